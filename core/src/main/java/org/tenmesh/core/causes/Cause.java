@@ -1,0 +1,31 @@
+package org.tenmesh.core.causes;
+
+import java.util.List;
+import java.util.OptionalDouble;
+import org.tenmesh.core.judgement.CauseKind;
+
+/**
+ * One thing that went wrong.
+ *
+ * @param id short name, unique in the judged day and stable from judging to judging
+ * @param run the run it was found in
+ * @param analytes symbols it touches
+ * @param firstPosition first position it touches
+ * @param lastPosition last position it touches
+ * @param samples how many lab numbers it touches
+ * @param evidence one sentence with the numbers; never names a hidden control
+ * @param action one sentence: what to do
+ * @param log10Odds against "nothing wrong", where it can be given
+ */
+public record Cause(
+        String id,
+        CauseKind kind,
+        String run,
+        String method,
+        List<String> analytes,
+        int firstPosition,
+        int lastPosition,
+        int samples,
+        String evidence,
+        String action,
+        OptionalDouble log10Odds) {}

@@ -1,0 +1,24 @@
+package org.tenmesh.core.causes;
+
+import java.util.List;
+import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.judgement.GateOutcome;
+
+/**
+ * Everything the judge says of a day.
+ *
+ * @param results every determination of every lab number, sorted by run, position, lab number, method, analyte; a lab
+ *     number read again appears once for each run, {@code redo.Standing} says which stands
+ * @param causes dearest first: redo before hold, then by the number of lab numbers touched
+ * @param gates in the order of runs and gates
+ * @param controlValues open and hidden, in the order of runs and positions; sealed
+ */
+public record JudgedDay(
+        List<Result> results, List<Cause> causes, List<GateOutcome> gates, List<ControlValue> controlValues) {
+    public JudgedDay {
+        results = List.copyOf(results);
+        causes = List.copyOf(causes);
+        gates = List.copyOf(gates);
+        controlValues = List.copyOf(controlValues);
+    }
+}

@@ -1,0 +1,30 @@
+package org.tenmesh.core.causes;
+
+import java.util.List;
+import java.util.OptionalDouble;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.quantity.Amount;
+
+/**
+ * One determination of one lab number, judged.
+ *
+ * @param run the run it came from
+ * @param position where in that run; 0 when it was expected but never read
+ * @param amount full precision
+ * @param reported rounded text, limits included; empty when there is no number
+ * @param expandedUncertainty k = 2, same unit; empty when there is no number
+ * @param causes ids of what went wrong, empty when the verdict is fit
+ */
+public record Result(
+        LabNumber labNumber,
+        String method,
+        String analyte,
+        String run,
+        int position,
+        String channel,
+        Amount amount,
+        String reported,
+        OptionalDouble expandedUncertainty,
+        Verdict verdict,
+        List<String> causes) {}

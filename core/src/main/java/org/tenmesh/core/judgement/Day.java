@@ -1,0 +1,35 @@
+package org.tenmesh.core.judgement;
+
+import java.util.List;
+import java.util.Map;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.reduction.Run;
+
+/**
+ * One laboratory day: what came in, where every soil sat, what every instrument said.
+ *
+ * @param laboratory who and how
+ * @param controls sealed: which lab numbers are hidden controls, and of which material
+ */
+public record Day(
+        Laboratory laboratory,
+        List<Submission> submissions,
+        List<Soil> soils,
+        List<Tray> trays,
+        Map<LabNumber, String> controls,
+        List<Material> materials,
+        List<Standard> standards,
+        List<Run> runs) {
+    public Day {
+        submissions = List.copyOf(submissions);
+        soils = List.copyOf(soils);
+        trays = List.copyOf(trays);
+        controls = Map.copyOf(controls);
+        materials = List.copyOf(materials);
+        standards = List.copyOf(standards);
+        runs = List.copyOf(runs);
+    }
+}

@@ -1,0 +1,38 @@
+package org.tenmesh.core.methods;
+
+import java.util.OptionalDouble;
+import org.tenmesh.core.quantity.Rounding;
+import org.tenmesh.core.quantity.Unit;
+
+/**
+ * One quantity a method reports.
+ *
+ * @param symbol as in files: {@code pH}, {@code OM}, {@code P}
+ * @param name for people: "phosphorus"
+ * @param unit of the result
+ * @param rounding decimals on the report
+ * @param reportingLimit smallest number stated as such, in {@code unit}; below it the result is "&lt; limit"
+ * @param upperLimit largest number the method may state undiluted, in {@code unit}; empty when the calibration decides
+ * @param withinRsdPct published or own within-laboratory standard deviation, % of the value (one SD)
+ * @param withinFloor within-laboratory standard deviation near zero, in {@code unit} (one SD)
+ * @param scaleLow left end of the plain scale on pages and reports, in {@code unit}
+ * @param scaleHigh right end of that scale, in {@code unit}
+ */
+public record Analyte(
+        String symbol,
+        String name,
+        Unit unit,
+        Rounding rounding,
+        OptionalDouble reportingLimit,
+        OptionalDouble upperLimit,
+        double withinRsdPct,
+        double withinFloor,
+        double scaleLow,
+        double scaleHigh) {
+
+    /** Within-laboratory standard deviation expected at a value: root of the squares of floor and share. */
+    public double withinSd(double value) {
+        double share = withinRsdPct / 100 * value;
+        return Math.sqrt(withinFloor * withinFloor + share * share);
+    }
+}

@@ -1,0 +1,55 @@
+package org.tenmesh.core.methods;
+
+import java.time.LocalDate;
+import java.util.List;
+import java.util.Optional;
+
+/**
+ * One dated version of a method. The kind decides how readings become determinations; everything a laboratory may want to
+ * set is data.
+ */
+public sealed interface Method permits ElectrodeMethod, IgnitionMethod, EmissionMethod {
+
+    /** What every kind of method has. */
+    Head head();
+
+    /** The method's name in files, such as {@code ph-water-1-1}. */
+    default String id() {
+        return head().id();
+    }
+
+    /** The analyte with this symbol, or empty when the method does not report it. */
+    default Optional<Analyte> analyte(String symbol) {
+        return head().analytes().stream()
+                .filter(analyte -> analyte.symbol().equals(symbol))
+                .findFirst();
+    }
+
+    /**
+     * What every kind of method has.
+     *
+     * @param id its name in files
+     * @param version the date from which this version holds
+     * @param title for people: "pH in water, 1:1"
+     * @param summary one sentence for the client's report: ratio, extractant, finish
+     * @param sources where it comes from, the main one first
+     * @param analytes what it reports, in the order of the report
+     * @param cautions what can hurt someone, and what to do
+     * @param note what a reader of the report must know to use the numbers
+     */
+    record Head(
+            String id,
+            LocalDate version,
+            String title,
+            String summary,
+            List<Source> sources,
+            List<Analyte> analytes,
+            List<String> cautions,
+            String note) {
+        public Head {
+            sources = List.copyOf(sources);
+            analytes = List.copyOf(analytes);
+            cautions = List.copyOf(cautions);
+        }
+    }
+}

@@ -1,0 +1,57 @@
+package org.tenmesh.core.quantity;
+
+import java.util.HashMap;
+import java.util.Map;
+import java.util.Optional;
+
+/**
+ * The units this laboratory reads and reports in, each with its UCUM code (Unified Code for Units of Measure,
+ * version 2.2, 2024) for machine output and the trade's spelling for people.
+ */
+public enum Unit {
+    MILLIVOLT("mV", "mV"),
+    CELSIUS("Cel", "°C"),
+    GRAM("g", "g"),
+    MILLILITRE("mL", "mL"),
+    MILLISIEMENS_PER_CENTIMETRE("mS/cm", "mS/cm"),
+    DECISIEMENS_PER_METRE("dS/m", "dS/m"),
+    MILLIGRAM_PER_LITRE("mg/L", "mg/L"),
+    MILLIGRAM_PER_KILOGRAM("mg/kg", "mg/kg"),
+    CENTIMOLE_PER_KILOGRAM("cmol/kg", "cmol/kg"),
+    PERCENT("%", "%"),
+    PH("[pH]", ""),
+    PER_SECOND("/s", "/s"),
+    ABSORBANCE("{A}", "absorbance"),
+    ONE("1", "");
+
+    private static final Map<String, Unit> BY_CODE = new HashMap<>();
+
+    static {
+        for (Unit unit : values()) {
+            BY_CODE.put(unit.ucum, unit);
+        }
+    }
+
+    private final String ucum;
+    private final String spelling;
+
+    Unit(String ucum, String spelling) {
+        this.ucum = ucum;
+        this.spelling = spelling;
+    }
+
+    /** The UCUM code, case-sensitive, as written in files. */
+    public String ucum() {
+        return ucum;
+    }
+
+    /** The trade's spelling, for pages and reports; empty for pH and ratios. */
+    public String spelling() {
+        return spelling;
+    }
+
+    /** The unit with this UCUM code, or empty when the laboratory does not use it. */
+    public static Optional<Unit> ofUcum(String code) {
+        return Optional.ofNullable(BY_CODE.get(code));
+    }
+}

@@ -1,0 +1,271 @@
+package org.tenmesh.core.reduction;
+
+import java.time.Instant;
+import java.time.OffsetDateTime;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.quantity.Unit;
+
+/**
+ * The readings of one run, column by column: a day has a million of them, and a record each would cost more than the
+ * science. Immutable once built; row {@code i} runs from 0 to {@code size() - 1} in the order read.
+ */
+public final class Readings {
+    private static final Role[] ROLES = Role.values();
+    private static final Unit[] UNITS = Unit.values();
+
+    private final int size;
+    private final int[] position;
+    private final byte[] role;
+    private final int[] identity;
+    private final short[] channel;
+    private final short[] quantity;
+    private final double[] value;
+    private final byte[] unit;
+    private final long[] atMillis;
+    private final int[] offsetSeconds;
+    private final double[] dilution;
+    private final List<String> identities;
+    private final List<String> channels;
+    private final List<String> quantities;
+
+    private Readings(Builder b) {
+        size = b.size;
+        position = Arrays.copyOf(b.position, size);
+        role = Arrays.copyOf(b.role, size);
+        identity = Arrays.copyOf(b.identity, size);
+        channel = Arrays.copyOf(b.channel, size);
+        quantity = Arrays.copyOf(b.quantity, size);
+        value = Arrays.copyOf(b.value, size);
+        unit = Arrays.copyOf(b.unit, size);
+        atMillis = Arrays.copyOf(b.atMillis, size);
+        offsetSeconds = Arrays.copyOf(b.offsetSeconds, size);
+        dilution = Arrays.copyOf(b.dilution, size);
+        identities = List.copyOf(b.identities.names);
+        channels = List.copyOf(b.channels.names);
+        quantities = List.copyOf(b.quantities.names);
+    }
+
+    /** Number of readings. */
+    public int size() {
+        return size;
+    }
+
+    /** Position in the run, 1 or more. */
+    public int position(int i) {
+        return position[i];
+    }
+
+    public Role role(int i) {
+        return ROLES[role[i]];
+    }
+
+    /** A standard's or material's name, or a lab number. */
+    public String identity(int i) {
+        return identities.get(identity[i]);
+    }
+
+    /** Index of the identity in {@link #identities()}. */
+    public int identityCode(int i) {
+        return identity[i];
+    }
+
+    /** Which probe, balance or detector; empty text when none was given. */
+    public String channel(int i) {
+        return channels.get(channel[i]);
+    }
+
+    /** Index of the channel in {@link #channels()}. */
+    public int channelCode(int i) {
+        return channel[i];
+    }
+
+    public String quantity(int i) {
+        return quantities.get(quantity[i]);
+    }
+
+    /** Index of the quantity in {@link #quantities()}. */
+    public int quantityCode(int i) {
+        return quantity[i];
+    }
+
+    /** The raw value, in {@link #unit(int)}. */
+    public double value(int i) {
+        return value[i];
+    }
+
+    public Unit unit(int i) {
+        return UNITS[unit[i]];
+    }
+
+    /** When it was read, milliseconds since 1970-01-01T00:00Z. */
+    public long atMillis(int i) {
+        return atMillis[i];
+    }
+
+    /** When it was read, with the offset it was written in. */
+    public OffsetDateTime at(int i) {
+        return Instant.ofEpochMilli(atMillis[i]).atOffset(ZoneOffset.ofTotalSeconds(offsetSeconds[i]));
+    }
+
+    /** Dilution of the extract before reading, a factor of 1 or more. */
+    public double dilution(int i) {
+        return dilution[i];
+    }
+
+    /** Every identity that occurs, in order of first occurrence. */
+    public List<String> identities() {
+        return identities;
+    }
+
+    /** Every channel that occurs, in order of first occurrence. */
+    public List<String> channels() {
+        return channels;
+    }
+
+    /** Every quantity that occurs, in order of first occurrence. */
+    public List<String> quantities() {
+        return quantities;
+    }
+
+    /** The code of a quantity, or -1 when it does not occur. */
+    public int quantityCode(String name) {
+        return quantities.indexOf(name);
+    }
+
+    public static Builder builder() {
+        return new Builder();
+    }
+
+    /** Collects readings in the order read. Not for use by several threads. */
+    public static final class Builder {
+        private int size;
+        private int[] position = new int[256];
+        private byte[] role = new byte[256];
+        private int[] identity = new int[256];
+        private short[] channel = new short[256];
+        private short[] quantity = new short[256];
+        private double[] value = new double[256];
+        private byte[] unit = new byte[256];
+        private long[] atMillis = new long[256];
+        private int[] offsetSeconds = new int[256];
+        private double[] dilution = new double[256];
+        private final Names identities = new Names();
+        private final Names channels = new Names();
+        private final Names quantities = new Names();
+
+        private Builder() {}
+
+        /** Adds one reading; {@code channel} may be empty text. */
+        public Builder add(
+                int position,
+                Role role,
+                String identity,
+                String channel,
+                String quantity,
+                double value,
+                Unit unit,
+                OffsetDateTime at,
+                double dilution) {
+            return add(
+                    position,
+                    role,
+                    identity,
+                    channel,
+                    quantity,
+                    value,
+                    unit,
+                    at.toInstant().toEpochMilli(),
+                    at.getOffset().getTotalSeconds(),
+                    dilution);
+        }
+
+        /**
+         * Adds one reading.
+         *
+         * @param position 1 or more
+         * @param channel may be empty text
+         * @param value finite
+         * @param atMillis milliseconds since 1970-01-01T00:00Z
+         * @param offsetSeconds the offset the time was written in
+         * @param dilution 1 or more
+         */
+        public Builder add(
+                int position,
+                Role role,
+                String identity,
+                String channel,
+                String quantity,
+                double value,
+                Unit unit,
+                long atMillis,
+                int offsetSeconds,
+                double dilution) {
+            if (position < 1 || dilution < 1 || !Double.isFinite(value)) {
+                throw new IllegalArgumentException("position " + position + ", dilution " + dilution + ", value "
+                        + value + ": expected a position and a dilution of 1 or more and a finite value");
+            }
+            if (size == this.value.length) {
+                grow();
+            }
+            this.position[size] = position;
+            this.role[size] = (byte) role.ordinal();
+            this.identity[size] = identities.code(identity);
+            this.channel[size] = (short) channels.code(channel);
+            this.quantity[size] = (short) quantities.code(quantity);
+            this.value[size] = value;
+            this.unit[size] = (byte) unit.ordinal();
+            this.atMillis[size] = atMillis;
+            this.offsetSeconds[size] = offsetSeconds;
+            this.dilution[size] = dilution;
+            size++;
+            return this;
+        }
+
+        public Readings build() {
+            return new Readings(this);
+        }
+
+        private void grow() {
+            int capacity = size * 2;
+            position = Arrays.copyOf(position, capacity);
+            role = Arrays.copyOf(role, capacity);
+            identity = Arrays.copyOf(identity, capacity);
+            channel = Arrays.copyOf(channel, capacity);
+            quantity = Arrays.copyOf(quantity, capacity);
+            value = Arrays.copyOf(value, capacity);
+            unit = Arrays.copyOf(unit, capacity);
+            atMillis = Arrays.copyOf(atMillis, capacity);
+            offsetSeconds = Arrays.copyOf(offsetSeconds, capacity);
+            dilution = Arrays.copyOf(dilution, capacity);
+        }
+    }
+
+    private static final class Names {
+        private final Map<String, Integer> codes = new HashMap<>();
+        private final List<String> names = new ArrayList<>();
+        private Optional<String> last = Optional.empty();
+        private int lastCode;
+
+        int code(String name) {
+            // Rows of one position follow each other: the last name is nearly always the next one.
+            if (last.isPresent() && last.get().equals(name)) {
+                return lastCode;
+            }
+            Integer known = codes.get(name);
+            if (known == null) {
+                known = names.size();
+                names.add(name);
+                codes.put(name, known);
+            }
+            last = Optional.of(name);
+            lastCode = known;
+            return known;
+        }
+    }
+}
