@@ -1,0 +1,23 @@
+package org.tenmesh.core.release;
+
+import java.util.OptionalDouble;
+import org.tenmesh.core.intake.LabNumber;
+
+/**
+ * A result as it left, frozen: what was printed stays what was printed.
+ *
+ * @param value full precision behind the text; empty when there was no number (held, or not enough soil)
+ * @param reported the text that left, limits included; empty when the result was held back
+ * @param uncertainty the text of the expanded uncertainty; empty when none was stated
+ * @param heldBecause why it did not leave; empty text when it did
+ */
+public record ReleasedResult(
+        LabNumber labNumber,
+        String method,
+        String methodVersion,
+        String analyte,
+        OptionalDouble value,
+        String unit,
+        String reported,
+        String uncertainty,
+        String heldBecause) {}
