@@ -1,0 +1,108 @@
+package org.tenmesh.core.calibration;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import org.tenmesh.core.methods.ElectrodeMethod;
+import org.tenmesh.core.methods.EmissionMethod.Acceptance;
+import org.tenmesh.core.methods.EmissionMethod.Shape;
+
+/**
+ * Whether a calibration may be used, and if not, every rule it breaks with the number found and the limit.
+ *
+ * @param reasons one sentence a broken rule; empty when the calibration is accepted
+ */
+public record CalibrationJudgement(List<String> reasons) {
+    public CalibrationJudgement {
+        reasons = List.copyOf(reasons);
+    }
+
+    /** Whether no rule is broken. */
+    public boolean accepted() {
+        return reasons.isEmpty();
+    }
+
+    /**
+     * Judges a curve by its own standards: r above the least, relative standard error below the most, the lowest standard
+     * above zero and all others read back within their limits (US EPA SW-846 method 6010D, July 2018, sections 10.7, 10.8.2
+     * and 10.8.3), and for a quadratic a slope of one sign, never zero, over the range (method 8000D, 2018, section
+     * 11.5.3.2). A limit itself is accepted for a readback and not for r and the relative standard error, as the text has
+     * it. A standard of 0 is not read back; a relative standard error that the number of standards does not allow is not
+     * judged.
+     *
+     * @param x the standards the curve was fitted to
+     * @param signal their signals
+     */
+    public static CalibrationJudgement of(Curve curve, double[] x, double[] signal, Acceptance acceptance) {
+        List<String> reasons = new ArrayList<>();
+        if (!(curve.correlation() > acceptance.leastR())) {
+            reasons.add(String.format(
+                    Locale.ROOT,
+                    "correlation %.5f, must be above %s",
+                    curve.correlation(),
+                    plain(acceptance.leastR())));
+        }
+        if (curve.relativeStandardErrorPct() >= acceptance.mostRsePct()) {
+            reasons.add(String.format(
+                    Locale.ROOT,
+                    "relative standard error %.1f %%, must be below %s %%",
+                    curve.relativeStandardErrorPct(),
+                    plain(acceptance.mostRsePct())));
+        }
+        if (curve.shape() == Shape.QUADRATIC && !(curve.slopeAt(curve.lowest()) * curve.slopeAt(curve.highest()) > 0)) {
+            reasons.add(String.format(
+                    Locale.ROOT,
+                    "the curve turns inside its range: slope %.4g at %s and %.4g at %s",
+                    curve.slopeAt(curve.lowest()),
+                    plain(curve.lowest()),
+                    curve.slopeAt(curve.highest()),
+                    plain(curve.highest())));
+        }
+        for (int i = 0; i < x.length; i++) {
+            if (x[i] > 0) {
+                double limit = x[i] == curve.lowestAboveZero() ? acceptance.lowReadbackPct() : acceptance.readbackPct();
+                double readback = curve.concentration(signal[i]);
+                double offPct = 100 * (readback - x[i]) / x[i];
+                if (!(Math.abs(offPct) <= limit)) {
+                    reasons.add(String.format(
+                            Locale.ROOT,
+                            "standard %s reads back as %.4g, %+.1f %%, allowed %s %% either way",
+                            plain(x[i]),
+                            readback,
+                            offPct,
+                            plain(limit)));
+                }
+            }
+        }
+        return new CalibrationJudgement(reasons);
+    }
+
+    /** Judges the calibration of one probe by the method's slope and offset limits; the limits themselves are accepted. */
+    public static CalibrationJudgement of(ProbeCalibration probe, ElectrodeMethod method) {
+        List<String> reasons = new ArrayList<>();
+        double slopePct = probe.slopePct();
+        if (!(slopePct >= method.slopeMinPct() && slopePct <= method.slopeMaxPct())) {
+            reasons.add(String.format(
+                    Locale.ROOT,
+                    "slope %.2f mV/pH is %.1f %% of the theoretical %.2f, allowed %s to %s %%",
+                    probe.slopeMvPerPh(),
+                    slopePct,
+                    ProbeCalibration.theoreticalSlopeMvPerPh(probe.celsius()),
+                    plain(method.slopeMinPct()),
+                    plain(method.slopeMaxPct())));
+        }
+        if (!(Math.abs(probe.offsetMv()) <= method.offsetLimitMv())) {
+            reasons.add(String.format(
+                    Locale.ROOT,
+                    "offset %+.1f mV at pH 7, allowed %s mV either way",
+                    probe.offsetMv(),
+                    plain(method.offsetLimitMv())));
+        }
+        return new CalibrationJudgement(reasons);
+    }
+
+    private static String plain(double number) {
+        String text = Double.toString(number);
+        return text.endsWith(".0") ? text.substring(0, text.length() - 2) : text;
+    }
+}
