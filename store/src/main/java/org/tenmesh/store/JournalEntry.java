@@ -1,0 +1,32 @@
+package org.tenmesh.store;
+
+import java.time.Instant;
+
+/**
+ * One entry of the journal.
+ *
+ * @param seq 1, 2, 3 … without gaps
+ * @param at to the millisecond
+ * @param actor who
+ * @param what one word for what was done: {@code day-taken}, {@code cause-acted}, {@code released}
+ * @param subject what it was done to: {@code 2026-11-25}, {@code 2026-11-25/SUB-0007/2}
+ * @param detail canonical JSON object
+ * @param previousSha256 of the entry before; 64 zeros for the first
+ * @param sha256 SHA-256 over {@code previousSha256} as text followed by the canonical JSON of the entry, UTF-8
+ */
+public record JournalEntry(
+        long seq,
+        Instant at,
+        String actor,
+        String what,
+        String subject,
+        String detail,
+        String previousSha256,
+        String sha256) {
+
+    /** The entry as canonical JSON: what the hash is taken over, after the previous hash. */
+    public String canonical() {
+        return "{\"actor\":" + Json.text(actor) + ",\"at\":" + Json.text(Journal.time(at)) + ",\"detail\":" + detail
+                + ",\"seq\":" + seq + ",\"subject\":" + Json.text(subject) + ",\"what\":" + Json.text(what) + "}";
+    }
+}

@@ -1,0 +1,175 @@
+package org.tenmesh.store;
+
+import java.security.SecureRandom;
+import java.time.Clock;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.release.Release;
+
+/**
+ * The laboratory's memory. May be used by several threads.
+ *
+ * <pre>{@code
+ * try (Store store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom())) {
+ *     store.take(day, "2026-11-25", sourceSha256, "M. Whelan");
+ *     Day withControls = store.quality().dayWithControls("2026-11-25").orElseThrow();
+ *     store.keepJudgement("2026-11-25", inputsDigest, DayJudge.judge(withControls, methods));
+ * }
+ * }</pre>
+ *
+ * Whatever cannot be stored as it stands is a {@link Refused} with a message fit for a page; a database that does not
+ * answer is some other unchecked exception.
+ */
+public final class Store implements AutoCloseable {
+    private Store() {}
+
+    /** Opens the database, starting it where it is the program's own, and brings its schema up to date. */
+    public static Store open(StoreSettings settings, Clock clock, SecureRandom random) {
+        return new Store();
+    }
+
+    // Days
+
+    /**
+     * Stores a day, or what is new of it, in one transaction with its journal entry; all or nothing.
+     *
+     * <p>A day may come in parts: submissions, soils, trays, materials, standards and runs that are not there yet are
+     * added. A part that is there already must be the same; one that differs is refused, as is a source that was taken
+     * before.
+     *
+     * @param name name of the day, 1 to 64 characters
+     * @param sourceSha256 digest of what is imported, 64 lower-case hexadecimal digits
+     * @param actor who imports it
+     * @throws Refused with the first thing that does not fit
+     */
+    public Receipt take(Day day, String name, String sourceSha256, String actor) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** {@link #take(Day, String, String, String)} under the date's ISO 8601 name. */
+    public Receipt take(Day day, LocalDate date, String sourceSha256, String actor) {
+        return take(day, date.toString(), sourceSha256, actor);
+    }
+
+    /** The receipt of the source with this digest, when it was taken before. */
+    public Optional<Receipt> receipt(String sourceSha256) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** Every day, the one taken last first. */
+    public List<DayEntry> days() {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** The list's line for one day. */
+    public Optional<DayEntry> dayEntry(String name) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** The day without its sealed part: {@code controls()} is empty, and hidden controls look like any soil. */
+    public Optional<Day> day(String name) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** What the quality database user may read beyond everybody else: the key of the hidden controls. */
+    public Sealed quality() {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** What the bench database user may read: trays, lab numbers, runs; no client, no verdict, no key. */
+    public Bench bench() {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    // Judgement
+
+    /**
+     * Keeps what the judge said, in place of what was kept for this day before; does nothing when the digest is the
+     * same. Not in the journal: it can be computed again at any time.
+     */
+    public void keepJudgement(String day, String inputsDigest, JudgedDay judged) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** What was kept last for this day, without control values; see {@link Sealed#judgement}. */
+    public Optional<KeptJudgement> judgement(String day) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** The digest of the judgement that is kept, without reading it. */
+    public Optional<String> judgementDigest(String day) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    // Causes
+
+    /**
+     * Records what a person does about a cause.
+     *
+     * @param reason needed for {@link Action#needsReason() some}
+     * @throws Refused when the day is unknown or a needed reason is missing
+     */
+    public Acted act(String day, String cause, Action action, String reason, String actor, Instant at) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** Everything done about the causes of this day, oldest first. */
+    public List<Acted> actions(String day) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    // Release
+
+    /**
+     * Stores a signed release.
+     *
+     * @throws Refused when the day or submission is unknown, or the revision is not the next one
+     */
+    public void release(String day, Release release) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** Every release of the day, by submission and revision. */
+    public List<Release> releases(String day) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    public Optional<Release> release(String day, String submission, int revision) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    // People and journal
+
+    /** Who may sign in, and their sessions. */
+    public People people() {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /**
+     * Writes an entry of its own to the journal, for what happens outside the store (a report printed, a day exported).
+     *
+     * @param detail names and values; values are text
+     */
+    public JournalEntry note(String actor, String what, String subject, Map<String, String> detail) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** The newest entries of the journal, newest first. */
+    public List<JournalEntry> journal(int most) {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** Computes the whole chain again. Never throws for a broken one. */
+    public JournalCheck verifyJournal() {
+        throw new IllegalStateException("not landed yet");
+    }
+
+    /** Closes the connections, and stops the database where it is the program's own. */
+    @Override
+    public void close() {}
+}
