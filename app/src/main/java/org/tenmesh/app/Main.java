@@ -1,0 +1,129 @@
+package org.tenmesh.app;
+
+import java.io.IOException;
+import java.nio.file.FileSystemException;
+import java.nio.file.NoSuchFileException;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.function.Supplier;
+
+/** The program's front door: {@code tenmesh COMMAND …}. */
+public final class Main {
+    private Main() {}
+
+    /** The commands, in the order of the help page. */
+    private enum Word {
+        ;
+
+        // A supplier, so that a command's classes are loaded only when it is called.
+        private final Supplier<Command> command;
+
+        Word(Supplier<Command> command) {
+            this.command = command;
+        }
+
+        String typed() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+
+        static Optional<Word> of(String typed) {
+            return Arrays.stream(values())
+                    .filter(word -> word.typed().equals(typed))
+                    .findFirst();
+        }
+    }
+
+    /** Runs one command and ends the process with its exit status. */
+    public static void main(String[] arguments) {
+        System.exit(run(Console.ofProcess(), arguments));
+    }
+
+    /**
+     * Runs one command.
+     *
+     * @param console where it writes and whether a person is watching
+     * @param arguments as typed, the command first
+     * @return exit status: 0 done, 1 done but something is held or failed, 2 the input cannot be used
+     */
+    public static int run(Console console, String... arguments) {
+        try {
+            return named(console, List.of(arguments));
+        } catch (CannotUse wrong) {
+            console.progressDone();
+            console.err().println("tenmesh: " + wrong.getMessage());
+        } catch (NoSuchFileException missing) {
+            console.progressDone();
+            console.err().println("tenmesh: there is no file or folder " + missing.getFile());
+        } catch (FileSystemException refused) {
+            console.progressDone();
+            console.err()
+                    .println("tenmesh: the system refused " + refused.getMessage() + " ("
+                            + refused.getClass().getSimpleName() + ")");
+        } catch (IOException failed) {
+            console.progressDone();
+            console.err().println("tenmesh: " + failed.getMessage());
+        } finally {
+            console.out().flush();
+            console.err().flush();
+        }
+        return Status.UNUSABLE;
+    }
+
+    private static int named(Console console, List<String> typed) throws IOException {
+        String first = typed.isEmpty() ? "help" : typed.get(0);
+        List<String> rest = typed.isEmpty() ? List.of() : typed.subList(1, typed.size());
+        switch (first) {
+            case "help", "--help", "-h" -> {
+                console.out()
+                        .print(
+                                rest.isEmpty()
+                                        ? help()
+                                        : command(rest.get(0)).shape().help());
+                return Status.DONE;
+            }
+            case "--version", "-V", "version" -> {
+                console.out().println("tenmesh " + version());
+                return Status.DONE;
+            }
+            default -> {
+                Command command = command(first);
+                if (rest.contains("--help") || rest.contains("-h")) {
+                    console.out().print(command.shape().help());
+                    return Status.DONE;
+                }
+                return command.run(command.shape().sort(rest), console);
+            }
+        }
+    }
+
+    private static Command command(String typed) {
+        return Word.of(typed)
+                .orElseThrow(() ->
+                        new CannotUse("there is no command \"" + typed + "\"; tenmesh help lists those there are"))
+                .command
+                .get();
+    }
+
+    private static String help() {
+        StringBuilder text = new StringBuilder();
+        text.append("tenmesh COMMAND …\n\n");
+        text.append("All the evidence of a soil laboratory's day in one place, judged while the soil is still in its"
+                + " tray.\n\n");
+        for (Word word : Word.values()) {
+            Shape shape = word.command.get().shape();
+            text.append(String.format("  %-10s %s%n", word.typed(), shape.says()));
+        }
+        text.append('\n');
+        text.append("Exit status: 0 done; 1 done, but something is held or failed; 2 the input cannot be used.\n");
+        text.append("tenmesh help COMMAND tells more; ./tenmesh test runs every check of the project.\n");
+        return text.toString();
+    }
+
+    /** The version of this program, as built. */
+    static String version() {
+        String built = Main.class.getPackage().getImplementationVersion();
+        return built == null ? "unpackaged" : built;
+    }
+}
