@@ -1,0 +1,271 @@
+package org.tenmesh.proof.house;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.tngtech.archunit.core.domain.Dependency;
+import com.tngtech.archunit.core.domain.JavaAccess;
+import com.tngtech.archunit.core.domain.JavaClass;
+import com.tngtech.archunit.core.domain.JavaClasses;
+import com.tngtech.archunit.core.importer.ClassFileImporter;
+import com.tngtech.archunit.core.importer.ImportOption;
+import com.tngtech.archunit.library.dependencies.SlicesRuleDefinition;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.function.Predicate;
+import java.util.regex.Pattern;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.NullMarked;
+import org.junit.jupiter.api.Test;
+
+/** The directions and words of ARCHITECTURE.md, held against the compiled classes. */
+final class HouseRulesTest {
+    private static final String ROOT = "org.tenmesh.";
+
+    private static final JavaClasses CLASSES = new ClassFileImporter()
+            .withImportOption(ImportOption.Predefined.DO_NOT_INCLUDE_TESTS)
+            .importPackages("org.tenmesh");
+
+    /** What each module may use of the others. */
+    private static final Map<String, Set<String>> MODULES = Map.of(
+            "core", Set.of(),
+            "exchange", Set.of("core"),
+            "store", Set.of("core"),
+            "print", Set.of("core"),
+            "simulator", Set.of("core", "exchange"),
+            "web", Set.of("core", "exchange", "store", "print"),
+            "app", Set.of("core", "exchange", "store", "print", "simulator", "web"),
+            "proof", Set.of("core", "exchange", "store", "print", "simulator", "web", "app"));
+
+    /** The one module that may import each library; JSpecify, slf4j and jte are everybody's. */
+    private static final Map<String, String> LIBRARIES = Map.ofEntries(
+            Map.entry("org.hipparchus.", "core"),
+            Map.entry("de.siegmar.fastcsv.", "exchange"),
+            Map.entry("org.dhatim.fastexcel.", "exchange"),
+            Map.entry("org.snakeyaml.", "exchange"),
+            Map.entry("org.postgresql.", "store"),
+            Map.entry("com.zaxxer.hikari.", "store"),
+            Map.entry("org.jdbi.", "store"),
+            Map.entry("org.flywaydb.", "store"),
+            Map.entry("io.zonky.", "store"),
+            Map.entry("com.openhtmltopdf.", "print"),
+            Map.entry("org.apache.pdfbox.", "print"),
+            Map.entry("uk.org.okapibarcode.", "print"),
+            Map.entry("io.javalin.", "web"),
+            Map.entry("org.eclipse.jetty.", "web"),
+            Map.entry("jakarta.servlet.", "web"),
+            Map.entry("kotlin.", "web"),
+            Map.entry("com.fasterxml.jackson.", "web"),
+            Map.entry("com.password4j.", "web"),
+            Map.entry("ch.qos.logback.", "app"),
+            Map.entry("org.openjdk.jmh.", "proof"));
+
+    private static final Set<String> EVERYBODYS = Set.of("java.", "javax.", "org.jspecify.", "org.slf4j.", "gg.jte.");
+
+    /** The level of each package of core: a package uses only lower ones. */
+    private static final Map<String, Integer> LEVELS = levels(
+            List.of("quantity", "statistics"),
+            List.of("intake", "methods"),
+            List.of("preparation", "layout", "calibration"),
+            List.of("reduction", "charts", "custody", "shelf"),
+            List.of("judgement", "planning"),
+            List.of("causes"),
+            List.of("redo", "release"),
+            List.of("report"));
+
+    private static final Set<String> NOT_IN_CORE = Set.of(
+            "java.nio.file.",
+            "java.nio.channels.",
+            "java.net.",
+            "java.sql.",
+            "javax.",
+            "java.util.logging.",
+            "java.lang.System$Logger",
+            "org.slf4j.",
+            "gg.jte.",
+            "java.util.concurrent.ThreadLocalRandom",
+            "java.security.SecureRandom");
+
+    private static final Set<String> CLOCK_AND_CHANCE = Set.of(
+            "java.lang.System.currentTimeMillis",
+            "java.lang.System.nanoTime",
+            "java.lang.System.getenv",
+            "java.lang.System.getProperty",
+            "java.lang.Math.random",
+            "java.util.UUID.randomUUID",
+            "java.time.Clock.systemUTC",
+            "java.time.Clock.systemDefaultZone",
+            "java.time.ZoneId.systemDefault");
+
+    private static final Pattern UNCLEAR_NAME =
+            Pattern.compile(".*(Util|Utils|Manager|Helper|Impl|Data|Info|Entity|Dashboard)(?=[A-Z]|$).*");
+
+    @Test
+    void seesTheWholeHouse() {
+        Set<String> seen =
+                CLASSES.stream().map(HouseRulesTest::moduleOf).collect(Collectors.toCollection(TreeSet::new));
+        assertThat(seen).containsAll(Set.of("app", "core", "exchange", "simulator", "store"));
+    }
+
+    @Test
+    void modulesUseOnlyWhatThePlanLetsThem() {
+        assertThat(dependencies(d -> {
+                    String from = moduleOf(d.getOriginClass());
+                    String to = moduleOf(d.getTargetClass());
+                    return !to.isEmpty()
+                            && !from.equals(to)
+                            && !MODULES.getOrDefault(from, Set.of()).contains(to);
+                }))
+                .isEmpty();
+    }
+
+    @Test
+    void eachLibraryIsImportedFromOneModule() {
+        assertThat(dependencies(d -> {
+                    String target = d.getTargetClass().getBaseComponentType().getName();
+                    if (!target.contains(".")
+                            || target.startsWith(ROOT)
+                            || EVERYBODYS.stream().anyMatch(target::startsWith)) {
+                        return false;
+                    }
+                    return LIBRARIES.entrySet().stream()
+                            .noneMatch(library -> target.startsWith(library.getKey())
+                                    && library.getValue().equals(moduleOf(d.getOriginClass())));
+                }))
+                .isEmpty();
+    }
+
+    @Test
+    void packagesOfCoreUseOnlyLowerLevels() {
+        assertThat(dependencies(d -> {
+                    String from = wordOf(d.getOriginClass());
+                    String to = wordOf(d.getTargetClass());
+                    if (!inCore(d.getOriginClass()) || !inCore(d.getTargetClass()) || from.equals(to)) {
+                        return false;
+                    }
+                    return LEVELS.getOrDefault(to, 99) >= LEVELS.getOrDefault(from, -1);
+                }))
+                .isEmpty();
+    }
+
+    @Test
+    void coreTouchesNoFileNetworkDatabaseOrLog() {
+        assertThat(dependencies(d -> {
+                    String target = d.getTargetClass().getName();
+                    boolean stream = target.startsWith("java.io.")
+                            && !target.equals("java.io.Serializable")
+                            && !target.equals("java.io.PrintStream");
+                    return inCore(d.getOriginClass())
+                            && (stream || NOT_IN_CORE.stream().anyMatch(target::startsWith));
+                }))
+                .isEmpty();
+        assertThat(accesses(a -> a.getTargetOwner().getName().equals("java.lang.System")
+                        && Set.of("out", "err", "in").contains(a.getTarget().getName())))
+                .isEmpty();
+    }
+
+    @Test
+    void coreKnowsNoClockAndNoChance() {
+        assertThat(accesses(a -> {
+                    String owner = a.getTargetOwner().getName();
+                    String name = a.getTarget().getName();
+                    boolean clock = owner.startsWith("java.time.") && name.equals("now");
+                    boolean unseeded = (owner.equals("java.util.Random") || owner.equals("java.util.SplittableRandom"))
+                            && name.equals("<init>")
+                            && a.getTarget().getFullName().endsWith("()");
+                    return clock || unseeded || CLOCK_AND_CHANCE.contains(owner + "." + name);
+                }))
+                .isEmpty();
+    }
+
+    @Test
+    void noPackagesGoRoundInCircles() {
+        SlicesRuleDefinition.slices()
+                .matching("org.tenmesh.(*)..")
+                .should()
+                .beFreeOfCycles()
+                .check(CLASSES);
+        SlicesRuleDefinition.slices()
+                .matching("org.tenmesh.(*).(**)")
+                .should()
+                .beFreeOfCycles()
+                .check(CLASSES);
+    }
+
+    @Test
+    void everyPackageIsNullMarked() {
+        Set<String> unmarked = new TreeSet<>();
+        for (JavaClass type : CLASSES) {
+            if (!type.getPackage().isAnnotatedWith(NullMarked.class)) {
+                unmarked.add(type.getPackageName());
+            }
+        }
+        assertThat(unmarked).isEmpty();
+    }
+
+    @Test
+    void namesSayWhatAThingIs() {
+        assertThat(CLASSES.stream()
+                        .filter(type ->
+                                UNCLEAR_NAME.matcher(type.getSimpleName()).matches())
+                        .map(JavaClass::getName))
+                .isEmpty();
+    }
+
+    private static List<String> dependencies(Predicate<Dependency> wrong) {
+        List<String> found = new ArrayList<>();
+        for (JavaClass type : CLASSES) {
+            for (Dependency dependency : type.getDirectDependenciesFromSelf()) {
+                if (wrong.test(dependency)) {
+                    found.add(dependency.getDescription());
+                }
+            }
+        }
+        return found;
+    }
+
+    private static List<String> accesses(Predicate<JavaAccess<?>> wrong) {
+        List<String> found = new ArrayList<>();
+        for (JavaClass type : CLASSES) {
+            if (inCore(type)) {
+                type.getAccessesFromSelf().stream()
+                        .filter(wrong)
+                        .map(JavaAccess::getDescription)
+                        .forEach(found::add);
+            }
+        }
+        return found;
+    }
+
+    private static boolean inCore(JavaClass type) {
+        return moduleOf(type).equals("core");
+    }
+
+    /** The module of one of our classes, empty text for any other class. */
+    private static String moduleOf(JavaClass type) {
+        String name = type.getBaseComponentType().getPackageName();
+        if (!(name + ".").startsWith(ROOT) || name.length() < ROOT.length()) {
+            return "";
+        }
+        return name.substring(ROOT.length()).split("\\.", -1)[0];
+    }
+
+    private static String wordOf(JavaClass type) {
+        String[] words = type.getBaseComponentType().getPackageName().split("\\.", -1);
+        return words.length > 3 ? words[3] : "";
+    }
+
+    @SafeVarargs
+    private static Map<String, Integer> levels(List<String>... lowestFirst) {
+        Map<String, Integer> levels = new HashMap<>();
+        for (int level = 0; level < lowestFirst.length; level++) {
+            for (String word : lowestFirst[level]) {
+                levels.put(word, level);
+            }
+        }
+        return Map.copyOf(levels);
+    }
+}
