@@ -3,11 +3,13 @@ package org.tenmesh.core.causes;
 import java.util.List;
 import java.util.OptionalDouble;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Verdict;
 
 /**
  * One thing that went wrong.
  *
  * @param id short name, unique in the judged day and stable from judging to judging
+ * @param verdict what it does to the determinations it touches: hold or redo
  * @param run the run it was found in
  * @param analytes symbols it touches
  * @param firstPosition first position it touches
@@ -20,6 +22,7 @@ import org.tenmesh.core.judgement.CauseKind;
 public record Cause(
         String id,
         CauseKind kind,
+        Verdict verdict,
         String run,
         String method,
         List<String> analytes,

@@ -10,9 +10,12 @@ import org.tenmesh.core.quantity.Amount;
  * @param identity a material's or solution's name, or a lab number
  * @param channel which probe, balance or detector; empty text when none
  * @param analyte symbol
- * @param amount in the method's unit
+ * @param amount in the method's unit for soils, controls and duplicates; in the calibration's unit (pH, mg/L of extract) for
+ *     standards, verifications and blanks
  * @param calibrationSe standard error that the calibration brings, same unit; 0 when there is none
+ * @param known the known value of a standard or verification under the conditions of the reading, NaN otherwise
  * @param dilution of the reading it came from
+ * @param flaw what the reduction itself found wrong
  */
 public record Determination(
         int position,
@@ -22,4 +25,6 @@ public record Determination(
         String analyte,
         Amount amount,
         double calibrationSe,
-        double dilution) {}
+        double known,
+        double dilution,
+        Flaw flaw) {}

@@ -138,6 +138,34 @@ public final class Readings {
         return quantities.indexOf(name);
     }
 
+    /** A number that equal readings share; unequal ones nearly never do. */
+    public long fingerprint() {
+        long print = size;
+        for (int i = 0; i < size; i++) {
+            print = 31 * print + Double.hashCode(value[i]);
+            print = 31 * print + Long.hashCode(atMillis[i]);
+            print = 31 * print + position[i];
+        }
+        return print;
+    }
+
+    /** Whether the other readings are these, row by row, in everything but the run they are filed under. */
+    public boolean sameAs(Readings other) {
+        if (size != other.size || !Arrays.equals(value, other.value) || !Arrays.equals(atMillis, other.atMillis)) {
+            return false;
+        }
+        for (int i = 0; i < size; i++) {
+            if (position[i] != other.position[i]
+                    || role[i] != other.role[i]
+                    || !identity(i).equals(other.identity(i))
+                    || !quantity(i).equals(other.quantity(i))
+                    || !channel(i).equals(other.channel(i))) {
+                return false;
+            }
+        }
+        return true;
+    }
+
     public static Builder builder() {
         return new Builder();
     }

@@ -1,0 +1,461 @@
+package org.tenmesh.core.causes;
+
+import static org.tenmesh.core.quantity.Significant.text;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Finding;
+import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.RunJudge;
+import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.judgement.WithinLaboratory;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.Reduced;
+import org.tenmesh.core.reduction.Reduction;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.core.reduction.Trail;
+
+/**
+ * Judges a whole day: one pure function of readings, method versions and known values. Runs are judged apart, on as many threads
+ * as there are, and put together in a fixed order; the answer does not depend on the threads.
+ */
+public final class DayJudge {
+    private static final double COVERAGE = 2;
+
+    private DayJudge() {}
+
+    /**
+     * Judges a day.
+     *
+     * @param methods by id; runs of a method that is not there are passed over
+     */
+    public static JudgedDay judge(Day day, Map<String, Method> methods) {
+        Map<String, References> references = references(day, methods);
+        List<Run> runs = day.runs().stream()
+                .filter(run -> methods.containsKey(run.method()))
+                .sorted(Comparator.comparing(Run::run))
+                .toList();
+        List<JudgedRun> judged = runs.parallelStream()
+                .map(run -> judge(day, run, methods, references, Trail.OFF))
+                .toList();
+        Map<String, String> repeated = repeatedRuns(runs);
+        Map<String, List<Unread>> unread = unread(day, runs);
+        List<Result> results = new ArrayList<>();
+        List<Cause> causes = new ArrayList<>();
+        List<GateOutcome> gates = new ArrayList<>();
+        List<ControlValue> controlValues = new ArrayList<>();
+        for (JudgedRun run : judged) {
+            run.add(
+                    Optional.ofNullable(repeated.get(run.name())),
+                    unread.getOrDefault(run.name(), List.of()),
+                    results,
+                    causes);
+            gates.addAll(run.judgement().gates());
+            controlValues.addAll(run.judgement().controlValues());
+        }
+        causes.sort(Comparator.comparing((Cause cause) -> cause.verdict() == Verdict.REDO ? 0 : 1)
+                .thenComparing(Comparator.comparingInt(Cause::samples).reversed())
+                .thenComparing(Cause::id));
+        return new JudgedDay(results, causes, gates, controlValues);
+    }
+
+    /**
+     * How one number came to be: the reduction of its run again, with its trail on.
+     *
+     * @return empty when nothing of that kind was read or expected
+     */
+    public static Optional<Story> explain(
+            Day day, Map<String, Method> methods, LabNumber labNumber, String methodId, String analyte) {
+        Method method = methods.get(methodId);
+        if (method == null) {
+            return Optional.empty();
+        }
+        return judge(day, methods).results().stream()
+                .filter(result -> result.labNumber().equals(labNumber)
+                        && result.method().equals(methodId)
+                        && result.analyte().equals(analyte))
+                .reduce((first, second) ->
+                        second.verdict() == Verdict.FIT || first.verdict() != Verdict.FIT ? second : first)
+                .map(result -> story(day, methods, method, result));
+    }
+
+    /**
+     * How one judged result came to be, without judging the day again.
+     *
+     * @param result one of the results of {@link #judge(Day, Map)} for this day
+     */
+    public static Story story(Day day, Map<String, Method> methods, Method method, Result result) {
+        Map<String, References> references = references(day, methods);
+        Trail trail = Trail.of(result.labNumber().text(), result.analyte());
+        List<String> around = new ArrayList<>();
+        day.runs().stream()
+                .filter(run -> run.run().equals(result.run()))
+                .findFirst()
+                .ifPresent(run -> {
+                    JudgedRun judged = judge(day, run, methods, references, trail);
+                    around.addAll(judged.around(result));
+                });
+        return new Story(result, trail.steps(), around);
+    }
+
+    private static Map<String, References> references(Day day, Map<String, Method> methods) {
+        Map<String, References> references = new HashMap<>();
+        methods.keySet().forEach(id -> references.put(id, References.of(id, day.standards(), day.materials())));
+        return references;
+    }
+
+    private static JudgedRun judge(
+            Day day, Run run, Map<String, Method> methods, Map<String, References> references, Trail trail) {
+        Method method = methods.get(run.method());
+        References known = references.get(run.method());
+        if (method == null || known == null) {
+            throw new IllegalArgumentException("run " + run.run() + ": no method " + run.method());
+        }
+        Reduced reduced = Reduction.reduce(run, method, known.values(), trail);
+        return new JudgedRun(
+                method,
+                RunJudge.judge(reduced, known, day.controls(), day.laboratory().policy()),
+                known);
+    }
+
+    // A run whose readings are those of an earlier one, to the last digit and second, is the same file taken twice.
+    private static Map<String, String> repeatedRuns(List<Run> runs) {
+        Map<String, String> repeated = new HashMap<>();
+        Map<Long, List<Run>> alike = new LinkedHashMap<>();
+        List<Run> byStart = runs.stream()
+                .sorted(Comparator.comparing((Run run) -> run.startedAt().toInstant())
+                        .thenComparing(Run::run))
+                .toList();
+        for (Run run : byStart) {
+            if (run.readings().size() == 0) {
+                continue;
+            }
+            List<Run> candidates = alike.computeIfAbsent(run.readings().fingerprint(), print -> new ArrayList<>());
+            candidates.stream()
+                    .filter(earlier -> earlier.method().equals(run.method())
+                            && earlier.readings().sameAs(run.readings()))
+                    .findFirst()
+                    .ifPresent(earlier -> repeated.put(run.run(), earlier.run()));
+            candidates.add(run);
+        }
+        return repeated;
+    }
+
+    /** A lab number that lies in a tray of which a run read others. */
+    private record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {}
+
+    private static Map<String, List<Unread>> unread(Day day, List<Run> runs) {
+        Map<LabNumber, String> packageOf = packages(day);
+        Map<String, Set<String>> readByMethod = new HashMap<>();
+        Map<String, String> lastRead = new HashMap<>();
+        Map<String, Run> runOf = new HashMap<>();
+        for (Run run : runs) {
+            Set<String> read = readByMethod.computeIfAbsent(run.method(), method -> new HashSet<>());
+            for (int i = 0; i < run.readings().size(); i++) {
+                if (run.readings().role(i) == Role.SAMPLE) {
+                    String identity = run.readings().identity(i);
+                    read.add(identity);
+                    lastRead.put(run.run(), identity);
+                    runOf.put(run.method() + " " + identity, run);
+                }
+            }
+        }
+        Map<String, List<Unread>> unread = new HashMap<>();
+        readByMethod.forEach((method, read) -> day.trays().forEach(tray -> {
+            List<LabNumber> inside = tray.wells().stream()
+                    .flatMap(place -> place.labNumber().stream())
+                    .toList();
+            List<LabNumber> done =
+                    inside.stream().filter(lab -> read.contains(lab.text())).toList();
+            if (done.isEmpty() || done.size() == inside.size()) {
+                return;
+            }
+            Set<String> asked = new HashSet<>();
+            done.forEach(lab -> asked.add(packageOf.getOrDefault(lab, "")));
+            LabNumber lastDone = done.get(done.size() - 1);
+            String run = Optional.ofNullable(runOf.get(method + " " + lastDone.text()))
+                    .map(Run::run)
+                    .orElse("");
+            for (LabNumber lab : inside) {
+                String wanted = packageOf.getOrDefault(lab, "");
+                if (!read.contains(lab.text()) && (wanted.isEmpty() || asked.contains(wanted) || asked.contains(""))) {
+                    boolean after = inside.indexOf(lab) > inside.indexOf(lastDone)
+                            && lastDone.text().equals(lastRead.get(run));
+                    unread.computeIfAbsent(run, name -> new ArrayList<>()).add(new Unread(lab, tray.tray(), after));
+                }
+            }
+        }));
+        return unread;
+    }
+
+    private static Map<LabNumber, String> packages(Day day) {
+        Map<String, String> bySubmission = new HashMap<>();
+        day.submissions().forEach(s -> s.packageName().ifPresent(name -> bySubmission.put(s.submission(), name)));
+        Map<LabNumber, String> packages = new HashMap<>();
+        day.soils()
+                .forEach(soil -> soil.packageName()
+                        .or(() -> soil.submission().map(bySubmission::get))
+                        .ifPresent(name -> packages.put(soil.labNumber(), name)));
+        return packages;
+    }
+
+    /** One run judged, with what is needed to state its results. */
+    private record JudgedRun(Method method, RunJudgement judgement, References references) {
+        String name() {
+            return judgement.reduced().run().run();
+        }
+
+        void add(Optional<String> repeats, List<Unread> unread, List<Result> results, List<Cause> causes) {
+            List<Finding> findings = judgement.findings();
+            List<RunJudgement.Judged> judged = judgement.determinations();
+            Map<CauseKind, Integer> numbers = new HashMap<>();
+            List<String> ids = new ArrayList<>();
+            findings.forEach(finding -> ids.add(id(finding.kind(), numbers)));
+            List<Set<String>> touched = new ArrayList<>();
+            findings.forEach(finding -> touched.add(new HashSet<>()));
+            Map<String, WithinLaboratory> within = within();
+            Optional<String> repeatedId = repeats.map(earlier -> id(CauseKind.REPEATED_FILE, numbers));
+            Set<String> labNumbers = new HashSet<>();
+            int first = results.size();
+            for (RunJudgement.Judged one : judged) {
+                Determination d = one.determination();
+                Verdict verdict = one.verdict();
+                List<String> causeIds = List.of();
+                if (!one.findings().isEmpty() || repeatedId.isPresent()) {
+                    causeIds = new ArrayList<>();
+                    for (int index : one.findings()) {
+                        causeIds.add(ids.get(index));
+                        touched.get(index).add(d.identity());
+                    }
+                    if (repeatedId.isPresent()) {
+                        causeIds.add(repeatedId.get());
+                        verdict = verdict.or(Verdict.HOLD);
+                    }
+                    causeIds = List.copyOf(causeIds);
+                }
+                labNumbers.add(d.identity());
+                results.add(result(d, verdict, causeIds, within));
+            }
+            for (int i = 0; i < findings.size(); i++) {
+                Finding finding = findings.get(i);
+                // A gate that is shut before any soil came touches nobody yet, and is a cause all the same.
+                causes.add(cause(ids.get(i), finding, touched.get(i).size()));
+            }
+            repeatedId.ifPresent(id -> causes.add(new Cause(
+                    id,
+                    CauseKind.REPEATED_FILE,
+                    Verdict.HOLD,
+                    name(),
+                    method.id(),
+                    symbols(),
+                    firstPosition(),
+                    lastPosition(),
+                    labNumbers.size(),
+                    "Every reading and time of this run is that of run " + repeats.orElse("") + ".",
+                    "Take this run away if the file came twice; if the soils were read twice, find the second file.",
+                    OptionalDouble.empty())));
+            addUnread(
+                    unread.stream().filter(Unread::atTheEnd).toList(),
+                    CauseKind.TRUNCATED_RUN,
+                    numbers,
+                    results,
+                    causes);
+            addUnread(
+                    unread.stream().filter(u -> !u.atTheEnd()).toList(),
+                    CauseKind.MISSING_READING,
+                    numbers,
+                    results,
+                    causes);
+            results.subList(first, results.size())
+                    .sort(Comparator.comparingInt(Result::position)
+                            .thenComparing(Result::labNumber)
+                            .thenComparing(Result::analyte));
+        }
+
+        private void addUnread(
+                List<Unread> unread,
+                CauseKind kind,
+                Map<CauseKind, Integer> numbers,
+                List<Result> results,
+                List<Cause> causes) {
+            if (unread.isEmpty()) {
+                return;
+            }
+            String id = id(kind, numbers);
+            List<String> trays =
+                    unread.stream().map(Unread::tray).distinct().sorted().toList();
+            String who = unread.size() == 1
+                    ? unread.get(0).labNumber().text() + " was"
+                    : unread.get(0).labNumber().text() + " and " + (unread.size() - 1) + " more were";
+            String where = (trays.size() == 1 ? "tray " : "trays ") + String.join(", ", trays);
+            causes.add(new Cause(
+                    id,
+                    kind,
+                    Verdict.HOLD,
+                    name(),
+                    method.id(),
+                    symbols(),
+                    kind == CauseKind.TRUNCATED_RUN ? lastPosition() + 1 : firstPosition(),
+                    kind == CauseKind.TRUNCATED_RUN ? lastPosition() + unread.size() : lastPosition(),
+                    unread.size(),
+                    "From " + where + ", " + who + " not read, while others of the same tray were.",
+                    "Read what is missing from " + where + ", with its known solutions.",
+                    OptionalDouble.empty()));
+            for (Unread one : unread) {
+                for (Analyte analyte : method.head().analytes()) {
+                    if (symbols().contains(analyte.symbol())) {
+                        results.add(new Result(
+                                one.labNumber(),
+                                method.id(),
+                                analyte.symbol(),
+                                name(),
+                                0,
+                                "",
+                                new Amount.Missing("not read", analyte.unit()),
+                                "",
+                                OptionalDouble.empty(),
+                                Verdict.HOLD,
+                                List.of(id)));
+                    }
+                }
+            }
+        }
+
+        private Cause cause(String id, Finding finding, int samples) {
+            return new Cause(
+                    id,
+                    finding.kind(),
+                    finding.verdict(),
+                    name(),
+                    method.id(),
+                    finding.analytes(),
+                    finding.firstPosition(),
+                    finding.lastPosition(),
+                    samples,
+                    finding.evidence(),
+                    finding.action(),
+                    finding.log10Odds());
+        }
+
+        private String id(CauseKind kind, Map<CauseKind, Integer> numbers) {
+            return name() + "." + kind.word() + "." + numbers.merge(kind, 1, Integer::sum);
+        }
+
+        private List<String> symbols() {
+            return judgement.reduced().determinations().stream()
+                    .map(Determination::analyte)
+                    .distinct()
+                    .toList();
+        }
+
+        private int firstPosition() {
+            List<Determination> all = judgement.reduced().determinations();
+            return all.isEmpty() ? 0 : all.get(0).position();
+        }
+
+        private int lastPosition() {
+            List<Determination> all = judgement.reduced().determinations();
+            return all.isEmpty() ? 0 : all.get(all.size() - 1).position();
+        }
+
+        private Map<String, WithinLaboratory> within() {
+            Map<String, WithinLaboratory> within = new HashMap<>();
+            method.head()
+                    .analytes()
+                    .forEach(analyte -> within.put(
+                            analyte.symbol(), WithinLaboratory.of(analyte, references.materials(analyte.symbol()))));
+            return within;
+        }
+
+        private Result result(
+                Determination d, Verdict verdict, List<String> causeIds, Map<String, WithinLaboratory> within) {
+            Analyte analyte = method.analyte(d.analyte()).orElseThrow();
+            OptionalDouble expanded = OptionalDouble.empty();
+            WithinLaboratory spread = within.get(d.analyte());
+            if (d.amount() instanceof Amount.Measured measured && spread != null) {
+                expanded = OptionalDouble.of(expanded(spread.sdAt(measured.value()), d.calibrationSe()));
+            }
+            return new Result(
+                    new LabNumber(d.identity()),
+                    method.id(),
+                    d.analyte(),
+                    name(),
+                    d.position(),
+                    d.channel(),
+                    d.amount(),
+                    analyte.rounding().text(d.amount()),
+                    expanded,
+                    verdict,
+                    causeIds);
+        }
+
+        // Independent contributions add as squares (JCGM 100:2008, GUM, 5.1.2); coverage factor 2.
+        private static double expanded(double withinSd, double calibrationSe) {
+            return COVERAGE * Math.sqrt(withinSd * withinSd + calibrationSe * calibrationSe);
+        }
+
+        List<String> around(Result result) {
+            List<String> around = new ArrayList<>();
+            for (GateOutcome gate : judgement.gates()) {
+                around.add("Gate " + gate.gate().word() + " " + (gate.open() ? "open" : "shut") + ": " + gate.observed()
+                        + " (expected: " + gate.limit() + ").");
+            }
+            int known = 0;
+            int passed = 0;
+            for (ControlValue value : judgement.controlValues()) {
+                if (value.analyte().equals(result.analyte())) {
+                    known++;
+                    passed += value.rules().isEmpty() ? 1 : 0;
+                }
+            }
+            if (known > 0) {
+                around.add("Control soils of this run: " + passed + " of " + known + " passed for " + result.analyte()
+                        + ".");
+            }
+            judgement.determinations().stream()
+                    .filter(one -> one.determination().position() == result.position()
+                            && one.determination().analyte().equals(result.analyte()))
+                    .findFirst()
+                    .ifPresent(one -> {
+                        one.findings()
+                                .forEach(index -> around.add(
+                                        judgement.findings().get(index).evidence()));
+                        uncertainty(one.determination()).ifPresent(around::add);
+                    });
+            around.add("Verdict: " + result.verdict().word() + ".");
+            return around;
+        }
+
+        private Optional<String> uncertainty(Determination d) {
+            WithinLaboratory spread = within().get(d.analyte());
+            if (!(d.amount() instanceof Amount.Measured measured) || spread == null) {
+                return Optional.empty();
+            }
+            double withinSd = spread.sdAt(measured.value());
+            return Optional.of("Uncertainty (k = 2) " + text(expanded(withinSd, d.calibrationSe()), 2) + " "
+                    + measured.unit().spelling() + ": within-laboratory standard deviation " + text(withinSd, 2)
+                    + (spread.own()
+                            ? " from the laboratory's own control soils"
+                            : " from the method's published figure")
+                    + ", calibration " + text(d.calibrationSe(), 2) + ".");
+        }
+    }
+}

@@ -1,0 +1,62 @@
+package org.tenmesh.core.judgement;
+
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.reduction.KnownValues;
+
+/** The known values of one method: its standards and known solutions, its control materials. Immutable. */
+public final class References {
+    private final Map<String, Map<String, Standard>> standards = new HashMap<>();
+    private final Map<String, Map<String, Material>> materials = new HashMap<>();
+
+    private References() {}
+
+    /** Those of the method among all of a day. */
+    public static References of(String method, List<Standard> standards, List<Material> materials) {
+        References references = new References();
+        for (Standard standard : standards) {
+            if (standard.method().equals(method)) {
+                references
+                        .standards
+                        .computeIfAbsent(standard.standard(), name -> new HashMap<>())
+                        .put(standard.analyte(), standard);
+            }
+        }
+        for (Material material : materials) {
+            if (material.method().equals(method)) {
+                references
+                        .materials
+                        .computeIfAbsent(material.material(), name -> new HashMap<>())
+                        .put(material.analyte(), material);
+            }
+        }
+        return references;
+    }
+
+    /** What a standard or known solution holds of an analyte. */
+    public Optional<Standard> standard(String name, String analyte) {
+        Map<String, Standard> found = standards.get(name);
+        return found == null ? Optional.empty() : Optional.ofNullable(found.get(analyte));
+    }
+
+    /** What a control material is known to give. */
+    public Optional<Material> material(String name, String analyte) {
+        Map<String, Material> found = materials.get(name);
+        return found == null ? Optional.empty() : Optional.ofNullable(found.get(analyte));
+    }
+
+    /** Every material known for an analyte. */
+    public List<Material> materials(String analyte) {
+        return materials.values().stream()
+                .flatMap(byAnalyte -> Optional.ofNullable(byAnalyte.get(analyte)).stream())
+                .toList();
+    }
+
+    /** The values alone, as the reduction needs them. */
+    public KnownValues values() {
+        return (standard, analyte) ->
+                standard(standard, analyte).map(Standard::value).orElse(Double.NaN);
+    }
+}

@@ -1,0 +1,27 @@
+package org.tenmesh.core.reduction;
+
+import org.tenmesh.core.methods.ElectrodeMethod;
+import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.methods.Method;
+
+/** Readings and a method version in, determinations out. The same input gives the same output, to the last bit. */
+public final class Reduction {
+    private Reduction() {}
+
+    /**
+     * Reduces one run.
+     *
+     * @param known values of the run's standards and known solutions
+     * @param trail collects the steps of one determination, {@link Trail#OFF} for none
+     */
+    public static Reduced reduce(Run run, Method method, KnownValues known, Trail trail) {
+        if (method instanceof ElectrodeMethod electrode) {
+            return new ElectrodeReduction(run, electrode, known, trail).reduce();
+        }
+        if (method instanceof IgnitionMethod ignition) {
+            return new IgnitionReduction(run, ignition, trail).reduce();
+        }
+        return new EmissionReduction(run, (EmissionMethod) method, known, trail).reduce();
+    }
+}

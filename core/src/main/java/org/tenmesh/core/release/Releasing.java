@@ -1,0 +1,86 @@
+package org.tenmesh.core.release;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.OptionalDouble;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.quantity.Significant;
+
+/** What of a submission may leave. */
+public final class Releasing {
+    private Releasing() {}
+
+    /**
+     * Every standing result of a submission's soils as it would leave now: with its text where the verdict is fit, held back with the
+     * reason where it is not.
+     *
+     * @param soils the submission's soils, in the order of the client's sheet
+     * @param standing results that stand, of the whole day or of these soils
+     * @param judged for the causes
+     */
+    public static List<ReleasedResult> draft(
+            List<Soil> soils, List<Result> standing, JudgedDay judged, Map<String, Method> methods) {
+        Map<LabNumber, List<Result>> byLabNumber = new HashMap<>();
+        soils.forEach(soil -> byLabNumber.put(soil.labNumber(), new ArrayList<>()));
+        for (Result result : standing) {
+            List<Result> own = byLabNumber.get(result.labNumber());
+            if (own != null) {
+                own.add(result);
+            }
+        }
+        Map<String, Cause> causes = new HashMap<>();
+        judged.causes().forEach(cause -> causes.put(cause.id(), cause));
+        List<ReleasedResult> draft = new ArrayList<>();
+        for (Soil soil : soils) {
+            byLabNumber.getOrDefault(soil.labNumber(), List.of()).stream()
+                    .map(result -> released(result, causes, methods))
+                    .forEach(draft::add);
+        }
+        return draft;
+    }
+
+    private static ReleasedResult released(Result result, Map<String, Cause> causes, Map<String, Method> methods) {
+        Method method = methods.get(result.method());
+        if (method == null) {
+            throw new IllegalArgumentException(
+                    "result of " + result.labNumber() + " by unknown method " + result.method());
+        }
+        Analyte analyte = method.analyte(result.analyte())
+                .orElseThrow(() -> new IllegalArgumentException("method " + result.method() + " reports no "
+                        + result.analyte() + " (" + result.labNumber() + ")"));
+        boolean leaves = result.verdict() == Verdict.FIT && !result.reported().isEmpty();
+        return new ReleasedResult(
+                result.labNumber(),
+                result.method(),
+                method.head().version().toString(),
+                result.analyte(),
+                leaves && result.amount() instanceof Amount.Measured measured
+                        ? OptionalDouble.of(measured.value())
+                        : OptionalDouble.empty(),
+                analyte.unit().ucum(),
+                leaves ? result.reported() : "",
+                leaves && result.expandedUncertainty().isPresent()
+                        ? Significant.text(result.expandedUncertainty().getAsDouble(), 2)
+                        : "",
+                leaves ? "" : reason(result, causes));
+    }
+
+    private static String reason(Result result, Map<String, Cause> causes) {
+        if (result.causes().isEmpty()) {
+            return result.amount() instanceof Amount.Missing missing ? missing.reason() : "not fit to leave";
+        }
+        Cause cause = causes.get(result.causes().get(0));
+        String phrase = cause == null ? "not fit to leave" : cause.kind().phrase();
+        return phrase + (result.verdict() == Verdict.REDO ? "; being made again" : "; being looked into");
+    }
+}
