@@ -81,6 +81,10 @@ public record Curve(
      * @return NaN when the curve never reaches the signal: beyond the quadratic's turning point, or on a flat line
      */
     public double concentration(double signal) {
+        return inverse(a, b, c, slopeAt((lowest + highest) / 2), signal);
+    }
+
+    static double inverse(double a, double b, double c, double middleSlope, double signal) {
         if (c == 0) {
             return b == 0 ? Double.NaN : (signal - a) / b;
         }
@@ -88,7 +92,7 @@ public record Curve(
         if (!(d >= 0)) {
             return Double.NaN;
         }
-        double root = Math.copySign(Math.sqrt(d), slopeAt((lowest + highest) / 2));
+        double root = Math.copySign(Math.sqrt(d), middleSlope);
         // Of the two equal forms of the root the one that does not subtract near-equal numbers.
         return b * root > 0 ? 2 * (signal - a) / (b + root) : (root - b) / (2 * c);
     }

@@ -22,65 +22,67 @@ public final class CurveFit {
      * @param x value of each standard, 0 or more, finite
      * @param signal its signal, same order, finite
      * @throws NoCurveException if there are fewer points than 3 (line) or 4 (quadratic), fewer different standards than 2
-     *     or 3, no standard above zero, or a value that is negative or not a number
+     *     or 3, or a value that is negative or not a number
      */
     public static Curve fit(double[] x, double[] signal, Shape shape, Weighting weighting) {
-        int n = x.length;
-        int p = shape == Shape.LINE ? 2 : 3;
-        require(x, signal, p, shape);
-        double lowest = x[0];
-        double highest = x[0];
-        double lowestAboveZero = Double.POSITIVE_INFINITY;
-        for (double value : x) {
-            lowest = Math.min(lowest, value);
-            highest = Math.max(highest, value);
-            lowestAboveZero = value > 0 ? Math.min(lowestAboveZero, value) : lowestAboveZero;
+        require(x, signal, shape);
+        double lowestAboveZero = lowestAboveZero(x);
+        double[] weights = new double[x.length];
+        for (int i = 0; i < x.length; i++) {
+            weights[i] = Curve.weight(weighting, x[i], lowestAboveZero);
         }
+        return fit(x, signal, weights, shape, weighting);
+    }
 
-        double[] w = new double[n];
+    // With weights of the caller's own, as a published example may have them.
+    static Curve fit(double[] x, double[] signal, double[] w, Shape shape, Weighting weighting) {
+        require(x, signal, shape);
+        int n = x.length;
         double sumW = 0;
         double sumWx = 0;
         double sumWy = 0;
         for (int i = 0; i < n; i++) {
-            w[i] = Curve.weight(weighting, x[i], lowestAboveZero);
             sumW += w[i];
             sumWx += w[i] * x[i];
             sumWy += w[i] * signal[i];
         }
-        double xw = sumWx / sumW;
-        double yw = sumWy / sumW;
-        Curve bare = shape == Shape.LINE
-                ? line(x, signal, w, sumW, xw, yw)
-                : quadratic(x, signal, w, xw, (highest - lowest) / 2);
+        double centre = sumWx / sumW;
+        double meanSignal = sumWy / sumW;
+        double lowest = Arrays.stream(x).min().orElseThrow();
+        double highest = Arrays.stream(x).max().orElseThrow();
+        Fitted fitted = shape == Shape.LINE
+                ? line(x, signal, w, sumW, centre, meanSignal)
+                : quadratic(x, signal, w, centre, (highest - lowest) / 2);
 
         double sse = 0;
         double sst = 0;
         for (int i = 0; i < n; i++) {
-            double r = signal[i] - bare.signalAt(x[i]);
-            sse += w[i] * r * r;
-            sst += w[i] * (signal[i] - yw) * (signal[i] - yw);
+            double rest = signal[i] - fitted.a - x[i] * (fitted.b + fitted.c * x[i]);
+            sse += w[i] * rest * rest;
+            sst += w[i] * (signal[i] - meanSignal) * (signal[i] - meanSignal);
         }
         double explained = sst == 0 ? 0 : Math.sqrt(Math.max(0, 1 - sse / sst));
-        Curve ranged = new Curve(
+        double middleSlope = fitted.b + fitted.c * (lowest + highest);
+        return new Curve(
                 shape,
                 weighting,
-                bare.a(),
-                bare.b(),
-                bare.c(),
-                bare.centred(),
-                xw,
-                bare.residualSd(),
+                fitted.a,
+                fitted.b,
+                fitted.c,
+                fitted.centred,
+                centre,
+                Math.sqrt(sse / (n - parameters(shape))),
                 n,
-                Math.copySign(explained, bare.slopeAt((lowest + highest) / 2)),
-                Double.NaN,
+                Math.copySign(explained, middleSlope),
+                relativeStandardErrorPct(fitted, middleSlope, x, signal, parameters(shape)),
                 lowest,
-                lowestAboveZero,
+                lowestAboveZero(x),
                 highest);
-        return withRelativeStandardError(ranged, x, signal, p);
     }
 
-    private static void require(double[] x, double[] signal, int p, Shape shape) {
+    private static void require(double[] x, double[] signal, Shape shape) {
         String curve = shape == Shape.LINE ? "a straight line" : "a quadratic";
+        int p = parameters(shape);
         if (x.length != signal.length) {
             throw new NoCurveException(
                     x.length + " standards but " + signal.length + " signals: expected one for each");
@@ -101,80 +103,69 @@ public final class CurveFit {
         }
     }
 
-    private static Curve line(double[] x, double[] y, double[] w, double sumW, double xw, double yw) {
+    private static Fitted line(double[] x, double[] y, double[] w, double sumW, double centre, double meanSignal) {
         double sxx = 0;
         double sxy = 0;
         for (int i = 0; i < x.length; i++) {
-            sxx += w[i] * (x[i] - xw) * (x[i] - xw);
-            sxy += w[i] * (x[i] - xw) * (y[i] - yw);
+            sxx += w[i] * (x[i] - centre) * (x[i] - centre);
+            sxy += w[i] * (x[i] - centre) * (y[i] - meanSignal);
         }
         double b = sxy / sxx;
         double sse = 0;
         for (int i = 0; i < x.length; i++) {
-            double r = y[i] - yw - b * (x[i] - xw);
-            sse += w[i] * r * r;
+            double rest = y[i] - meanSignal - b * (x[i] - centre);
+            sse += w[i] * rest * rest;
         }
         double variance = sse / (x.length - 2);
-        Curve.Covariance centred = new Curve.Covariance(variance / sumW, 0, 0, variance / sxx, 0, 0);
-        return bare(Shape.LINE, yw - b * xw, b, 0, centred, xw, Math.sqrt(variance));
+        return new Fitted(
+                meanSignal - b * centre, b, 0, new Curve.Covariance(variance / sumW, 0, 0, variance / sxx, 0, 0));
     }
 
-    private static Curve quadratic(double[] x, double[] y, double[] w, double xw, double half) {
+    private static Fitted quadratic(double[] x, double[] y, double[] w, double centre, double half) {
         double[][] rows = new double[x.length][];
         for (int i = 0; i < x.length; i++) {
-            double t = (x[i] - xw) / half;
+            double t = (x[i] - centre) / half;
             rows[i] = new double[] {1, t, t * t};
         }
         LeastSquares fit = LeastSquares.fit(rows, y, w, true);
         double slope = fit.coefficient(1) / half;
-        double c = fit.coefficient(2) / (half * half);
-        Curve.Covariance centred = new Curve.Covariance(
-                fit.covariance(0, 0),
-                fit.covariance(0, 1) / half,
-                fit.covariance(0, 2) / (half * half),
-                fit.covariance(1, 1) / (half * half),
-                fit.covariance(1, 2) / (half * half * half),
-                fit.covariance(2, 2) / (half * half * half * half));
-        return bare(
-                Shape.QUADRATIC,
-                fit.coefficient(0) - xw * (slope - c * xw),
-                slope - 2 * c * xw,
+        double half2 = half * half;
+        double c = fit.coefficient(2) / half2;
+        return new Fitted(
+                fit.coefficient(0) - centre * (slope - c * centre),
+                slope - 2 * c * centre,
                 c,
-                centred,
-                xw,
-                fit.residualSd());
+                new Curve.Covariance(
+                        fit.covariance(0, 0),
+                        fit.covariance(0, 1) / half,
+                        fit.covariance(0, 2) / half2,
+                        fit.covariance(1, 1) / half2,
+                        fit.covariance(1, 2) / (half2 * half),
+                        fit.covariance(2, 2) / (half2 * half2)));
     }
 
-    private static Curve bare(
-            Shape shape, double a, double b, double c, Curve.Covariance centred, double centre, double residualSd) {
-        return new Curve(shape, Weighting.NONE, a, b, c, centred, centre, residualSd, 0, 0, 0, 0, 0, 0);
-    }
-
-    private static Curve withRelativeStandardError(Curve curve, double[] x, double[] signal, int p) {
+    private static double relativeStandardErrorPct(
+            Fitted fitted, double middleSlope, double[] x, double[] signal, int parameters) {
         double squares = 0;
         int above = 0;
         for (int i = 0; i < x.length; i++) {
             if (x[i] > 0) {
-                double off = (curve.concentration(signal[i]) - x[i]) / x[i];
+                double readback = Curve.inverse(fitted.a, fitted.b, fitted.c, middleSlope, signal[i]);
+                double off = (readback - x[i]) / x[i];
                 squares += off * off;
                 above++;
             }
         }
-        double rse = above > p ? 100 * Math.sqrt(squares / (above - p)) : Double.NaN;
-        return new Curve(
-                curve.shape(),
-                curve.weighting(),
-                curve.a(),
-                curve.b(),
-                curve.c(),
-                curve.centred(),
-                curve.centre(),
-                curve.residualSd(),
-                curve.n(),
-                curve.correlation(),
-                rse,
-                curve.lowest(),
-                curve.lowestAboveZero(),
-                curve.highest());
+        return above > parameters ? 100 * Math.sqrt(squares / (above - parameters)) : Double.NaN;
     }
+
+    private static double lowestAboveZero(double[] x) {
+        return Arrays.stream(x).filter(value -> value > 0).min().orElseThrow();
+    }
+
+    private static int parameters(Shape shape) {
+        return shape == Shape.LINE ? 2 : 3;
+    }
+
+    private record Fitted(double a, double b, double c, Curve.Covariance centred) {}
 }

@@ -1,0 +1,38 @@
+package org.tenmesh.core.calibration;
+
+import org.tenmesh.core.statistics.Quantiles;
+
+/**
+ * What a straight calibration can tell from nothing, by the calibration method of DIN 32645 (1994; formulas as in the
+ * open R package chemCal, whose tests quote the standard's example).
+ *
+ * @param critical smallest x that differs from zero: {@code t(1 - alpha, n - 2) SD(x0 at the intercept)}
+ * @param detection smallest x found with chance {@code 1 - alpha}: twice the critical value
+ * @param quantification x whose two-sided half-width at {@code 1 - alpha} is {@code 1/k} of itself; NaN when there is none
+ */
+public record DetectionLimits(double critical, double detection, double quantification) {
+    private static final int MOST_STEPS = 200;
+
+    /**
+     * Limits of a curve for a mean of some readings.
+     *
+     * @param alpha accepted chance of error, 0 to 0.5; the standard takes 0.01
+     * @param k relative half-width at quantification is 1/k; the standard takes 3
+     * @param readings how many readings of a solution make its result
+     */
+    public static DetectionLimits of(Curve line, double alpha, double k, int readings) {
+        double oneSided = Quantiles.t(1 - alpha, line.residualDegrees());
+        double twoSided = Quantiles.t(1 - alpha / 2, line.residualDegrees());
+        double critical = oneSided * line.concentrationSe(line.a(), readings, line.weightAt(0));
+        // The half-width depends weakly on where it is taken, so repeating the definition settles fast.
+        double x = k * critical;
+        for (int step = 0; step < MOST_STEPS; step++) {
+            double next = k * twoSided * line.concentrationSe(line.signalAt(x), readings, line.weightAt(x));
+            if (Math.abs(next - x) <= 1e-12 * next) {
+                return new DetectionLimits(critical, 2 * critical, next);
+            }
+            x = next;
+        }
+        return new DetectionLimits(critical, 2 * critical, Double.NaN);
+    }
+}
