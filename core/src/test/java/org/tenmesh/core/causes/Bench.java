@@ -1,0 +1,213 @@
+package org.tenmesh.core.causes;
+
+import java.time.LocalDate;
+import java.time.OffsetDateTime;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
+import java.util.TreeMap;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Standard;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.BufferTable;
+import org.tenmesh.core.methods.ElectrodeMethod;
+import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.Source;
+import org.tenmesh.core.quantity.Rounding;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.reduction.Run;
+
+/** Writes small runs by hand, with numbers a person can check in the head. */
+final class Bench {
+    static final OffsetDateTime START = OffsetDateTime.parse("2026-11-25T09:00:00Z");
+    static final LocalDate VERSION = LocalDate.of(2026, 3, 1);
+    static final Source PRACTICE = new Source("common practice", Source.Standing.COMMON_PRACTICE);
+
+    static final EmissionMethod ICP = new EmissionMethod(
+            head(
+                    "mehlich3-icp",
+                    List.of(
+                            analyte("P", Unit.MILLIGRAM_PER_KILOGRAM, 0, 3),
+                            analyte("K", Unit.MILLIGRAM_PER_KILOGRAM, 0, 10))),
+            1,
+            10,
+            EmissionMethod.Basis.MASS,
+            0.85,
+            1,
+            EmissionMethod.Diluent.EXTRACTANT,
+            true,
+            List.of(
+                    new EmissionMethod.Line("P 213.618", "P", true),
+                    new EmissionMethod.Line("P 178.221", "P", false),
+                    new EmissionMethod.Line("K 766.491", "K", true)),
+            Optional.of("Y 371.029"),
+            EmissionMethod.Shape.LINE,
+            EmissionMethod.Weighting.ONE_OVER_X,
+            new EmissionMethod.Acceptance(0.995, 20, 20, 10),
+            10,
+            0.5,
+            70,
+            130,
+            20);
+
+    static final IgnitionMethod LOI = new IgnitionMethod(
+            head("om-loi-360", List.of(analyte("LOI", Unit.PERCENT, 1, 0.05), analyte("OM", Unit.PERCENT, 1, 0.05))),
+            105,
+            1,
+            360,
+            14,
+            5,
+            2,
+            10,
+            95,
+            10,
+            0.3,
+            new IgnitionMethod.Regression(VERSION, 1, 0, PRACTICE));
+
+    static final ElectrodeMethod PH = new ElectrodeMethod(
+            head("ph-water-1-1", List.of(analyte("pH", Unit.PH, 2, Double.NaN))),
+            7,
+            7,
+            4,
+            List.of(
+                    new BufferTable("4.01", List.of(20.0, 25.0), List.of(4.00, 4.01), PRACTICE),
+                    new BufferTable("7.00", List.of(20.0, 25.0), List.of(7.02, 7.00), PRACTICE)),
+            95,
+            105,
+            30,
+            0.1,
+            2,
+            12,
+            0.2);
+
+    static final Map<String, Method> METHODS = Map.of(ICP.id(), ICP, LOI.id(), LOI, PH.id(), PH);
+
+    private final String run;
+    private final Method method;
+    private final Readings.Builder readings = Readings.builder();
+    private int position;
+
+    Bench(String run, Method method) {
+        this.run = run;
+        this.method = method;
+    }
+
+    static Method.Head head(String id, List<Analyte> analytes) {
+        return new Method.Head(id, VERSION, id, "", List.of(PRACTICE), analytes, List.of("gloves"), "");
+    }
+
+    static Analyte analyte(String symbol, Unit unit, int decimals, double limit) {
+        return new Analyte(
+                symbol,
+                symbol,
+                unit,
+                new Rounding(decimals),
+                Double.isNaN(limit) ? OptionalDouble.empty() : OptionalDouble.of(limit),
+                OptionalDouble.empty(),
+                5,
+                0.01,
+                0,
+                500);
+    }
+
+    /** One position of plasma: counts are 1000 a mg/L for P and 2000 for K, above 10; the internal standard counts 50,000. */
+    Bench icp(Role role, String identity, double pMgPerL, double kMgPerL) {
+        return icp(role, identity, pMgPerL, kMgPerL, 1, 50_000);
+    }
+
+    Bench icp(Role role, String identity, double pMgPerL, double kMgPerL, double dilution, double internalStandard) {
+        position++;
+        double share = internalStandard / 50_000;
+        read(role, identity, "1", "P 213.618", (10 + 1000 * pMgPerL) * share, Unit.PER_SECOND, dilution);
+        read(role, identity, "1", "K 766.491", (10 + 2000 * kMgPerL) * share, Unit.PER_SECOND, dilution);
+        read(role, identity, "1", "Y 371.029", internalStandard, Unit.PER_SECOND, dilution);
+        return this;
+    }
+
+    /** Standards, a known solution, two blanks and an open control, all in order. */
+    Bench icpStart() {
+        icp(Role.STANDARD, "WS1", 0, 0);
+        icp(Role.STANDARD, "WS2", 2, 4);
+        icp(Role.STANDARD, "WS4", 10, 20);
+        icp(Role.STANDARD, "WS6", 50, 100);
+        icp(Role.VERIFICATION, "QC", 10, 20);
+        icp(Role.BLANK, "BLANK", 0, 0);
+        icp(Role.BLANK, "BLANK", 0, 0);
+        return icp(Role.CONTROL, "LOAM", 3, 15);
+    }
+
+    Bench soils(int from, int n) {
+        for (int i = 0; i < n; i++) {
+            icp(Role.SAMPLE, lab(from + i).text(), 3 + 0.1 * (i % 5), 15 + 0.5 * (i % 7));
+        }
+        return this;
+    }
+
+    Bench weigh(Role role, String identity, double tareG, double dryG, double ashG) {
+        position++;
+        read(role, identity, "2", "tare", tareG, Unit.GRAM, 1);
+        read(role, identity, "2", "dry", dryG, Unit.GRAM, 1);
+        if (!Double.isNaN(ashG)) {
+            read(role, identity, "2", "ash", ashG, Unit.GRAM, 1);
+        }
+        return this;
+    }
+
+    Bench probe(Role role, String identity, String channel, double milliVolt, double celsius) {
+        position++;
+        read(role, identity, channel, "potential", milliVolt, Unit.MILLIVOLT, 1);
+        read(role, identity, channel, "temperature", celsius, Unit.CELSIUS, 1);
+        return this;
+    }
+
+    private void read(
+            Role role, String identity, String channel, String quantity, double value, Unit unit, double dilution) {
+        readings.add(
+                position, role, identity, channel, quantity, value, unit, START.plusSeconds(20L * position), dilution);
+    }
+
+    Run run() {
+        return new Run(run, method.id(), "instrument 1", Optional.empty(), START, readings.build());
+    }
+
+    static LabNumber lab(int serial) {
+        return LabNumber.of(LocalDate.of(2026, 11, 25), serial);
+    }
+
+    static Day day(Map<LabNumber, String> controls, List<Tray> trays, Run... runs) {
+        List<Standard> standards = new ArrayList<>();
+        new TreeMap<>(Map.of("WS1", 0.0, "WS2", 2.0, "WS4", 10.0, "WS6", 50.0, "QC", 10.0)).forEach((name, p) -> {
+            standards.add(standard(ICP.id(), name, "P", p, Unit.MILLIGRAM_PER_LITRE));
+            standards.add(standard(ICP.id(), name, "K", 2 * p, Unit.MILLIGRAM_PER_LITRE));
+        });
+        for (double ph : new double[] {4.01, 5, 7.00, 9, 10.01}) {
+            standards.add(standard(PH.id(), "B" + (int) ph, "pH", ph, Unit.PH));
+        }
+        List<Material> materials = List.of(
+                material(ICP.id(), "P", 30, 1.5, Unit.MILLIGRAM_PER_KILOGRAM),
+                material(ICP.id(), "K", 150, 6, Unit.MILLIGRAM_PER_KILOGRAM),
+                material(LOI.id(), "LOI", 4, 0.1, Unit.PERCENT),
+                material(PH.id(), "pH", 6.5, 0.04, Unit.PH));
+        return new Day(
+                Laboratory.unnamed(), List.of(), List.of(), trays, controls, materials, standards, List.of(runs));
+    }
+
+    private static Standard standard(String method, String name, String analyte, double value, Unit unit) {
+        return new Standard(method, name, analyte, value, unit, OptionalDouble.empty(), OptionalDouble.empty());
+    }
+
+    private static Material material(String method, String analyte, double mean, double sd, Unit unit) {
+        return new Material("LOAM", method, analyte, mean, sd, unit, OptionalInt.of(40));
+    }
+}
