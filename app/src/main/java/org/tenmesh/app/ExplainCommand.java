@@ -1,0 +1,160 @@
+package org.tenmesh.app;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import org.tenmesh.core.causes.DayJudge;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Step;
+import org.tenmesh.exchange.DayFolder;
+import org.tenmesh.exchange.DayReading;
+
+/** {@code tenmesh explain DAY LAB_NUMBER METHOD ANALYTE}. */
+final class ExplainCommand implements Command {
+    @Override
+    public Shape shape() {
+        return new Shape(
+                "explain",
+                "Tell how one number came to be, step by step.",
+                List.of(
+                        new Shape.Place("DAY", "a day folder"),
+                        new Shape.Place("LAB_NUMBER", "as in samples.csv"),
+                        new Shape.Place("METHOD", "such as ph-water-1-1"),
+                        new Shape.Place("ANALYTE", "such as pH or P")),
+                List.of(MethodChoice.OPTION, Shape.Option.flag("--json", "print the steps as JSON")),
+                List.of("The last step of the value has the same digits as results.csv."));
+    }
+
+    @Override
+    public int run(Shape.Given given, Console console) throws IOException {
+        Map<String, Method> methods = MethodChoice.of(given);
+        String method = given.place(2);
+        String analyte = given.place(3);
+        Method chosen = methods.get(method);
+        if (chosen == null) {
+            throw new CannotUse("there is no method \"" + method + "\"; those there are: "
+                    + String.join(", ", methods.keySet()));
+        }
+        if (chosen.analyte(analyte).isEmpty()) {
+            throw new CannotUse(method + " does not report \"" + analyte + "\"; it reports "
+                    + String.join(
+                            ", ",
+                            chosen.head().analytes().stream()
+                                    .map(reported -> reported.symbol())
+                                    .toList()));
+        }
+        LabNumber labNumber;
+        try {
+            labNumber = new LabNumber(given.place(1));
+        } catch (IllegalArgumentException wrong) {
+            throw new CannotUse(String.valueOf(wrong.getMessage()));
+        }
+        Path folder = Path.of(given.place(0));
+        console.progress("Reading " + folder);
+        DayReading reading = DayFolder.read(folder);
+        if (!reading.usable()) {
+            throw new CannotUse(folder + " is not a day folder that can be judged:\n  "
+                    + String.join(
+                            "\n  ",
+                            reading.problems().stream()
+                                    .limit(10)
+                                    .map(problem -> problem.sentence())
+                                    .toList()));
+        }
+        console.progress("Judging");
+        Story story = DayJudge.explain(reading.day(), methods, labNumber, method, analyte)
+                .orElseThrow(() -> new CannotUse("no run of " + method + " in " + folder + " holds " + labNumber
+                        + ", and none was expected; samples.csv lists the lab numbers of the day"));
+        console.progressDone();
+        if (given.has("--json")) {
+            json(console.out(), story);
+        } else {
+            words(console.out(), story, chosen);
+        }
+        return Status.DONE;
+    }
+
+    private static void words(PrintWriter out, Story story, Method method) {
+        Result result = story.result();
+        out.printf(
+                "%s  %s, %s%n",
+                result.labNumber(),
+                method.analyte(result.analyte()).map(analyte -> analyte.name()).orElse(result.analyte()),
+                method.head().title());
+        if (result.position() > 0) {
+            out.printf(
+                    "run %s, position %d%s%n",
+                    result.run(),
+                    result.position(),
+                    result.channel().isEmpty() ? "" : ", channel " + result.channel());
+        }
+        out.println();
+        int number = 0;
+        for (Step step : story.steps()) {
+            out.printf("%2d  %s%n", ++number, step.what());
+            if (!step.arithmetic().isEmpty()) {
+                out.printf("      %s%n", step.arithmetic());
+            }
+            out.printf("      = %s%s%n", step.result(), spelled(step.unit()));
+        }
+        out.println();
+        out.printf(
+                "Reported  %s%s%s%n",
+                result.reported().isEmpty() ? "nothing" : result.reported(),
+                result.reported().isEmpty() ? "" : spelled(result.amount().unit()),
+                result.expandedUncertainty().isPresent()
+                        ? String.format(
+                                Locale.ROOT,
+                                ", expanded uncertainty %.3g (k = 2)",
+                                result.expandedUncertainty().getAsDouble())
+                        : "");
+        out.printf(
+                "Verdict   %s%s%n",
+                result.verdict().word(),
+                result.causes().isEmpty() ? "" : ", because of " + String.join(", ", result.causes()));
+    }
+
+    private static String spelled(Unit unit) {
+        return unit.spelling().isEmpty() ? "" : " " + unit.spelling();
+    }
+
+    private static void json(PrintWriter out, Story story) {
+        Result result = story.result();
+        out.println(JsonText.object(
+                "lab_number",
+                JsonText.of(result.labNumber().text()),
+                "method",
+                JsonText.of(result.method()),
+                "analyte",
+                JsonText.of(result.analyte()),
+                "run",
+                JsonText.of(result.run()),
+                "position",
+                String.valueOf(result.position()),
+                "steps",
+                JsonText.list(story.steps().stream()
+                        .map(step -> JsonText.object(
+                                "what",
+                                JsonText.of(step.what()),
+                                "arithmetic",
+                                JsonText.of(step.arithmetic()),
+                                "result",
+                                Double.isFinite(step.result()) ? String.valueOf(step.result()) : "null",
+                                "unit",
+                                JsonText.of(step.unit().ucum())))
+                        .toList()),
+                "reported",
+                JsonText.of(result.reported()),
+                "verdict",
+                JsonText.of(result.verdict().word()),
+                "causes",
+                JsonText.of(result.causes())));
+    }
+}

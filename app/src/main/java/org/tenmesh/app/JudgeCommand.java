@@ -1,0 +1,178 @@
+package org.tenmesh.app;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.EnumMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.DayJudge;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.exchange.DayFolder;
+import org.tenmesh.exchange.DayReading;
+import org.tenmesh.exchange.JudgedFiles;
+import org.tenmesh.exchange.Problem;
+
+/** {@code tenmesh judge DAY --out DIR}. */
+final class JudgeCommand implements Command {
+    private static final int MOST_SHOWN = 12;
+
+    @Override
+    public Shape shape() {
+        return new Shape(
+                "judge",
+                "Judge a day folder and write results, causes, gates and control values.",
+                List.of(new Shape.Place("DAY", "a day folder, see docs/day-folder.md")),
+                List.of(
+                        Shape.Option.required("--out", "DIR", "where the judged files go; made when missing"),
+                        MethodChoice.OPTION,
+                        Shape.Option.flag("--json", "print the counts and causes as JSON")),
+                List.of(
+                        "Exit status: 0 all fit; 1 something is held or must be made again; 2 part of the input could"
+                                + " not be taken (the rest is judged)."));
+    }
+
+    @Override
+    public int run(Shape.Given given, Console console) throws IOException {
+        long start = System.nanoTime();
+        Path folder = Path.of(given.place(0));
+        Path out = Path.of(given.text("--out").orElseThrow());
+        Map<String, Method> methods = MethodChoice.of(given);
+        console.progress("Reading " + folder);
+        DayReading reading = DayFolder.read(folder);
+        if (!reading.usable()) {
+            console.progressDone();
+            print(reading.problems(), console.err());
+            throw new CannotUse(folder + " is not a day folder that can be judged; nothing was written");
+        }
+        console.progress("Judging");
+        JudgedDay judged = DayJudge.judge(reading.day(), methods);
+        console.progress("Writing " + out);
+        JudgedFiles.write(out, reading.day(), judged, methods, reading.problems());
+        console.progressDone();
+
+        Map<Verdict, Integer> counts = new EnumMap<>(Verdict.class);
+        for (Verdict verdict : Verdict.values()) {
+            counts.put(verdict, 0);
+        }
+        for (Result result : judged.results()) {
+            counts.merge(result.verdict(), 1, Integer::sum);
+        }
+        double seconds = (System.nanoTime() - start) / 1e9;
+        if (given.has("--json")) {
+            json(console.out(), counts, judged, reading.problems(), out, seconds);
+        } else {
+            words(console.out(), counts, judged, reading, out, seconds);
+        }
+        if (!reading.problems().isEmpty()) {
+            return Status.UNUSABLE;
+        }
+        return counts.getOrDefault(Verdict.FIT, 0) == judged.results().size() ? Status.DONE : Status.HELD;
+    }
+
+    private static void words(
+            PrintWriter out,
+            Map<Verdict, Integer> counts,
+            JudgedDay judged,
+            DayReading reading,
+            Path folder,
+            double seconds) {
+        out.printf(
+                Locale.ROOT,
+                "%,d determinations in %,d runs%n",
+                judged.results().size(),
+                reading.day().runs().size());
+        counts.forEach((verdict, count) -> out.printf(Locale.ROOT, "  %-6s %,9d%n", verdict.word(), count));
+        if (!judged.causes().isEmpty()) {
+            out.printf("%nCauses, dearest first%n");
+        }
+        for (Cause cause : judged.causes().subList(0, Math.min(MOST_SHOWN, judged.causes().size()))) {
+            out.printf(
+                    Locale.ROOT,
+                    "  %s: %s, run %s%s, %s, %,d lab number%s%n      %s%n      %s%n",
+                    cause.kind().verdict().word(),
+                    cause.kind().phrase(),
+                    cause.run(),
+                    place(cause),
+                    cause.analytes().isEmpty() ? cause.method() : String.join(" ", cause.analytes()),
+                    cause.samples(),
+                    cause.samples() == 1 ? "" : "s",
+                    cause.evidence(),
+                    cause.action());
+        }
+        if (judged.causes().size() > MOST_SHOWN) {
+            out.printf("  and %d more in %s%n", judged.causes().size() - MOST_SHOWN, folder.resolve("causes.csv"));
+        }
+        if (!reading.problems().isEmpty()) {
+            out.printf(Locale.ROOT, "%nInput that could not be taken: %,d%n", reading.problems().size());
+            print(reading.problems(), out);
+        }
+        out.printf(Locale.ROOT, "%nWritten to %s, %.2f s%n", folder, seconds);
+    }
+
+    private static String place(Cause cause) {
+        if (cause.firstPosition() <= 0) {
+            return "";
+        }
+        return cause.firstPosition() == cause.lastPosition()
+                ? ", position " + cause.firstPosition()
+                : ", positions " + cause.firstPosition() + " to " + cause.lastPosition();
+    }
+
+    private static void print(List<Problem> problems, PrintWriter out) {
+        for (Problem problem : problems.subList(0, Math.min(MOST_SHOWN, problems.size()))) {
+            out.println("  " + problem.sentence());
+        }
+        if (problems.size() > MOST_SHOWN) {
+            out.printf(Locale.ROOT, "  and %,d more%n", problems.size() - MOST_SHOWN);
+        }
+    }
+
+    private static void json(
+            PrintWriter out,
+            Map<Verdict, Integer> counts,
+            JudgedDay judged,
+            List<Problem> problems,
+            Path folder,
+            double seconds) {
+        List<String> verdicts = new ArrayList<>();
+        counts.forEach((verdict, count) -> verdicts.addAll(List.of(verdict.word(), String.valueOf(count))));
+        out.println(JsonText.object(
+                "verdicts",
+                JsonText.object(verdicts.toArray(new String[0])),
+                "causes",
+                JsonText.list(judged.causes().stream()
+                        .map(cause -> JsonText.object(
+                                "cause",
+                                JsonText.of(cause.id()),
+                                "kind",
+                                JsonText.of(cause.kind().word()),
+                                "run",
+                                JsonText.of(cause.run()),
+                                "analytes",
+                                JsonText.of(cause.analytes()),
+                                "first_position",
+                                String.valueOf(cause.firstPosition()),
+                                "last_position",
+                                String.valueOf(cause.lastPosition()),
+                                "samples",
+                                String.valueOf(cause.samples()),
+                                "evidence",
+                                JsonText.of(cause.evidence()),
+                                "action",
+                                JsonText.of(cause.action())))
+                        .toList()),
+                "problems",
+                JsonText.of(problems.stream().map(Problem::sentence).toList()),
+                "out",
+                JsonText.of(folder.toString()),
+                "elapsed_s",
+                String.format(Locale.ROOT, "%.3f", seconds)));
+    }
+}

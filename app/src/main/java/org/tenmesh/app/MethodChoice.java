@@ -1,0 +1,26 @@
+package org.tenmesh.app;
+
+import java.nio.file.Path;
+import java.util.Map;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.UnusableFile;
+
+/** Which method definitions a command uses: those shipped, or a laboratory's own over them. */
+final class MethodChoice {
+    static final Shape.Option OPTION =
+            Shape.Option.of("--methods", "DIR", "the laboratory's own method files, over those shipped");
+
+    private MethodChoice() {}
+
+    /** The methods, by id. */
+    static Map<String, Method> of(Shape.Given given) {
+        try {
+            return given.text("--methods")
+                    .map(folder -> MethodFiles.read(Path.of(folder)))
+                    .orElseGet(MethodFiles::shipped);
+        } catch (UnusableFile wrong) {
+            throw new CannotUse(wrong.getMessage());
+        }
+    }
+}
