@@ -1,0 +1,74 @@
+package org.tenmesh.exchange;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.methods.Method;
+
+/**
+ * The plain-text form of one laboratory day: a folder of CSV files. What every file holds is said in the day folder's own
+ * page of the documentation.
+ *
+ * <pre>{@code
+ * DayReading reading = DayFolder.read(Path.of("day"));
+ * reading.problems().forEach(problem -> System.err.println(problem.sentence()));
+ * if (reading.usable()) {
+ *     DayFolder.write(reading.day(), Path.of("copy"));
+ * }
+ * }</pre>
+ */
+public final class DayFolder {
+    static final String SUBMISSIONS = "submissions.csv";
+    static final String SAMPLES = "samples.csv";
+    static final String TRAYS = "trays.csv";
+    static final String CONTROLS = "controls.csv";
+    static final String MATERIALS = "materials.csv";
+    static final String STANDARDS = "standards.csv";
+    static final String RUNS = "runs.csv";
+    static final String READINGS = "readings";
+    static final String LABORATORY = "laboratory.yaml";
+
+    private DayFolder() {}
+
+    /** Reads a day by the shipped methods and limits. Never throws for what is in the folder. */
+    public static DayReading read(Path folder) {
+        return read(folder, MethodFiles.shipped(), Limits.defaults());
+    }
+
+    /**
+     * Reads a day. A file with a problem gives nothing, all others are taken; a faulty file of readings costs that run
+     * only.
+     *
+     * @param methods the methods that runs, materials and standards may name
+     */
+    public static DayReading read(Path folder, Map<String, Method> methods, Limits limits) {
+        return new DayRead(folder, methods, limits).read();
+    }
+
+    /** Writes a day; the same day always gives the same bytes. */
+    public static void write(Day day, Path folder) throws IOException {
+        write(day, Map.of(), folder);
+    }
+
+    /** Writes a day together with the columns that were kept when it was read. */
+    public static void write(Day day, Map<String, ExtraColumns> extras, Path folder) throws IOException {
+        Files.createDirectories(folder);
+        new DayWrite(day, extras, folder).write();
+    }
+
+    /** Whether a name may name a run, and so its file. */
+    static boolean namesARun(String run) {
+        return !run.isEmpty()
+                && run.length() <= 100
+                && run.chars().noneMatch(c -> c < ' ' || "/\\:*?\"<>|".indexOf(c) >= 0)
+                && !run.startsWith(".")
+                && !run.endsWith(".")
+                && run.strip().equals(run);
+    }
+
+    static final List<String> FILES =
+            List.of(SUBMISSIONS, SAMPLES, TRAYS, CONTROLS, MATERIALS, STANDARDS, RUNS, LABORATORY, READINGS);
+}

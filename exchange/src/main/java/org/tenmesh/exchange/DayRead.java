@@ -1,0 +1,561 @@
+package org.tenmesh.exchange;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.atomic.AtomicInteger;
+import java.util.stream.Stream;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Standard;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.reduction.Run;
+
+/** One reading of a day folder. */
+final class DayRead {
+    static final List<String> SUBMISSION_COLUMNS = List.of(
+            "submission",
+            "client",
+            "received_at",
+            "promised_on",
+            "origin_country",
+            "origin_region",
+            "package",
+            "water_supplied",
+            "note");
+    static final List<String> SAMPLE_COLUMNS = List.of(
+            "lab_number", "submission", "ordinal", "client_label", "top_cm", "bottom_cm", "package", "regulated");
+    static final List<String> TRAY_COLUMNS = List.of("tray", "well", "lab_number", "purpose");
+    static final List<String> CONTROL_COLUMNS = List.of("lab_number", "material");
+    static final List<String> MATERIAL_COLUMNS = List.of("material", "method", "analyte", "mean", "sd", "unit", "n");
+    static final List<String> STANDARD_COLUMNS =
+            List.of("method", "standard", "analyte", "value", "unit", "tolerance", "tolerance_pct");
+    static final List<String> RUN_COLUMNS = List.of("run", "method", "instrument", "operator", "started_at");
+
+    private static final String REST = ", the other files are judged";
+
+    private final Path folder;
+    private final Map<String, Method> methods;
+    private final Limits limits;
+    private final List<Problem> problems = new ArrayList<>();
+    private final Map<String, ExtraColumns> extras = new LinkedHashMap<>();
+
+    DayRead(Path folder, Map<String, Method> methods, Limits limits) {
+        this.folder = folder;
+        this.methods = methods;
+        this.limits = limits;
+    }
+
+    DayReading read() {
+        if (DayFolder.FILES.stream().noneMatch(name -> Files.exists(folder.resolve(name)))) {
+            problems.add(new Problem(
+                    ".",
+                    0,
+                    "",
+                    Files.isDirectory(folder) ? "a folder with none of the day's files" : "no such folder",
+                    "a day folder with runs.csv and readings/RUN.csv",
+                    "Nothing is judged"));
+            return new DayReading(empty(), problems, false, Map.of());
+        }
+        try (RunFiles runFiles = new RunFiles(readingsFiles())) {
+            return read(runFiles);
+        }
+    }
+
+    private static Day empty() {
+        return new Day(
+                Laboratory.unnamed(), List.of(), List.of(), List.of(), Map.of(), List.of(), List.of(), List.of());
+    }
+
+    private DayReading read(RunFiles runFiles) {
+        Taken<Submission> submissions = submissions();
+        Taken<Soil> soils = soils(submissions.keys());
+        Taken<Material> materials = materials();
+        Optional<Set<String>> materialNames = materials.keys().map(keys -> {
+            Set<String> names = new HashSet<>();
+            keys.forEach(key -> names.add(key.substring(0, key.indexOf('\n'))));
+            return names;
+        });
+        Map<LabNumber, String> controls = new HashMap<>();
+        Optional<Set<String>> controlNumbers = controls(materialNames, controls);
+        Optional<Set<String>> labNumbers = soils.keys().isPresent() && controlNumbers.isPresent()
+                ? Optional.of(union(soils.keys().get(), controlNumbers.get()))
+                : Optional.empty();
+        List<Tray> trays = trays(labNumbers);
+        Taken<Standard> standards = standards();
+        Optional<Map<String, Set<String>>> standardNames = standards.keys().map(keys -> {
+            Map<String, Set<String>> names = new HashMap<>();
+            for (String key : keys) {
+                String[] parts = key.split("\n", -1);
+                names.computeIfAbsent(parts[0], method -> new HashSet<>()).add(parts[1]);
+            }
+            return names;
+        });
+        Laboratory laboratory = laboratory();
+        List<Run> runs = runs(runFiles, new ReadingsFile.References(labNumbers, materialNames, standardNames));
+        Day day = new Day(
+                laboratory,
+                submissions.rows(),
+                soils.rows(),
+                trays,
+                controls,
+                materials.rows(),
+                standards.rows(),
+                runs);
+        return new DayReading(day, problems, true, extras);
+    }
+
+    /** What a file gave: its rows, and its keys unless it could not be taken. */
+    private record Taken<T>(List<T> rows, Optional<Set<String>> keys) {}
+
+    private interface RowReader<T> {
+        /** Reads one row; the key may be checked by the caller before it is used. */
+        Optional<T> read(CsvFile.Row row);
+    }
+
+    private interface RowKey {
+        String of(CsvFile.Row row);
+    }
+
+    private <T> Taken<T> table(
+            String name, List<String> columns, List<String> required, RowKey key, RowReader<T> reader) {
+        FileProblems wrong = new FileProblems(name, "Nothing of this file is taken" + REST);
+        List<T> rows = new ArrayList<>();
+        Map<String, Integer> lines = new HashMap<>();
+        Path path = folder.resolve(name);
+        if (!Files.exists(path)) {
+            return new Taken<>(List.of(), Optional.of(Set.of()));
+        }
+        Optional<CsvFile> opened = TextFile.read(path, name, limits.fileBytes(), wrong.told(), wrong.consequence())
+                .flatMap(text -> CsvFile.open(text, required, wrong));
+        if (opened.isPresent()) {
+            CsvFile csv = opened.get();
+            List<String> beyond = csv.columnsBeyond(new HashSet<>(columns));
+            ExtraColumns.Builder kept = new ExtraColumns.Builder(beyond);
+            csv.forEach(row -> {
+                String its = key.of(row);
+                Optional<T> read = reader.read(row);
+                Integer before = lines.putIfAbsent(its, row.line());
+                if (before != null && !its.replace("\n", "").isEmpty()) {
+                    row.wrong(
+                            required.get(0),
+                            Problem.quoted(its.replace("\n", " ")) + " a second time",
+                            "each " + keyWords(name) + " once; it stands on line " + before + " already");
+                }
+                if (!beyond.isEmpty()) {
+                    kept.put(its, row.cells(beyond));
+                }
+                read.ifPresent(rows::add);
+            });
+            if (wrong.none() && !beyond.isEmpty()) {
+                extras.put(name, kept.build());
+            }
+        }
+        problems.addAll(wrong.all());
+        return wrong.none() ? new Taken<>(rows, Optional.of(lines.keySet())) : new Taken<>(List.of(), Optional.empty());
+    }
+
+    private static String keyWords(String name) {
+        return switch (name) {
+            case DayFolder.SUBMISSIONS -> "submission";
+            case DayFolder.TRAYS -> "well of a tray";
+            case DayFolder.MATERIALS -> "material, method and analyte";
+            case DayFolder.STANDARDS -> "method, standard and analyte";
+            case DayFolder.RUNS -> "run";
+            default -> "lab number";
+        };
+    }
+
+    private Taken<Submission> submissions() {
+        return table(
+                DayFolder.SUBMISSIONS,
+                SUBMISSION_COLUMNS,
+                List.of("submission", "client", "received_at"),
+                row -> row.cell("submission"),
+                row -> {
+                    Optional<String> country = row.optional("origin_country");
+                    if (country.isPresent() && !country.get().matches("[A-Z]{2}")) {
+                        row.wrong("origin_country", "two capital letters by ISO 3166-1");
+                    }
+                    return Optional.of(new Submission(
+                            row.text("submission"),
+                            row.text("client"),
+                            row.time("received_at"),
+                            row.optionalDate("promised_on"),
+                            country,
+                            row.optional("origin_region"),
+                            row.optional("package"),
+                            row.optionalYesNo("water_supplied"),
+                            row.optional("note")));
+                });
+    }
+
+    private Taken<Soil> soils(Optional<Set<String>> submissions) {
+        return table(DayFolder.SAMPLES, SAMPLE_COLUMNS, List.of("lab_number"), row -> row.cell("lab_number"), row -> {
+            Optional<LabNumber> number = labNumber(row);
+            Optional<String> submission = row.optional("submission");
+            if (submission.isPresent()
+                    && submissions.isPresent()
+                    && !submissions.get().contains(submission.get())) {
+                row.wrong("submission", "a submission of submissions.csv");
+            }
+            OptionalDouble top = row.optionalNumber("top_cm");
+            OptionalDouble bottom = row.optionalNumber("bottom_cm");
+            if (top.isPresent() && bottom.isPresent() && bottom.getAsDouble() < top.getAsDouble()) {
+                row.wrong("bottom_cm", "a lower edge not above top_cm " + row.cell("top_cm"));
+            }
+            return number.map(labNumber -> new Soil(
+                    labNumber,
+                    submission,
+                    row.optionalWhole("ordinal", 1),
+                    row.optional("client_label"),
+                    top,
+                    bottom,
+                    row.optional("package"),
+                    row.optionalYesNo("regulated")));
+        });
+    }
+
+    private static Optional<LabNumber> labNumber(CsvFile.Row row) {
+        String text = row.text("lab_number");
+        if (text.isEmpty()) {
+            return Optional.empty();
+        }
+        if (text.length() > 32 || text.chars().anyMatch(c -> c < ' ' || c == 0x7f)) {
+            row.wrong("lab_number", "1 to 32 printable characters");
+            return Optional.empty();
+        }
+        return Optional.of(new LabNumber(text));
+    }
+
+    private List<Tray> trays(Optional<Set<String>> labNumbers) {
+        record InTray(String tray, Tray.Place place) {}
+        Map<String, Integer> linesInTray = new HashMap<>();
+        Taken<InTray> taken = table(
+                DayFolder.TRAYS,
+                TRAY_COLUMNS,
+                List.of("tray", "well"),
+                row -> row.cell("tray") + "\n" + row.cell("well"),
+                row -> {
+                    String tray = row.text("tray");
+                    Optional<Well> well = Well.of(row.text("well"));
+                    if (well.isEmpty() && !row.cell("well").isEmpty()) {
+                        row.wrong("well", "a well from A1 to C4");
+                    }
+                    Optional<LabNumber> number = row.cell("lab_number").isEmpty() ? Optional.empty() : labNumber(row);
+                    if (number.isPresent()) {
+                        String text = number.get().text();
+                        if (labNumbers.isPresent() && !labNumbers.get().contains(text)) {
+                            row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
+                        }
+                        Integer before = linesInTray.putIfAbsent(tray + "\n" + text, row.line());
+                        if (before != null) {
+                            row.wrong(
+                                    "lab_number",
+                                    "one well of tray " + tray + " for it; it stands on line " + before + " already");
+                        }
+                    }
+                    String word = row.optional("purpose").orElse("soil");
+                    Tray.Purpose purpose = word.equals("key") ? Tray.Purpose.KEY : Tray.Purpose.SOIL;
+                    if (!purpose.word().equals(word)) {
+                        row.wrong("purpose", "soil or key");
+                    }
+                    return well.map(its -> new InTray(tray, new Tray.Place(its, number, purpose)));
+                });
+        Map<String, List<Tray.Place>> places = new LinkedHashMap<>();
+        for (InTray one : taken.rows()) {
+            places.computeIfAbsent(one.tray(), tray -> new ArrayList<>()).add(one.place());
+        }
+        List<Tray> trays = new ArrayList<>();
+        places.forEach((tray, wells) -> {
+            wells.sort(Comparator.comparing(Tray.Place::well));
+            trays.add(new Tray(tray, wells));
+        });
+        return trays;
+    }
+
+    private Optional<Set<String>> controls(Optional<Set<String>> materials, Map<LabNumber, String> controls) {
+        record Control(LabNumber labNumber, String material) {}
+        Taken<Control> taken =
+                table(DayFolder.CONTROLS, CONTROL_COLUMNS, CONTROL_COLUMNS, row -> row.cell("lab_number"), row -> {
+                    String material = row.text("material");
+                    if (!material.isEmpty()
+                            && materials.isPresent()
+                            && !materials.get().contains(material)) {
+                        row.wrong("material", "a material of materials.csv");
+                    }
+                    return labNumber(row).map(number -> new Control(number, material));
+                });
+        taken.rows().forEach(control -> controls.put(control.labNumber(), control.material()));
+        return taken.keys();
+    }
+
+    private Taken<Material> materials() {
+        return table(
+                DayFolder.MATERIALS,
+                MATERIAL_COLUMNS,
+                List.of("material", "method", "analyte", "mean", "sd", "unit"),
+                row -> row.cell("material") + "\n" + row.cell("method") + "\n" + row.cell("analyte"),
+                row -> {
+                    method(row).ifPresent(method -> {
+                        if (method.analyte(row.text("analyte")).isEmpty()) {
+                            row.wrong("analyte", "an analyte of " + method.id() + ": " + symbols(method));
+                        }
+                    });
+                    double sd = row.number("sd");
+                    if (!row.cell("sd").isEmpty()
+                            && sd <= 0
+                            && Numbers.parse(row.cell("sd")).isPresent()) {
+                        row.wrong("sd", "a standard deviation above 0");
+                    }
+                    return Optional.of(new Material(
+                            row.text("material"),
+                            row.cell("method"),
+                            row.cell("analyte"),
+                            row.number("mean"),
+                            sd,
+                            row.unit("unit"),
+                            row.optionalWhole("n", 1)));
+                });
+    }
+
+    private Taken<Standard> standards() {
+        return table(
+                DayFolder.STANDARDS,
+                STANDARD_COLUMNS,
+                List.of("method", "standard", "analyte", "value", "unit"),
+                row -> row.cell("method") + "\n" + row.cell("standard") + "\n" + row.cell("analyte"),
+                row -> {
+                    method(row).ifPresent(method -> {
+                        if (!mayStandFor(method, row.text("analyte"))) {
+                            row.wrong("analyte", "an analyte of " + method.id() + ": " + symbols(method));
+                        }
+                    });
+                    return Optional.of(new Standard(
+                            row.cell("method"),
+                            row.text("standard"),
+                            row.cell("analyte"),
+                            row.number("value"),
+                            row.unit("unit"),
+                            tolerance(row, "tolerance"),
+                            tolerance(row, "tolerance_pct")));
+                });
+    }
+
+    private static OptionalDouble tolerance(CsvFile.Row row, String column) {
+        OptionalDouble tolerance = row.optionalNumber(column);
+        if (tolerance.isPresent() && tolerance.getAsDouble() < 0) {
+            row.wrong(column, "0 or more");
+        }
+        return tolerance;
+    }
+
+    private static boolean mayStandFor(Method method, String analyte) {
+        return method.analyte(analyte).isPresent()
+                || method instanceof EmissionMethod emission
+                        && emission.internalStandard()
+                                .map(line -> line.startsWith(analyte + " "))
+                                .orElse(false);
+    }
+
+    private static String symbols(Method method) {
+        return String.join(
+                " ",
+                method.head().analytes().stream()
+                        .map(analyte -> analyte.symbol())
+                        .toList());
+    }
+
+    private Optional<Method> method(CsvFile.Row row) {
+        String id = row.text("method");
+        Optional<Method> method = Optional.ofNullable(methods.get(id));
+        if (method.isEmpty() && !id.isEmpty()) {
+            row.wrong("method", "one of the methods " + String.join(" ", methods.keySet()));
+        }
+        return method;
+    }
+
+    private Laboratory laboratory() {
+        Path path = folder.resolve(DayFolder.LABORATORY);
+        if (!Files.exists(path)) {
+            return Laboratory.unnamed();
+        }
+        String consequence = "Nothing of this file is taken, the defaults hold";
+        return TextFile.read(path, DayFolder.LABORATORY, limits.fileBytes(), problems, consequence)
+                .flatMap(text -> LaboratoryFile.parse(DayFolder.LABORATORY, text, problems, consequence))
+                .orElse(Laboratory.unnamed());
+    }
+
+    private record RunLine(
+            String run, String method, String instrument, Optional<String> operator, java.time.OffsetDateTime at) {}
+
+    private List<Run> runs(RunFiles runFiles, ReadingsFile.References known) {
+        Map<String, Integer> lines = new HashMap<>();
+        Taken<RunLine> taken = table(
+                DayFolder.RUNS,
+                RUN_COLUMNS,
+                List.of("run", "method", "instrument", "started_at"),
+                row -> row.cell("run"),
+                row -> {
+                    String run = row.text("run");
+                    if (!run.isEmpty() && !DayFolder.namesARun(run)) {
+                        row.wrong("run", "a name that can be a file name");
+                    }
+                    method(row);
+                    lines.put(run, row.line());
+                    return Optional.of(new RunLine(
+                            run,
+                            row.cell("method"),
+                            row.text("instrument"),
+                            row.optional("operator"),
+                            row.time("started_at")));
+                });
+        Map<String, ReadingsFile> files = new TreeMap<>(runFiles.all());
+        Set<String> left = new HashSet<>(files.keySet());
+        List<Run> runs = new ArrayList<>();
+        for (RunLine one : taken.rows()) {
+            String name = DayFolder.READINGS + "/" + one.run() + ".csv";
+            ReadingsFile file = files.get(name);
+            if (file == null) {
+                problems.add(new Problem(
+                        DayFolder.RUNS,
+                        lines.getOrDefault(one.run(), 0),
+                        "run",
+                        Problem.quoted(one.run()) + " without a file",
+                        name,
+                        "The run is left out, the other runs are judged"));
+                continue;
+            }
+            left.remove(name);
+            file.checkReferences(known, one.method());
+            file.readings()
+                    .ifPresent(readings -> runs.add(
+                            new Run(one.run(), one.method(), one.instrument(), one.operator(), one.at(), readings)));
+        }
+        files.forEach((name, file) -> {
+            if (left.contains(name) && taken.keys().isPresent()) {
+                problems.add(new Problem(
+                        name,
+                        0,
+                        "",
+                        "readings of a run that is not in runs.csv",
+                        "a run of runs.csv with this name",
+                        "The file is left out" + REST));
+            }
+            problems.addAll(file.problems());
+            file.extras().ifPresent(extra -> extras.put(name, extra));
+        });
+        return runs;
+    }
+
+    private List<Path> readingsFiles() {
+        Path readings = folder.resolve(DayFolder.READINGS);
+        if (!Files.isDirectory(readings)) {
+            return List.of();
+        }
+        try (Stream<Path> files = Files.list(readings)) {
+            return files.filter(
+                            path -> name(path).endsWith(".csv") && !name(path).startsWith("."))
+                    .sorted(Comparator.comparing(DayRead::name))
+                    .toList();
+        } catch (IOException unreadable) {
+            problems.add(new Problem(
+                    DayFolder.READINGS,
+                    0,
+                    "",
+                    "a folder that cannot be read: " + unreadable.getMessage(),
+                    "a readable folder",
+                    "No run is judged"));
+            return List.of();
+        }
+    }
+
+    private static String name(Path path) {
+        return String.valueOf(path.getFileName());
+    }
+
+    private static Set<String> union(Set<String> a, Set<String> b) {
+        Set<String> union = new HashSet<>(a);
+        union.addAll(b);
+        return union;
+    }
+
+    /** Parses all files of readings on two threads while the small files are read. */
+    private final class RunFiles implements AutoCloseable {
+        private static final int THREADS = 2;
+
+        private final List<Path> paths;
+        private final Map<String, ReadingsFile> parsed = new ConcurrentHashMap<>();
+        private final AtomicInteger next = new AtomicInteger();
+        private final List<Thread> threads = new ArrayList<>();
+
+        RunFiles(List<Path> paths) {
+            this.paths = paths;
+            // The calling thread joins the work in all(), so one more is enough.
+            for (int i = 1; i < THREADS && paths.size() > 1; i++) {
+                Thread thread = new Thread(this::work, "readings-" + i);
+                thread.setDaemon(true);
+                thread.start();
+                threads.add(thread);
+            }
+        }
+
+        private void work() {
+            for (int i = next.getAndIncrement(); i < paths.size(); i = next.getAndIncrement()) {
+                Path path = paths.get(i);
+                String name = DayFolder.READINGS + "/" + name(path);
+                String consequence = "The readings of this run are left out" + REST;
+                List<Problem> unread = new ArrayList<>();
+                ReadingsFile file = TextFile.bytes(path, name, limits.fileBytes(), unread, consequence)
+                        .map(bytes -> ReadingsFile.parse(name, consequence, bytes))
+                        .orElseGet(() -> ReadingsFile.unreadable(name, consequence, unread));
+                parsed.put(name, file);
+            }
+        }
+
+        Map<String, ReadingsFile> all() {
+            work();
+            for (Thread thread : threads) {
+                boolean interrupted = false;
+                while (thread.isAlive()) {
+                    try {
+                        thread.join();
+                    } catch (InterruptedException again) {
+                        interrupted = true;
+                    }
+                }
+                if (interrupted) {
+                    Thread.currentThread().interrupt();
+                }
+            }
+            if (parsed.size() != paths.size()) {
+                throw new IllegalStateException("a file of readings could not be parsed; see the error above");
+            }
+            return parsed;
+        }
+
+        @Override
+        public void close() {
+            next.set(paths.size());
+        }
+    }
+}

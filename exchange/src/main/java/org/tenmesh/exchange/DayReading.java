@@ -1,0 +1,20 @@
+package org.tenmesh.exchange;
+
+import java.util.List;
+import java.util.Map;
+import org.tenmesh.core.judgement.Day;
+
+/**
+ * What a day folder gave.
+ *
+ * @param day everything that could be taken
+ * @param problems everything that could not, in the order of files and lines
+ * @param usable whether the folder is a day at all
+ * @param extras columns without a meaning here, by file name, kept for export
+ */
+public record DayReading(Day day, List<Problem> problems, boolean usable, Map<String, ExtraColumns> extras) {
+    public DayReading {
+        problems = List.copyOf(problems);
+        extras = Map.copyOf(extras);
+    }
+}

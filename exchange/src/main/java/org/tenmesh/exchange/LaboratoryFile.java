@@ -1,0 +1,98 @@
+package org.tenmesh.exchange;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.time.DateTimeException;
+import java.time.ZoneId;
+import java.util.List;
+import java.util.Optional;
+import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.Policy;
+
+/** {@code laboratory.yaml} of a day folder: who, where, and the policy. Every key has a default. */
+final class LaboratoryFile {
+    private LaboratoryFile() {}
+
+    static Optional<Laboratory> parse(String file, String text, List<Problem> problems, String consequence) {
+        int before = problems.size();
+        Optional<Section> read = YamlText.read(file, text, problems, consequence);
+        if (read.isEmpty()) {
+            return Optional.empty();
+        }
+        Section top = read.get();
+        Laboratory otherwise = Laboratory.unnamed();
+        Policy policy = otherwise.policy();
+        String name = top.optionalText("name").orElse(otherwise.name());
+        String zone = top.optionalText("zone").orElse(otherwise.zone());
+        try {
+            ZoneId.of(zone);
+        } catch (DateTimeException unknown) {
+            top.wrong("zone", Problem.quoted(zone), "an IANA time zone, such as Europe/Dublin");
+        }
+        String address = top.optionalText("address").orElse(otherwise.address()).stripTrailing();
+        boolean invented = top.truth("invented", otherwise.invented());
+        // A list of what stands in the laboratory; the laboratory's own, not read by the judge.
+        top.allow("equipment");
+        if (top.has("policy")) {
+            policy = policy(top.section("policy"), policy);
+        } else {
+            top.allow("policy");
+        }
+        top.nothingElse();
+        return problems.size() == before
+                ? Optional.of(new Laboratory(name, zone, address, invented, policy))
+                : Optional.empty();
+    }
+
+    private static Policy policy(Section section, Policy otherwise) {
+        double falseAlarm = section.number("control_false_alarm", otherwise.controlFalseAlarm());
+        if (falseAlarm <= 0 || falseAlarm >= 1) {
+            section.wrong("control_false_alarm", String.valueOf(falseAlarm), "a chance above 0 and below 1");
+        }
+        Policy policy = new Policy(
+                section.optionalText("version").orElse(otherwise.version()),
+                falseAlarm,
+                section.whole("drift_least_checks", 2, 1000, otherwise.driftLeastChecks()),
+                section.whole("check_every_positions", 1, 100_000, otherwise.checkEveryPositions()),
+                section.whole("retention_days", 0, 36_500, otherwise.retentionDays()));
+        section.nothingElse();
+        return policy;
+    }
+
+    static void write(Laboratory laboratory, Path path) throws IOException {
+        Policy policy = laboratory.policy();
+        try (TextOut out = new TextOut(path)) {
+            out.raw("name: " + quoted(laboratory.name()) + "\n");
+            out.raw("zone: " + quoted(laboratory.zone()) + "\n");
+            out.raw("address: " + quoted(laboratory.address()) + "\n");
+            out.raw("invented: " + laboratory.invented() + "\n");
+            out.raw("policy:\n");
+            out.raw("  version: " + quoted(policy.version()) + "\n");
+            out.raw("  control_false_alarm: " + DecimalText.of(policy.controlFalseAlarm()) + "\n");
+            out.raw("  drift_least_checks: " + policy.driftLeastChecks() + "\n");
+            out.raw("  check_every_positions: " + policy.checkEveryPositions() + "\n");
+            out.raw("  retention_days: " + policy.retentionDays() + "\n");
+            out.complete();
+        }
+    }
+
+    private static String quoted(String text) {
+        StringBuilder quoted = new StringBuilder("\"");
+        for (int i = 0; i < text.length(); i++) {
+            char c = text.charAt(i);
+            switch (c) {
+                case '"' -> quoted.append("\\\"");
+                case '\\' -> quoted.append("\\\\");
+                case '\n' -> quoted.append("\\n");
+                default -> {
+                    if (c < ' ' || c == 0x7f) {
+                        quoted.append(String.format("\\x%02x", (int) c));
+                    } else {
+                        quoted.append(c);
+                    }
+                }
+            }
+        }
+        return quoted.append('"').toString();
+    }
+}
