@@ -4,6 +4,7 @@ import static org.tenmesh.core.quantity.Significant.text;
 
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.BitSet;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -14,7 +15,9 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.function.Supplier;
 import org.hipparchus.special.Erf;
+import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.methods.Analyte;
@@ -51,7 +54,6 @@ public final class RunJudge {
     private final Reduced reduced;
     private final Method method;
     private final References references;
-    private final Map<LabNumber, String> hidden;
     private final List<Determination> all;
     private final List<Analyte> analytes;
     private final int columns;
@@ -59,6 +61,8 @@ public final class RunJudge {
     private final int firstSoil;
     private final int lastSoil;
     private final double controlLimit;
+    private final int[] stands;
+    private final @Nullable String[] materialOf;
     private final List<Draft> drafts = new ArrayList<>();
     private final List<GateOutcome> gates = new ArrayList<>();
     private final List<ControlValue> controlValues = new ArrayList<>();
@@ -67,7 +71,6 @@ public final class RunJudge {
         this.reduced = reduced;
         this.method = reduced.method();
         this.references = references;
-        this.hidden = hidden;
         this.all = reduced.determinations();
         this.analytes = analytesRead();
         this.columns = Math.max(1, analytes.size());
@@ -84,6 +87,14 @@ public final class RunJudge {
         firstSoil = first;
         lastSoil = last;
         controlLimit = twoSidedLimit(policy.controlFalseAlarm(), judgedTogether());
+        stands = standing();
+        materialOf = new String[rows];
+        for (int row = 0; row < rows; row++) {
+            Determination d = at(row, 0);
+            materialOf[row] = d.role() == Role.CONTROL
+                    ? d.identity()
+                    : d.role() == Role.SAMPLE ? hidden.get(new LabNumber(d.identity())) : null;
+        }
     }
 
     /**
@@ -197,7 +208,11 @@ public final class RunJudge {
      *
      * @param deviation signed, in units of the tolerance
      */
-    private record Check(int row, String identity, double deviation, String found) {
+    private record Check(int row, String identity, double deviation, Supplier<String> evidence) {
+        String found() {
+            return evidence.get();
+        }
+
         boolean passes() {
             return Math.abs(deviation) <= 1;
         }
@@ -215,12 +230,12 @@ public final class RunJudge {
                 double tolerance = tolerance(d, analytes.get(column));
                 double deviation = (d.amount().raw() - d.known()) / tolerance;
                 byLane.computeIfAbsent(column + "|" + d.channel(), lane -> new ArrayList<>())
-                        .add(new Check(row, d.identity(), deviation, found(d, tolerance)));
+                        .add(new Check(row, d.identity(), deviation, () -> found(d, tolerance)));
             }
         }
         List<Check> shut = new ArrayList<>();
-        double worst = 0;
-        String worstText = "";
+        double worst = -1;
+        Supplier<String> worstText = () -> "";
         for (Map.Entry<String, List<Check>> lane : byLane.entrySet()) {
             int column =
                     Integer.parseInt(lane.getKey().substring(0, lane.getKey().indexOf('|')));
@@ -228,7 +243,7 @@ public final class RunJudge {
             for (Check check : atTheGate(lane.getValue())) {
                 if (Math.abs(check.deviation()) >= worst) {
                     worst = Math.abs(check.deviation());
-                    worstText = check.found();
+                    worstText = check.evidence();
                 }
                 if (!check.passes()) {
                     shut.add(check);
@@ -243,11 +258,11 @@ public final class RunJudge {
             }
             brackets(lane.getValue(), column, channel);
         }
-        if (!worstText.isEmpty()) {
+        if (worst >= 0) {
             gate(
                     Gate.KNOWN_SOLUTIONS,
                     shut.isEmpty(),
-                    shut.isEmpty() ? "worst: " + worstText : shut.get(0).found(),
+                    shut.isEmpty() ? "worst: " + worstText.get() : shut.get(0).found(),
                     "each within its tolerance",
                     lastRowOf(Role.VERIFICATION));
         }
@@ -380,8 +395,8 @@ public final class RunJudge {
         if (!(method instanceof EmissionMethod emission)) {
             return;
         }
-        double worst = 0;
-        String worstText = "";
+        double worst = -1;
+        Supplier<String> worstText = () -> "";
         boolean open = true;
         for (int column = 0; column < columns; column++) {
             Analyte analyte = analytes.get(column);
@@ -393,10 +408,13 @@ public final class RunJudge {
             for (int row = 0; row < rows; row++) {
                 Determination d = at(row, column);
                 if (d.role() == Role.BLANK && d.flaw() == Flaw.NONE) {
-                    String found = analyte.symbol() + " " + text(d.amount().raw(), 3)
-                            + " mg/L in the blank at position " + d.position() + " (allowed " + text(limit, 3) + ")";
                     checks.add(new Check(
-                            row, d.identity() + d.position(), d.amount().raw() / limit, found));
+                            row,
+                            d.identity() + d.position(),
+                            d.amount().raw() / limit,
+                            () -> analyte.symbol() + " " + text(d.amount().raw(), 3)
+                                    + " mg/L in the blank at position " + d.position() + " (allowed " + text(limit, 3)
+                                    + ")"));
                 }
             }
             int lastPass = firstSoil - 1;
@@ -406,7 +424,7 @@ public final class RunJudge {
                 if (check != null && check.row() < firstSoil) {
                     if (Math.abs(check.deviation()) >= worst) {
                         worst = Math.abs(check.deviation());
-                        worstText = check.found();
+                        worstText = check.evidence();
                     }
                     if (!check.passes()) {
                         open = false;
@@ -429,8 +447,8 @@ public final class RunJudge {
                 }
             }
         }
-        if (!worstText.isEmpty()) {
-            gate(Gate.BLANK, open, "worst: " + worstText, "half the reporting limit", lastRowOf(Role.BLANK));
+        if (worst >= 0) {
+            gate(Gate.BLANK, open, "worst: " + worstText.get(), "half the reporting limit", lastRowOf(Role.BLANK));
         }
     }
 
@@ -460,8 +478,8 @@ public final class RunJudge {
 
     private void controls() {
         boolean open = true;
-        double worst = 0;
-        String worstText = "";
+        double worst = -1;
+        Supplier<String> worstText = () -> "";
         for (int column = 0; column < columns; column++) {
             Analyte analyte = analytes.get(column);
             int lastPass = firstSoil - 1;
@@ -477,7 +495,7 @@ public final class RunJudge {
                 if (value != null && row < firstSoil) {
                     if (Math.abs(value.z()) >= worst) {
                         worst = Math.abs(value.z());
-                        worstText = analyte.symbol() + " " + signed(value.z()) + " SD";
+                        worstText = () -> analyte.symbol() + " " + signed(value.z()) + " SD";
                     }
                     if (!value.rules().isEmpty()) {
                         open = false;
@@ -498,22 +516,23 @@ public final class RunJudge {
             }
         }
         controlValues.sort(Comparator.comparingInt(ControlValue::position));
-        if (!worstText.isEmpty()) {
+        if (worst >= 0) {
             gate(
                     Gate.OWN_CONTROL,
                     open,
-                    "worst: " + worstText,
+                    "worst: " + worstText.get(),
                     "within " + text(controlLimit, 3) + " SD",
                     lastRowOf(Role.CONTROL));
         }
     }
 
-    private @org.jspecify.annotations.Nullable ControlValue controlAt(int row, int column, Analyte analyte) {
+    private @Nullable ControlValue controlAt(int row, int column, Analyte analyte) {
+        String material = materialOf[row];
+        if (material == null) {
+            return null;
+        }
         Determination d = at(row, column);
-        boolean concealed = d.role() == Role.SAMPLE;
-        String material =
-                d.role() == Role.CONTROL ? d.identity() : concealed ? hidden.get(new LabNumber(d.identity())) : null;
-        if (material == null || d.flaw() != Flaw.NONE) {
+        if (d.flaw() != Flaw.NONE) {
             return null;
         }
         Optional<Material> expected = references.material(material, analyte.symbol());
@@ -527,7 +546,7 @@ public final class RunJudge {
                 method.id(),
                 d.position(),
                 d.identity(),
-                concealed,
+                d.role() == Role.SAMPLE,
                 material,
                 analyte.symbol(),
                 d.amount().raw(),
@@ -615,7 +634,6 @@ public final class RunJudge {
     // ------------------------------------------------------------------------------
 
     private void flaws() {
-        int[] stands = standing();
         List<Draft> over = new ArrayList<>();
         for (int column = 0; column < columns; column++) {
             over.add(new Draft(CauseKind.OVER_RANGE, Verdict.REDO, "over " + column));
@@ -704,8 +722,8 @@ public final class RunJudge {
 
     // For every lab number the first position without a flaw; the first of all when every one is flawed.
     private int[] standing() {
-        int[] stands = new int[rows * columns];
-        java.util.Arrays.fill(stands, -1);
+        int[] chosen = new int[rows * columns];
+        Arrays.fill(chosen, -1);
         Map<String, List<Integer>> rowsOf = new HashMap<>();
         for (int row = 0; row < rows; row++) {
             if (at(row, 0).role() == Role.SAMPLE) {
@@ -715,17 +733,17 @@ public final class RunJudge {
         }
         for (List<Integer> same : rowsOf.values()) {
             for (int column = 0; column < columns; column++) {
-                int chosen = same.get(0);
+                int best = same.get(0);
                 for (int row : same) {
                     if (at(row, column).flaw() == Flaw.NONE) {
-                        chosen = row;
+                        best = row;
                         break;
                     }
                 }
-                stands[chosen * columns + column] = chosen;
+                chosen[best * columns + column] = best;
             }
         }
-        return stands;
+        return chosen;
     }
 
     // ---- the end of the run
@@ -881,7 +899,6 @@ public final class RunJudge {
     }
 
     private List<RunJudgement.Judged> judged(List<Finding> findings, BitSet[] touching) {
-        int[] stands = standing();
         List<RunJudgement.Judged> judged = new ArrayList<>(all.size());
         for (int i = 0; i < all.size(); i++) {
             if (stands[i] < 0) {

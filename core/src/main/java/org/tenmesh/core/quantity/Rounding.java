@@ -10,6 +10,8 @@ import java.math.RoundingMode;
  * @param decimals places after the decimal point, 0 to 9
  */
 public record Rounding(int decimals) {
+    private static final double[] POWERS = {1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9};
+
     public Rounding {
         if (decimals < 0 || decimals > 9) {
             throw new IllegalArgumentException("decimals must be 0 to 9, found " + decimals);
@@ -18,8 +20,33 @@ public record Rounding(int decimals) {
 
     /** The number as reported text, without unit. */
     public String text(double value) {
+        double scaled = Math.abs(value) * POWERS[decimals];
+        double whole = Math.floor(scaled);
+        double rest = scaled - whole;
+        // Away from the half, and where the product is exact to better than the margin, no decimal text is needed.
+        if (scaled < 1e9 && Math.abs(rest - 0.5) > 1e-5) {
+            return plain(value < 0, (long) whole + (rest > 0.5 ? 1 : 0));
+        }
         BigDecimal rounded = BigDecimal.valueOf(value).setScale(decimals, RoundingMode.HALF_UP);
         return rounded.signum() == 0 ? BigDecimal.ZERO.setScale(decimals).toPlainString() : rounded.toPlainString();
+    }
+
+    private String plain(boolean negative, long unscaled) {
+        StringBuilder text = new StringBuilder(16);
+        if (negative && unscaled != 0) {
+            text.append('-');
+        }
+        long power = (long) POWERS[decimals];
+        text.append(unscaled / power);
+        if (decimals > 0) {
+            text.append('.');
+            long fraction = unscaled % power;
+            for (long place = power / 10; place > 1 && fraction < place; place /= 10) {
+                text.append('0');
+            }
+            text.append(fraction);
+        }
+        return text.toString();
     }
 
     /** The amount as reported text: a number, "&lt; limit", "&gt; limit", or empty when there is none. */
