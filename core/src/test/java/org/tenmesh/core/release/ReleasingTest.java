@@ -1,0 +1,180 @@
+package org.tenmesh.core.release;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.LocalDate;
+import java.time.OffsetDateTime;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.Source;
+import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.quantity.Rounding;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.report.ClientReport;
+import org.tenmesh.core.report.ClientReports;
+
+class ReleasingTest {
+    private static final LabNumber LAB = new LabNumber("26329-0001-X");
+    private static final Source PRACTICE = new Source("common practice", Source.Standing.COMMON_PRACTICE);
+    private static final Analyte LOI = new Analyte(
+            "LOI",
+            "loss on ignition",
+            Unit.PERCENT,
+            new Rounding(1),
+            OptionalDouble.of(0.05),
+            OptionalDouble.empty(),
+            5,
+            0.1,
+            0,
+            10);
+    private static final Analyte OM = new Analyte(
+            "OM",
+            "organic matter",
+            Unit.PERCENT,
+            new Rounding(1),
+            OptionalDouble.of(0.05),
+            OptionalDouble.empty(),
+            5,
+            0.1,
+            0,
+            10);
+    private static final Map<String, Method> METHODS = Map.of(
+            "om",
+            new IgnitionMethod(
+                    new Method.Head(
+                            "om", LocalDate.of(2026, 3, 1), "OM", "", List.of(), List.of(LOI, OM), List.of(), ""),
+                    105,
+                    1,
+                    360,
+                    14,
+                    5,
+                    2,
+                    10,
+                    95,
+                    10,
+                    0.3,
+                    new IgnitionMethod.Regression(LocalDate.of(2026, 3, 1), 1, 0, PRACTICE)));
+    private static final Soil SOIL = new Soil(
+            LAB,
+            Optional.of("2207"),
+            OptionalInt.of(1),
+            Optional.of("North bench 4"),
+            OptionalDouble.of(0),
+            OptionalDouble.of(15),
+            Optional.empty(),
+            Optional.empty());
+
+    private static Result result(String analyte, Amount amount, String reported, Verdict verdict, String... causes) {
+        return new Result(
+                LAB,
+                "om",
+                analyte,
+                "loi-1",
+                7,
+                "2",
+                amount,
+                reported,
+                OptionalDouble.of(0.2345),
+                verdict,
+                List.of(causes));
+    }
+
+    private static List<ReleasedResult> draft(Result... results) {
+        Cause cause = new Cause(
+                "loi-1.control-failed.1",
+                CauseKind.CONTROL_FAILED,
+                Verdict.REDO,
+                "loi-1",
+                "om",
+                List.of("LOI"),
+                6,
+                20,
+                9,
+                "e",
+                "a",
+                OptionalDouble.empty());
+        JudgedDay judged = new JudgedDay(List.of(results), List.of(cause), List.of(), List.of());
+        return Releasing.draft(List.of(SOIL), judged.results(), judged, METHODS);
+    }
+
+    @Test
+    void letsOutWhatIsFitWithItsUncertainty() {
+        ReleasedResult released = draft(result("LOI", new Amount.Measured(3.1893, Unit.PERCENT), "3.2", Verdict.FIT))
+                .get(0);
+
+        assertThat(released.reported()).isEqualTo("3.2");
+        assertThat(released.value()).hasValue(3.1893);
+        assertThat(released.uncertainty()).isEqualTo("0.23");
+        assertThat(released.heldBecause()).isEmpty();
+    }
+
+    @Test
+    void letsOutALimitAsALimit() {
+        ReleasedResult released = draft(
+                        result("LOI", new Amount.Below(0.05, 0.0143, Unit.PERCENT), "< 0.05", Verdict.FIT))
+                .get(0);
+
+        assertThat(released.reported()).isEqualTo("< 0.05");
+        assertThat(released.value()).isEmpty();
+    }
+
+    @Test
+    void keepsBackEveryNumberThatIsNotFitAndSaysWhy() {
+        ReleasedResult held = draft(result(
+                        "LOI",
+                        new Amount.Measured(3.1893, Unit.PERCENT),
+                        "3.2",
+                        Verdict.REDO,
+                        "loi-1.control-failed.1"))
+                .get(0);
+
+        assertThat(held.reported()).isEmpty();
+        assertThat(held.value()).isEmpty();
+        assertThat(held.uncertainty()).isEmpty();
+        assertThat(held.heldBecause()).isEqualTo("control soil outside its limits; being made again");
+    }
+
+    @Test
+    void composesAReportFromTheReleaseAlone() {
+        List<ReleasedResult> results = draft(
+                result("OM", new Amount.Measured(5, Unit.PERCENT), "5.0", Verdict.FIT),
+                result("LOI", new Amount.Measured(2.5, Unit.PERCENT), "2.5", Verdict.FIT));
+        Release release = new Release(
+                "2207", 1, "A. Person", OffsetDateTime.parse("2026-11-25T16:00:00Z"), "first release", results);
+        Submission submission = new Submission(
+                "2207",
+                "Furrow & Field",
+                OffsetDateTime.parse("2026-11-24T08:00:00Z"),
+                Optional.empty(),
+                Optional.empty(),
+                Optional.empty(),
+                Optional.empty(),
+                Optional.empty(),
+                Optional.empty());
+
+        ClientReport report = ClientReports.of(Laboratory.unnamed(), submission, List.of(SOIL), release, METHODS);
+
+        assertThat(report.soils()).hasSize(1);
+        assertThat(report.soils().get(0).lines())
+                .extracting(line -> line.analyte().symbol())
+                .containsExactly("LOI", "OM");
+        assertThat(report.soils().get(0).lines().get(0).share()).hasValue(0.25);
+        assertThat(report.methods()).extracting(Method::id).containsExactly("om");
+    }
+}
