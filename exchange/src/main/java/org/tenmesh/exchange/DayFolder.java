@@ -35,7 +35,8 @@ public final class DayFolder {
 
     /** Reads a day by the shipped methods and limits. Never throws for what is in the folder. */
     public static DayReading read(Path folder) {
-        return read(folder, MethodFiles.shipped(), Limits.defaults());
+        // The methods are read while another thread already parses readings.
+        return new DayRead(folder, MethodFiles::shipped, Limits.defaults()).read();
     }
 
     /**
@@ -45,7 +46,7 @@ public final class DayFolder {
      * @param methods the methods that runs, materials and standards may name
      */
     public static DayReading read(Path folder, Map<String, Method> methods, Limits limits) {
-        return new DayRead(folder, methods, limits).read();
+        return new DayRead(folder, () -> methods, limits).read();
     }
 
     /** Writes a day; the same day always gives the same bytes. */

@@ -16,6 +16,7 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.Supplier;
 import java.util.stream.Stream;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
@@ -54,14 +55,15 @@ final class DayRead {
     private static final String REST = ", the other files are judged";
 
     private final Path folder;
-    private final Map<String, Method> methods;
+    private final Supplier<Map<String, Method>> methodsLater;
     private final Limits limits;
+    private Map<String, Method> methods = Map.of();
     private final List<Problem> problems = new ArrayList<>();
     private final Map<String, ExtraColumns> extras = new LinkedHashMap<>();
 
-    DayRead(Path folder, Map<String, Method> methods, Limits limits) {
+    DayRead(Path folder, Supplier<Map<String, Method>> methods, Limits limits) {
         this.folder = folder;
-        this.methods = methods;
+        this.methodsLater = methods;
         this.limits = limits;
     }
 
@@ -87,6 +89,7 @@ final class DayRead {
     }
 
     private DayReading read(RunFiles runFiles) {
+        methods = methodsLater.get();
         Taken<Submission> submissions = submissions();
         Taken<Soil> soils = soils(submissions.keys());
         Taken<Material> materials = materials();
@@ -511,7 +514,7 @@ final class DayRead {
         RunFiles(List<Path> paths) {
             this.paths = paths;
             // The calling thread joins the work in all(), so one more is enough.
-            for (int i = 1; i < THREADS && paths.size() > 1; i++) {
+            for (int i = 1; i < THREADS && !paths.isEmpty(); i++) {
                 Thread thread = new Thread(this::work, "readings-" + i);
                 thread.setDaemon(true);
                 thread.start();

@@ -46,14 +46,13 @@ final class LaboratoryFile {
 
     private static Policy policy(Section section, Policy otherwise) {
         double falseAlarm = section.number("control_false_alarm", otherwise.controlFalseAlarm());
-        if (falseAlarm <= 0 || falseAlarm >= 1) {
-            section.wrong("control_false_alarm", String.valueOf(falseAlarm), "a chance above 0 and below 1");
+        if (!(falseAlarm > 0 && falseAlarm < 0.5)) {
+            section.wrong("control_false_alarm", String.valueOf(falseAlarm), "a chance above 0 and below 0.5");
+            falseAlarm = otherwise.controlFalseAlarm();
         }
         Policy policy = new Policy(
                 section.optionalText("version").orElse(otherwise.version()),
                 falseAlarm,
-                section.whole("drift_least_checks", 2, 1000, otherwise.driftLeastChecks()),
-                section.whole("check_every_positions", 1, 100_000, otherwise.checkEveryPositions()),
                 section.whole("retention_days", 0, 36_500, otherwise.retentionDays()));
         section.nothingElse();
         return policy;
@@ -69,8 +68,6 @@ final class LaboratoryFile {
             out.raw("policy:\n");
             out.raw("  version: " + quoted(policy.version()) + "\n");
             out.raw("  control_false_alarm: " + DecimalText.of(policy.controlFalseAlarm()) + "\n");
-            out.raw("  drift_least_checks: " + policy.driftLeastChecks() + "\n");
-            out.raw("  check_every_positions: " + policy.checkEveryPositions() + "\n");
             out.raw("  retention_days: " + policy.retentionDays() + "\n");
             out.complete();
         }

@@ -100,7 +100,7 @@ final class Days {
                         "Europe/Dublin",
                         "1 Made-up Road\nAshgrove: \"the\" town",
                         true,
-                        new Policy("2026-11-02", 0.005, 4, 50, 35)),
+                        new Policy("2026-11-02", 0.005, 35)),
                 submissions,
                 list,
                 trays,

@@ -1,0 +1,265 @@
+package org.tenmesh.exchange;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.redo.Standing;
+
+/**
+ * What the judge says of a day, as files for machines: the same day and engine always give the same bytes. Cells are
+ * written as they are; only exports meant for people's spreadsheets disarm cells that look like formulas.
+ */
+public final class JudgedFiles {
+    private static final List<String> RESULT_COLUMNS =
+            List.of("lab_number", "method", "analyte", "value", "unit", "reported", "uncertainty", "verdict", "causes");
+
+    private JudgedFiles() {}
+
+    /**
+     * Writes results.csv, superseded.csv, causes.csv, gates.csv, control-values.csv, problems.csv and summary.json into a
+     * folder.
+     *
+     * @param problems everything of the input that could not be taken
+     */
+    public static void write(Path out, Day day, JudgedDay judged, Map<String, Method> methods, List<Problem> problems)
+            throws IOException {
+        Files.createDirectories(out);
+        Standing standing = Standing.of(day, judged);
+        results(out.resolve("results.csv"), standing.standing(), false);
+        results(out.resolve("superseded.csv"), standing.superseded(), true);
+        causes(out.resolve("causes.csv"), judged.causes());
+        gates(out.resolve("gates.csv"), judged.gates());
+        controlValues(out.resolve("control-values.csv"), judged.controlValues());
+        problems(out.resolve("problems.csv"), problems);
+        summary(out.resolve("summary.json"), day, judged, standing, methods, problems);
+    }
+
+    private static void results(Path path, List<Result> results, boolean withRun) throws IOException {
+        try (TextOut out = new TextOut(path)) {
+            out.fields(RESULT_COLUMNS);
+            if (withRun) {
+                out.field("run");
+            }
+            out.end();
+            for (Result result : results) {
+                double value = result.amount().raw();
+                out.field(result.labNumber().text()).field(result.method()).field(result.analyte());
+                if (Double.isFinite(value)) {
+                    out.field(value);
+                } else {
+                    out.field("");
+                }
+                out.field(result.amount().unit().ucum())
+                        .field(result.reported())
+                        .field(result.expandedUncertainty())
+                        .field(result.verdict().word());
+                joined(out, result.causes());
+                if (withRun) {
+                    out.field(result.run());
+                }
+                out.end();
+            }
+            out.complete();
+        }
+    }
+
+    private static void joined(TextOut out, List<String> words) throws IOException {
+        switch (words.size()) {
+            case 0 -> out.field("");
+            case 1 -> out.field(words.get(0));
+            default -> out.field(String.join(";", words));
+        }
+    }
+
+    private static void causes(Path path, List<Cause> causes) throws IOException {
+        try (TextOut out = new TextOut(path)) {
+            out.fields(List.of(
+                            "cause",
+                            "kind",
+                            "run",
+                            "method",
+                            "analytes",
+                            "first_position",
+                            "last_position",
+                            "samples",
+                            "evidence",
+                            "action",
+                            "odds"))
+                    .end();
+            for (Cause cause : causes) {
+                out.field(cause.id())
+                        .field(cause.kind().word())
+                        .field(cause.run())
+                        .field(cause.method());
+                joined(out, cause.analytes());
+                out.field(cause.firstPosition())
+                        .field(cause.lastPosition())
+                        .field(cause.samples())
+                        .field(cause.evidence())
+                        .field(cause.action())
+                        .field(cause.log10Odds())
+                        .end();
+            }
+            out.complete();
+        }
+    }
+
+    private static void gates(Path path, List<GateOutcome> gates) throws IOException {
+        try (TextOut out = new TextOut(path)) {
+            out.fields(List.of("instrument", "run", "gate", "outcome", "observed", "limit", "at"))
+                    .end();
+            for (GateOutcome gate : gates) {
+                out.field(gate.instrument())
+                        .field(gate.run())
+                        .field(gate.gate().word())
+                        .field(gate.open() ? "open" : "shut")
+                        .field(gate.observed())
+                        .field(gate.limit())
+                        .field(gate.at())
+                        .end();
+            }
+            out.complete();
+        }
+    }
+
+    private static void controlValues(Path path, List<ControlValue> values) throws IOException {
+        try (TextOut out = new TextOut(path)) {
+            out.fields(List.of("run", "position", "lab_number", "material", "analyte", "value", "z", "rules"))
+                    .end();
+            for (ControlValue value : values) {
+                out.field(value.run())
+                        .field(value.position())
+                        .field(value.hidden() ? value.identity() : "")
+                        .field(value.material())
+                        .field(value.analyte());
+                finite(out, value.value());
+                finite(out, value.z());
+                joined(out, value.rules());
+                out.end();
+            }
+            out.complete();
+        }
+    }
+
+    private static void finite(TextOut out, double value) throws IOException {
+        if (Double.isFinite(value)) {
+            out.field(value);
+        } else {
+            out.field("");
+        }
+    }
+
+    private static void problems(Path path, List<Problem> problems) throws IOException {
+        try (TextOut out = new TextOut(path)) {
+            out.fields(List.of("file", "line", "column", "found", "expected", "consequence"))
+                    .end();
+            for (Problem problem : problems) {
+                out.field(problem.file())
+                        .field(problem.line() == 0 ? "" : Integer.toString(problem.line()))
+                        .field(problem.column())
+                        .field(problem.found())
+                        .field(problem.expected())
+                        .field(problem.consequence())
+                        .end();
+            }
+            out.complete();
+        }
+    }
+
+    private static void summary(
+            Path path,
+            Day day,
+            JudgedDay judged,
+            Standing standing,
+            Map<String, Method> methods,
+            List<Problem> problems)
+            throws IOException {
+        Map<String, String> versions = new TreeMap<>();
+        day.runs().forEach(run -> {
+            Method method = methods.get(run.method());
+            if (method != null) {
+                versions.put(method.id(), method.head().version().toString());
+            }
+        });
+        int[] verdicts = new int[Verdict.values().length];
+        standing.standing().forEach(result -> verdicts[result.verdict().ordinal()]++);
+        Map<String, Integer> kinds = new TreeMap<>();
+        judged.causes().forEach(cause -> kinds.merge(cause.kind().word(), 1, Integer::sum));
+        long open = judged.gates().stream().filter(GateOutcome::open).count();
+
+        StringBuilder json = new StringBuilder("{\n");
+        json.append("  \"engine\": ").append(quoted(engineVersion())).append(",\n");
+        json.append("  \"methods\": {");
+        String between = "";
+        for (Map.Entry<String, String> version : versions.entrySet()) {
+            json.append(between).append(quoted(version.getKey())).append(": ").append(quoted(version.getValue()));
+            between = ", ";
+        }
+        json.append("},\n  \"policy\": ")
+                .append(quoted(day.laboratory().policy().version()))
+                .append(",\n  \"results\": {");
+        between = "";
+        for (Verdict verdict : Verdict.values()) {
+            json.append(between).append(quoted(verdict.word())).append(": ").append(verdicts[verdict.ordinal()]);
+            between = ", ";
+        }
+        json.append("},\n  \"superseded\": ").append(standing.superseded().size());
+        json.append(",\n  \"runs\": ").append(day.runs().size());
+        json.append(",\n  \"gates\": {\"open\": ")
+                .append(open)
+                .append(", \"shut\": ")
+                .append(judged.gates().size() - open)
+                .append("},\n  \"causes\": {");
+        between = "";
+        for (Map.Entry<String, Integer> kind : kinds.entrySet()) {
+            json.append(between).append(quoted(kind.getKey())).append(": ").append(kind.getValue());
+            between = ", ";
+        }
+        json.append("},\n  \"problems\": ").append(problems.size()).append("\n}\n");
+        try (TextOut out = new TextOut(path)) {
+            out.raw(json.toString());
+            out.complete();
+        }
+    }
+
+    /** The version of the program that judged, such as {@code 0.1.0}. */
+    static String engineVersion() {
+        try (InputStream in = JudgedFiles.class.getResourceAsStream("engine-version.txt")) {
+            if (in == null) {
+                throw new IllegalStateException("engine-version.txt is not in the program");
+            }
+            return new String(in.readAllBytes(), StandardCharsets.UTF_8).strip();
+        } catch (IOException unreadable) {
+            throw new UncheckedIOException(unreadable);
+        }
+    }
+
+    private static String quoted(String text) {
+        StringBuilder quoted = new StringBuilder("\"");
+        for (int i = 0; i < text.length(); i++) {
+            char c = text.charAt(i);
+            if (c == '"' || c == '\\') {
+                quoted.append('\\').append(c);
+            } else if (c < ' ') {
+                quoted.append(String.format("\\u%04x", (int) c));
+            } else {
+                quoted.append(c);
+            }
+        }
+        return quoted.append('"').toString();
+    }
+}
