@@ -1,14 +1,50 @@
 package org.tenmesh.store;
 
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.jdbi.v3.core.Jdbi;
+import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.layout.Well;
 
-/** What the bench works with, read as a database user that has no right on clients, verdicts and the sealed key. */
+/**
+ * What the bench works with, read as a database user that has no right on clients, verdicts and the sealed key. May be
+ * used by several threads.
+ */
 public final class Bench {
-    Bench() {}
+    private record Row(String tray, Tray.Place place) {}
+
+    private final Jdbi bench;
+
+    Bench(Jdbi bench) {
+        this.bench = bench;
+    }
 
     /** The trays of a day, by name. */
     public List<Tray> trays(String day) {
-        throw new IllegalStateException("not landed yet");
+        List<Row> rows = bench.withHandle(handle -> handle.createQuery(
+                        "select tray, well, lab_number, purpose from bench.place where day = :day order by tray, well")
+                .bind("day", day)
+                .map((rs, ctx) -> new Row(
+                        rs.getString("tray"),
+                        new Tray.Place(
+                                new Well(rs.getInt("well")),
+                                Optional.ofNullable(rs.getString("lab_number")).map(LabNumber::new),
+                                purpose(rs.getString("purpose")))))
+                .list());
+        Map<String, List<Tray.Place>> trays = new LinkedHashMap<>();
+        for (Row row : rows) {
+            trays.computeIfAbsent(row.tray(), name -> new ArrayList<>()).add(row.place());
+        }
+        return trays.entrySet().stream()
+                .map(entry -> new Tray(entry.getKey(), entry.getValue()))
+                .toList();
+    }
+
+    static Tray.Purpose purpose(String word) {
+        return word.equals(Tray.Purpose.KEY.word()) ? Tray.Purpose.KEY : Tray.Purpose.SOIL;
     }
 }

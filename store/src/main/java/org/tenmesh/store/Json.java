@@ -21,6 +21,10 @@ final class Json {
         return value(sorted);
     }
 
+    static String object(Map<String, String> texts) {
+        return value(new TreeMap<>(texts));
+    }
+
     static String text(String text) {
         StringBuilder out = new StringBuilder(text.length() + 2);
         write(text, out);

@@ -26,11 +26,33 @@ import org.tenmesh.core.release.Release;
  * answer is some other unchecked exception.
  */
 public final class Store implements AutoCloseable {
-    private Store() {}
+    private final Connections connections;
+    private final Clock clock;
+    private final Days days;
+    private final Sealed sealed;
+    private final Bench bench;
+    private final Judgements judgements;
+    private final Causes causes;
+    private final Releases releases;
+    private final People people;
+    private final Journal journal;
+
+    private Store(Connections connections, Clock clock, SecureRandom random) {
+        this.connections = connections;
+        this.clock = clock;
+        journal = new Journal(connections.app());
+        days = new Days(connections.app(), journal, clock);
+        sealed = new Sealed(connections.quality());
+        bench = new Bench(connections.bench());
+        judgements = new Judgements(connections.app(), connections.quality(), clock);
+        causes = new Causes(connections.app(), journal);
+        releases = new Releases(connections.app(), journal);
+        people = new People(connections.app(), journal, clock, random);
+    }
 
     /** Opens the database, starting it where it is the program's own, and brings its schema up to date. */
     public static Store open(StoreSettings settings, Clock clock, SecureRandom random) {
-        return new Store();
+        return new Store(Connections.open(settings, random), clock, random);
     }
 
     // Days
@@ -48,7 +70,7 @@ public final class Store implements AutoCloseable {
      * @throws Refused with the first thing that does not fit
      */
     public Receipt take(Day day, String name, String sourceSha256, String actor) {
-        throw new IllegalStateException("not landed yet");
+        return days.take(day, name, sourceSha256, actor);
     }
 
     /** {@link #take(Day, String, String, String)} under the date's ISO 8601 name. */
@@ -58,32 +80,32 @@ public final class Store implements AutoCloseable {
 
     /** The receipt of the source with this digest, when it was taken before. */
     public Optional<Receipt> receipt(String sourceSha256) {
-        throw new IllegalStateException("not landed yet");
+        return days.receipt(sourceSha256);
     }
 
     /** Every day, the one taken last first. */
     public List<DayEntry> days() {
-        throw new IllegalStateException("not landed yet");
+        return days.list();
     }
 
     /** The list's line for one day. */
     public Optional<DayEntry> dayEntry(String name) {
-        throw new IllegalStateException("not landed yet");
+        return days.entry(name);
     }
 
     /** The day without its sealed part: {@code controls()} is empty, and hidden controls look like any soil. */
     public Optional<Day> day(String name) {
-        throw new IllegalStateException("not landed yet");
+        return days.day(name);
     }
 
     /** What the quality database user may read beyond everybody else: the key of the hidden controls. */
     public Sealed quality() {
-        throw new IllegalStateException("not landed yet");
+        return sealed;
     }
 
     /** What the bench database user may read: trays, lab numbers, runs; no client, no verdict, no key. */
     public Bench bench() {
-        throw new IllegalStateException("not landed yet");
+        return bench;
     }
 
     // Judgement
@@ -93,17 +115,17 @@ public final class Store implements AutoCloseable {
      * same. Not in the journal: it can be computed again at any time.
      */
     public void keepJudgement(String day, String inputsDigest, JudgedDay judged) {
-        throw new IllegalStateException("not landed yet");
+        judgements.keep(day, inputsDigest, judged);
     }
 
     /** What was kept last for this day, without control values; see {@link Sealed#judgement}. */
     public Optional<KeptJudgement> judgement(String day) {
-        throw new IllegalStateException("not landed yet");
+        return judgements.judgement(day);
     }
 
     /** The digest of the judgement that is kept, without reading it. */
     public Optional<String> judgementDigest(String day) {
-        throw new IllegalStateException("not landed yet");
+        return judgements.digest(day);
     }
 
     // Causes
@@ -115,12 +137,12 @@ public final class Store implements AutoCloseable {
      * @throws Refused when the day is unknown or a needed reason is missing
      */
     public Acted act(String day, String cause, Action action, String reason, String actor, Instant at) {
-        throw new IllegalStateException("not landed yet");
+        return causes.act(day, cause, action, reason, actor, at);
     }
 
     /** Everything done about the causes of this day, oldest first. */
     public List<Acted> actions(String day) {
-        throw new IllegalStateException("not landed yet");
+        return causes.actions(day);
     }
 
     // Release
@@ -131,23 +153,23 @@ public final class Store implements AutoCloseable {
      * @throws Refused when the day or submission is unknown, or the revision is not the next one
      */
     public void release(String day, Release release) {
-        throw new IllegalStateException("not landed yet");
+        releases.release(day, release);
     }
 
     /** Every release of the day, by submission and revision. */
     public List<Release> releases(String day) {
-        throw new IllegalStateException("not landed yet");
+        return releases.releases(day);
     }
 
     public Optional<Release> release(String day, String submission, int revision) {
-        throw new IllegalStateException("not landed yet");
+        return releases.release(day, submission, revision);
     }
 
     // People and journal
 
     /** Who may sign in, and their sessions. */
     public People people() {
-        throw new IllegalStateException("not landed yet");
+        return people;
     }
 
     /**
@@ -156,20 +178,27 @@ public final class Store implements AutoCloseable {
      * @param detail names and values; values are text
      */
     public JournalEntry note(String actor, String what, String subject, Map<String, String> detail) {
-        throw new IllegalStateException("not landed yet");
+        return journal.note(clock.instant(), actor, what, subject, Json.object(detail));
     }
 
     /** The newest entries of the journal, newest first. */
     public List<JournalEntry> journal(int most) {
-        throw new IllegalStateException("not landed yet");
+        return journal.newest(most);
     }
 
     /** Computes the whole chain again. Never throws for a broken one. */
     public JournalCheck verifyJournal() {
-        throw new IllegalStateException("not landed yet");
+        return journal.verify();
     }
 
     /** Closes the connections, and stops the database where it is the program's own. */
     @Override
-    public void close() {}
+    public void close() {
+        connections.close();
+    }
+
+    /** For tests that look behind the door. */
+    Connections connections() {
+        return connections;
+    }
 }

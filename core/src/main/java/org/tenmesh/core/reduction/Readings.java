@@ -108,6 +108,11 @@ public final class Readings {
         return atMillis[i];
     }
 
+    /** The offset that the time was written in, seconds east of UTC. */
+    public int offsetSeconds(int i) {
+        return offsetSeconds[i];
+    }
+
     /** When it was read, with the offset it was written in. */
     public OffsetDateTime at(int i) {
         return Instant.ofEpochMilli(atMillis[i]).atOffset(ZoneOffset.ofTotalSeconds(offsetSeconds[i]));

@@ -1,0 +1,78 @@
+package org.tenmesh.store;
+
+import java.time.Instant;
+import java.time.OffsetDateTime;
+import java.time.ZoneOffset;
+import java.time.temporal.ChronoUnit;
+import java.util.Arrays;
+import java.util.List;
+import org.jdbi.v3.core.Jdbi;
+
+/** What was done about causes: written once, in order. */
+final class Causes {
+    private final Jdbi app;
+    private final Journal journal;
+
+    Causes(Jdbi app, Journal journal) {
+        this.app = app;
+        this.journal = journal;
+    }
+
+    Acted act(String day, String cause, Action action, String reason, String actor, Instant at) {
+        if (action.needsReason() && reason.isBlank()) {
+            throw new Refused("\"" + action.phrase() + "\" needs a reason in words; nothing was stored");
+        }
+        if (cause.isBlank() || actor.isBlank()) {
+            throw new Refused("what is done about a cause needs the cause and the person; nothing was stored");
+        }
+        Instant atMicros = at.truncatedTo(ChronoUnit.MICROS);
+        return app.inTransaction(handle -> {
+            int id = Days.id(handle, day).orElseThrow(() -> Days.unknownDay(day));
+            handle.createUpdate("""
+                            insert into causes.action (day, cause, action, reason, actor, at)
+                            values (:day, :cause, :action, :reason, :actor, :at)
+                            """)
+                    .bind("day", id)
+                    .bind("cause", cause)
+                    .bind("action", action.word())
+                    .bind("reason", reason.strip())
+                    .bind("actor", actor)
+                    .bind("at", atMicros.atOffset(ZoneOffset.UTC))
+                    .execute();
+            journal.write(
+                    handle,
+                    atMicros,
+                    actor,
+                    "cause-acted",
+                    day + "/" + cause,
+                    Json.object("action", action.word(), "reason", reason.strip()));
+            return new Acted(day, cause, action, reason.strip(), actor, atMicros);
+        });
+    }
+
+    List<Acted> actions(String day) {
+        return app.withHandle(handle -> handle.createQuery("""
+                        select a.cause, a.action, a.reason, a.actor, a.at
+                        from causes.action a
+                        join intake.day d on d.id = a.day
+                        where d.name = :day
+                        order by a.id
+                        """)
+                .bind("day", day)
+                .map((rs, ctx) -> new Acted(
+                        day,
+                        rs.getString("cause"),
+                        action(rs.getString("action")),
+                        rs.getString("reason"),
+                        rs.getString("actor"),
+                        rs.getObject("at", OffsetDateTime.class).toInstant()))
+                .list());
+    }
+
+    private static Action action(String word) {
+        return Arrays.stream(Action.values())
+                .filter(action -> action.word().equals(word))
+                .findFirst()
+                .orElseThrow();
+    }
+}

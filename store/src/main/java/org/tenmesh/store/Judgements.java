@@ -1,0 +1,359 @@
+package org.tenmesh.store;
+
+import java.sql.Connection;
+import java.sql.SQLException;
+import java.time.Clock;
+import java.time.Instant;
+import java.time.OffsetDateTime;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Optional;
+import org.jdbi.v3.core.Handle;
+import org.jdbi.v3.core.Jdbi;
+import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.quantity.Unit;
+
+/** The judged day that is kept: thrown away whole when its inputs are others. */
+final class Judgements {
+    private final Jdbi app;
+    private final Jdbi quality;
+    private final Clock clock;
+
+    Judgements(Jdbi app, Jdbi quality, Clock clock) {
+        this.app = app;
+        this.quality = quality;
+        this.clock = clock;
+    }
+
+    void keep(String day, String inputsDigest, JudgedDay judged) {
+        // The judge has the key, so it is the quality user who keeps what the judge said.
+        inTransaction(quality, TransactionIsolationLevel.READ_COMMITTED, day, handle -> {
+            int id = Days.id(handle, day).orElseThrow(() -> Days.unknownDay(day));
+            handle.createQuery("select id from intake.day where id = :day for update")
+                    .bind("day", id)
+                    .mapTo(Integer.class)
+                    .one();
+            if (digest(handle, id).equals(Optional.of(inputsDigest))) {
+                return Optional.empty();
+            }
+            for (String table :
+                    List.of("judgement.result", "judgement.cause", "judgement.gate", "sealed.control_value")) {
+                handle.createUpdate("delete from " + table + " where day = :day")
+                        .bind("day", id)
+                        .execute();
+            }
+            Connection connection = handle.getConnection();
+            copyResults(connection, id, judged.results());
+            copyCauses(connection, id, judged.causes());
+            copyGates(connection, id, judged.gates());
+            copyControlValues(connection, id, judged.controlValues());
+            handle.createUpdate("""
+                            insert into judgement.kept (day, inputs_digest, kept_at) values (:day, :digest, :at)
+                            on conflict (day) do update set inputs_digest = excluded.inputs_digest, kept_at = excluded.kept_at
+                            """)
+                    .bind("day", id)
+                    .bind("digest", inputsDigest)
+                    .bind("at", clock.instant().atOffset(ZoneOffset.UTC))
+                    .execute();
+            return Optional.empty();
+        });
+    }
+
+    Optional<String> digest(String day) {
+        return app.withHandle(handle -> Days.id(handle, day).flatMap(id -> digest(handle, id)));
+    }
+
+    Optional<KeptJudgement> judgement(String day) {
+        return inTransaction(app, TransactionIsolationLevel.REPEATABLE_READ, day, handle -> load(handle, day, false));
+    }
+
+    static Optional<KeptJudgement> withControlValues(Jdbi quality, String day) {
+        return inTransaction(
+                quality, TransactionIsolationLevel.REPEATABLE_READ, day, handle -> load(handle, day, true));
+    }
+
+    private static Optional<String> digest(Handle handle, int day) {
+        return handle.createQuery("select inputs_digest from judgement.kept where day = :day")
+                .bind("day", day)
+                .mapTo(String.class)
+                .findOne();
+    }
+
+    private static Optional<KeptJudgement> load(Handle handle, String day, boolean withControlValues)
+            throws SQLException {
+        Optional<Integer> id = Days.id(handle, day);
+        Optional<String> digest = id.flatMap(known -> digest(handle, known));
+        if (id.isEmpty() || digest.isEmpty()) {
+            return Optional.empty();
+        }
+        Instant keptAt = handle.createQuery("select kept_at from judgement.kept where day = :day")
+                .bind("day", id.get())
+                .mapTo(OffsetDateTime.class)
+                .one()
+                .toInstant();
+        Connection connection = handle.getConnection();
+        return Optional.of(new KeptJudgement(
+                digest.get(),
+                keptAt,
+                new JudgedDay(
+                        results(connection, id.get()),
+                        causes(connection, id.get()),
+                        gates(connection, id.get()),
+                        withControlValues ? controlValues(connection, id.get()) : List.of())));
+    }
+
+    private interface Work<T> {
+        Optional<T> with(Handle handle) throws SQLException;
+    }
+
+    private static <T> Optional<T> inTransaction(Jdbi jdbi, TransactionIsolationLevel level, String day, Work<T> work) {
+        try {
+            return jdbi.inTransaction(level, work::with);
+        } catch (SQLException e) {
+            throw new IllegalStateException(
+                    "the judgement of day " + day + " could not be kept or read: " + e.getMessage(), e);
+        }
+    }
+
+    private static void copyResults(Connection connection, int day, List<Result> results) throws SQLException {
+        try (CopyRows rows = new CopyRows(
+                connection,
+                "judgement.result (day, ord, lab_number, method, analyte, run, position, channel, kind, value, edge,"
+                        + " missing_because, unit, reported, uncertainty, verdict, causes)")) {
+            int ord = 0;
+            for (Result r : results) {
+                rows.row(17)
+                        .integer(day)
+                        .integer(ord++)
+                        .text(r.labNumber().text())
+                        .text(r.method())
+                        .text(r.analyte())
+                        .text(r.run())
+                        .integer(r.position())
+                        .text(r.channel());
+                if (r.amount() instanceof Amount.Measured measured) {
+                    rows.text("measured").number(measured.value()).absent().absent();
+                } else if (r.amount() instanceof Amount.Below below) {
+                    rows.text("below").number(below.raw()).number(below.limit()).absent();
+                } else if (r.amount() instanceof Amount.Above above) {
+                    rows.text("above").number(above.raw()).number(above.limit()).absent();
+                } else if (r.amount() instanceof Amount.Missing missing) {
+                    rows.text("missing").absent().absent().text(missing.reason());
+                }
+                rows.text(r.amount().unit().ucum())
+                        .text(r.reported())
+                        .number(r.expandedUncertainty())
+                        .text(r.verdict().word())
+                        .texts(r.causes());
+            }
+            rows.end();
+        }
+    }
+
+    private static List<Result> results(Connection connection, int day) throws SQLException {
+        List<Result> results = new ArrayList<>();
+        CopiedRows.Names names = new CopiedRows.Names();
+        try (CopiedRows rows = new CopiedRows(
+                connection,
+                "select lab_number, method, analyte, run, position, channel, kind, coalesce(value, 'NaN'),"
+                        + " coalesce(edge, 'NaN'), coalesce(missing_because, ''), unit, reported, uncertainty, verdict,"
+                        + " causes from judgement.result where day = " + day + " order by ord")) {
+            while (rows.next()) {
+                results.add(new Result(
+                        new LabNumber(rows.text(names)),
+                        rows.text(names),
+                        rows.text(names),
+                        rows.text(names),
+                        rows.integer(),
+                        rows.text(names),
+                        amount(
+                                rows.text(names),
+                                rows.number(),
+                                rows.number(),
+                                rows.text(names),
+                                Days.unit(rows.text(names))),
+                        rows.text(),
+                        rows.numberOrNone(),
+                        verdict(rows.text(names)),
+                        rows.texts()));
+            }
+        }
+        return results;
+    }
+
+    private static Amount amount(String kind, double value, double edge, String missingBecause, Unit unit) {
+        return switch (kind) {
+            case "measured" -> new Amount.Measured(value, unit);
+            case "below" -> new Amount.Below(edge, value, unit);
+            case "above" -> new Amount.Above(edge, value, unit);
+            default -> new Amount.Missing(missingBecause, unit);
+        };
+    }
+
+    private static Verdict verdict(String word) {
+        return Arrays.stream(Verdict.values())
+                .filter(verdict -> verdict.word().equals(word))
+                .findFirst()
+                .orElseThrow();
+    }
+
+    private static void copyCauses(Connection connection, int day, List<Cause> causes) throws SQLException {
+        try (CopyRows rows = new CopyRows(
+                connection,
+                "judgement.cause (day, ord, cause, kind, verdict, run, method, analytes, first_position, last_position, samples,"
+                        + " evidence, action, log10_odds)")) {
+            int ord = 0;
+            for (Cause c : causes) {
+                rows.row(14)
+                        .integer(day)
+                        .integer(ord++)
+                        .text(c.id())
+                        .text(c.kind().word())
+                        .text(c.verdict().word())
+                        .text(c.run())
+                        .text(c.method())
+                        .texts(c.analytes())
+                        .integer(c.firstPosition())
+                        .integer(c.lastPosition())
+                        .integer(c.samples())
+                        .text(c.evidence())
+                        .text(c.action())
+                        .number(c.log10Odds());
+            }
+            rows.end();
+        }
+    }
+
+    private static List<Cause> causes(Connection connection, int day) throws SQLException {
+        List<Cause> causes = new ArrayList<>();
+        try (CopiedRows rows = new CopiedRows(
+                connection,
+                "select cause, kind, verdict, run, method, analytes, first_position, last_position, samples, evidence, action,"
+                        + " log10_odds from judgement.cause where day = " + day + " order by ord")) {
+            while (rows.next()) {
+                causes.add(new Cause(
+                        rows.text(),
+                        CauseKind.of(rows.text()).orElseThrow(),
+                        verdict(rows.text()),
+                        rows.text(),
+                        rows.text(),
+                        rows.texts(),
+                        rows.integer(),
+                        rows.integer(),
+                        rows.integer(),
+                        rows.text(),
+                        rows.text(),
+                        rows.numberOrNone()));
+            }
+        }
+        return causes;
+    }
+
+    private static void copyGates(Connection connection, int day, List<GateOutcome> gates) throws SQLException {
+        try (CopyRows rows = new CopyRows(
+                connection, "judgement.gate (day, ord, instrument, run, gate, open, observed, edge, at, at_offset)")) {
+            int ord = 0;
+            for (GateOutcome g : gates) {
+                rows.row(10)
+                        .integer(day)
+                        .integer(ord++)
+                        .text(g.instrument())
+                        .text(g.run())
+                        .text(g.gate().word())
+                        .bool(g.open())
+                        .text(g.observed())
+                        .text(g.limit())
+                        .time(g.at().toInstant())
+                        .integer(g.at().getOffset().getTotalSeconds());
+            }
+            rows.end();
+        }
+    }
+
+    private static List<GateOutcome> gates(Connection connection, int day) throws SQLException {
+        List<GateOutcome> gates = new ArrayList<>();
+        try (CopiedRows rows = new CopiedRows(
+                connection,
+                "select instrument, run, gate, open, observed, edge, at, at_offset from judgement.gate where day = "
+                        + day + " order by ord")) {
+            while (rows.next()) {
+                gates.add(new GateOutcome(
+                        rows.text(),
+                        rows.text(),
+                        gate(rows.text()),
+                        rows.bool(),
+                        rows.text(),
+                        rows.text(),
+                        Days.at(rows.time(), rows.integer())));
+            }
+        }
+        return gates;
+    }
+
+    private static GateOutcome.Gate gate(String word) {
+        return Arrays.stream(GateOutcome.Gate.values())
+                .filter(gate -> gate.word().equals(word))
+                .findFirst()
+                .orElseThrow();
+    }
+
+    private static void copyControlValues(Connection connection, int day, List<ControlValue> values)
+            throws SQLException {
+        try (CopyRows rows = new CopyRows(
+                connection,
+                "sealed.control_value (day, ord, run, method, position, identity, hidden, material, analyte, value, z,"
+                        + " rules)")) {
+            int ord = 0;
+            for (ControlValue v : values) {
+                rows.row(12)
+                        .integer(day)
+                        .integer(ord++)
+                        .text(v.run())
+                        .text(v.method())
+                        .integer(v.position())
+                        .text(v.identity())
+                        .bool(v.hidden())
+                        .text(v.material())
+                        .text(v.analyte())
+                        .number(v.value())
+                        .number(v.z())
+                        .texts(v.rules());
+            }
+            rows.end();
+        }
+    }
+
+    private static List<ControlValue> controlValues(Connection connection, int day) throws SQLException {
+        List<ControlValue> values = new ArrayList<>();
+        try (CopiedRows rows = new CopiedRows(
+                connection,
+                "select run, method, position, identity, hidden, material, analyte, value, z, rules"
+                        + " from sealed.control_value where day = " + day + " order by ord")) {
+            while (rows.next()) {
+                values.add(new ControlValue(
+                        rows.text(),
+                        rows.text(),
+                        rows.integer(),
+                        rows.text(),
+                        rows.bool(),
+                        rows.text(),
+                        rows.text(),
+                        rows.number(),
+                        rows.number(),
+                        rows.texts()));
+            }
+        }
+        return values;
+    }
+}

@@ -1,0 +1,52 @@
+create schema reading;
+grant usage on schema reading to tenmesh_app, tenmesh_quality;
+
+create table reading.run (
+    id int generated always as identity primary key,
+    day int not null references intake.day,
+    source int not null references intake.source,
+    run text not null,
+    method text not null,
+    instrument text not null,
+    operator text,
+    started_at timestamptz not null,
+    started_offset int not null,
+    readings int not null,
+    sha256 text not null check (sha256 ~ '^[0-9a-f]{64}$'),
+    unique (day, run)
+);
+
+-- Millions of rows a week, written once, read a run or a day at a time, always in the order they came: a block-range
+-- index costs next to nothing on the way in. A foreign key would look up the run once for each row; the only writer
+-- makes the run and its rows in one transaction.
+create table reading.reading (
+    run int not null,
+    line int not null,
+    at timestamptz not null,
+    value float8 not null,
+    dilution float8 not null,
+    position int not null,
+    at_offset int not null,
+    role text not null,
+    identity text not null,
+    channel text not null,
+    quantity text not null,
+    unit text not null
+);
+create index reading_run on reading.reading using brin (run) with (pages_per_range = 32, autosummarize = on);
+
+create trigger run_stays before update or delete or truncate on reading.run
+    for each statement execute function intake.refuse_change();
+create trigger reading_stays before update or delete or truncate on reading.reading
+    for each statement execute function intake.refuse_change();
+
+grant select on all tables in schema reading to tenmesh_app, tenmesh_quality;
+grant insert on all tables in schema reading to tenmesh_app;
+
+-- An import makes its own rows found at once instead of waiting for the next autovacuum.
+create function reading.summarise() returns void
+language sql security definer set search_path = pg_catalog, pg_temp as $$
+    select brin_summarize_new_values('reading.reading_run');
+$$;
+revoke all on function reading.summarise from public;
+grant execute on function reading.summarise to tenmesh_app;

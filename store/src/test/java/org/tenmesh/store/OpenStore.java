@@ -1,0 +1,93 @@
+package org.tenmesh.store;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.security.SecureRandom;
+import java.sql.Connection;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.sql.Statement;
+import java.time.Clock;
+import java.util.Comparator;
+import java.util.concurrent.atomic.AtomicInteger;
+import java.util.stream.Stream;
+
+/** One store for all tests of a Java process; each test uses a day of its own. */
+final class OpenStore {
+    private static final AtomicInteger DAYS = new AtomicInteger();
+    private static final Path FOLDER = folder("shared");
+    private static final Store STORE =
+            Store.open(StoreSettings.embedded(FOLDER), Clock.systemUTC(), new SecureRandom());
+
+    static {
+        Runtime.getRuntime().addShutdownHook(new Thread(() -> {
+            STORE.close();
+            delete(FOLDER);
+        }));
+    }
+
+    private OpenStore() {}
+
+    static Store get() {
+        return STORE;
+    }
+
+    static Path sharedFolder() {
+        return FOLDER;
+    }
+
+    /** The name of a day that no other test uses. */
+    static String freshDay() {
+        return "day " + DAYS.incrementAndGet();
+    }
+
+    /** A digest that no other source has. */
+    static String freshDigest() {
+        return Journal.sha256("source " + DAYS.incrementAndGet());
+    }
+
+    /** A folder for a store of its own, not there yet. */
+    static Path folder(String name) {
+        try {
+            Path target = Path.of("target").toAbsolutePath();
+            Files.createDirectories(target);
+            Path folder = Files.createTempDirectory(target, "store-" + name + "-");
+            Files.delete(folder);
+            return folder;
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
+    static void delete(Path folder) {
+        try (Stream<Path> all = Files.walk(folder)) {
+            for (Path path : all.sorted(Comparator.reverseOrder()).toList()) {
+                Files.delete(path);
+            }
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
+    /** The first column of the first row, as the schema's owner. */
+    static String ask(Store store, String sql) throws SQLException {
+        try (Connection connection = store.connections().owner();
+                Statement statement = connection.createStatement();
+                ResultSet rows = statement.executeQuery(sql)) {
+            rows.next();
+            return rows.getString(1);
+        }
+    }
+
+    /** Runs statements one after the other in one session of the schema's owner. */
+    static void run(Store store, String... statements) throws SQLException {
+        try (Connection connection = store.connections().owner();
+                Statement statement = connection.createStatement()) {
+            for (String sql : statements) {
+                statement.execute(sql);
+            }
+        }
+    }
+}
