@@ -1,0 +1,65 @@
+package org.tenmesh.web;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.store.Acted;
+import org.tenmesh.store.Action;
+import org.tenmesh.store.JournalCheck;
+import org.tenmesh.store.JournalEntry;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.Session;
+
+/** What pages ask of the store and tell it; {@link StoreBook} passes it on, tests keep it in memory. */
+interface Book {
+    /** A word that changes whenever a day was added to; empty when there is no day. */
+    Optional<Mark> newestDay();
+
+    /** The newest day and the digest of all that was imported into it. */
+    record Mark(String day, String digest) {}
+
+    /** The day with its sealed key. */
+    Day day(String name);
+
+    List<Acted> actions(String day);
+
+    void act(String day, String cause, Action action, String reason, String actor, Instant at);
+
+    List<Release> releases(String day);
+
+    void release(String day, Release release);
+
+    Optional<Person> find(String name);
+
+    List<Person> people();
+
+    void add(Person person, String actor);
+
+    void change(Person person, String actor);
+
+    String startSession(String name, Duration lasts);
+
+    Optional<Session> session(String token);
+
+    void endSession(String token);
+
+    String oneTimeToken(String name, Duration lasts);
+
+    Optional<Person> redeem(String oneTimeToken);
+
+    void signInFailed(String name);
+
+    int failedSignIns(String name, Duration within);
+
+    void signInSucceeded(String name);
+
+    void note(String actor, String what, String subject, Map<String, String> detail);
+
+    List<JournalEntry> journal(int most);
+
+    JournalCheck verifyJournal();
+}

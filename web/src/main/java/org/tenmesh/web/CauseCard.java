@@ -1,0 +1,136 @@
+package org.tenmesh.web;
+
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Optional;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.store.Acted;
+import org.tenmesh.store.Action;
+
+/**
+ * One cause as a card: what, evidence, price, and what was done.
+ *
+ * @param anchor its place on the page of causes
+ * @param verdict fit when it was accepted
+ * @param word the judge's own verdict as a word
+ * @param where method, instrument, run and positions
+ * @param price lab numbers, trays and promises
+ * @param odds against "nothing wrong", as a power of ten; empty text when it cannot be given
+ * @param did what was done, oldest first
+ */
+record CauseCard(
+        String id,
+        String anchor,
+        Verdict verdict,
+        String word,
+        String kind,
+        String title,
+        String evidence,
+        String where,
+        String price,
+        String action,
+        String odds,
+        String run,
+        String instrument,
+        List<String> trays,
+        List<String> did,
+        boolean settled,
+        boolean shut) {
+
+    static CauseCard of(Floor floor, Cause cause) {
+        List<String> trays = floor.traysOf(cause.id());
+        String instrument = floor.instrumentOf(cause.run());
+        Optional<Floor.Decision> decision = floor.decision(cause.id());
+        boolean accepted = decision.filter(d -> d.action() == Action.ACCEPT).isPresent();
+        List<String> did = new ArrayList<>();
+        for (Acted one : floor.acted(cause.id())) {
+            did.add(Words.sentence(one.action().phrase()) + " by " + one.actor() + ", "
+                    + Words.moment(one.at(), floor.zone())
+                    + (one.reason().isEmpty() ? "" : ": " + one.reason()));
+        }
+        return new CauseCard(
+                cause.id(),
+                "cause-" + Words.anchor(cause.id()),
+                accepted ? Verdict.FIT : cause.verdict(),
+                accepted ? "accepted" : cause.verdict().word(),
+                cause.kind().word(),
+                title(floor, cause, instrument),
+                cause.evidence(),
+                where(floor, cause, instrument),
+                price(floor, cause, trays),
+                cause.action(),
+                odds(cause),
+                cause.run(),
+                instrument,
+                trays,
+                did,
+                decision.isPresent(),
+                floor.shutByHand(instrument).isPresent());
+    }
+
+    private static String title(Floor floor, Cause cause, String instrument) {
+        StringBuilder out = new StringBuilder(Words.sentence(cause.kind().phrase()));
+        int all = Optional.ofNullable(floor.methods().get(cause.method()))
+                .map(m -> m.head().analytes().size())
+                .orElse(0);
+        if (!cause.analytes().isEmpty()) {
+            List<String> names = cause.analytes().stream()
+                    .map(a -> floor.analyteName(cause.method(), a))
+                    .toList();
+            if (names.size() > 1 && names.size() >= all) {
+                out.append(": all ").append(Words.count(all)).append(" results");
+            } else if (names.size() > 4) {
+                out.append(": ").append(String.join(", ", cause.analytes()));
+            } else {
+                out.append(": ").append(Words.and(names));
+            }
+        }
+        if (!instrument.isEmpty()) {
+            out.append(", ").append(instrument);
+        }
+        return out.toString();
+    }
+
+    private static String where(Floor floor, Cause cause, String instrument) {
+        StringBuilder out = new StringBuilder(floor.methodTitle(cause.method()));
+        if (!instrument.isEmpty()) {
+            out.append(" on ").append(instrument);
+        }
+        out.append(", run ").append(cause.run());
+        if (cause.firstPosition() > 0) {
+            out.append(
+                    cause.lastPosition() > cause.firstPosition()
+                            ? ", positions " + cause.firstPosition() + " to " + cause.lastPosition()
+                            : ", position " + cause.firstPosition());
+        }
+        return out.toString();
+    }
+
+    private static String price(Floor floor, Cause cause, List<String> trays) {
+        List<String> parts = new ArrayList<>();
+        parts.add(Words.of(cause.samples(), "lab number")
+                + (trays.isEmpty() ? "" : " in " + Words.of(trays.size(), "tray")));
+        LocalDate date = floor.date();
+        long due = new LinkedHashSet<>(floor.submissionsOf(cause.id()))
+                .stream()
+                        .flatMap(s -> floor.submission(s).stream())
+                        .filter(s ->
+                                s.promisedOn().filter(d -> !d.isAfter(date)).isPresent())
+                        .count();
+        parts.add(
+                due == 0
+                        ? "touches no promise due today"
+                        : "touches " + Words.of(due, "promise") + " due today or before");
+        return String.join(" · ", parts);
+    }
+
+    private static String odds(Cause cause) {
+        if (cause.log10Odds().isEmpty()) {
+            return "";
+        }
+        return Long.toString(Math.round(cause.log10Odds().getAsDouble()));
+    }
+}

@@ -1,0 +1,97 @@
+package org.tenmesh.web;
+
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.Executors;
+import java.util.concurrent.ScheduledExecutorService;
+import java.util.concurrent.TimeUnit;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.methods.Method;
+
+/**
+ * Keeps the newest day judged. Loading and judging happen on a thread of its own; pages take the last whole snapshot. May
+ * be used by several threads.
+ */
+final class CurrentDay implements AutoCloseable {
+    private static final Logger LOG = LoggerFactory.getLogger(CurrentDay.class);
+
+    /** The judge. */
+    interface Judge {
+        JudgedDay judge(Day day, Map<String, Method> methods);
+    }
+
+    private final Book book;
+    private final Map<String, Method> methods;
+    private final Judge judge;
+    private final ScheduledExecutorService watch;
+
+    private volatile Optional<Floor> floor = Optional.empty();
+    private Optional<Book.Mark> mark = Optional.empty();
+    private long version;
+
+    CurrentDay(Book book, Map<String, Method> methods, Judge judge) {
+        this.book = book;
+        this.methods = methods;
+        this.judge = judge;
+        this.watch = Executors.newSingleThreadScheduledExecutor(task -> {
+            Thread thread = new Thread(task, "current-day");
+            thread.setDaemon(true);
+            return thread;
+        });
+    }
+
+    /** Loads the newest day now, then looks for changes every second. */
+    void start() {
+        look();
+        watch.scheduleWithFixedDelay(this::lookQuietly, 1, 1, TimeUnit.SECONDS);
+    }
+
+    /** The last whole snapshot. */
+    Optional<Floor> floor() {
+        return floor;
+    }
+
+    /** Takes in what people did since: actions and releases. */
+    synchronized void renew() {
+        floor.ifPresent(f -> {
+            version++;
+            floor = Optional.of(f.with(version, book.releases(f.name()), book.actions(f.name())));
+        });
+    }
+
+    private synchronized void look() {
+        Optional<Book.Mark> newest = book.newestDay();
+        if (newest.isEmpty() || newest.equals(mark)) {
+            return;
+        }
+        String name = newest.get().day();
+        long began = System.nanoTime();
+        Day day = book.day(name);
+        JudgedDay judged = judge.judge(day, methods);
+        version++;
+        floor = Optional.of(new Floor(name, version, day, judged, methods, book.releases(name), book.actions(name)));
+        mark = newest;
+        LOG.info(
+                "day {} loaded and judged in {} ms: {} results, {} causes",
+                name,
+                (System.nanoTime() - began) / 1_000_000,
+                judged.results().size(),
+                judged.causes().size());
+    }
+
+    private void lookQuietly() {
+        try {
+            look();
+        } catch (RuntimeException e) {
+            LOG.warn("the newest day could not be loaded; pages go on with the one before", e);
+        }
+    }
+
+    @Override
+    public void close() {
+        watch.shutdownNow();
+    }
+}

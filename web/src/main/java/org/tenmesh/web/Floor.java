@@ -1,0 +1,546 @@
+package org.tenmesh.web;
+
+import java.time.LocalDate;
+import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Collections;
+import java.util.Comparator;
+import java.util.EnumMap;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.stream.Collectors;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.redo.Standing;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.store.Acted;
+import org.tenmesh.store.Action;
+
+/**
+ * The judged day with what people did about it, indexed for pages. Immutable to its readers; sheets of runs are made
+ * when first asked for. May be read by any number of threads.
+ */
+final class Floor {
+    private final String name;
+    private final long version;
+    private final Day day;
+    private final JudgedDay judged;
+    private final Map<String, Method> methods;
+    private final List<Release> releases;
+    private final List<Acted> acted;
+    private final ZoneId zone;
+    private final LocalDate date;
+    private JudgedDay ruled;
+
+    private final Map<String, Run> runs = new LinkedHashMap<>();
+    private final Map<String, Tray> trays = new LinkedHashMap<>();
+    private final Map<String, Submission> submissions = new LinkedHashMap<>();
+    private final Map<String, Cause> causes = new LinkedHashMap<>();
+    private final Map<LabNumber, Soil> soils = new LinkedHashMap<>();
+    private final Map<LabNumber, Place> places = new HashMap<>();
+    private final Map<String, List<Soil>> soilsOf = new LinkedHashMap<>();
+    private final Map<LabNumber, List<Result>> standing = new HashMap<>();
+    private final Map<LabNumber, List<Result>> superseded = new HashMap<>();
+    private final Map<String, Release> lastRelease = new HashMap<>();
+    private final Map<String, Decision> decisions = new HashMap<>();
+    private final Map<String, List<Result>> touched = new HashMap<>();
+    private final List<Promise> promises = new ArrayList<>();
+    private final List<TrayState> trayStates = new ArrayList<>();
+    private final Map<String, Set<String>> packages = new HashMap<>();
+    private final Map<String, RunSheet> sheets = new ConcurrentHashMap<>();
+
+    /** Which well of which tray. */
+    record Place(Tray tray, Well well) {}
+
+    /** What was last decided about a cause's determinations. */
+    record Decision(Action action, Acted acted) {}
+
+    Floor(
+            String name,
+            long version,
+            Day day,
+            JudgedDay judged,
+            Map<String, Method> methods,
+            List<Release> releases,
+            List<Acted> acted) {
+        this.name = name;
+        this.version = version;
+        this.day = day;
+        this.judged = judged;
+        this.methods = methods;
+        this.releases = List.copyOf(releases);
+        this.acted = List.copyOf(acted);
+        this.zone = ZoneId.of(day.laboratory().zone());
+        this.date = dateOf(day, zone);
+        this.ruled = judged;
+        index();
+    }
+
+    /** The same day with other releases and actions. */
+    Floor with(long newVersion, List<Release> newReleases, List<Acted> newActed) {
+        Floor next = new Floor(name, newVersion, day, judged, methods, newReleases, newActed);
+        next.sheets.putAll(sheets);
+        return next;
+    }
+
+    private static LocalDate dateOf(Day day, ZoneId zone) {
+        return day.runs().stream()
+                .map(Run::startedAt)
+                .max(Comparator.naturalOrder())
+                .or(() -> day.submissions().stream().map(Submission::receivedAt).max(Comparator.naturalOrder()))
+                .map(at -> at.atZoneSameInstant(zone).toLocalDate())
+                .orElse(LocalDate.EPOCH);
+    }
+
+    private void index() {
+        day.runs().forEach(run -> runs.put(run.run(), run));
+        day.submissions().forEach(s -> submissions.put(s.submission(), s));
+        judged.causes().forEach(cause -> causes.put(cause.id(), cause));
+        for (Soil soil : day.soils()) {
+            soils.put(soil.labNumber(), soil);
+            soil.submission()
+                    .ifPresent(s ->
+                            soilsOf.computeIfAbsent(s, k -> new ArrayList<>()).add(soil));
+        }
+        for (Tray tray : day.trays()) {
+            trays.put(tray.tray(), tray);
+            for (Tray.Place place : tray.wells()) {
+                place.labNumber().ifPresent(l -> places.put(l, new Place(tray, place.well())));
+            }
+        }
+        for (Acted one : acted) {
+            if (one.action() == Action.ORDER_REDO || one.action() == Action.ACCEPT) {
+                decisions.put(one.cause(), new Decision(one.action(), one));
+            }
+        }
+        for (Release release : releases) {
+            lastRelease.merge(release.submission(), release, (a, b) -> a.revision() >= b.revision() ? a : b);
+        }
+        ruled = rule();
+        indexResults();
+        day.submissions().forEach(s -> promises.add(promise(s)));
+        day.trays().forEach(t -> trayStates.add(trayState(t)));
+    }
+
+    private void indexResults() {
+        Map<LabNumber, Set<String>> methodsOf = new HashMap<>();
+        for (Result result : judged.results()) {
+            for (String cause : result.causes()) {
+                touched.computeIfAbsent(cause, k -> new ArrayList<>()).add(result);
+            }
+            methodsOf
+                    .computeIfAbsent(result.labNumber(), k -> new LinkedHashSet<>())
+                    .add(result.method());
+        }
+        Standing sorted = Standing.of(day, ruled);
+        sorted.standing()
+                .forEach(r -> standing.computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
+                        .add(r));
+        sorted.superseded()
+                .forEach(r -> superseded
+                        .computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
+                        .add(r));
+        Comparator<Result> order =
+                Comparator.<Result>comparingInt(r -> methodPlace(r.method())).thenComparingInt(this::analytePlace);
+        standing.values().forEach(list -> list.sort(order));
+        superseded.values().forEach(list -> list.sort(order));
+        // What a package asks for is what the day has read for any soil of that package.
+        for (Soil soil : day.soils()) {
+            packageOf(soil)
+                    .ifPresent(name -> packages.computeIfAbsent(name, k -> new LinkedHashSet<>())
+                            .addAll(methodsOf.getOrDefault(soil.labNumber(), Set.of())));
+        }
+    }
+
+    private Optional<String> packageOf(Soil soil) {
+        return soil.packageName()
+                .or(() -> soil.submission().flatMap(this::submission).flatMap(Submission::packageName));
+    }
+
+    private Set<String> methodsAsked(Soil soil) {
+        return packageOf(soil).map(packages::get).orElse(Set.of());
+    }
+
+    /** With determinations under an accepted cause counted as fit. */
+    private JudgedDay rule() {
+        if (decisions.values().stream().noneMatch(d -> d.action() == Action.ACCEPT)) {
+            return judged;
+        }
+        return new JudgedDay(
+                judged.results().stream()
+                        .map(r -> accepted(r)
+                                ? new Result(
+                                        r.labNumber(),
+                                        r.method(),
+                                        r.analyte(),
+                                        r.run(),
+                                        r.position(),
+                                        r.channel(),
+                                        r.amount(),
+                                        r.reported(),
+                                        r.expandedUncertainty(),
+                                        Verdict.FIT,
+                                        r.causes())
+                                : r)
+                        .toList(),
+                judged.causes(),
+                judged.gates(),
+                judged.controlValues());
+    }
+
+    /** Whether every cause that touches it was accepted and there is something to let stand. */
+    private boolean accepted(Result result) {
+        if (result.verdict() == Verdict.FIT
+                || result.causes().isEmpty()
+                || result.reported().isEmpty()) {
+            return false;
+        }
+        return result.causes().stream().allMatch(cause -> {
+            Decision decision = decisions.get(cause);
+            return decision != null && decision.action() == Action.ACCEPT;
+        });
+    }
+
+    private int methodPlace(String method) {
+        int i = 0;
+        for (String id : methods.keySet()) {
+            if (id.equals(method)) {
+                return i;
+            }
+            i++;
+        }
+        return i;
+    }
+
+    private int analytePlace(Result result) {
+        Method method = methods.get(result.method());
+        if (method == null) {
+            return 0;
+        }
+        List<Analyte> analytes = method.head().analytes();
+        for (int i = 0; i < analytes.size(); i++) {
+            if (analytes.get(i).symbol().equals(result.analyte())) {
+                return i;
+            }
+        }
+        return analytes.size();
+    }
+
+    private Promise promise(Submission submission) {
+        List<Soil> of = soilsOf.getOrDefault(submission.submission(), List.of());
+        int[] n = new int[3];
+        int unread = 0;
+        for (Soil soil : of) {
+            Set<String> lacking = new LinkedHashSet<>(methodsAsked(soil));
+            for (Result result : standing(soil.labNumber())) {
+                lacking.remove(result.method());
+                if (result.position() == 0) {
+                    unread++;
+                } else {
+                    n[result.verdict().ordinal()]++;
+                }
+            }
+            for (String method : lacking) {
+                Method known = methods.get(method);
+                unread += known == null ? 1 : known.head().analytes().size();
+            }
+        }
+        return new Promise(
+                submission,
+                of.size(),
+                n[0],
+                n[1],
+                n[2],
+                unread,
+                Optional.ofNullable(lastRelease.get(submission.submission())));
+    }
+
+    private TrayState trayState(Tray tray) {
+        TrayState.WellState[] wells = new TrayState.WellState[Well.PER_TRAY];
+        Arrays.fill(wells, TrayState.WellState.EMPTY);
+        Set<String> asked = new LinkedHashSet<>();
+        Set<String> read = new LinkedHashSet<>();
+        boolean regulated = false;
+        boolean clients = false;
+        boolean allReleased = true;
+        Verdict worst = Verdict.FIT;
+        for (Tray.Place place : tray.wells()) {
+            if (place.labNumber().isEmpty()) {
+                wells[place.well().index()] =
+                        place.purpose() == Tray.Purpose.KEY ? TrayState.WellState.KEY : TrayState.WellState.EMPTY;
+                continue;
+            }
+            LabNumber labNumber = place.labNumber().get();
+            Soil soil = soils.get(labNumber);
+            regulated |= soil != null && soil.regulated().orElse(false);
+            if (soil != null) {
+                asked.addAll(methodsAsked(soil));
+            }
+            Verdict of = Verdict.FIT;
+            boolean anyRead = false;
+            for (Result result : standing(labNumber)) {
+                asked.add(result.method());
+                if (result.position() > 0) {
+                    read.add(result.method());
+                    anyRead = true;
+                    of = of.or(result.verdict());
+                }
+            }
+            worst = worst.or(of);
+            wells[place.well().index()] = place.purpose() == Tray.Purpose.KEY
+                    ? TrayState.WellState.KEY
+                    : !anyRead
+                            ? TrayState.WellState.UNREAD
+                            : switch (of) {
+                                case FIT -> TrayState.WellState.FIT;
+                                case HOLD -> TrayState.WellState.HOLD;
+                                case REDO -> TrayState.WellState.REDO;
+                            };
+            if (soil != null && soil.submission().isPresent()) {
+                clients = true;
+                Release release = lastRelease.get(soil.submission().get());
+                allReleased &= release != null
+                        && release.results().stream()
+                                .filter(r -> r.labNumber().equals(labNumber))
+                                .allMatch(r -> r.heldBecause().isEmpty());
+            }
+        }
+        asked.removeAll(read);
+        List<String> lacking = asked.stream().map(this::methodTitle).toList();
+        Station station = read.isEmpty()
+                ? Station.LAYOUT
+                : !lacking.isEmpty()
+                        ? Station.READING
+                        : clients && allReleased
+                                ? Station.SHELF
+                                : worst == Verdict.FIT ? Station.RELEASE : Station.JUDGING;
+        return new TrayState(tray, station, regulated, Arrays.asList(wells), lacking, worst);
+    }
+
+    // What the day is
+
+    String name() {
+        return name;
+    }
+
+    /** Grows whenever anything a page shows has changed. */
+    long version() {
+        return version;
+    }
+
+    Day day() {
+        return day;
+    }
+
+    JudgedDay judged() {
+        return judged;
+    }
+
+    /** What the judge said, with determinations under an accepted cause counted as fit. */
+    JudgedDay ruled() {
+        return ruled;
+    }
+
+    Map<String, Method> methods() {
+        return methods;
+    }
+
+    ZoneId zone() {
+        return zone;
+    }
+
+    /** The laboratory day: the date of the newest run. */
+    LocalDate date() {
+        return date;
+    }
+
+    List<Release> releases() {
+        return releases;
+    }
+
+    List<Release> releases(String submission) {
+        return releases.stream()
+                .filter(r -> r.submission().equals(submission))
+                .sorted(Comparator.comparingInt(Release::revision))
+                .toList();
+    }
+
+    List<Acted> acted(String cause) {
+        return acted.stream().filter(a -> a.cause().equals(cause)).toList();
+    }
+
+    List<Acted> acted() {
+        return acted;
+    }
+
+    // Looking things up
+
+    Optional<Soil> soil(String labNumber) {
+        return labNumber.isEmpty() || labNumber.length() > 32
+                ? Optional.empty()
+                : Optional.ofNullable(soils.get(new LabNumber(labNumber)));
+    }
+
+    boolean hiddenControl(LabNumber labNumber) {
+        return day.controls().containsKey(labNumber);
+    }
+
+    Optional<Tray> tray(String tray) {
+        return Optional.ofNullable(trays.get(tray));
+    }
+
+    Optional<Run> run(String run) {
+        return Optional.ofNullable(runs.get(run));
+    }
+
+    Optional<Cause> cause(String id) {
+        return Optional.ofNullable(causes.get(id));
+    }
+
+    Optional<Submission> submission(String submission) {
+        return Optional.ofNullable(submissions.get(submission));
+    }
+
+    Optional<Place> place(LabNumber labNumber) {
+        return Optional.ofNullable(places.get(labNumber));
+    }
+
+    /** The soils of a submission, in the order of the client's sheet. */
+    List<Soil> soilsOf(String submission) {
+        List<Soil> of = new ArrayList<>(soilsOf.getOrDefault(submission, List.of()));
+        of.sort(Comparator.<Soil>comparingInt(s -> s.ordinal().orElse(Integer.MAX_VALUE))
+                .thenComparing(Soil::labNumber));
+        return of;
+    }
+
+    /** The results that stand, in the order of methods and analytes. */
+    List<Result> standing(LabNumber labNumber) {
+        return standing.getOrDefault(labNumber, List.of());
+    }
+
+    /** Results kept although another one stands. */
+    List<Result> superseded(LabNumber labNumber) {
+        return superseded.getOrDefault(labNumber, List.of());
+    }
+
+    Optional<Decision> decision(String cause) {
+        return Optional.ofNullable(decisions.get(cause));
+    }
+
+    /** The determinations a cause touches. */
+    List<Result> touched(String cause) {
+        return touched.getOrDefault(cause, List.of());
+    }
+
+    /** The trays that hold what a cause touches, by name. */
+    List<String> traysOf(String cause) {
+        return touched(cause).stream()
+                .map(r -> places.get(r.labNumber()))
+                .filter(Objects::nonNull)
+                .map(place -> place.tray().tray())
+                .collect(Collectors.toCollection(TreeSet::new))
+                .stream()
+                .toList();
+    }
+
+    /** The submissions a cause touches, by name. */
+    Set<String> submissionsOf(String cause) {
+        return touched(cause).stream()
+                .map(r -> soils.get(r.labNumber()))
+                .filter(Objects::nonNull)
+                .flatMap(s -> s.submission().stream())
+                .collect(Collectors.toCollection(TreeSet::new));
+    }
+
+    String methodTitle(String method) {
+        Method known = methods.get(method);
+        return known == null ? method : known.head().title();
+    }
+
+    Optional<Analyte> analyte(String method, String symbol) {
+        return Optional.ofNullable(methods.get(method)).flatMap(m -> m.analyte(symbol));
+    }
+
+    String analyteName(String method, String symbol) {
+        return analyte(method, symbol).map(Analyte::name).orElse(symbol);
+    }
+
+    String instrumentOf(String run) {
+        Run known = runs.get(run);
+        return known == null ? "" : known.instrument();
+    }
+
+    List<Promise> promises() {
+        return Collections.unmodifiableList(promises);
+    }
+
+    List<TrayState> trayStates() {
+        return Collections.unmodifiableList(trayStates);
+    }
+
+    Optional<TrayState> trayState(String tray) {
+        return trayStates.stream().filter(t -> t.name().equals(tray)).findFirst();
+    }
+
+    Map<Station, List<TrayState>> traysByStation() {
+        Map<Station, List<TrayState>> out = new EnumMap<>(Station.class);
+        trayStates.forEach(
+                t -> out.computeIfAbsent(t.station(), k -> new ArrayList<>()).add(t));
+        return out;
+    }
+
+    RunSheet sheet(Run run) {
+        return sheets.computeIfAbsent(run.run(), k -> RunSheet.of(run));
+    }
+
+    /** Instruments in the order of their first run, each with its runs in the order they began. */
+    Map<String, List<Run>> instruments() {
+        Map<String, List<Run>> out = new LinkedHashMap<>();
+        day.runs()
+                .forEach(r -> out.computeIfAbsent(r.instrument(), k -> new ArrayList<>())
+                        .add(r));
+        out.values().forEach(list -> list.sort(Comparator.comparing(Run::startedAt)));
+        return out;
+    }
+
+    List<GateOutcome> gates(String run) {
+        return judged.gates().stream().filter(g -> g.run().equals(run)).toList();
+    }
+
+    /** The last time a person shut or opened this instrument's gate by hand, if it is still shut. */
+    Optional<Acted> shutByHand(String instrument) {
+        Acted last = null;
+        for (Acted one : acted) {
+            boolean gate = one.action() == Action.SHUT_GATE || one.action() == Action.OPEN_GATE;
+            if (gate
+                    && cause(one.cause())
+                            .map(c -> instrumentOf(c.run()))
+                            .filter(instrument::equals)
+                            .isPresent()) {
+                last = one;
+            }
+        }
+        return Optional.ofNullable(last).filter(a -> a.action() == Action.SHUT_GATE);
+    }
+}

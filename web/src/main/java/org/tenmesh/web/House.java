@@ -1,0 +1,28 @@
+package org.tenmesh.web;
+
+import java.time.Clock;
+import java.util.List;
+import java.util.Map;
+import java.util.function.Function;
+import java.util.stream.Stream;
+import org.tenmesh.core.methods.Method;
+
+/** What every page is made with, and the route table. */
+record House(Book book, Map<String, Method> methods, Clock clock, ServerSettings settings, CurrentDay currentDay) {
+
+    List<Route> routes() {
+        return Stream.of(SignInPages.routes(this), DayPages.routes(this))
+                .flatMap(List::stream)
+                .toList();
+    }
+
+    /** A page that needs a day; says so when there is none yet. */
+    static Answer withDay(Visit visit, Function<Floor, Answer> page) {
+        return visit.floor()
+                .map(page)
+                .orElseGet(() -> Answer.refused(
+                        200,
+                        "No day yet",
+                        "Nothing has been imported yet. Start the program with a day folder, then this page fills."));
+    }
+}

@@ -1,0 +1,301 @@
+package org.tenmesh.web;
+
+import gg.jte.ContentType;
+import gg.jte.TemplateEngine;
+import gg.jte.output.StringOutput;
+import io.javalin.Javalin;
+import io.javalin.config.JavalinConfig;
+import io.javalin.http.Context;
+import io.javalin.http.Cookie;
+import io.javalin.http.HandlerType;
+import io.javalin.http.HttpResponseException;
+import io.javalin.http.SameSite;
+import java.net.URI;
+import java.security.SecureRandom;
+import java.time.Clock;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.Base64;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import org.tenmesh.core.causes.DayJudge;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.Refused;
+import org.tenmesh.store.Session;
+import org.tenmesh.store.Store;
+
+/**
+ * The laboratory's pages over HTTP. May be used by several threads.
+ *
+ * <pre>{@code
+ * try (Server server = Server.start(ServerSettings.local(8080), store, MethodFiles.shipped(), Clock.systemUTC())) {
+ *     System.out.println(server.oneTimeLink("M. Whelan", Duration.ofHours(1)));
+ *     ...
+ * }
+ * }</pre>
+ */
+public final class Server implements AutoCloseable {
+    private static final Logger LOG = LoggerFactory.getLogger(Server.class);
+    private static final String SESSION = "tenmesh-session";
+    private static final String VISITOR = "tenmesh-visitor";
+    private static final String LOOK = "tenmesh-look";
+    private static final String POLICY = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; "
+            + "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+
+    private final ServerSettings settings;
+    private final Book book;
+    private final CurrentDay currentDay;
+    private final List<Route> routes;
+    private final Assets assets = new Assets();
+    private final SecureRandom random = new SecureRandom();
+    private final TemplateEngine templates =
+            TemplateEngine.createPrecompiled(null, ContentType.Html, Server.class.getClassLoader(), "org.tenmesh.web");
+    private final Javalin javalin;
+
+    private Server(
+            ServerSettings settings, Book book, Map<String, Method> methods, Clock clock, CurrentDay.Judge judge) {
+        this.settings = settings;
+        this.book = book;
+        this.currentDay = new CurrentDay(book, methods, judge);
+        House house = new House(book, methods, clock, settings, currentDay);
+        this.routes = house.routes();
+        this.javalin = Javalin.create(this::configure);
+    }
+
+    /**
+     * Loads and judges the newest day, then listens.
+     *
+     * @param methods by id, as the judge uses them
+     * @throws RuntimeException when the port is taken or the store does not answer; nothing is left running then
+     */
+    public static Server start(ServerSettings settings, Store store, Map<String, Method> methods, Clock clock) {
+        return start(settings, new StoreBook(store), methods, clock, DayJudge::judge);
+    }
+
+    static Server start(
+            ServerSettings settings, Book book, Map<String, Method> methods, Clock clock, CurrentDay.Judge judge) {
+        Server server = new Server(settings, book, methods, clock, judge);
+        try {
+            server.currentDay.start();
+            server.javalin.start(settings.host(), settings.port());
+        } catch (RuntimeException e) {
+            server.close();
+            throw e;
+        }
+        return server;
+    }
+
+    /** Where the pages are, such as {@code http://127.0.0.1:8080/}. */
+    public URI address() {
+        String host = settings.host().equals("0.0.0.0") || settings.host().isEmpty() ? "localhost" : settings.host();
+        return URI.create("http://" + host + ":" + javalin.port() + "/");
+    }
+
+    /** An address that signs this person in once, within the time it lasts. */
+    public URI oneTimeLink(String person, Duration lasts) {
+        return address().resolve("/enter/" + book.oneTimeToken(person, lasts));
+    }
+
+    /** The hash to keep for a password, for {@link Person#passwordHash()}. */
+    public static String passwordHash(String password) {
+        return Passwords.hash(password);
+    }
+
+    /** Stops listening. The store stays open. */
+    @Override
+    public void close() {
+        currentDay.close();
+        javalin.stop();
+    }
+
+    List<Route> routes() {
+        return routes;
+    }
+
+    CurrentDay currentDay() {
+        return currentDay;
+    }
+
+    private void configure(JavalinConfig config) {
+        config.startup.showJavalinBanner = false;
+        config.startup.showOldJavalinVersionWarning = false;
+        config.startup.startupWatcherEnabled = false;
+        config.http.maxRequestSize = 1_000_000;
+        config.http.generateEtags = false;
+        config.routes.before(Server::harden);
+        config.routes.get("/assets/{name}", this::asset);
+        config.routes.get("/favicon.ico", ctx -> ctx.redirect(assets.address("mark.svg")));
+        for (Route route : routes) {
+            HandlerType verb = route.verb() == Route.Verb.GET ? HandlerType.GET : HandlerType.POST;
+            config.routes.addHttpHandler(verb, route.path(), ctx -> answer(ctx, route));
+        }
+        config.routes.exception(
+                Refused.class,
+                (e, ctx) -> show(ctx, visit(ctx), Answer.refused(409, "Not done", String.valueOf(e.getMessage()))));
+        config.routes.exception(HttpResponseException.class, this::plainly);
+        config.routes.exception(Exception.class, this::failed);
+    }
+
+    private static void harden(Context ctx) {
+        ctx.header("Content-Security-Policy", POLICY);
+        ctx.header("X-Content-Type-Options", "nosniff");
+        ctx.header("Referrer-Policy", "same-origin");
+        ctx.header("Cross-Origin-Opener-Policy", "same-origin");
+        ctx.header("Cross-Origin-Resource-Policy", "same-origin");
+        ctx.header("Cache-Control", "no-store");
+    }
+
+    private void asset(Context ctx) {
+        Optional<Assets.Asset> asset = assets.at(ctx.path());
+        if (asset.isEmpty()) {
+            show(ctx, visit(ctx), Answer.notFound());
+            return;
+        }
+        ctx.header("Cache-Control", "public, max-age=31536000, immutable");
+        ctx.contentType(asset.get().contentType()).result(asset.get().bytes());
+    }
+
+    private void answer(Context ctx, Route route) {
+        Visit visit = visit(ctx);
+        if (!route.open() && visit.person().isEmpty()) {
+            if (route.verb() == Route.Verb.GET) {
+                ctx.redirect("/sign-in" + (ctx.path().equals("/") ? "" : "?to=" + Words.part(ctx.path())));
+            } else {
+                show(
+                        ctx,
+                        visit,
+                        Answer.refused(
+                                403, "Signed out", "Nothing was done. Sign in again, then repeat what you did."));
+            }
+            return;
+        }
+        if (!route.open() && !visit.may(route.roles())) {
+            show(ctx, visit, Answer.notFound());
+            return;
+        }
+        if (route.verb() == Route.Verb.POST && !csrf(ctx, visit).equals(visit.form("csrf"))) {
+            show(
+                    ctx,
+                    visit,
+                    Answer.refused(
+                            403,
+                            "Not done",
+                            "The form did not come from a page of this sign-in, so nothing was done. Open the page "
+                                    + "again and repeat it."));
+            return;
+        }
+        show(ctx, visit, route.page().answer(visit));
+    }
+
+    private Visit visit(Context ctx) {
+        String token = text(ctx.cookie(SESSION));
+        Optional<Person> person =
+                token.isEmpty() ? Optional.empty() : book.session(token).map(Session::person);
+        Map<String, String> query = new HashMap<>();
+        ctx.queryParamMap().forEach((name, values) -> query.put(name, values.isEmpty() ? "" : values.get(0)));
+        Map<String, String> form = new HashMap<>();
+        if (ctx.method() == HandlerType.POST) {
+            ctx.formParamMap().forEach((name, values) -> form.put(name, values.isEmpty() ? "" : values.get(0)));
+        }
+        return new Visit(
+                person, currentDay.floor(), person.isPresent() ? token : "", ctx.ip(), ctx.pathParamMap(), query, form);
+    }
+
+    private static String text(@Nullable String text) {
+        return text == null ? "" : text;
+    }
+
+    /** Every form carries this; only a page that was sent to this browser can know it. */
+    private String csrf(Context ctx, Visit visit) {
+        if (visit.person().isPresent()) {
+            return Assets.hash("form " + visit.token());
+        }
+        String visitor = text(ctx.cookie(VISITOR));
+        if (visitor.isEmpty()) {
+            String given = ctx.attribute(VISITOR);
+            visitor = given == null ? "" : given;
+        }
+        if (visitor.isEmpty()) {
+            byte[] bytes = new byte[24];
+            random.nextBytes(bytes);
+            visitor = Base64.getUrlEncoder().withoutPadding().encodeToString(bytes);
+            ctx.attribute(VISITOR, visitor);
+            ctx.cookie(cookie(VISITOR, visitor, -1));
+        }
+        return Assets.hash("visitor " + visitor);
+    }
+
+    private Cookie cookie(String name, String value, int maxAgeS) {
+        return new Cookie(name, value, "/", maxAgeS, settings.overTls(), true, "", SameSite.STRICT);
+    }
+
+    private void show(Context ctx, Visit visit, Answer answer) {
+        if (answer instanceof Answer.Moved moved) {
+            moved.session().ifPresent(token -> {
+                if (token.isEmpty()) {
+                    ctx.cookie(cookie(SESSION, "", 0));
+                } else {
+                    ctx.cookie(
+                            cookie(SESSION, token, (int) settings.sessionLasts().toSeconds()));
+                }
+            });
+            ctx.status(303).header("Location", moved.to());
+        } else if (answer instanceof Answer.Download download) {
+            ctx.contentType(download.contentType())
+                    .header("Content-Disposition", "attachment; filename=\"" + download.name() + "\"")
+                    .result(download.bytes());
+        } else if (answer instanceof Answer.Plain plain) {
+            ctx.contentType("text/plain; charset=utf-8").result(plain.text());
+        } else if (answer instanceof Answer.Look look) {
+            ctx.cookie(cookie(LOOK, look.look(), look.look().isEmpty() ? 0 : 31_536_000));
+            ctx.status(303).header("Location", look.back());
+        } else if (answer instanceof Answer.Shown shown) {
+            String look = text(ctx.cookie(LOOK));
+            Frame frame = Frame.of(
+                    shown.title(),
+                    visit,
+                    csrf(ctx, visit),
+                    look.equals("light") || look.equals("dark") ? look : "",
+                    ctx.path(),
+                    assets);
+            Map<String, Object> model = new HashMap<>(shown.model());
+            model.put("frame", frame);
+            StringOutput out = new StringOutput(64 * 1024);
+            templates.render(shown.template() + ".jte", model, out);
+            ctx.status(shown.status()).html(out.toString());
+        }
+    }
+
+    private void plainly(HttpResponseException e, Context ctx) {
+        if (e.getStatus() == 404 || e.getStatus() == 405) {
+            show(ctx, visit(ctx), Answer.notFound());
+        } else {
+            show(
+                    ctx,
+                    visit(ctx),
+                    Answer.refused(e.getStatus(), "Not done", "The request could not be read. Nothing was done."));
+        }
+    }
+
+    private void failed(Exception e, Context ctx) {
+        byte[] bytes = new byte[4];
+        random.nextBytes(bytes);
+        String mark = java.util.HexFormat.of().formatHex(bytes);
+        LOG.error("fault {} at {} {}", mark, ctx.method(), ctx.path(), e);
+        List<String> words = new ArrayList<>(List.of(
+                "Something failed inside the program. Nothing was lost; what was read stays stored.",
+                "Tell whoever runs this server the mark " + mark + ": it stands beside the cause in the log."));
+        Answer answer = Answer.refused(500, "That did not work", String.join(" ", words));
+        try {
+            show(ctx, visit(ctx), answer);
+        } catch (RuntimeException again) {
+            ctx.status(500).contentType("text/plain; charset=utf-8").result(String.join("\n", words));
+        }
+    }
+}

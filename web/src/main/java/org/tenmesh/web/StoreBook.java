@@ -1,0 +1,126 @@
+package org.tenmesh.web;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.store.Acted;
+import org.tenmesh.store.Action;
+import org.tenmesh.store.JournalCheck;
+import org.tenmesh.store.JournalEntry;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.Session;
+import org.tenmesh.store.Store;
+
+/** The store behind the pages. */
+record StoreBook(Store store) implements Book {
+    @Override
+    public Optional<Mark> newestDay() {
+        return store.days().stream().findFirst().map(d -> new Mark(d.name(), d.digest()));
+    }
+
+    @Override
+    public Day day(String name) {
+        return store.quality()
+                .dayWithControls(name)
+                .orElseThrow(() -> new IllegalStateException("day " + name + " is listed but cannot be read"));
+    }
+
+    @Override
+    public List<Acted> actions(String day) {
+        return store.actions(day);
+    }
+
+    @Override
+    public void act(String day, String cause, Action action, String reason, String actor, Instant at) {
+        store.act(day, cause, action, reason, actor, at);
+    }
+
+    @Override
+    public List<Release> releases(String day) {
+        return store.releases(day);
+    }
+
+    @Override
+    public void release(String day, Release release) {
+        store.release(day, release);
+    }
+
+    @Override
+    public Optional<Person> find(String name) {
+        return store.people().find(name);
+    }
+
+    @Override
+    public List<Person> people() {
+        return store.people().all();
+    }
+
+    @Override
+    public void add(Person person, String actor) {
+        store.people().add(person, actor);
+    }
+
+    @Override
+    public void change(Person person, String actor) {
+        store.people().change(person, actor);
+    }
+
+    @Override
+    public String startSession(String name, Duration lasts) {
+        return store.people().startSession(name, lasts);
+    }
+
+    @Override
+    public Optional<Session> session(String token) {
+        return store.people().session(token);
+    }
+
+    @Override
+    public void endSession(String token) {
+        store.people().endSession(token);
+    }
+
+    @Override
+    public String oneTimeToken(String name, Duration lasts) {
+        return store.people().oneTimeToken(name, lasts);
+    }
+
+    @Override
+    public Optional<Person> redeem(String oneTimeToken) {
+        return store.people().redeem(oneTimeToken);
+    }
+
+    @Override
+    public void signInFailed(String name) {
+        store.people().signInFailed(name);
+    }
+
+    @Override
+    public int failedSignIns(String name, Duration within) {
+        return store.people().failedSignIns(name, within);
+    }
+
+    @Override
+    public void signInSucceeded(String name) {
+        store.people().signInSucceeded(name);
+    }
+
+    @Override
+    public void note(String actor, String what, String subject, Map<String, String> detail) {
+        store.note(actor, what, subject, detail);
+    }
+
+    @Override
+    public List<JournalEntry> journal(int most) {
+        return store.journal(most);
+    }
+
+    @Override
+    public JournalCheck verifyJournal() {
+        return store.verifyJournal();
+    }
+}

@@ -1,0 +1,186 @@
+package org.tenmesh.web;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import org.tenmesh.core.judgement.Verdict;
+
+/**
+ * The day from dock to shelf, in the order a person in charge asks: do promises hold, where is everything, what went wrong,
+ * may the instruments run.
+ *
+ * @param causes the dearest, at most five
+ * @param moreCauses how many there are beyond those
+ */
+record Today(
+        String heading,
+        String lead,
+        List<PromiseCard> promises,
+        List<StationColumn> stations,
+        List<CauseCard> causes,
+        int moreCauses,
+        List<GateRow> gates) {
+
+    private static final int MOST_CAUSES = 5;
+
+    /** One of the four answers about promises. */
+    record PromiseCard(
+            String title, Verdict verdict, String number, String of, String says, String track, String href) {}
+
+    /** One station of the river. */
+    record StationColumn(
+            String word, boolean told, String says, boolean wide, List<PlateLink> plates, List<String> boxes) {}
+
+    /** One tray. */
+    record PlateLink(String href, String label, String picture) {}
+
+    static Today of(Floor floor) {
+        List<Promise> all = floor.promises();
+        int soils = all.stream().mapToInt(Promise::soils).sum();
+        int released =
+                all.stream().filter(Promise::released).mapToInt(Promise::soils).sum();
+        List<CauseCard> cards = floor.judged().causes().stream()
+                .map(c -> CauseCard.of(floor, c))
+                .sorted((a, b) -> Boolean.compare(a.settled(), b.settled()))
+                .toList();
+        long open = cards.stream().filter(c -> !c.settled()).count();
+        String lead = (released == 0 ? "Nothing released so far. " : Words.count(released) + " released so far. ")
+                + Words.of(floor.day().runs().size(), "run") + " by "
+                + Words.of(floor.instruments().size(), "instrument") + ", "
+                + (open == 0 ? "no cause open." : Words.of(open, "cause") + " open.");
+        return new Today(
+                Words.of(soils - released, "soil") + " on the floor",
+                lead,
+                promises(floor),
+                stations(floor),
+                cards.subList(0, Math.min(MOST_CAUSES, cards.size())),
+                Math.max(0, cards.size() - MOST_CAUSES),
+                GateRow.of(floor));
+    }
+
+    static List<PromiseCard> promises(Floor floor) {
+        List<Promise> due =
+                floor.promises().stream().filter(p -> p.dueOn(floor.date())).toList();
+        List<Promise> holds =
+                due.stream().filter(p -> p.released() || p.complete()).toList();
+        List<Promise> risk =
+                due.stream().filter(p -> !p.released() && !p.complete()).toList();
+        List<Promise> late =
+                floor.promises().stream().filter(p -> p.lateOn(floor.date())).toList();
+        long released = due.stream().filter(Promise::released).count();
+        long later = floor.promises().stream()
+                .filter(p -> p.submission()
+                        .promisedOn()
+                        .filter(d -> d.isAfter(floor.date()))
+                        .isPresent())
+                .count();
+        long redo = risk.stream().filter(p -> p.redo() > 0).count();
+        long held = risk.stream().filter(p -> p.redo() == 0 && p.hold() > 0).count();
+        long unread = risk.size() - redo - held;
+        List<String> why = new ArrayList<>();
+        if (redo > 0) {
+            why.add(Words.count(redo) + " with results to redo");
+        }
+        if (held > 0) {
+            why.add(Words.count(held) + " held");
+        }
+        if (unread > 0) {
+            why.add(Words.count(unread) + " not read yet");
+        }
+        return List.of(
+                new PromiseCard(
+                        "Due today",
+                        Verdict.FIT,
+                        Words.count(due.size()),
+                        Words.of(due.size(), "submission")
+                                        .substring(Words.count(due.size()).length() + 1) + ", " + soils(due),
+                        Words.count(released) + " released; " + Words.of(later, "submission") + " due later",
+                        Pictures.track("Released of those due today", share(released, due.size()), Verdict.FIT),
+                        "/submissions?show=due"),
+                new PromiseCard(
+                        "Will hold",
+                        Verdict.FIT,
+                        Words.count(holds.size()),
+                        "of " + Words.count(due.size()),
+                        "complete and fit, or released already",
+                        Pictures.track(
+                                "Complete and fit of those due today", share(holds.size(), due.size()), Verdict.FIT),
+                        "/submissions?show=holds"),
+                new PromiseCard(
+                        "At risk",
+                        risk.isEmpty() ? Verdict.FIT : Verdict.HOLD,
+                        Words.count(risk.size()),
+                        risk.isEmpty() ? "due today" : plural(risk.size()) + ", " + soils(risk),
+                        why.isEmpty() ? "nothing due today is held" : String.join(", ", why),
+                        Pictures.track(
+                                "At risk of those due today",
+                                share(risk.size(), due.size()),
+                                risk.isEmpty() ? Verdict.FIT : Verdict.HOLD),
+                        "/submissions?show=risk"),
+                new PromiseCard(
+                        "Late",
+                        late.isEmpty() ? Verdict.FIT : Verdict.REDO,
+                        Words.count(late.size()),
+                        late.isEmpty() ? "promised before today" : plural(late.size()) + ", " + soils(late),
+                        late.isEmpty() ? "nothing is past its day" : "promised before today, not all released",
+                        Pictures.track(
+                                "Late of all submissions",
+                                share(late.size(), floor.promises().size()),
+                                late.isEmpty() ? Verdict.FIT : Verdict.REDO),
+                        "/submissions?show=late"));
+    }
+
+    private static String plural(int n) {
+        return n == 1 ? "submission" : "submissions";
+    }
+
+    private static String soils(List<Promise> promises) {
+        return Words.of(promises.stream().mapToInt(Promise::soils).sum(), "soil");
+    }
+
+    private static double share(long part, int all) {
+        return all == 0 ? 0 : (double) part / all;
+    }
+
+    private static List<StationColumn> stations(Floor floor) {
+        Map<Station, List<TrayState>> trays = floor.traysByStation();
+        List<StationColumn> columns = new ArrayList<>();
+        for (Station station : Station.values()) {
+            List<TrayState> here = trays.getOrDefault(station, List.of());
+            List<Promise> dock = station == Station.DOCK
+                    ? floor.promises().stream()
+                            .filter(p -> floor.soilsOf(p.submission().submission()).stream()
+                                    .noneMatch(s -> floor.place(s.labNumber()).isPresent()))
+                            .toList()
+                    : List.of();
+            columns.add(new StationColumn(
+                    station.word(),
+                    station.told(),
+                    says(floor, station, here, dock),
+                    here.size() > 60,
+                    here.stream().map(t -> plate(t)).toList(),
+                    dock.stream().map(Pictures::box).toList()));
+        }
+        return columns;
+    }
+
+    private static PlateLink plate(TrayState tray) {
+        return new PlateLink("/trays/" + Words.part(tray.name()), tray.name(), Pictures.plate(tray, 28, true));
+    }
+
+    private static String says(Floor floor, Station station, List<TrayState> here, List<Promise> dock) {
+        String trays = Words.of(here.size(), "tray");
+        return switch (station) {
+            case DOCK ->
+                dock.isEmpty()
+                        ? Words.of(floor.promises().size(), "box", "boxes") + " came, all numbered"
+                        : Words.of(dock.size(), "box", "boxes") + " not laid out";
+            case RACKS, GRINDING, SCOOPING, EXTRACTION -> "not recorded yet: no scans here";
+            case LAYOUT -> here.isEmpty() ? "no tray waits" : trays + ", nothing read yet";
+            case READING -> here.isEmpty() ? "no tray half read" : trays + ", a method still to read";
+            case JUDGING -> here.isEmpty() ? "nothing held" : trays + " with something held or to redo";
+            case RELEASE -> here.isEmpty() ? "no tray waits" : trays + ", all fit";
+            case SHELF -> here.isEmpty() ? "nothing released yet" : trays + " released";
+        };
+    }
+}

@@ -1,0 +1,58 @@
+package org.tenmesh.web;
+
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.PersonRole;
+
+/**
+ * One request, as pages see it.
+ *
+ * @param person who asks; empty before sign-in
+ * @param floor the day as it stood when the request came; empty when no day was taken yet
+ * @param token the session's token; empty text before sign-in
+ * @param from the address it came from
+ */
+record Visit(
+        Optional<Person> person,
+        Optional<Floor> floor,
+        String token,
+        String from,
+        Map<String, String> parts,
+        Map<String, String> query,
+        Map<String, String> form) {
+
+    PersonRole role() {
+        return person.orElseThrow().role();
+    }
+
+    /** Who is written into the journal. */
+    String actor() {
+        return person.orElseThrow().name();
+    }
+
+    boolean seesControls() {
+        return person.filter(p -> Route.SEALED.contains(p.role())).isPresent();
+    }
+
+    boolean may(java.util.Set<PersonRole> roles) {
+        return person.filter(p -> roles.contains(p.role())).isPresent();
+    }
+
+    String part(String name) {
+        return parts.getOrDefault(name, "");
+    }
+
+    String query(String name) {
+        return query.getOrDefault(name, "");
+    }
+
+    String form(String name) {
+        return form.getOrDefault(name, "").strip();
+    }
+
+    /** A form field as typed, blanks and all: for passwords. */
+    String secret(String name) {
+        return form.getOrDefault(name, "");
+    }
+}

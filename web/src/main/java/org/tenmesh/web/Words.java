@@ -1,0 +1,142 @@
+package org.tenmesh.web;
+
+import java.net.URLEncoder;
+import java.nio.charset.StandardCharsets;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.OffsetDateTime;
+import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
+import java.util.List;
+import java.util.Locale;
+import java.util.Set;
+import java.util.TreeSet;
+
+/** How pages write numbers, days and lists. */
+final class Words {
+    private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("EEE d MMM uuuu", Locale.ENGLISH);
+    private static final DateTimeFormatter TIME = DateTimeFormatter.ofPattern("HH:mm", Locale.ENGLISH);
+    private static final DateTimeFormatter SECOND = DateTimeFormatter.ofPattern("HH:mm:ss", Locale.ENGLISH);
+    private static final DateTimeFormatter MOMENT = DateTimeFormatter.ofPattern("d MMM uuuu HH:mm", Locale.ENGLISH);
+
+    /** Narrow space that does not break, between thousands. */
+    private static final char THIN = '\u202f';
+
+    private Words() {}
+
+    /** A whole number, a narrow space between thousands. */
+    static String count(long n) {
+        return grouped(Long.toString(n));
+    }
+
+    /** Reported text with thin spaces between thousands: "1720.5" becomes "1 720.5". */
+    static String grouped(String number) {
+        int end = number.indexOf('.');
+        if (end < 0) {
+            end = number.length();
+        }
+        int start = end;
+        while (start > 0 && Character.isDigit(number.charAt(start - 1))) {
+            start--;
+        }
+        if (end - start < 4) {
+            return number;
+        }
+        StringBuilder out = new StringBuilder(number.substring(0, start));
+        for (int i = start; i < end; i++) {
+            if (i > start && (end - i) % 3 == 0) {
+                out.append(THIN);
+            }
+            out.append(number.charAt(i));
+        }
+        return out.append(number.substring(end)).toString();
+    }
+
+    /** "1 soil", "12 soils". */
+    static String of(long n, String one, String many) {
+        return count(n) + " " + (n == 1 ? one : many);
+    }
+
+    /** "1 soil", "12 soils". */
+    static String of(long n, String one) {
+        return of(n, one, one + "s");
+    }
+
+    /** "Wed 25 Nov 2026". */
+    static String day(LocalDate date) {
+        return DAY.format(date);
+    }
+
+    /** "13:42" as it was written. */
+    static String time(OffsetDateTime at, ZoneId zone) {
+        return TIME.format(at.atZoneSameInstant(zone));
+    }
+
+    static String time(Instant at, ZoneId zone) {
+        return TIME.format(at.atZone(zone));
+    }
+
+    /** "13:42:07". */
+    static String second(OffsetDateTime at, ZoneId zone) {
+        return SECOND.format(at.atZoneSameInstant(zone));
+    }
+
+    /** "25 Nov 2026 13:42". */
+    static String moment(Instant at, ZoneId zone) {
+        return MOMENT.format(at.atZone(zone));
+    }
+
+    /** "K, Mg and P". */
+    static String and(List<String> words) {
+        if (words.size() < 2) {
+            return String.join("", words);
+        }
+        return String.join(", ", words.subList(0, words.size() - 1)) + " and " + words.get(words.size() - 1);
+    }
+
+    /** Positions as spans: "12, 158–211". */
+    static String spans(Set<Integer> positions) {
+        StringBuilder out = new StringBuilder();
+        int from = 0;
+        int to = -1;
+        for (int p : new TreeSet<>(positions)) {
+            if (to >= from && p == to + 1) {
+                to = p;
+                continue;
+            }
+            append(out, from, to);
+            from = p;
+            to = p;
+        }
+        append(out, from, to);
+        return out.toString();
+    }
+
+    private static void append(StringBuilder out, int from, int to) {
+        if (to < from) {
+            return;
+        }
+        if (!out.isEmpty()) {
+            out.append(", ");
+        }
+        out.append(from);
+        if (to > from) {
+            out.append('–').append(to);
+        }
+    }
+
+    /** First letter large. */
+    static String sentence(String text) {
+        return text.isEmpty() ? text : Character.toUpperCase(text.charAt(0)) + text.substring(1);
+    }
+
+    /** One part of an address. */
+    static String part(String text) {
+        return URLEncoder.encode(text, StandardCharsets.UTF_8).replace("+", "%20");
+    }
+
+    /** Text safe as the anchor inside a page: letters, digits and hyphens. */
+    static String anchor(String text) {
+        return text.replaceAll("[^A-Za-z0-9-]", "-");
+    }
+}

@@ -1,0 +1,50 @@
+package org.tenmesh.web;
+
+import java.time.Clock;
+import java.time.Instant;
+import java.time.ZoneOffset;
+import java.util.Map;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.PersonRole;
+
+/** The made-up laboratory with one person of each role, served on a free port. */
+record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements AutoCloseable {
+    static final String PASSWORD = "four words do well here";
+    static final Map<String, Method> METHODS = MethodFiles.shipped();
+    static final Clock CLOCK = Clock.fixed(Instant.parse("2026-11-25T13:42:00Z"), ZoneOffset.UTC);
+    private static final String HASH = Passwords.hash(PASSWORD);
+
+    static Ashgrove open(int soils) {
+        return open(InventedDay.of(soils, METHODS));
+    }
+
+    static Ashgrove open(InventedDay invented) {
+        MemoryBook book = new MemoryBook();
+        for (PersonRole role : PersonRole.values()) {
+            book.add(new Person(name(role), role, HASH), "test");
+        }
+        book.take(invented.day());
+        Server server =
+                Server.start(ServerSettings.local(0), book, METHODS, CLOCK, (day, methods) -> invented.judged());
+        return new Ashgrove(server, book, invented);
+    }
+
+    static String name(PersonRole role) {
+        return "invented " + role.phrase();
+    }
+
+    Browser visitor() {
+        return new Browser(server.address());
+    }
+
+    Browser as(PersonRole role) {
+        return visitor().signedIn(name(role), PASSWORD);
+    }
+
+    @Override
+    public void close() {
+        server.close();
+    }
+}

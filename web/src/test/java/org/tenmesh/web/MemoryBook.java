@@ -1,0 +1,171 @@
+package org.tenmesh.web;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.TreeMap;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.store.Acted;
+import org.tenmesh.store.Action;
+import org.tenmesh.store.JournalCheck;
+import org.tenmesh.store.JournalEntry;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.Session;
+
+/** The book kept in memory, for page tests. May be used by several threads. */
+final class MemoryBook implements Book {
+    private final Map<String, Person> people = new TreeMap<>();
+    private final Map<String, String> sessions = new HashMap<>();
+    private final Map<String, String> once = new HashMap<>();
+    private final Map<String, Integer> failures = new HashMap<>();
+    private final List<Acted> acted = new ArrayList<>();
+    private final List<Release> releases = new ArrayList<>();
+    private final List<JournalEntry> journal = new ArrayList<>();
+    private Optional<Day> day = Optional.empty();
+    private int tokens;
+    private int taken;
+
+    synchronized void take(Day fresh) {
+        day = Optional.of(fresh);
+        taken++;
+    }
+
+    @Override
+    public synchronized Optional<Mark> newestDay() {
+        return day.map(d -> new Mark("2026-11-25", Integer.toString(taken)));
+    }
+
+    @Override
+    public synchronized Day day(String name) {
+        return day.orElseThrow();
+    }
+
+    @Override
+    public synchronized List<Acted> actions(String of) {
+        return List.copyOf(acted);
+    }
+
+    @Override
+    public synchronized void act(String of, String cause, Action action, String reason, String actor, Instant at) {
+        acted.add(new Acted(of, cause, action, reason, actor, at));
+        write(actor, "cause-acted", of + "/" + cause);
+    }
+
+    @Override
+    public synchronized List<Release> releases(String of) {
+        return List.copyOf(releases);
+    }
+
+    @Override
+    public synchronized void release(String of, Release release) {
+        releases.add(release);
+        write(release.signedBy(), "released", release.submission() + "/" + release.revision());
+    }
+
+    @Override
+    public synchronized Optional<Person> find(String name) {
+        return Optional.ofNullable(people.get(name.toLowerCase(Locale.ROOT)));
+    }
+
+    @Override
+    public synchronized List<Person> people() {
+        return List.copyOf(people.values());
+    }
+
+    @Override
+    public synchronized void add(Person person, String actor) {
+        if (people.putIfAbsent(person.name().toLowerCase(Locale.ROOT), person) != null) {
+            throw new IllegalStateException("there is a person of the name " + person.name());
+        }
+        write(actor, "person-added", person.name());
+    }
+
+    @Override
+    public synchronized void change(Person person, String actor) {
+        people.put(person.name().toLowerCase(Locale.ROOT), person);
+        write(actor, "person-changed", person.name());
+    }
+
+    @Override
+    public synchronized String startSession(String name, Duration lasts) {
+        String token = "token-" + ++tokens;
+        sessions.put(token, name);
+        return token;
+    }
+
+    @Override
+    public synchronized Optional<Session> session(String token) {
+        return Optional.ofNullable(sessions.get(token))
+                .flatMap(this::find)
+                .filter(Person::active)
+                .map(p -> new Session(p, Instant.EPOCH, Instant.MAX));
+    }
+
+    @Override
+    public synchronized void endSession(String token) {
+        sessions.remove(token);
+    }
+
+    @Override
+    public synchronized String oneTimeToken(String name, Duration lasts) {
+        String token = "once-" + ++tokens;
+        once.put(token, name);
+        return token;
+    }
+
+    @Override
+    public synchronized Optional<Person> redeem(String oneTimeToken) {
+        return Optional.ofNullable(once.remove(oneTimeToken)).flatMap(this::find);
+    }
+
+    @Override
+    public synchronized void signInFailed(String name) {
+        failures.merge(name, 1, Integer::sum);
+    }
+
+    @Override
+    public synchronized int failedSignIns(String name, Duration within) {
+        return failures.getOrDefault(name, 0);
+    }
+
+    @Override
+    public synchronized void signInSucceeded(String name) {
+        failures.remove(name);
+    }
+
+    @Override
+    public synchronized void note(String actor, String what, String subject, Map<String, String> detail) {
+        write(actor, what, subject);
+    }
+
+    @Override
+    public synchronized List<JournalEntry> journal(int most) {
+        List<JournalEntry> newest = new ArrayList<>(journal);
+        java.util.Collections.reverse(newest);
+        return newest.subList(0, Math.min(most, newest.size()));
+    }
+
+    @Override
+    public synchronized JournalCheck verifyJournal() {
+        return new JournalCheck(journal.size(), "0".repeat(64), OptionalLong.empty(), "Kept in memory: not chained.");
+    }
+
+    private void write(String actor, String what, String subject) {
+        journal.add(new JournalEntry(
+                journal.size() + 1,
+                Instant.parse("2026-11-25T12:00:00Z"),
+                actor,
+                what,
+                subject,
+                "{}",
+                "0".repeat(64),
+                "0".repeat(64)));
+    }
+}

@@ -1,0 +1,141 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.net.URI;
+import java.net.http.HttpResponse;
+import java.time.Duration;
+import java.util.Map;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.PersonRole;
+
+class SignInPageTest {
+    private Ashgrove ashgrove;
+
+    @BeforeEach
+    void open() {
+        ashgrove = Ashgrove.open(60);
+    }
+
+    @AfterEach
+    void close() {
+        ashgrove.close();
+    }
+
+    @Test
+    void leadsAStrangerToTheSignInPageAndBackToWhatWasAskedFor() {
+        Browser browser = ashgrove.visitor();
+        HttpResponse<byte[]> answer = browser.get("/today");
+        assertThat(answer.statusCode()).isEqualTo(302);
+        String to = answer.headers().firstValue("Location").orElseThrow();
+        assertThat(to).isEqualTo("/sign-in?to=%2Ftoday");
+        String field = browser.page(to).expectFirst("input[name=to]").val();
+        HttpResponse<byte[]> signedIn = browser.submit(
+                to,
+                "/sign-in",
+                Map.of("name", Ashgrove.name(PersonRole.QUALITY), "password", Ashgrove.PASSWORD, "to", field));
+        assertThat(signedIn.headers().firstValue("Location")).hasValue("/today");
+    }
+
+    @Test
+    void neverLeadsToAnotherHost() {
+        for (String to :
+                new String[] {"//elsewhere.example/", "https://elsewhere.example", "/\\elsewhere", "javascript:1"}) {
+            assertThat(SignInPages.safe(to)).as(to).isEqualTo("/");
+        }
+        assertThat(SignInPages.safe("/runs/ph-1")).isEqualTo("/runs/ph-1");
+    }
+
+    @Test
+    void refusesAWrongPasswordAndAnUnknownNameInTheSameWords() {
+        Browser browser = ashgrove.visitor();
+        HttpResponse<byte[]> wrong = browser.submit(
+                "/sign-in", "/sign-in", Map.of("name", "invented quality", "password", "not the right one"));
+        HttpResponse<byte[]> unknown = browser.submit(
+                "/sign-in", "/sign-in", Map.of("name", "invented someone", "password", "not the right one"));
+        assertThat(wrong.statusCode()).isEqualTo(403);
+        assertThat(unknown.statusCode()).isEqualTo(403);
+        assertThat(Browser.text(unknown).replace("someone", "quality")).isEqualTo(Browser.text(wrong));
+        assertThat(browser.get("/today").statusCode()).isEqualTo(302);
+    }
+
+    @Test
+    void waitsAfterFiveFailuresEvenForTheRightPassword() {
+        Browser browser = ashgrove.visitor();
+        for (int i = 0; i < 5; i++) {
+            browser.submit("/sign-in", "/sign-in", Map.of("name", "invented quality", "password", "wrong " + i));
+        }
+        HttpResponse<byte[]> answer = browser.submit(
+                "/sign-in", "/sign-in", Map.of("name", "invented quality", "password", Ashgrove.PASSWORD));
+        assertThat(answer.statusCode()).isEqualTo(429);
+    }
+
+    @Test
+    void signsInOnceByALinkAndAsksForAPasswordWhenThereIsNone() {
+        ashgrove.book().add(new Person("first person", PersonRole.IN_CHARGE, ""), "test");
+        URI link = ashgrove.server().oneTimeLink("first person", Duration.ofMinutes(10));
+        Browser browser = ashgrove.visitor();
+        HttpResponse<byte[]> answer = browser.submit(link.getPath(), link.getPath(), Map.of());
+        assertThat(answer.headers().firstValue("Location")).hasValue("/password");
+        String phrase = "a heron over the weir";
+        HttpResponse<byte[]> kept = browser.submit("/password", "/password", Map.of("fresh", phrase, "again", phrase));
+        assertThat(kept.statusCode()).isEqualTo(303);
+        assertThat(ashgrove.visitor()
+                        .signedIn("first person", phrase)
+                        .get("/today")
+                        .statusCode())
+                .isEqualTo(200);
+        assertThat(ashgrove.visitor()
+                        .submit(link.getPath(), link.getPath(), Map.of())
+                        .statusCode())
+                .isEqualTo(410);
+    }
+
+    @Test
+    void refusesAShortPasswordAndSaysHowLongItMustBe() {
+        Browser browser = ashgrove.as(PersonRole.BENCH);
+        HttpResponse<byte[]> answer = browser.submit(
+                "/password", "/password", Map.of("old", Ashgrove.PASSWORD, "fresh", "short", "again", "short"));
+        assertThat(answer.statusCode()).isEqualTo(400);
+        assertThat(Browser.text(answer)).contains("has 5 characters; it needs 15 or more");
+    }
+
+    @Test
+    void keepsTheSessionInACookieThatScriptsAndOtherSitesCannotUse() {
+        Browser browser = ashgrove.visitor();
+        HttpResponse<byte[]> answer = browser.submit(
+                "/sign-in", "/sign-in", Map.of("name", "invented auditor", "password", Ashgrove.PASSWORD));
+        assertThat(answer.headers().allValues("Set-Cookie"))
+                .anySatisfy(cookie -> assertThat(cookie)
+                        .startsWith("tenmesh-session=")
+                        .contains("HttpOnly")
+                        .contains("SameSite=Strict"));
+    }
+
+    @Test
+    void endsTheSession() {
+        Browser browser = ashgrove.as(PersonRole.AUDITOR);
+        browser.submit("/today", "/sign-out", Map.of());
+        assertThat(browser.get("/today").statusCode()).isEqualTo(302);
+    }
+
+    @Test
+    void turnsAwayAFormWithoutItsToken() {
+        Browser browser = ashgrove.as(PersonRole.IN_CHARGE);
+        assertThat(browser.post("/sign-out", Map.of()).statusCode()).isEqualTo(403);
+        assertThat(browser.post("/sign-out", Map.of("csrf", "guessed")).statusCode())
+                .isEqualTo(403);
+        assertThat(browser.get("/today").statusCode()).isEqualTo(200);
+    }
+
+    @Test
+    void sendsAPolicyThatForbidsWhateverIsNotItsOwn() {
+        HttpResponse<byte[]> answer = ashgrove.visitor().get("/sign-in");
+        assertThat(answer.headers().firstValue("Content-Security-Policy").orElseThrow())
+                .contains("default-src 'none'")
+                .doesNotContain("unsafe");
+    }
+}
