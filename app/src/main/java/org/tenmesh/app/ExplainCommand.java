@@ -15,6 +15,7 @@ import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
+import org.tenmesh.exchange.Limits;
 
 /** {@code tenmesh explain DAY LAB_NUMBER METHOD ANALYTE}. */
 final class ExplainCommand implements Command {
@@ -39,8 +40,8 @@ final class ExplainCommand implements Command {
         String analyte = given.place(3);
         Method chosen = methods.get(method);
         if (chosen == null) {
-            throw new CannotUse("there is no method \"" + method + "\"; those there are: "
-                    + String.join(", ", methods.keySet()));
+            throw new CannotUse(
+                    "there is no method \"" + method + "\"; those there are: " + String.join(", ", methods.keySet()));
         }
         if (chosen.analyte(analyte).isEmpty()) {
             throw new CannotUse(method + " does not report \"" + analyte + "\"; it reports "
@@ -58,7 +59,7 @@ final class ExplainCommand implements Command {
         }
         Path folder = Path.of(given.place(0));
         console.progress("Reading " + folder);
-        DayReading reading = DayFolder.read(folder);
+        DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
         if (!reading.usable()) {
             throw new CannotUse(folder + " is not a day folder that can be judged:\n  "
                     + String.join(
@@ -91,9 +92,7 @@ final class ExplainCommand implements Command {
         if (result.position() > 0) {
             out.printf(
                     "run %s, position %d%s%n",
-                    result.run(),
-                    result.position(),
-                    result.channel().isEmpty() ? "" : ", channel " + result.channel());
+                    result.run(), result.position(), result.channel().isEmpty() ? "" : ", channel " + result.channel());
         }
         out.println();
         int number = 0;

@@ -17,6 +17,7 @@ import org.tenmesh.core.methods.Method;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
 import org.tenmesh.exchange.JudgedFiles;
+import org.tenmesh.exchange.Limits;
 import org.tenmesh.exchange.Problem;
 
 /** {@code tenmesh judge DAY --out DIR}. */
@@ -33,9 +34,8 @@ final class JudgeCommand implements Command {
                         Shape.Option.required("--out", "DIR", "where the judged files go; made when missing"),
                         MethodChoice.OPTION,
                         Shape.Option.flag("--json", "print the counts and causes as JSON")),
-                List.of(
-                        "Exit status: 0 all fit; 1 something is held or must be made again; 2 part of the input could"
-                                + " not be taken (the rest is judged)."));
+                List.of("Exit status: 0 all fit; 1 something is held or must be made again; 2 part of the input could"
+                        + " not be taken (the rest is judged)."));
     }
 
     @Override
@@ -45,7 +45,7 @@ final class JudgeCommand implements Command {
         Path out = Path.of(given.text("--out").orElseThrow());
         Map<String, Method> methods = MethodChoice.of(given);
         console.progress("Reading " + folder);
-        DayReading reading = DayFolder.read(folder);
+        DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
         if (!reading.usable()) {
             console.progressDone();
             print(reading.problems(), console.err());
@@ -92,11 +92,12 @@ final class JudgeCommand implements Command {
         if (!judged.causes().isEmpty()) {
             out.printf("%nCauses, dearest first%n");
         }
-        for (Cause cause : judged.causes().subList(0, Math.min(MOST_SHOWN, judged.causes().size()))) {
+        for (Cause cause :
+                judged.causes().subList(0, Math.min(MOST_SHOWN, judged.causes().size()))) {
             out.printf(
                     Locale.ROOT,
                     "  %s: %s, run %s%s, %s, %,d lab number%s%n      %s%n      %s%n",
-                    cause.kind().verdict().word(),
+                    cause.verdict().word(),
                     cause.kind().phrase(),
                     cause.run(),
                     place(cause),
@@ -110,7 +111,10 @@ final class JudgeCommand implements Command {
             out.printf("  and %d more in %s%n", judged.causes().size() - MOST_SHOWN, folder.resolve("causes.csv"));
         }
         if (!reading.problems().isEmpty()) {
-            out.printf(Locale.ROOT, "%nInput that could not be taken: %,d%n", reading.problems().size());
+            out.printf(
+                    Locale.ROOT,
+                    "%nInput that could not be taken: %,d%n",
+                    reading.problems().size());
             print(reading.problems(), out);
         }
         out.printf(Locale.ROOT, "%nWritten to %s, %.2f s%n", folder, seconds);

@@ -15,7 +15,8 @@ public final class Main {
 
     /** The commands, in the order of the help page. */
     private enum Word {
-        ;
+        JUDGE(JudgeCommand::new),
+        EXPLAIN(ExplainCommand::new);
 
         // A supplier, so that a command's classes are loaded only when it is called.
         private final Supplier<Command> command;

@@ -20,7 +20,7 @@ final class MethodChoice {
                     .map(folder -> MethodFiles.read(Path.of(folder)))
                     .orElseGet(MethodFiles::shipped);
         } catch (UnusableFile wrong) {
-            throw new CannotUse(wrong.getMessage());
+            throw new CannotUse(String.valueOf(wrong.getMessage()));
         }
     }
 }
