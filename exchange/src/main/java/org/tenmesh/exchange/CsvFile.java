@@ -96,11 +96,7 @@ final class CsvFile {
                 CsvRecord record = records.next();
                 lastLine = (int) record.getStartingLineNumber();
                 if (record.getFieldCount() != header.size()) {
-                    problems.add(
-                            lastLine,
-                            "",
-                            record.getFieldCount() + " fields",
-                            header.size() + " fields, as in the header (a decimal comma splits a number in two)");
+                    wrongCount(record);
                     continue;
                 }
                 row.record = record;
@@ -109,6 +105,16 @@ final class CsvFile {
         } catch (CsvParseException broken) {
             problems.add(lastLine + 1, "", "broken CSV", "RFC 4180 CSV: quotes closed, doubled inside");
         }
+    }
+
+    private void wrongCount(CsvRecord record) {
+        int count = record.getFieldCount();
+        boolean runsOn = record.getFields().stream().anyMatch(cell -> cell.indexOf('\n') >= 0);
+        String found = count + (count == 1 ? " field" : " fields") + (runsOn ? ", one of them over several lines" : "");
+        String hint = count > header.size()
+                ? " (a decimal comma splits a number in two)"
+                : runsOn ? " (a quote may not be closed)" : "";
+        problems.add(lastLine, "", found, header.size() + " fields, as in the header" + hint);
     }
 
     /** One row; valid only while it is handed over. */

@@ -141,7 +141,11 @@ final class DayRead {
 
     private <T> Taken<T> table(
             String name, List<String> columns, List<String> required, RowKey key, RowReader<T> reader) {
-        FileProblems wrong = new FileProblems(name, "Nothing of this file is taken" + REST);
+        FileProblems wrong = new FileProblems(
+                name,
+                name.equals(DayFolder.RUNS)
+                        ? "Nothing of this file is taken, so no run is judged"
+                        : "Nothing of this file is taken" + REST);
         List<T> rows = new ArrayList<>();
         Map<String, Integer> lines = new HashMap<>();
         Path path = folder.resolve(name);
