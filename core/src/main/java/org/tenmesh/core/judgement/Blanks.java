@@ -1,0 +1,87 @@
+package org.tenmesh.core.judgement;
+
+import static org.tenmesh.core.quantity.Significant.text;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.function.Consumer;
+import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.EmissionReduction;
+import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Role;
+
+/** Method blanks: at most a share of the reporting limit; a high one matters to soils that hold little. */
+final class Blanks {
+    /** A blank matters only where the soil is less than ten times it (US EPA SW-846 6010D, July 2018, section 9.7.1). */
+    private static final double MATTERS_BELOW = 10;
+
+    private final RunTable table;
+    private final EmissionMethod method;
+    private final Gates gates;
+    private final Consumer<Draft> drafts;
+
+    Blanks(RunTable table, EmissionMethod method, Gates gates, Consumer<Draft> drafts) {
+        this.table = table;
+        this.method = method;
+        this.gates = gates;
+        this.drafts = drafts;
+    }
+
+    void judge() {
+        List<Check> atTheGate = new ArrayList<>();
+        for (int column = 0; column < table.columns(); column++) {
+            Analyte analyte = table.analyte(column);
+            double limit = method.blankShareOfLimit() * KnownSolutions.reportingLimitInExtract(method, analyte);
+            if (limit <= 0) {
+                continue;
+            }
+            List<Check> checks = new ArrayList<>();
+            for (int row = 0; row < table.rows(); row++) {
+                Determination d = table.at(row, column);
+                if (d.role() == Role.BLANK && d.flaw() == Flaw.NONE) {
+                    checks.add(new Check(
+                            row,
+                            "blank " + d.position(),
+                            d.amount().raw() / limit,
+                            () -> analyte.symbol() + " " + text(d.amount().raw(), 3) + " mg/L in the blank at position "
+                                    + d.position() + " (allowed " + text(limit, 3) + ")"));
+                }
+            }
+            int here = column;
+            List<Check> own = Check.atTheGate(checks, table.firstSoil());
+            atTheGate.addAll(own);
+            List<Check> shut = own.stream().filter(check -> !check.passes()).toList();
+            if (!shut.isEmpty()) {
+                fails(shut, table.firstSoil(), table.lastSoil(), here, Verdict.HOLD);
+            }
+            Check.brackets(
+                    checks, table, (before, failing, first, last) -> fails(failing, first, last, here, Verdict.REDO));
+        }
+        gates.decide(
+                Gate.BLANK, atTheGate, text(method.blankShareOfLimit(), 2) + " of the reporting limit", Role.BLANK);
+    }
+
+    private void fails(List<Check> failing, int first, int last, int column, Verdict verdict) {
+        Check worst = Check.worst(failing);
+        Draft draft = new Draft(
+                        table,
+                        CauseKind.BLANK_HIGH,
+                        verdict,
+                        "",
+                        "",
+                        "Look for the source (extractant, ware, carry-over); extract again the soils that hold less than ten times the blank.")
+                .says(worst.evidence().get())
+                .stretch(first, last, column);
+        double blank = table.at(worst.row(), column).amount().raw();
+        double blankInSoil = Math.abs(EmissionReduction.soilContent(method, blank, 0, 1));
+        for (int row = first; row <= last; row++) {
+            if (table.at(row, column).amount().raw() < MATTERS_BELOW * blankInSoil) {
+                draft.touch(row, column);
+            }
+        }
+        drafts.accept(draft);
+    }
+}

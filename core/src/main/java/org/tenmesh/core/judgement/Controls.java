@@ -1,0 +1,156 @@
+package org.tenmesh.core.judgement;
+
+import static org.tenmesh.core.quantity.Significant.text;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.Consumer;
+import org.hipparchus.special.Erf;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.ElectrodeMethod;
+import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Role;
+
+/** Control soils, open and hidden: a gate before the first soil, brackets after it. What is said of them names no hidden one. */
+final class Controls {
+    private final RunTable table;
+    private final References references;
+    private final Map<LabNumber, String> hidden;
+    private final Gates gates;
+    private final Consumer<Draft> drafts;
+    private final double limit;
+    private final List<ControlValue> values = new ArrayList<>();
+
+    Controls(
+            RunTable table,
+            References references,
+            Map<LabNumber, String> hidden,
+            Policy policy,
+            Gates gates,
+            Consumer<Draft> drafts) {
+        this.table = table;
+        this.references = references;
+        this.hidden = hidden;
+        this.gates = gates;
+        this.drafts = drafts;
+        // Organic matter follows from the loss: the two are one measurement.
+        int together = table.method() instanceof IgnitionMethod ? 1 : table.columns();
+        limit = twoSidedLimit(policy.controlFalseAlarm(), together);
+    }
+
+    /**
+     * The limit in standard deviations that {@code n} independent values together exceed with a given chance:
+     * {@code 1 - (1 - p)^(1/n)} for each (Sidak 1967, J. Am. Stat. Assoc. 62:626), two-sided.
+     */
+    static double twoSidedLimit(double falseAlarm, int n) {
+        double each = -Math.expm1(Math.log1p(-falseAlarm) / n);
+        return Math.sqrt(2) * Erf.erfcInv(each);
+    }
+
+    List<ControlValue> judge() {
+        Map<Integer, String> materials = materials();
+        List<Check> atTheGate = new ArrayList<>();
+        for (int column = 0; column < table.columns(); column++) {
+            int at = column;
+            List<Check> checks = new ArrayList<>();
+            for (int row = 0; row < table.rows(); row++) {
+                String material = materials.get(row);
+                if (material != null) {
+                    int here = row;
+                    value(row, column, material).ifPresent(value -> {
+                        values.add(value);
+                        // One probe's or balance's control does not speak for another's.
+                        String known =
+                                value.identity() + " " + table.at(here, at).channel();
+                        checks.add(new Check(here, known, value.z() / limit, () -> phrase(value)));
+                    });
+                }
+            }
+            List<Check> own = Check.atTheGate(checks, table.firstSoil());
+            atTheGate.addAll(own);
+            own.stream().filter(check -> !check.passes()).forEach(check -> shut(check, at));
+            Check.brackets(checks, table, (before, failing, first, last) -> bracket(failing, first, last, at));
+        }
+        gates.decide(Gate.OWN_CONTROL, atTheGate, "within " + text(limit, 3) + " standard deviations", Role.CONTROL);
+        values.sort(Comparator.comparingInt(ControlValue::position));
+        return values;
+    }
+
+    private Map<Integer, String> materials() {
+        Map<Integer, String> materials = new HashMap<>();
+        for (int row = 0; row < table.rows(); row++) {
+            Determination d = table.at(row, 0);
+            if (d.role() == Role.CONTROL) {
+                materials.put(row, d.identity());
+            } else if (d.role() == Role.SAMPLE) {
+                String material = hidden.get(new LabNumber(d.identity()));
+                if (material != null) {
+                    materials.put(row, material);
+                }
+            }
+        }
+        return materials;
+    }
+
+    private Optional<ControlValue> value(int row, int column, String material) {
+        Determination d = table.at(row, column);
+        Optional<Material> expected = references.material(material, d.analyte());
+        if (d.flaw() != Flaw.NONE || expected.isEmpty() || !(expected.get().sd() > 0)) {
+            return Optional.empty();
+        }
+        double z = (d.amount().raw() - expected.get().mean()) / expected.get().sd();
+        return Optional.of(new ControlValue(
+                table.run().run(),
+                table.method().id(),
+                d.position(),
+                d.identity(),
+                d.role() == Role.SAMPLE,
+                material,
+                d.analyte(),
+                d.amount().raw(),
+                z,
+                Math.abs(z) > limit ? List.of("beyond-limit") : List.of()));
+    }
+
+    private String phrase(ControlValue value) {
+        return value.analyte() + " " + (value.z() < 0 ? "−" : "+") + text(Math.abs(value.z()), 2)
+                + " standard deviations (limit " + text(limit, 3) + ")";
+    }
+
+    private void shut(Check check, int column) {
+        String channel = table.method() instanceof ElectrodeMethod
+                ? table.at(check.row(), column).channel()
+                : "";
+        drafts.accept(new Draft(
+                        table,
+                        CauseKind.CONTROL_FAILED,
+                        Verdict.HOLD,
+                        channel,
+                        "The open control before the first soil gave ",
+                        "Read the open control again; if it still fails, look at scoop, extractant and calibration before any soil is read.")
+                .says(check.evidence().get())
+                .odds(check.deviation() * limit)
+                .touch(table.firstSoil(), table.lastSoil(), column, channel));
+    }
+
+    private void bracket(List<Check> failing, int first, int last, int column) {
+        Check worst = Check.worst(failing);
+        drafts.accept(new Draft(
+                        table,
+                        CauseKind.CONTROL_FAILED,
+                        Verdict.REDO,
+                        "",
+                        "A control soil gave ",
+                        "Make these soils again from the tray, with a fresh portion.")
+                .says(worst.evidence().get())
+                .odds(worst.deviation() * limit)
+                .touch(first, last, column, ""));
+    }
+}

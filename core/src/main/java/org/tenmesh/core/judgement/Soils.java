@@ -1,0 +1,223 @@
+package org.tenmesh.core.judgement;
+
+import static org.tenmesh.core.quantity.Significant.text;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.Consumer;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.ElectrodeMethod;
+import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Role;
+
+/** What the soils' own readings show: two portions that disagree, flaws of single determinations, a run that does not close. */
+final class Soils {
+    private final RunTable table;
+    private final Consumer<Draft> drafts;
+
+    Soils(RunTable table, Consumer<Draft> drafts) {
+        this.table = table;
+        this.drafts = drafts;
+    }
+
+    void judge() {
+        duplicates();
+        overRange();
+        stretches(
+                Flaw.INTERNAL_STANDARD_LOST,
+                CauseKind.INTERNAL_STANDARD_LOST,
+                Verdict.REDO,
+                "Look at the nebuliser, the pump tubing and the internal standard's supply, then read these soils again.");
+        stretches(
+                Flaw.MISSING_READING,
+                CauseKind.MISSING_READING,
+                Verdict.HOLD,
+                "Look into the file and at the instrument; read the soil again from the tray.");
+        weighings();
+        closing();
+    }
+
+    // ---- two portions of one soil
+    // ------------------------------------------------------------------------------------
+
+    private void duplicates() {
+        Map<String, Integer> firstOf = new HashMap<>();
+        for (int row = 0; row < table.rows(); row++) {
+            if (table.role(row) == Role.SAMPLE) {
+                firstOf.putIfAbsent(table.at(row, 0).identity(), row);
+            }
+        }
+        for (int row = 0; row < table.rows(); row++) {
+            Integer first = firstOf.get(table.at(row, 0).identity());
+            if (table.role(row) == Role.DUPLICATE && first != null) {
+                compare(first, row);
+            }
+        }
+    }
+
+    private void compare(int first, int second) {
+        String identity = table.at(first, 0).identity();
+        Draft draft = new Draft(
+                table,
+                CauseKind.DUPLICATES_DISAGREE,
+                Verdict.REDO,
+                identity,
+                "Two portions of " + identity + " gave ",
+                "Take a third portion of " + identity + " from the tray and read it again.");
+        for (int column = 0; column < table.columns(); column++) {
+            Determination one = table.at(first, column);
+            Determination two = table.at(second, column);
+            if (one.flaw() != Flaw.NONE || two.flaw() != Flaw.NONE) {
+                continue;
+            }
+            Analyte analyte = table.analyte(column);
+            double limit = allowed(analyte, (one.amount().raw() + two.amount().raw()) / 2);
+            if (Math.abs(one.amount().raw() - two.amount().raw()) > limit) {
+                String unit = analyte.unit().spelling();
+                draft.says(analyte.symbol() + " " + text(one.amount().raw(), 4) + " and "
+                                + text(two.amount().raw(), 4) + (unit.isEmpty() ? "" : " " + unit)
+                                + " (allowed difference " + text(limit, 3) + ")")
+                        .touch(first, column);
+            }
+        }
+        if (!draft.saysNothing()) {
+            drafts.accept(draft);
+        }
+    }
+
+    private double allowed(Analyte analyte, double mean) {
+        if (table.method() instanceof ElectrodeMethod electrode) {
+            return electrode.duplicateLimitPh();
+        }
+        if (table.method() instanceof IgnitionMethod ignition) {
+            return Math.max(ignition.duplicateFloorPct(), ignition.duplicateLimitPct() / 100 * mean);
+        }
+        // Near zero a share of the mean says nothing: four standard deviations of a difference.
+        double floor = 4 * Math.sqrt(2) * analyte.withinFloor();
+        return Math.max(floor, ((EmissionMethod) table.method()).duplicateLimitPct() / 100 * mean);
+    }
+
+    // ---- flaws
+    // -------------------------------------------------------------------------------------------------------
+
+    private void overRange() {
+        for (int column = 0; column < table.columns(); column++) {
+            Draft draft = new Draft(
+                    table,
+                    CauseKind.OVER_RANGE,
+                    Verdict.REDO,
+                    table.analyte(column).symbol(),
+                    "",
+                    "Dilute these extracts with extractant and read them again in this run.");
+            for (int row = 0; row < table.rows(); row++) {
+                Determination d = table.at(row, column);
+                if (d.flaw() == Flaw.OVER_RANGE && table.stands(row, column)) {
+                    draft.says(overRange(d)).touch(row, column);
+                }
+            }
+            if (!draft.saysNothing()) {
+                drafts.accept(draft);
+            }
+        }
+    }
+
+    private static String overRange(Determination d) {
+        if (d.amount() instanceof Amount.Above above) {
+            return d.identity() + " " + d.analyte() + " about " + text(above.raw(), 3) + " "
+                    + above.unit().spelling() + ", range ends at " + text(above.limit(), 4);
+        }
+        return d.identity() + " " + d.analyte() + " outside the curve";
+    }
+
+    // Neighbouring positions with one flaw are one thing that went wrong.
+    private void stretches(Flaw flaw, CauseKind kind, Verdict verdict, String action) {
+        @Nullable Draft open = null;
+        for (int row = 0; row < table.rows(); row++) {
+            List<Integer> here = new ArrayList<>();
+            for (int column = 0; column < table.columns(); column++) {
+                boolean soilElsewhere = table.role(row) == Role.SAMPLE && !table.stands(row, column);
+                if (table.at(row, column).flaw() == flaw && !soilElsewhere) {
+                    here.add(column);
+                }
+            }
+            if (here.isEmpty()) {
+                open = null;
+                continue;
+            }
+            if (open == null) {
+                Determination d = table.at(row, here.get(0));
+                open = new Draft(table, kind, verdict, "from " + row, "", action)
+                        .says(
+                                flaw == Flaw.INTERNAL_STANDARD_LOST
+                                        ? "the internal standard left its window from position " + d.position()
+                                        : "position " + d.position() + ": " + reason(d));
+                drafts.accept(open);
+            }
+            for (int column : here) {
+                open.touch(row, column);
+            }
+        }
+    }
+
+    private void weighings() {
+        for (int row = 0; row < table.rows(); row++) {
+            Determination d = table.at(row, 0);
+            if (d.flaw() != Flaw.WEIGHING_IMPOSSIBLE) {
+                continue;
+            }
+            String balance = d.channel().isEmpty() ? "" : " on balance " + d.channel();
+            Draft draft = new Draft(
+                            table,
+                            CauseKind.WEIGHING_IMPOSSIBLE,
+                            Verdict.REDO,
+                            "row " + row,
+                            "",
+                            "Look whether two crucibles were exchanged or one was spilt; weigh a fresh portion.")
+                    .says("position " + d.position() + balance + ", " + reason(d));
+            for (int column = 0; column < table.columns(); column++) {
+                draft.touch(row, column);
+            }
+            drafts.accept(draft);
+        }
+    }
+
+    private static String reason(Determination d) {
+        return d.amount() instanceof Amount.Missing missing ? missing.reason() : "no number";
+    }
+
+    // ---- the end of the run
+    // ------------------------------------------------------------------------------------------
+
+    private void closing() {
+        int lastCheck = -1;
+        for (int row = 0; row < table.rows(); row++) {
+            if (table.role(row) == Role.VERIFICATION) {
+                lastCheck = row;
+            }
+        }
+        int lastSoil = table.lastSoil();
+        if (lastCheck < 0 || lastSoil < 0 || lastCheck > lastSoil) {
+            return;
+        }
+        Draft draft = new Draft(
+                        table,
+                        CauseKind.TRUNCATED_RUN,
+                        Verdict.HOLD,
+                        "closing",
+                        "",
+                        "Read the closing known solution; if the run was cut short, read the rest.")
+                .says("no known solution was read after position " + table.position(lastCheck)
+                        + "; the run's last soil is at " + table.position(lastSoil));
+        for (int column = 0; column < table.columns(); column++) {
+            draft.touch(Math.max(lastCheck + 1, table.firstSoil()), lastSoil, column, "");
+        }
+        drafts.accept(draft);
+    }
+}
