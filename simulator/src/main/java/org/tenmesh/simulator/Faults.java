@@ -1,0 +1,43 @@
+package org.tenmesh.simulator;
+
+import java.util.List;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.reduction.Role;
+
+/** What planting a fault has in common over the instruments. */
+final class Faults {
+    /** Allowed difference of a check buffer, as the laboratory's standards say, pH. */
+    static final double PH_TOLERANCE = 0.10;
+    /** Allowed difference of a check solution, as the laboratory's standards say, a fraction. */
+    static final double SOLUTION_TOLERANCE = 0.10;
+
+    private Faults() {}
+
+    /** Checks passed since one of them, in whole steps at checks and evenly between; goes on after the last. */
+    static double checksSince(List<Integer> checks, int onset, int position) {
+        int i = onset;
+        while (i + 1 < checks.size() && checks.get(i + 1) <= position) {
+            i++;
+        }
+        double done = (double) i - onset;
+        if (i + 1 < checks.size()) {
+            done += (position - checks.get(i)) / (double) (checks.get(i + 1) - checks.get(i));
+        }
+        return done;
+    }
+
+    /** Notes a fault of one soil: both its portions where it has two. */
+    static void oneSoil(
+            RunSheet sheet, CauseKind kind, List<String> analytes, String identity, double size, String story) {
+        List<Integer> places = sheet.positions(v -> v.identity.equals(identity) && v.isSoil());
+        int sample = sheet.firstPosition(identity);
+        RunSheet only = new RunSheet(sheet.plan);
+        for (int p = 1; p <= sheet.size(); p++) {
+            Vessel vessel = sheet.at(p);
+            only.vessels.add(
+                    vessel.identity.equals(identity) ? vessel : new Vessel(Role.WASH, "", java.util.Optional.empty()));
+        }
+        only.touched(kind, analytes, 0, sample, places.get(places.size() - 1), size, story);
+        sheet.planted.addAll(only.planted);
+    }
+}

@@ -1,0 +1,184 @@
+package org.tenmesh.simulator;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.reduction.Run;
+
+/**
+ * Crucibles weighed empty, dry and after the furnace, on four balances in turn.
+ *
+ * <p>The furnace takes its share of the dry soil; crucible and balance add a few tenths of a milligram each time. The
+ * place in the furnace makes some loss more, some less.
+ */
+final class IgnitionModel {
+    static final String METHOD = "om-loi-360";
+    static final List<String> ANALYTES = List.of("LOI", "OM");
+    private static final int BALANCES = 4;
+    private static final int KNOWNS_FIRST = 5;
+    private static final int SOILS_PER_KNOWN = 40;
+    /** Spread of the loss of one soil: by place and portion as a share, and by a floor in % loss. */
+    private static final double LOSS_RSD = 0.02;
+
+    private static final double LOSS_FLOOR = 0.05;
+    private static final double WEIGHING_SD_G = 0.00015;
+    private static final double CRUCIBLE_SD_G = 0.0002;
+    private static final double SOIL_G = 5;
+    private static final long CRUCIBLE_MILLIS = 9_000;
+    private static final long DRYING_MILLIS = 2 * 3_600_000L;
+    private static final long NIGHT_MILLIS = 13 * 3_600_000L;
+
+    private IgnitionModel() {}
+
+    /** Spread of single results of one soil between runs, % loss. */
+    static double totalSd(double loiPct) {
+        double weighing = 100 * Math.sqrt(3 * WEIGHING_SD_G * WEIGHING_SD_G + CRUCIBLE_SD_G * CRUCIBLE_SD_G) / SOIL_G;
+        double share = LOSS_RSD * loiPct;
+        return Math.sqrt(share * share + LOSS_FLOOR * LOSS_FLOOR + weighing * weighing);
+    }
+
+    static RunOutcome read(RunPlan plan, long seed, List<Fault> faults, int decimals) {
+        Chance chance = new Chance(seed, plan.run());
+        RunSheet sheet = sheet(plan, chance);
+        if (plan.readShare() < 1) {
+            sheet.stopAfter(
+                    (int) (plan.readShare() * sheet.size()), v -> v.role == Role.CONTROL, ANALYTES, "still being read");
+        }
+        boolean[] swapped = new boolean[sheet.size() + 1];
+        for (Fault fault : faults) {
+            plant(fault, sheet, swapped);
+        }
+        return new RunOutcome(
+                new Run(
+                        plan.run(),
+                        METHOD,
+                        plan.instrument(),
+                        Optional.of(plan.operator()),
+                        plan.start(),
+                        readings(sheet, swapped, chance, decimals)),
+                List.copyOf(sheet.planted));
+    }
+
+    private static RunSheet sheet(RunPlan plan, Chance chance) {
+        RunSheet sheet = new RunSheet(plan);
+        int material = chance.between(0, ControlSoil.ALL.size() - 1);
+        for (int i = 0; i < KNOWNS_FIRST; i++) {
+            known(sheet, material++, chance);
+        }
+        List<Vessel> soils = new ArrayList<>(RunSheet.soils(plan.specimens(), chance));
+        for (int i = 0; i < soils.size(); i++) {
+            if (i > 0 && i % SOILS_PER_KNOWN == 0 && soils.size() - i >= SOILS_PER_KNOWN / 2) {
+                known(sheet, material++, chance);
+            }
+            Vessel vessel = soils.get(i);
+            vessel.content = new double[] {loss(vessel.specimen.orElseThrow().content(), chance)};
+            sheet.vessels.add(vessel);
+        }
+        known(sheet, material, chance);
+        for (int i = 0; i < sheet.size(); i++) {
+            sheet.vessels.get(i).channel = i % BALANCES + 1;
+        }
+        return sheet;
+    }
+
+    private static void known(RunSheet sheet, int material, Chance chance) {
+        ControlSoil soil = ControlSoil.ALL.get(material % ControlSoil.ALL.size());
+        sheet.vessels.add(new Vessel(Role.CONTROL, soil.name(), Optional.empty(), loss(soil.content(), chance)));
+    }
+
+    private static double loss(SoilContent content, Chance chance) {
+        return content.loiPct() * chance.factor(LOSS_RSD) + LOSS_FLOOR * chance.normal();
+    }
+
+    private static Readings readings(RunSheet sheet, boolean[] swapped, Chance chance, int decimals) {
+        Readings.Builder rows = Readings.builder();
+        long start = sheet.plan.start().toInstant().toEpochMilli();
+        int offset = sheet.plan.start().getOffset().getTotalSeconds();
+        int last = Math.min(sheet.size(), sheet.lastRead);
+        long passMillis = sheet.size() * CRUCIBLE_MILLIS;
+        for (int p = 1; p <= last; p++) {
+            Vessel vessel = sheet.at(p);
+            double crucible = chance.normal(20.8, 0.6, 18, 24);
+            double soil = SOIL_G * chance.normal(1, 0.035, 0.85, 1.15);
+            double lost = soil * vessel.content[0] / 100;
+            double tare = Decimals.places(crucible + WEIGHING_SD_G * chance.normal(), decimals);
+            double dry = Decimals.places(crucible + soil + WEIGHING_SD_G * chance.normal(), decimals);
+            double ash = Decimals.places(
+                    crucible + CRUCIBLE_SD_G * chance.normal() + soil - lost + WEIGHING_SD_G * chance.normal(),
+                    decimals);
+            if (swapped[p]) {
+                double keep = dry;
+                dry = ash;
+                ash = keep;
+            }
+            String channel = Integer.toString(vessel.channel);
+            long at = start + (p - 1) * CRUCIBLE_MILLIS;
+            rows.add(p, vessel.role, vessel.identity, channel, "tare", tare, Unit.GRAM, at, offset, 1);
+            at += passMillis + DRYING_MILLIS;
+            rows.add(p, vessel.role, vessel.identity, channel, "dry", dry, Unit.GRAM, at, offset, 1);
+            if (!vessel.incomplete) {
+                at += passMillis + NIGHT_MILLIS;
+                rows.add(p, vessel.role, vessel.identity, channel, "ash", ash, Unit.GRAM, at, offset, 1);
+            }
+        }
+        return rows.build();
+    }
+
+    private static void plant(Fault fault, RunSheet sheet, boolean[] swapped) {
+        List<Integer> soils = sheet.positions(v -> v.role == Role.SAMPLE);
+        switch (fault.kind()) {
+            case WEIGHING_IMPOSSIBLE -> {
+                int position = soils.get(sheet.nearest(fault, 0.45, soils, 0, soils.size() - 1));
+                swapped[position] = true;
+                sheet.touched(
+                        fault.kind(),
+                        ANALYTES,
+                        0,
+                        position,
+                        position,
+                        1,
+                        "dry and ash weights were written into each other's place");
+            }
+            case CONTROL_FAILED -> {
+                double size = fault.size().orElse(-0.25);
+                List<Integer> controls = sheet.positions(Vessel::isControl);
+                int at = sheet.nearest(fault, 0.55, controls, KNOWNS_FIRST, controls.size() - 2);
+                int first = controls.get(at - 1) + 1;
+                int last = controls.get(at + 1) - 1;
+                for (int p = first; p <= last; p++) {
+                    sheet.at(p).content[0] *= 1 + size;
+                }
+                sheet.touched(
+                        fault.kind(),
+                        ANALYTES,
+                        0,
+                        first,
+                        last,
+                        size,
+                        "a cold corner of the furnace: losses are " + Decimals.places(100 * size, 1) + " % off");
+            }
+            case DUPLICATES_DISAGREE -> {
+                double size = fault.size().orElse(0.6);
+                List<Integer> duplicates = sheet.positions(v -> v.role == Role.DUPLICATE);
+                Vessel vessel =
+                        sheet.at(duplicates.get(sheet.nearest(fault, 0.6, duplicates, 0, duplicates.size() - 1)));
+                vessel.content[0] *= 1 + size;
+                Faults.oneSoil(
+                        sheet, fault.kind(), ANALYTES, vessel.identity, size, "the second portion is another soil's");
+            }
+            case MISSING_READING -> {
+                int position = soils.get(sheet.nearest(fault, 0.5, soils, 0, soils.size() - 1));
+                sheet.at(position).incomplete = true;
+                sheet.touched(fault.kind(), ANALYTES, 0, position, position, 1, "the ash was never weighed");
+            }
+            case TRUNCATED_RUN -> {
+                int position = soils.get(sheet.nearest(fault, 0.66, soils, 0, soils.size() - 1));
+                sheet.stopAfter(position, v -> v.role == Role.CONTROL, ANALYTES, "the rest was never weighed");
+            }
+            default -> throw sheet.cannot(fault, "nothing of a loss-on-ignition run can fail so");
+        }
+    }
+}

@@ -1,0 +1,335 @@
+package org.tenmesh.simulator;
+
+import java.time.LocalDate;
+import java.time.LocalTime;
+import java.time.OffsetDateTime;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
+import java.util.TreeMap;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Standard;
+import org.tenmesh.core.layout.Layout;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Run;
+
+/** Makes days of an invented laboratory. */
+public final class Simulator {
+    private static final String NAME = "Ashgrove Soil Laboratory";
+    private static final int RUN_SOILS = 240;
+    private static final List<String> METHODS =
+            List.of(ElectrodeModel.METHOD, IgnitionModel.METHOD, EmissionModel.METHOD);
+    private static final String[] OPERATORS = {"bench 1", "bench 2", "bench 3"};
+
+    private Simulator() {}
+
+    /**
+     * Makes a day. The same scenario gives the same day, to the last digit.
+     *
+     * @throws IllegalArgumentException when a fault cannot be planted where it was asked for, with the reason
+     */
+    public static SimulatedDay simulate(Scenario scenario) {
+        Intake intake = Intake.draw(
+                scenario.seed(),
+                scenario.soils(),
+                scenario.date(),
+                scenario.options().zone());
+        return simulate(scenario, intake, NAME);
+    }
+
+    /** Takes given soils through layout and instruments. */
+    static SimulatedDay simulate(Scenario scenario, Intake intake, String laboratory) {
+        Bench bench = new Bench(scenario, intake);
+        List<RunPlan> plans = plans(scenario, bench.specimens);
+        Map<String, List<Fault>> placed = place(scenario, plans);
+        List<Run> runs = new ArrayList<>();
+        List<Planted> planted = new ArrayList<>();
+        for (RunPlan plan : plans) {
+            List<Fault> faults = placed.getOrDefault(plan.run(), List.of());
+            List<Fault> inside = faults.stream()
+                    .filter(fault -> fault.kind() != CauseKind.REPEATED_FILE)
+                    .toList();
+            RunOutcome outcome = read(plan, scenario, plans, inside);
+            runs.add(outcome.run());
+            planted.addAll(outcome.planted());
+            if (inside.size() < faults.size()) {
+                repeat(outcome.run(), plan, runs, planted);
+            }
+        }
+        Day day = new Day(
+                new Laboratory(
+                        laboratory,
+                        scenario.options().zone().getId(),
+                        "Ashgrove (an invented place)\nNo such laboratory exists",
+                        true,
+                        Policy.defaults()),
+                intake.submissions(),
+                bench.soils,
+                bench.trays,
+                bench.controls,
+                ControlSoil.materials(),
+                standards(),
+                runs);
+        return new SimulatedDay(day, new Truth(planted, bench.specimens));
+    }
+
+    private static RunOutcome read(RunPlan plan, Scenario scenario, List<RunPlan> plans, List<Fault> faults) {
+        long seed = scenario.seed();
+        return switch (plan.method()) {
+            case ElectrodeModel.METHOD ->
+                ElectrodeModel.read(
+                        plan,
+                        seed,
+                        faults,
+                        scenario.options().metersGivePh()
+                                && plan.instrument().equals(lastInstrument(plans, plan.method())));
+            case IgnitionModel.METHOD ->
+                IgnitionModel.read(plan, seed, faults, scenario.options().balanceDecimals());
+            default -> EmissionModel.read(plan, seed, faults);
+        };
+    }
+
+    private static String lastInstrument(List<RunPlan> plans, String method) {
+        return plans.stream()
+                .filter(plan -> plan.method().equals(method))
+                .map(RunPlan::instrument)
+                .max(Comparator.comparing(String::length).thenComparing(Comparator.naturalOrder()))
+                .orElse("");
+    }
+
+    private static void repeat(Run run, RunPlan plan, List<Run> runs, List<Planted> planted) {
+        String name = run.run() + "-B";
+        runs.add(new Run(name, run.method(), run.instrument(), run.operator(), run.startedAt(), run.readings()));
+        List<String> analytes = switch (run.method()) {
+            case ElectrodeModel.METHOD -> ElectrodeModel.ANALYTES;
+            case IgnitionModel.METHOD -> IgnitionModel.ANALYTES;
+            default -> EmissionModel.ANALYTES;
+        };
+        int last = run.readings().position(run.readings().size() - 1);
+        planted.add(new Planted(
+                CauseKind.REPEATED_FILE,
+                name,
+                run.method(),
+                analytes,
+                "",
+                1,
+                last,
+                plan.specimens().stream().map(Specimen::number).toList(),
+                1,
+                "the file of " + run.run() + " came a second time"));
+    }
+
+    /** Trays, lab numbers and hidden controls of the day. */
+    private static final class Bench {
+        final List<Soil> soils = new ArrayList<>();
+        final List<Tray> trays = new ArrayList<>();
+        final Map<LabNumber, String> controls = new HashMap<>();
+        final List<Specimen> specimens = new ArrayList<>();
+
+        Bench(Scenario scenario, Intake intake) {
+            Chance chance = new Chance(scenario.seed(), "layout");
+            Layout.Start start = new Layout.Start(scenario.date(), 1, 1);
+            // Regulated soils get trays of their own, after the others.
+            for (boolean regulated : new boolean[] {false, true}) {
+                List<Intake.Box> boxes = intake.boxes().stream()
+                        .filter(box -> box.regulated() == regulated)
+                        .toList();
+                int count = boxes.stream().mapToInt(box -> box.soils().size()).sum();
+                if (count > 0) {
+                    start = layOut(boxes, count, regulated, start, chance.seed());
+                }
+            }
+            // In the order of lab numbers nothing tells a control's row apart by its place.
+            soils.sort(Comparator.comparing(Soil::labNumber));
+        }
+
+        private Layout.Start layOut(
+                List<Intake.Box> boxes, int count, boolean regulated, Layout.Start start, long seed) {
+            List<String> materials =
+                    ControlSoil.ALL.stream().map(ControlSoil::name).toList();
+            Layout.Plan plan = Layout.plan(count, materials, start, Layout.Rules.defaults(), seed);
+            Map<LabNumber, Specimen> byNumber = new TreeMap<>();
+            int next = 0;
+            for (Intake.Box box : boxes) {
+                int ordinal = 1;
+                for (Intake.Sent sent : box.soils()) {
+                    LabNumber number = plan.soils().get(next++);
+                    soils.add(new Soil(
+                            number,
+                            Optional.of(box.submission()),
+                            OptionalInt.of(ordinal++),
+                            Optional.of(sent.label()),
+                            OptionalDouble.of(sent.topCm()),
+                            OptionalDouble.of(sent.bottomCm()),
+                            Optional.empty(),
+                            Optional.of(regulated)));
+                    byNumber.put(number, new Specimen(number, sent.content(), Optional.empty()));
+                }
+            }
+            plan.controls().forEach((number, material) -> {
+                soils.add(new Soil(
+                        number,
+                        Optional.empty(),
+                        OptionalInt.empty(),
+                        Optional.empty(),
+                        OptionalDouble.empty(),
+                        OptionalDouble.empty(),
+                        Optional.empty(),
+                        Optional.of(regulated)));
+                byNumber.put(
+                        number, new Specimen(number, ControlSoil.named(material).content(), Optional.of(material)));
+            });
+            controls.putAll(plan.controls());
+            trays.addAll(plan.trays());
+            for (Tray tray : plan.trays()) {
+                for (Tray.Place place : tray.wells()) {
+                    place.labNumber().map(byNumber::get).ifPresent(specimens::add);
+                }
+            }
+            return plan.next();
+        }
+    }
+
+    /** Shares the lab numbers out to runs and the runs to instruments. */
+    private static List<RunPlan> plans(Scenario scenario, List<Specimen> specimens) {
+        List<RunPlan> plans = new ArrayList<>();
+        int runs = Math.max(1, (specimens.size() + RUN_SOILS - 1) / RUN_SOILS);
+        for (String method : METHODS) {
+            // In a day still in progress a third of the runs is to come and the last one begun is half read.
+            int begun = scenario.options().inProgress() ? Math.max(1, runs - runs / 3) : runs;
+            int instruments = instruments(method, specimens.size());
+            for (int i = 0; i < begun; i++) {
+                String instrument = prefix(method) + (i % instruments + 1);
+                int turn = i / instruments;
+                boolean beingRead = scenario.options().inProgress()
+                        && method.equals(EmissionModel.METHOD)
+                        && begun > 1
+                        && i == begun - 1;
+                plans.add(new RunPlan(
+                        String.format("%s-%02d", instrument, turn + 1),
+                        method,
+                        instrument,
+                        OPERATORS[i % OPERATORS.length],
+                        start(scenario, method, turn, i % instruments),
+                        List.copyOf(specimens.subList((int) ((long) specimens.size() * i / runs), (int)
+                                ((long) specimens.size() * (i + 1) / runs))),
+                        beingRead ? 0.55 : 1));
+            }
+        }
+        return plans;
+    }
+
+    private static String prefix(String method) {
+        return switch (method) {
+            case ElectrodeModel.METHOD -> "PH";
+            case IgnitionModel.METHOD -> "LOI";
+            default -> "ICP";
+        };
+    }
+
+    private static int instruments(String method, int soils) {
+        return method.equals(IgnitionModel.METHOD)
+                ? Math.max(1, (soils + 959) / 960)
+                : Math.max(2, (soils + 1439) / 1440);
+    }
+
+    /** Crucibles go into the furnace overnight before the laboratory day, the rest starts in its morning. */
+    private static OffsetDateTime start(Scenario scenario, String method, int turn, int instrument) {
+        LocalDate day = scenario.date();
+        boolean evening = method.equals(IgnitionModel.METHOD);
+        LocalTime first = switch (method) {
+            case ElectrodeModel.METHOD -> LocalTime.of(7, 40);
+            case IgnitionModel.METHOD -> LocalTime.of(14, 30);
+            default -> LocalTime.of(7, 15);
+        };
+        int minutes = method.equals(ElectrodeModel.METHOD) ? 85 : evening ? 45 : 135;
+        return (evening ? day.minusDays(1) : day)
+                .atTime(first)
+                .plusMinutes((long) turn * minutes + 6L * instrument)
+                .atZone(scenario.options().zone())
+                .toOffsetDateTime();
+    }
+
+    /** Finds a run for every fault. */
+    private static Map<String, List<Fault>> place(Scenario scenario, List<RunPlan> plans) {
+        Map<String, List<Fault>> placed = new HashMap<>();
+        Map<String, Integer> used = new HashMap<>();
+        for (Fault fault : scenario.faults()) {
+            String run;
+            if (fault.run().isPresent()) {
+                run = fault.run().get();
+                String wanted = run;
+                if (plans.stream().noneMatch(plan -> plan.run().equals(wanted))) {
+                    throw new IllegalArgumentException("fault " + fault.kind().word() + ": found run \"" + run
+                            + "\", expected one of "
+                            + String.join(", ", plans.stream().map(RunPlan::run).toList()));
+                }
+            } else {
+                String method = usualMethod(fault.kind());
+                List<RunPlan> whole = plans.stream()
+                        .filter(plan -> plan.method().equals(method) && plan.readShare() == 1)
+                        .toList();
+                run = whole.get((used.merge(method, 1, Integer::sum) - 1) % whole.size())
+                        .run();
+            }
+            placed.computeIfAbsent(run, key -> new ArrayList<>()).add(fault);
+        }
+        return placed;
+    }
+
+    private static String usualMethod(CauseKind kind) {
+        return switch (kind) {
+            case CALIBRATION_REJECTED, MISSING_READING, TRUNCATED_RUN, REPEATED_FILE -> ElectrodeModel.METHOD;
+            case CONTROL_FAILED, WEIGHING_IMPOSSIBLE, DUPLICATES_DISAGREE -> IgnitionModel.METHOD;
+            default -> EmissionModel.METHOD;
+        };
+    }
+
+    private static List<Standard> standards() {
+        List<Standard> standards = new ArrayList<>();
+        for (String buffer : List.of("4.01", "5.00", "7.00", "9.00", "10.01")) {
+            boolean judges = !buffer.equals("4.01") && !buffer.equals("10.01");
+            standards.add(new Standard(
+                    ElectrodeModel.METHOD,
+                    buffer,
+                    "pH",
+                    Double.parseDouble(buffer),
+                    Unit.PH,
+                    judges ? OptionalDouble.of(Faults.PH_TOLERANCE) : OptionalDouble.empty(),
+                    OptionalDouble.empty()));
+        }
+        for (String name : List.of("WS1", "WS2", "WS3", "WS4", "WS5", "WS6", "ICV", "LLC", "CCV")) {
+            double[] values = EmissionModel.solution(name);
+            for (int e = 0; e < values.length; e++) {
+                standards.add(new Standard(
+                        EmissionModel.METHOD,
+                        name,
+                        Element.ALL.get(e).symbol(),
+                        Decimals.significant(values[e], 6),
+                        Unit.MILLIGRAM_PER_LITRE,
+                        OptionalDouble.empty(),
+                        tolerancePct(name)));
+            }
+        }
+        return standards;
+    }
+
+    private static OptionalDouble tolerancePct(String solution) {
+        return switch (solution) {
+            case "ICV", "CCV" -> OptionalDouble.of(100 * Faults.SOLUTION_TOLERANCE);
+            case "LLC" -> OptionalDouble.of(20);
+            default -> OptionalDouble.empty();
+        };
+    }
+}

@@ -1,0 +1,74 @@
+package org.tenmesh.simulator;
+
+import java.io.BufferedWriter;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.stream.Collectors;
+
+/** What is true of a made-up day: every planted fault and the content of every soil. */
+public final class Truth {
+    private static final String FAULTS_FILE = "truth.csv";
+    private static final String SOILS_FILE = "truth-soils.csv";
+
+    private final List<Planted> faults;
+    private final List<Specimen> specimens;
+
+    Truth(List<Planted> faults, List<Specimen> specimens) {
+        this.faults = List.copyOf(faults);
+        this.specimens = List.copyOf(specimens);
+    }
+
+    /** The planted faults, in the order of the runs. */
+    public List<Planted> faults() {
+        return faults;
+    }
+
+    /**
+     * Writes {@code truth.csv} (one row a planted fault) and {@code truth-soils.csv} (one row a lab number with its true
+     * contents, hidden controls with their material).
+     *
+     * @param folder made when it is not there
+     */
+    public void write(Path folder) throws IOException {
+        Files.createDirectories(folder);
+        try (BufferedWriter out = Files.newBufferedWriter(folder.resolve(FAULTS_FILE), StandardCharsets.UTF_8)) {
+            out.write(
+                    "kind,run,method,channel,analytes,first_position,last_position,samples,size,lab_numbers,story\r\n");
+            for (Planted planted : faults) {
+                out.write(String.join(
+                        ",",
+                        planted.kind().word(),
+                        planted.run(),
+                        planted.method(),
+                        planted.channel(),
+                        String.join(";", planted.analytes()),
+                        Integer.toString(planted.firstPosition()),
+                        Integer.toString(planted.lastPosition()),
+                        Integer.toString(planted.labNumbers().size()),
+                        Double.toString(Decimals.significant(planted.size(), 6)),
+                        planted.labNumbers().stream().map(Object::toString).collect(Collectors.joining(";")),
+                        '"' + planted.story().replace("\"", "\"\"") + '"'));
+                out.write("\r\n");
+            }
+        }
+        try (BufferedWriter out = Files.newBufferedWriter(folder.resolve(SOILS_FILE), StandardCharsets.UTF_8)) {
+            out.write("lab_number,material,pH,LOI_pct");
+            for (Element element : Element.ALL) {
+                out.write("," + element.symbol() + "_mg_kg");
+            }
+            out.write("\r\n");
+            for (Specimen specimen : specimens) {
+                SoilContent content = specimen.content();
+                out.write(specimen.number().text() + "," + specimen.material().orElse("") + ","
+                        + Decimals.places(content.ph(), 4) + "," + Decimals.places(content.loiPct(), 4));
+                for (double mgKg : content.mgKg()) {
+                    out.write("," + Decimals.places(mgKg, 4));
+                }
+                out.write("\r\n");
+            }
+        }
+    }
+}
