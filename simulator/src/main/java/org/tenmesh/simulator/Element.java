@@ -7,7 +7,7 @@ import java.util.List;
  *
  * <p>Lines and standards: Rayment and Lyons, Soil Chemical Methods - Australasia, 2011, tables 18.4 (radial view) and 18.3.
  * Lowest working values (LOQ) by the same book, appendix 2. Within-laboratory spread there is 15 to 20 % as two standard
- * deviations over many laboratories' years; one well-kept laboratory is taken at about 5 % as one (from memory).
+ * deviations over many laboratories' years; one well-kept laboratory in one season is taken at 3 to 4 % as one (from memory).
  * Sensitivities, backgrounds and blanks are invented at plausible sizes.
  *
  * @param line as in readings
@@ -39,19 +39,19 @@ record Element(
      * arable soils (Mg x 2, B, Mn, Cu, Zn as they are, Fe x 2: scaled to Mehlich-3 level from memory).
      */
     static final List<Element> ALL = List.of(
-            new Element("P", "P 213.618", LOW, 900, 150, 3, 0.045, 41, 0.32),
-            new Element("K", "K 766.491", BASE, 2500, 400, 10, 0.035, 146, 0.25),
+            new Element("P", "P 213.618", LOW, 900, 150, 3, 0.028, 41, 0.32),
+            new Element("K", "K 766.491", BASE, 2500, 400, 10, 0.02, 146, 0.25),
             new Element(
                     "Ca", "Ca 430.253", new double[] {0, 40, 100, 200, 400, 1000}, 1500, 300, 10, 0.035, 2039, 0.28),
-            new Element("Mg", "Mg 285.213", BASE, 30000, 500, 10, 0.035, 200, 0.22),
-            new Element("Na", "Na 589.592", BASE, 9000, 800, 10, 0.045, 26, 0.23),
-            new Element("S", "S 181.972", LOW, 900, 150, 5, 0.055, 12, 0.28),
-            new Element("B", "B 249.772", new double[] {0, 0.1, 0.2, 0.4, 1, 2}, 9000, 200, 0.25, 0.055, 0.84, 0.25),
-            new Element("Cu", "Cu 324.754", new double[] {0, 0.25, 0.5, 1, 2.5, 5}, 22000, 400, 0.25, 0.04, 3.0, 0.198),
-            new Element("Fe", "Fe 259.940", BASE, 14000, 300, 5, 0.04, 158, 0.30),
-            new Element("Mn", "Mn 257.610", LOW, 60000, 300, 1, 0.04, 90, 0.27),
-            new Element("Zn", "Zn 213.857", new double[] {0, 0.5, 1, 2, 5, 10}, 12000, 150, 0.15, 0.045, 4.99, 0.232),
-            new Element("Al", "Al 394.401", new double[] {0, 8, 20, 40, 80, 200}, 6000, 300, 10, 0.035, 735, 0.2));
+            new Element("Mg", "Mg 285.213", BASE, 30000, 500, 10, 0.02, 200, 0.22),
+            new Element("Na", "Na 589.592", BASE, 9000, 800, 10, 0.028, 26, 0.23),
+            new Element("S", "S 181.972", LOW, 900, 150, 5, 0.032, 12, 0.28),
+            new Element("B", "B 249.772", new double[] {0, 0.1, 0.2, 0.4, 1, 2}, 9000, 200, 0.25, 0.035, 0.84, 0.25),
+            new Element("Cu", "Cu 324.754", new double[] {0, 0.25, 0.5, 1, 2.5, 5}, 22000, 400, 0.25, 0.025, 3.0, 0.198),
+            new Element("Fe", "Fe 259.940", BASE, 14000, 300, 5, 0.025, 158, 0.30),
+            new Element("Mn", "Mn 257.610", LOW, 60000, 300, 1, 0.025, 90, 0.27),
+            new Element("Zn", "Zn 213.857", new double[] {0, 0.5, 1, 2, 5, 10}, 12000, 150, 0.15, 0.028, 4.99, 0.232),
+            new Element("Al", "Al 394.401", new double[] {0, 8, 20, 40, 80, 200}, 6000, 300, 10, 0.02, 735, 0.2));
 
     /** The internal standard's line: yttrium, added to everything that is read. */
     static final String INTERNAL_STANDARD = "Y 371.029";

@@ -29,7 +29,7 @@ final class EmissionModel {
     private static final int N = Element.ALL.size();
     private static final int SET = 80;
     private static final int CHECK_EVERY = 20;
-    private static final double PORTION_RSD = 0.025;
+    private static final double PORTION_RSD = 0.02;
     private static final double RUN_RSD = 0.012;
     private static final double FLICKER_RSD = 0.004;
     private static final double COUNTING_S = 5;
