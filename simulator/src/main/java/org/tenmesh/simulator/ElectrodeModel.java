@@ -265,7 +265,7 @@ final class ElectrodeModel {
                 double size = fault.size().orElse(0.04);
                 int channel = channel(fault, sheet, chance);
                 List<Integer> checks = sheet.positions(v -> isCheck(v) && v.channel == channel);
-                int onset = sheet.nearest(fault, 0.3, checks, 1, checks.size() - 2);
+                int onset = sheet.nearest(fault, 0.12, checks, 2, checks.size() - 4);
                 drift(fault, sheet, probes, channel, checks, onset, size);
             }
             case DUPLICATES_DISAGREE -> {

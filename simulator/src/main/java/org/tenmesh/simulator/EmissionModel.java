@@ -4,6 +4,8 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
@@ -154,6 +156,7 @@ final class EmissionModel {
                 if (vessel.isSoil() && excess(vessel) > 0.97 && !forgotten.contains(vessel.identity)) {
                     Vessel again = new Vessel(vessel.role, vessel.identity, vessel.specimen, vessel.content);
                     again.dilution = excess(vessel) < 4.5 ? 5 : 10;
+                    share(vessel, again);
                     add(again, 0, chance);
                 }
             }
@@ -206,6 +209,18 @@ final class EmissionModel {
                 content[e] = soil.mgKg()[e] / ML_PER_G * scoop * own + dirt(e, chance);
             }
             return content;
+        }
+
+        private static void share(Vessel first, Vessel again) {
+            Set<String> over = new TreeSet<>();
+            Set<String> inRange = new TreeSet<>();
+            for (int e = 0; e < N; e++) {
+                Element element = Element.ALL.get(e);
+                (first.content[e] > element.top() ? over : inRange).add(element.symbol());
+            }
+            first.standsFor = inRange;
+            // When nothing came out above range after all, the second reading gives nothing.
+            again.standsFor = over.isEmpty() ? Set.of("none") : over;
         }
 
         /** Picks an over-range soil that nobody reads again, or makes one; returns its lab number. */
@@ -470,7 +485,7 @@ final class EmissionModel {
         double size = fault.size().orElse(0.04);
         List<String> analytes = analytes(fault, List.of("K", "Na"));
         List<Integer> checks = run.positions(EmissionModel::isRunningCheck);
-        int onset = run.nearest(fault, 0.35, checks, 0, checks.size() - 4);
+        int onset = run.nearest(fault, 0.12, checks, 0, checks.size() - 4);
         int lastPass = checks.get(onset);
         boolean failed = false;
         for (int p = checks.get(onset) + 1; p <= run.size(); p++) {

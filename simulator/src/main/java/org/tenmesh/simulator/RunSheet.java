@@ -96,7 +96,8 @@ final class RunSheet {
     }
 
     /**
-     * Notes what a fault touches: soils between two positions, both included.
+     * Notes what a fault touches: soils whose result comes from between two positions, both included. Duplicates give no
+     * result of their own.
      *
      * @param channel probe or balance, 0 = all
      */
@@ -106,7 +107,7 @@ final class RunSheet {
         int lastSoil = 0;
         for (int p = Math.max(1, first); p <= Math.min(last, size()); p++) {
             Vessel vessel = at(p);
-            if (vessel.isSoil() && (channel == 0 || vessel.channel == channel)) {
+            if (vessel.gives(analytes) && (channel == 0 || vessel.channel == channel)) {
                 numbers.add(vessel.specimen.orElseThrow().number());
                 firstSoil = firstSoil == 0 ? p : firstSoil;
                 lastSoil = p;

@@ -26,6 +26,11 @@ public final class Truth {
         return faults;
     }
 
+    /** Every lab number with what it truly holds, in the order of trays. */
+    List<Specimen> specimens() {
+        return specimens;
+    }
+
     /**
      * Writes {@code truth.csv} (one row a planted fault) and {@code truth-soils.csv} (one row a lab number with its true
      * contents, hidden controls with their material).

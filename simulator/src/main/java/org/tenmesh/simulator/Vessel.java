@@ -1,6 +1,8 @@
 package org.tenmesh.simulator;
 
+import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import org.tenmesh.core.reduction.Role;
 
 /** One position of a run before it is read. Faults change what is in it. Not for use by several threads. */
@@ -15,6 +17,8 @@ final class Vessel {
     double dilution = 1;
     /** What is in it: pH; or % loss; or mg/L of each element. */
     double[] content;
+    /** Analytes whose result comes from here, where the soil is read twice; empty = all. */
+    Set<String> standsFor = Set.of();
     /** Whether the fault of this position is that a quantity was never recorded. */
     boolean incomplete;
 
@@ -27,6 +31,11 @@ final class Vessel {
 
     boolean isSoil() {
         return role == Role.SAMPLE || role == Role.DUPLICATE;
+    }
+
+    /** Whether the result of one of these analytes comes from here. */
+    boolean gives(List<String> analytes) {
+        return role == Role.SAMPLE && (standsFor.isEmpty() || analytes.stream().anyMatch(standsFor::contains));
     }
 
     /** Whether it holds a control soil, open or hidden. */

@@ -117,7 +117,7 @@ class SimulatorTest {
 
     /**
      * Materials must spread as materials.csv says. Reduced here by hand, once, by the plainest way: two standards' line
-     * after division by the internal standard; Nernst with 4.01 and 10.01; difference weighing.
+     * after division by the internal standard, less the mean blank; Nernst with 4.01 and 10.01; difference weighing.
      */
     @Test
     void spreadsControlsAsItsMaterialsSay() {
@@ -167,6 +167,14 @@ class SimulatorTest {
         Readings r = run.readings();
         int lines = 13;
         Map<String, double[]> line = new LinkedHashMap<>();
+        Map<String, double[]> blanks = new LinkedHashMap<>();
+        for (int i = 0; i < r.size(); i++) {
+            if (r.role(i) == Role.BLANK) {
+                double[] sum = blanks.computeIfAbsent(r.quantity(i).split(" ")[0], key -> new double[2]);
+                sum[0]++;
+                sum[1] += r.value(i) / r.value(i - i % lines + lines - 1);
+            }
+        }
         for (int from = 0; from < r.size(); from += lines) {
             double yttrium = r.value(from + lines - 1);
             for (int i = from; i < from + lines - 1; i++) {
@@ -184,7 +192,8 @@ class SimulatorTest {
                             .value();
                     fit[1] = (ratio - fit[0]) / known;
                 } else if (isControl(day, r.role(i), r.identity(i))) {
-                    note(day, run, r.identity(i), element, 10 * (ratio - fit[0]) / fit[1], sums);
+                    double[] blank = requireNonNull(blanks.get(element));
+                    note(day, run, r.identity(i), element, 10 * (ratio - blank[1] / blank[0]) / fit[1], sums);
                 }
             }
         }
