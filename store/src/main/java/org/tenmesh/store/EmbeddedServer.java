@@ -117,7 +117,7 @@ final class EmbeddedServer implements AutoCloseable {
 
     private void launch() {
         unprivileged.own(folder);
-        removePidFileOfAnotherProgram();
+        removeStalePidFile();
         String options = String.join(
                 " ",
                 "-c listen_addresses=127.0.0.1",
@@ -282,20 +282,39 @@ final class EmbeddedServer implements AutoCloseable {
         }
     }
 
-    // The process number in the file may belong to another program after the machine was started again; PostgreSQL
-    // would take that for a running server. When nothing runs under the number, PostgreSQL sorts it out itself.
-    private void removePidFileOfAnotherProgram() {
+    // The number in the file may be that of another program, after the machine was started again, or of a dead server
+    // that nobody has buried, as in a container; PostgreSQL would take either for a running server. When nothing at all
+    // has the number, PostgreSQL sorts it out itself.
+    private void removeStalePidFile() {
         List<String> lines = pidFile();
-        if (!lines.isEmpty()
-                && ProcessHandle.of(Long.parseLong(lines.get(0).strip()))
-                        .filter(process -> !isPostgres(process))
-                        .isPresent()) {
-            try {
-                Files.deleteIfExists(database.resolve("postmaster.pid"));
-            } catch (IOException e) {
-                throw new UncheckedIOException("a stale postmaster.pid in " + database + " cannot be deleted", e);
-            }
+        if (lines.isEmpty()) {
+            return;
         }
+        Optional<ProcessHandle> holder =
+                ProcessHandle.of(Long.parseLong(lines.get(0).strip()));
+        if (holder.isEmpty() || isPostgres(holder.get())) {
+            return;
+        }
+        for (int i = 0; i < 120 && anybodyWorksInTheDatabase(); i++) {
+            pause(250);
+        }
+        try {
+            Files.deleteIfExists(database.resolve("postmaster.pid"));
+        } catch (IOException e) {
+            throw new UncheckedIOException("a stale postmaster.pid in " + database + " cannot be deleted", e);
+        }
+    }
+
+    // Every process of PostgreSQL works in the folder of its database; told on Linux only.
+    private boolean anybodyWorksInTheDatabase() {
+        return ProcessHandle.allProcesses().anyMatch(process -> {
+            try {
+                return Files.readSymbolicLink(Path.of("/proc", Long.toString(process.pid()), "cwd"))
+                        .equals(database);
+            } catch (IOException | UnsupportedOperationException e) {
+                return false;
+            }
+        });
     }
 
     private List<String> pidFile() {
@@ -328,11 +347,19 @@ final class EmbeddedServer implements AutoCloseable {
     private static boolean isPostgres(ProcessHandle process) {
         // A process whose program cannot be seen is taken for ours: better a refusal to start than two servers.
         return process.isAlive()
+                && !isDeadButUnburied(process)
                 && process.info()
                         .command()
                         .map(command ->
                                 Path.of(command).getFileName().toString().startsWith("postgres"))
                         .orElse(true);
+    }
+
+    private static boolean isDeadButUnburied(ProcessHandle process) {
+        // Linux: the state is the letter after the name in parentheses (proc_pid_stat(5)).
+        return read(Path.of("/proc", Long.toString(process.pid()), "stat"))
+                .filter(stat -> stat.startsWith("Z", stat.lastIndexOf(')') + 2))
+                .isPresent();
     }
 
     private Optional<String> run(List<String> command) {

@@ -1,0 +1,68 @@
+package org.tenmesh.store;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.time.Instant;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.EnumSource;
+
+final class CausesDbTest {
+    private static final Instant AT = Instant.parse("2026-11-25T10:20:30.123456Z");
+    private final Store store = OpenStore.get();
+
+    @Test
+    void keepsWhatWasDoneInOrderAndInTheJournal() {
+        String day = takenDay();
+
+        Acted redo = store.act(day, "drift-1", Action.ORDER_REDO, "", "M. Whelan", AT);
+        Acted accept = store.act(day, "dup-2", Action.ACCEPT, " within the method's own spread ", "T. Byrne", AT);
+
+        assertThat(store.actions(day)).containsExactly(redo, accept);
+        assertThat(accept.reason()).isEqualTo("within the method's own spread");
+        JournalEntry entry = store.journal(1).get(0);
+        assertThat(entry.what()).isEqualTo("cause-acted");
+        assertThat(entry.subject()).isEqualTo(day + "/dup-2");
+        assertThat(entry.actor()).isEqualTo("T. Byrne");
+        assertThat(entry.detail()).isEqualTo("{\"action\":\"accept\",\"reason\":\"within the method's own spread\"}");
+        assertThat(store.verifyJournal().whole()).isTrue();
+    }
+
+    @ParameterizedTest
+    @EnumSource(Action.class)
+    void wantsAReasonWhereOneIsNeeded(Action action) {
+        String day = takenDay();
+        if (action.needsReason()) {
+            assertThatThrownBy(() -> store.act(day, "c", action, " ", "M. Whelan", AT))
+                    .isInstanceOf(Refused.class)
+                    .hasMessageContaining("needs a reason");
+            assertThat(store.actions(day)).isEmpty();
+        } else {
+            store.act(day, "c", action, " ", "M. Whelan", AT);
+            assertThat(store.actions(day)).hasSize(1);
+        }
+    }
+
+    @Test
+    void wantsAReasonInSqlToo() {
+        assertThatThrownBy(() -> OpenStore.run(
+                        store,
+                        "insert into causes.action (day, cause, action, reason, actor, at)"
+                                + " select id, 'c', 'accept', ' ', 'x', now() from intake.day limit 1"))
+                .hasMessageContaining("reason_given");
+    }
+
+    @Test
+    void refusesADayItDoesNotKnow() {
+        assertThatThrownBy(() -> store.act("no such day", "c", Action.OPEN_GATE, "", "M. Whelan", AT))
+                .isInstanceOf(Refused.class);
+        assertThat(store.actions("no such day")).isEmpty();
+    }
+
+    private String takenDay() {
+        String day = OpenStore.freshDay();
+        store.take(InventedDay.of(20), day, OpenStore.freshDigest(), "M. Whelan");
+        return day;
+    }
+}

@@ -1,0 +1,116 @@
+package org.tenmesh.store;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.attribute.PosixFilePermissions;
+import java.security.SecureRandom;
+import java.sql.Connection;
+import java.sql.DriverManager;
+import java.sql.SQLException;
+import java.time.Clock;
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+final class EmbeddedServerDbTest {
+    private final Store store = OpenStore.get();
+
+    @Test
+    void keepsItsSecretsToItself() throws Exception {
+        Path secrets = OpenStore.sharedFolder().resolve("secrets");
+        assertThat(PosixFilePermissions.toString(Files.getPosixFilePermissions(secrets)))
+                .isEqualTo("rwx------");
+        for (String user : List.of("tenmesh_owner", "tenmesh_app", "tenmesh_quality", "tenmesh_bench")) {
+            Path file = secrets.resolve(user);
+            assertThat(PosixFilePermissions.toString(Files.getPosixFilePermissions(file)))
+                    .isEqualTo("rw-------");
+            assertThat(Files.readString(file)).hasSize(43);
+        }
+        assertThat(PosixFilePermissions.toString(Files.getPosixFilePermissions(OpenStore.sharedFolder())))
+                .isEqualTo("rwx------");
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"tenmesh_owner", "tenmesh_app", "tenmesh_quality", "tenmesh_bench"})
+    void letsNobodyInWithoutTheRightPassword(String user) {
+        String url = store.connections().server().orElseThrow().url();
+        for (String password : List.of("", "tenmesh", user)) {
+            assertThatThrownBy(() -> {
+                        try (Connection open = DriverManager.getConnection(url, user, password)) {
+                            open.isValid(1);
+                        }
+                    })
+                    .isInstanceOf(SQLException.class)
+                    .hasMessageContaining("password");
+        }
+    }
+
+    @Test
+    void listensOnThisMachineOnlyAndSyncsWhatItCommits() throws Exception {
+        assertThat(OpenStore.ask(store, "show listen_addresses")).isEqualTo("127.0.0.1");
+        assertThat(OpenStore.ask(store, "show unix_socket_directories")).isEmpty();
+        assertThat(OpenStore.ask(store, "show password_encryption")).isEqualTo("scram-sha-256");
+        assertThat(OpenStore.ask(store, "show fsync")).isEqualTo("on");
+        assertThat(OpenStore.ask(store, "show synchronous_commit")).isEqualTo("on");
+        assertThat(OpenStore.ask(store, "show data_checksums")).isEqualTo("on");
+        assertThat(OpenStore.ask(store, "show server_version")).startsWith("17.");
+    }
+
+    @Test
+    void refusesAFolderThatIsOpen() {
+        assertThatThrownBy(() -> Store.open(
+                                StoreSettings.embedded(OpenStore.sharedFolder()), Clock.systemUTC(), new SecureRandom())
+                        .close())
+                .isInstanceOf(IllegalStateException.class)
+                .hasMessageContaining("in use by another Tenmesh");
+    }
+
+    @Test
+    void startsTheServerAgainWhenItWasKilled() throws Exception {
+        JournalEntry before = store.note("M. Whelan", "noted", "before the kill", Map.of());
+        ProcessHandle server =
+                store.connections().server().orElseThrow().process().orElseThrow();
+
+        server.destroyForcibly();
+        server.onExit().get();
+
+        // Requests wait for the server to come back.
+        Eventually.within(Duration.ofSeconds(30), () -> store.journal(1).contains(before));
+        assertThat(store.connections()
+                        .server()
+                        .orElseThrow()
+                        .process()
+                        .orElseThrow()
+                        .pid())
+                .isNotEqualTo(server.pid());
+        assertThat(store.verifyJournal().whole()).isTrue();
+    }
+
+    @Test
+    void opensAnyPostgresqlByUrl() throws Exception {
+        OpenStore.run(store, "create database elsewhere");
+        String url = store.connections().server().orElseThrow().url().replace("/postgres", "/elsewhere");
+        Path secrets = OpenStore.sharedFolder().resolve("secrets");
+        StoreSettings settings =
+                StoreSettings.byUrl(url, "tenmesh_owner", Files.readString(secrets.resolve("tenmesh_owner")), secrets);
+        for (int expected = 0; expected < 2; expected++) {
+            try (Store elsewhere = Store.open(settings, Clock.systemUTC(), new SecureRandom())) {
+                assertThat(elsewhere.days()).hasSize(expected);
+                if (expected == 0) {
+                    elsewhere.take(InventedDay.of(20), "one", OpenStore.freshDigest(), "M. Whelan");
+                }
+                assertThat(elsewhere.verifyJournal().entries()).isEqualTo(1);
+                assertThat(elsewhere.connections().server()).isEqualTo(Optional.empty());
+            }
+        }
+        assertThat(settings.toString()).doesNotContain(Files.readString(secrets.resolve("tenmesh_owner")));
+        OpenStore.run(store, "drop database elsewhere");
+    }
+}

@@ -1,0 +1,102 @@
+package org.tenmesh.store;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.security.SecureRandom;
+import java.sql.Connection;
+import java.sql.SQLException;
+import java.sql.Statement;
+import java.time.Clock;
+import java.util.List;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.reduction.Run;
+
+/**
+ * Measures, in one run on one server: how long a store takes to open the first and the second time, and how many
+ * readings a second {@code take} stores against a bare COPY of the same rows into a table without index, trigger or
+ * journal. Prints; judges nothing. Argument: a folder that does not exist yet (it is left there).
+ */
+final class IngestSpeed {
+    private static final int ROUNDS = 5;
+
+    private IngestSpeed() {}
+
+    public static void main(String[] arguments) throws Exception {
+        Path folder = arguments.length > 0 ? Path.of(arguments[0]) : OpenStore.folder("speed");
+        Files.createDirectories(folder.toAbsolutePath().getParent());
+        for (String which : List.of("first", "second")) {
+            long start = System.nanoTime();
+            try (Store store = open(folder)) {
+                System.out.printf(
+                        "%-6s open %6.2f s, %d days%n",
+                        which, seconds(start), store.days().size());
+            }
+        }
+        try (Store store = open(folder)) {
+            for (int soils : new int[] {4_000, 40_000}) {
+                measure(store, soils);
+            }
+        }
+    }
+
+    private static void measure(Store store, int soils) throws Exception {
+        Day day = InventedDay.of(soils);
+        long readings =
+                day.runs().stream().mapToLong(run -> run.readings().size()).sum();
+        double bareBest = Double.MAX_VALUE;
+        double takeBest = Double.MAX_VALUE;
+        // Alternating, the best of each: what else runs on the machine disturbs both alike.
+        for (int round = 0; round < ROUNDS; round++) {
+            bareBest = Math.min(bareBest, bareCopy(store, day));
+            String name = soils + " soils, round " + round;
+            long start = System.nanoTime();
+            store.take(day, name, Journal.sha256(name), "M. Whelan");
+            takeBest = Math.min(takeBest, seconds(start));
+        }
+        long start = System.nanoTime();
+        int back = store.quality().dayWithControls(soils + " soils, round 0").orElseThrow().runs().stream()
+                .mapToInt(run -> run.readings().size())
+                .sum();
+        double readSeconds = seconds(start);
+        System.out.printf(
+                "%7d readings: bare COPY %6.3f s (%,.0f/s), take %6.3f s (%,.0f/s), speed of take / bare COPY %.2f;"
+                        + " read back %.3f s (%,.0f/s)%n",
+                readings,
+                bareBest,
+                readings / bareBest,
+                takeBest,
+                readings / takeBest,
+                bareBest / takeBest,
+                readSeconds,
+                back / readSeconds);
+    }
+
+    private static double bareCopy(Store store, Day day) throws SQLException {
+        try (Connection connection = store.connections().owner();
+                Statement statement = connection.createStatement()) {
+            statement.execute("drop table if exists public.bare");
+            statement.execute(
+                    "create table public.bare (run int, line int, at timestamptz, value float8, dilution float8,"
+                            + " position int, at_offset int, role text, identity text, channel text, quantity text, unit text)");
+            long start = System.nanoTime();
+            connection.setAutoCommit(false);
+            int id = 0;
+            try (CopyRows rows = new CopyRows(connection, "public.bare")) {
+                for (Run run : day.runs()) {
+                    Days.copyReadings(rows, ++id, run.readings());
+                }
+                rows.end();
+            }
+            connection.commit();
+            return seconds(start);
+        }
+    }
+
+    private static Store open(Path folder) {
+        return Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom());
+    }
+
+    private static double seconds(long sinceNanos) {
+        return (System.nanoTime() - sinceNanos) / 1e9;
+    }
+}

@@ -1,0 +1,151 @@
+package org.tenmesh.store;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.time.OffsetDateTime;
+import java.util.List;
+import java.util.OptionalDouble;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.quantity.Unit;
+
+final class JudgementDbTest {
+    private static final JudgedDay JUDGED = new JudgedDay(
+            List.of(
+                    result("26329-0001-X", new Amount.Measured(6.1234567890123, Unit.PH), Verdict.FIT, List.of()),
+                    result(
+                            "26329-0002-X",
+                            new Amount.Below(0.15, -0.031, Unit.MILLIGRAM_PER_KILOGRAM),
+                            Verdict.HOLD,
+                            List.of("drift-1", "blank-high-2")),
+                    result(
+                            "26329-0003-X",
+                            new Amount.Above(500, 612.5, Unit.MILLIGRAM_PER_KILOGRAM),
+                            Verdict.REDO,
+                            List.of("over")),
+                    result(
+                            "26329-0004-X",
+                            new Amount.Missing("no reading of line K 766.490", Unit.PERCENT),
+                            Verdict.HOLD,
+                            List.of("m,\"}"))),
+            List.of(
+                    new Cause(
+                            "drift-1",
+                            CauseKind.DRIFT,
+                            Verdict.REDO,
+                            "P1",
+                            "mehlich3-icp",
+                            List.of("K", "Ca"),
+                            11,
+                            40,
+                            28,
+                            "K fell by 7.1 %, limit 5 %",
+                            "Read positions 11 to 40 again",
+                            OptionalDouble.of(4.25)),
+                    new Cause(
+                            "m",
+                            CauseKind.MISSING_READING,
+                            Verdict.HOLD,
+                            "P1",
+                            "mehlich3-icp",
+                            List.of(),
+                            3,
+                            3,
+                            1,
+                            "e",
+                            "a",
+                            OptionalDouble.empty())),
+            List.of(new GateOutcome(
+                    "plasma-1",
+                    "P1",
+                    GateOutcome.Gate.KNOWN_SOLUTIONS,
+                    false,
+                    "53.1",
+                    "47.5 to 52.5",
+                    OffsetDateTime.parse("2026-11-25T09:10:11.123+01:00"))),
+            List.of(new ControlValue(
+                    "P1", "mehlich3-icp", 18, "26329-0018-X", true, "LOAM-A", "K", 180.2, -1.2, List.of("3s"))));
+
+    private final Store store = OpenStore.get();
+
+    @Test
+    void givesBackWhatItKept() {
+        String day = takenDay();
+        assertThat(store.judgement(day)).isEmpty();
+
+        store.keepJudgement(day, "digest-1", JUDGED);
+
+        KeptJudgement everybody = store.judgement(day).orElseThrow();
+        assertThat(everybody.inputsDigest()).isEqualTo("digest-1");
+        assertThat(everybody.judged())
+                .isEqualTo(new JudgedDay(JUDGED.results(), JUDGED.causes(), JUDGED.gates(), List.of()));
+        assertThat(store.quality().judgement(day).orElseThrow().judged()).isEqualTo(JUDGED);
+        assertThat(store.judgementDigest(day)).contains("digest-1");
+    }
+
+    @Test
+    void replacesItWholeWhenTheInputsAreOthersAndLeavesItWhenTheyAreTheSame() {
+        String day = takenDay();
+        JudgedDay less = new JudgedDay(JUDGED.results().subList(0, 1), List.of(), List.of(), List.of());
+        store.keepJudgement(day, "digest-1", JUDGED);
+
+        store.keepJudgement(day, "digest-1", less);
+        assertThat(store.quality().judgement(day).orElseThrow().judged()).isEqualTo(JUDGED);
+
+        store.keepJudgement(day, "digest-2", less);
+        KeptJudgement kept = store.quality().judgement(day).orElseThrow();
+        assertThat(kept.inputsDigest()).isEqualTo("digest-2");
+        assertThat(kept.judged()).isEqualTo(less);
+    }
+
+    @Test
+    void refusesADayItDoesNotKnow() {
+        assertThatThrownBy(() -> store.keepJudgement("no such day", "d", JUDGED))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("no such day");
+        assertThat(store.judgement("no such day")).isEmpty();
+        assertThat(store.judgementDigest("no such day")).isEmpty();
+        assertThat(store.quality().judgement("no such day")).isEmpty();
+    }
+
+    @Test
+    void answersTheWorstVerdictOfALabNumberInSql() throws Exception {
+        String day = takenDay();
+        store.keepJudgement(day, "digest-1", JUDGED);
+        assertThat(OpenStore.ask(
+                        store,
+                        "select string_agg(verdict, ',' order by lab_number) from judgement.verdict where day = '" + day
+                                + "'"))
+                .isEqualTo("fit,hold,redo,hold");
+    }
+
+    private String takenDay() {
+        String day = OpenStore.freshDay();
+        store.take(InventedDay.of(20), day, OpenStore.freshDigest(), "M. Whelan");
+        return day;
+    }
+
+    private static Result result(String number, Amount amount, Verdict verdict, List<String> causes) {
+        return new Result(
+                new LabNumber(number),
+                "ph-water-1-1",
+                "pH",
+                "P1",
+                7,
+                "2",
+                amount,
+                "6.1",
+                verdict == Verdict.FIT ? OptionalDouble.of(0.08) : OptionalDouble.empty(),
+                verdict,
+                causes);
+    }
+}

@@ -1,0 +1,97 @@
+package org.tenmesh.store;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.time.OffsetDateTime;
+import java.util.List;
+import java.util.OptionalDouble;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.ReleasedResult;
+
+final class ReleasesDbTest {
+    private final Store store = OpenStore.get();
+
+    @Test
+    void givesBackEveryRevisionAsItLeft() {
+        String day = takenDay();
+        Release first = release("S1", 1, "first release", "6.1");
+        Release second = release("S1", 2, "redo of potassium", "6.2");
+        Release other = release("S2", 1, "first release", "5.9");
+
+        store.release(day, first);
+        store.release(day, other);
+        store.release(day, second);
+
+        assertThat(store.releases(day)).containsExactly(first, second, other);
+        assertThat(store.release(day, "S1", 2)).contains(second);
+        assertThat(store.release(day, "S1", 3)).isEmpty();
+        assertThat(store.releases("no such day")).isEmpty();
+        JournalEntry entry = store.journal(1).get(0);
+        assertThat(entry.what()).isEqualTo("released");
+        assertThat(entry.subject()).isEqualTo(day + "/S1/2");
+        assertThat(entry.detail()).contains("\"released\":1", "\"held\":1", Releases.resultsDigest(second.results()));
+        assertThat(store.verifyJournal().whole()).isTrue();
+    }
+
+    @Test
+    void refusesARevisionThatIsNotTheNext() {
+        String day = takenDay();
+        store.release(day, release("S1", 1, "first release", "6.1"));
+
+        for (int revision : new int[] {1, 3}) {
+            assertThatThrownBy(() -> store.release(day, release("S1", revision, "again", "7")))
+                    .isInstanceOf(Refused.class)
+                    .hasMessageContaining("the next revision of submission S1 is 2, this one says " + revision);
+        }
+        assertThat(store.releases(day)).hasSize(1);
+    }
+
+    @Test
+    void refusesASubmissionOrDayItDoesNotKnow() {
+        String day = takenDay();
+        assertThatThrownBy(() -> store.release(day, release("S99", 1, "first release", "6.1")))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("no submission \"S99\"");
+        assertThatThrownBy(() -> store.release("no such day", release("S1", 1, "first release", "6.1")))
+                .isInstanceOf(Refused.class);
+    }
+
+    private String takenDay() {
+        String day = OpenStore.freshDay();
+        store.take(InventedDay.of(40), day, OpenStore.freshDigest(), "M. Whelan");
+        return day;
+    }
+
+    private static Release release(String submission, int revision, String reason, String reported) {
+        return new Release(
+                submission,
+                revision,
+                "M. Whelan",
+                OffsetDateTime.parse("2026-11-25T17:05:00.5+01:00"),
+                reason,
+                List.of(
+                        new ReleasedResult(
+                                new LabNumber("26329-0002-X"),
+                                "ph-water-1-1",
+                                "2026-01-01",
+                                "pH",
+                                OptionalDouble.of(6.123456789),
+                                "[pH]",
+                                reported,
+                                "0.1",
+                                ""),
+                        new ReleasedResult(
+                                new LabNumber("26329-0001-X"),
+                                "mehlich3-icp",
+                                "2026-01-01",
+                                "K",
+                                OptionalDouble.empty(),
+                                "mg/kg",
+                                "",
+                                "",
+                                "drift along the run")));
+    }
+}
