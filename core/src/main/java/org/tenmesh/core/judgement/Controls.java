@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Consumer;
+import java.util.stream.IntStream;
 import org.hipparchus.special.Erf;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
@@ -76,11 +77,30 @@ final class Controls {
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
             atTheGate.addAll(own);
             own.stream().filter(check -> !check.passes()).forEach(check -> shut(check, at));
-            Check.brackets(checks, table, (before, failing, first, last) -> bracket(failing, first, last, at));
+            for (String channel : channels()) {
+                List<Check> under = checks.stream()
+                        .filter(check -> channel.isEmpty()
+                                || channel.equals(table.at(check.row(), at).channel()))
+                        .toList();
+                Check.brackets(
+                        under, table, (before, failing, first, last) -> bracket(failing, first, last, at, channel));
+            }
         }
         gates.decide(Gate.OWN_CONTROL, atTheGate, "within " + text(limit, 3) + " standard deviations", Role.CONTROL);
         values.sort(Comparator.comparingInt(ControlValue::position));
         return values;
+    }
+
+    // Probes are judged each by the control soils under it: four are read one after the other, and those of the three
+    // others
+    // would end the bracket of the one that fails.
+    private List<String> channels() {
+        return table.method() instanceof ElectrodeMethod
+                ? IntStream.range(0, table.rows())
+                        .mapToObj(row -> table.at(row, 0).channel())
+                        .distinct()
+                        .toList()
+                : List.of("");
     }
 
     private Map<Integer, String> materials() {
@@ -128,7 +148,7 @@ final class Controls {
         String channel = table.method() instanceof ElectrodeMethod
                 ? table.at(check.row(), column).channel()
                 : "";
-        drafts.accept(new Draft(
+        Draft draft = new Draft(
                         table,
                         CauseKind.CONTROL_FAILED,
                         Verdict.HOLD,
@@ -136,21 +156,31 @@ final class Controls {
                         "The open control before the first soil gave ",
                         "Read the open control again; if it still fails, look at scoop, extractant and calibration before any soil is read.")
                 .says(check.evidence().get())
-                .odds(check.deviation() * limit)
-                .touch(table.firstSoil(), table.lastSoil(), column, channel));
+                .odds(check.deviation() * limit);
+        touch(draft, table.firstSoil(), table.lastSoil(), column, channel);
     }
 
-    private void bracket(List<Check> failing, int first, int last, int column) {
+    private void bracket(List<Check> failing, int first, int last, int column, String channel) {
         Check worst = Check.worst(failing);
-        drafts.accept(new Draft(
+        Draft draft = new Draft(
                         table,
                         CauseKind.CONTROL_FAILED,
                         Verdict.REDO,
-                        "",
+                        channel,
                         "A control soil gave ",
                         "Make these soils again from the tray, with a fresh portion.")
                 .says(worst.evidence().get())
-                .odds(worst.deviation() * limit)
-                .touch(first, last, column, ""));
+                .odds(worst.deviation() * limit);
+        touch(draft, first, last, column, channel);
+    }
+
+    private void touch(Draft draft, int first, int last, int column, String channel) {
+        for (int each = 0; each < table.columns(); each++) {
+            // Organic matter follows from the loss that failed.
+            if (each == column || table.method() instanceof IgnitionMethod) {
+                draft.touch(first, last, each, channel);
+            }
+        }
+        drafts.accept(draft);
     }
 }
