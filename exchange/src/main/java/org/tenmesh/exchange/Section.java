@@ -5,6 +5,7 @@ import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -25,7 +26,7 @@ final class Section {
     private final String file;
     private final String path;
     private final int line;
-    private final Map<String, Node> nodes = new HashMap<>();
+    private final Map<String, Node> nodes = new LinkedHashMap<>();
     private final Map<String, Integer> lines = new HashMap<>();
     private final Set<String> asked = new HashSet<>();
     private final List<Problem> problems;
@@ -251,7 +252,7 @@ final class Section {
         return List.of();
     }
 
-    /** All keys, in no order. */
+    /** All keys, in the order of the file. */
     Set<String> keys() {
         return nodes.keySet();
     }
