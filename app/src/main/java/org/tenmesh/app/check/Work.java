@@ -1,0 +1,60 @@
+package org.tenmesh.app.check;
+
+/** The publications that expected values come from. */
+public enum Work {
+    NIST_LINEAR(
+            "National Institute of Standards and Technology, Statistical Reference Datasets (StRD), linear regression;"
+                    + " read in public copies of the NIST files"),
+    NIST_UNIVARIATE("National Institute of Standards and Technology, Statistical Reference Datasets (StRD), univariate"
+            + " summary statistics; read in the NIST files carried by Apache Commons Math"),
+    DIN_32645("DIN 32645:1994, Nachweis-, Erfassungs- und Bestimmungsgrenze, worked example; read in the tests of the R"
+            + " package chemCal"),
+    MASSART("Massart et al., Handbook of Chemometrics and Qualimetrics, Part A, 1997, chapter 8; read in the R package"
+            + " chemCal"),
+    ROCKE_LORENZATO("Rocke & Lorenzato, A two-component model for measurement error in analytical chemistry,"
+            + " Technometrics 37:176, 1995"),
+    MILLER("Miller & Miller, Statistics and Chemometrics for Analytical Chemistry"),
+    AMC_COPPER(
+            "Analytical Methods Committee, Robust statistics, Analyst 114:1693, 1989, copper in wholemeal flour; figures"
+                    + " of Venables & Ripley, Modern Applied Statistics with S, section 5.5, read in the statsmodels tests"),
+    WISCONSIN("Wisconsin Administrative Code NR 252.0365, detection limits, table of t(0.99, n - 1)"),
+    EPA_6010D("US EPA, SW-846 Update VI, method 6010D, July 2018"),
+    EPA_8000D("US EPA, SW-846, method 8000D, determinative chromatographic separations"),
+    CODATA("NIST/CODATA recommended values 2018 of R and F, as tabled by University of Calgary, Chemistry textbook,"
+            + " appendix Fundamental physical constants"),
+    PHARMACOPOEIA(
+            "Pharmacopoeial general chapter on pH: potential for one pH unit at t °C, 0.05916 + 0.000198 (t - 25) V;"
+                    + " read in a public copy of the chapter"),
+    BLOOD_GAS(
+            "alpfmedical.info, page cardiac-output/j026t-r (pH electrode of a blood gas analyser): 61.5 mV for one pH unit at 37 °C"),
+    HJ_1147(
+            "HJ 1147-2020, Water quality - Determination of pH - Electrode method, Ministry of Ecology and Environment of"
+                    + " China, buffer table; read in a public transcription"),
+    BUFFER_LIBRARY("Buffer arrays of an open-source pH calibration library"),
+    LTER("US Long Term Ecological Research network, North Temperate Lakes, pH protocol, 2004"),
+    WASTEWATER("wastewater101.net, Laboratory 13, 2019"),
+    RAYMENT_LYONS("Rayment, G.E. & Lyons, D.J., Soil Chemical Methods - Australasia, CSIRO Publishing, 2011"),
+    MINNESOTA("University of Minnesota, Research Analytical Laboratory, Organic matter by loss on ignition at 360 °C"),
+    DAVIS("University of California, Davis, Analytical Laboratory, method 415, Organic matter by loss on ignition"),
+    CLEMSON("Clemson University, Agricultural Service Laboratory, Nitrate nitrogen (method page)"),
+    IFA("International Fertilizer Industry Association, conversion factors; read on a public conversion page"),
+    VIRGINIA("Reiter, M., Conversion Factors Needed for Common Fertilizer Calculations, Virginia Cooperative Extension"
+            + " SPES-201NP"),
+    KONFIRM(
+            "konfirm/node-iso7064, open library, test of Mod37_36 (ISO/IEC 7064 MOD 37,36; vectors after LiosK/cdigit)"),
+    XBIB("xbib standardnumber, open library, test of MOD3736 (ISO/IEC 7064 MOD 37,36)"),
+    ORDINAL_DATE("experts123.com, What date format does the Standard mandate? (ISO 8601 ordinal dates)"),
+    UCUM("Regenstrief Institute, Unified Code for Units of Measure, version 2.2, 2024, essence file"),
+    MASS_BALANCE("Plain mass balance");
+
+    private final String text;
+
+    Work(String text) {
+        this.text = text;
+    }
+
+    /** Body or author, title, year, and where it was read. */
+    public String text() {
+        return text;
+    }
+}
