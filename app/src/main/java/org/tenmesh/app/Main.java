@@ -15,8 +15,12 @@ public final class Main {
 
     /** The commands, in the order of the help page. */
     private enum Word {
+        DEMO(DemoCommand::new),
+        SERVE(ServeCommand::new),
         JUDGE(JudgeCommand::new),
-        EXPLAIN(ExplainCommand::new);
+        EXPLAIN(ExplainCommand::new),
+        SIMULATE(SimulateCommand::new),
+        VERIFY(VerifyCommand::new);
 
         // A supplier, so that a command's classes are loaded only when it is called.
         private final Supplier<Command> command;
@@ -59,9 +63,8 @@ public final class Main {
             console.err().println("tenmesh: there is no file or folder " + missing.getFile());
         } catch (FileSystemException refused) {
             console.progressDone();
-            console.err()
-                    .println("tenmesh: the system refused " + refused.getMessage() + " ("
-                            + refused.getClass().getSimpleName() + ")");
+            console.err().println("tenmesh: the system refused " + refused.getMessage() + " ("
+                    + refused.getClass().getSimpleName() + ")");
         } catch (IOException failed) {
             console.progressDone();
             console.err().println("tenmesh: " + failed.getMessage());
@@ -77,11 +80,7 @@ public final class Main {
         List<String> rest = typed.isEmpty() ? List.of() : typed.subList(1, typed.size());
         switch (first) {
             case "help", "--help", "-h" -> {
-                console.out()
-                        .print(
-                                rest.isEmpty()
-                                        ? help()
-                                        : command(rest.get(0)).shape().help());
+                console.out().print(rest.isEmpty() ? help() : command(rest.get(0)).shape().help());
                 return Status.DONE;
             }
             case "--version", "-V", "version" -> {

@@ -51,6 +51,8 @@ final class HouseRulesTest {
             Map.entry("org.jdbi.", "store"),
             Map.entry("org.flywaydb.", "store"),
             Map.entry("io.zonky.", "store"),
+            Map.entry("org.apache.commons.compress.", "store"),
+            Map.entry("org.tukaani.xz.", "store"),
             Map.entry("com.openhtmltopdf.", "print"),
             Map.entry("org.apache.pdfbox.", "print"),
             Map.entry("uk.org.okapibarcode.", "print"),

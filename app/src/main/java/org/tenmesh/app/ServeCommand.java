@@ -1,0 +1,36 @@
+package org.tenmesh.app;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.List;
+
+/** {@code tenmesh serve}: the pages, for a laboratory. */
+final class ServeCommand implements Command {
+    @Override
+    public Shape shape() {
+        return new Shape(
+                "serve",
+                "Serve the pages to a laboratory.",
+                List.of(),
+                List.of(
+                        Shape.Option.of("--data", "FOLDER", "where everything is kept"),
+                        Shape.Option.of("--host", "ADDRESS", "address to listen on, usually 127.0.0.1"),
+                        Shape.Option.of("--port", "N", "TCP port, usually " + DemoCommand.USUAL_PORT),
+                        Shape.Option.of("--take", "DAY", "a day folder to take in first; may be given several times"),
+                        Shape.Option.flag("--behind-tls", "people reach the pages by https through a proxy"),
+                        Shape.Option.of("--database", "URL", "a PostgreSQL of your own instead of the built-in one"),
+                        Shape.Option.of("--database-user", "NAME", "its user; may create schemas and roles"),
+                        MethodChoice.OPTION,
+                        Shape.Option.flag("--once", "stop as soon as the pages answer; used to try a start")),
+                List.of(
+                        "The first start prints a link that makes the first person in charge. It works once.",
+                        "The password of --database-user is read from TENMESH_DATABASE_PASSWORD.",
+                        "A day folder is taken whole or not at all; one that was taken before is passed over."));
+    }
+
+    @Override
+    public int run(Shape.Given given, Console console) throws IOException {
+        Path data = UsualFolder.of(given.text("--data"), "laboratory");
+        return new Serving(console, given.has("--once")).serve(given, data);
+    }
+}

@@ -1,0 +1,284 @@
+package org.tenmesh.app;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.net.BindException;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.security.SecureRandom;
+import java.time.Clock;
+import java.time.Duration;
+import java.util.Comparator;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.concurrent.CountDownLatch;
+import java.util.stream.Stream;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.exchange.DayFolder;
+import org.tenmesh.exchange.DayReading;
+import org.tenmesh.exchange.Limits;
+import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.simulator.Scenario;
+import org.tenmesh.simulator.Simulator;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.Receipt;
+import org.tenmesh.store.Refused;
+import org.tenmesh.store.Store;
+import org.tenmesh.store.StoreSettings;
+import org.tenmesh.web.Server;
+import org.tenmesh.web.ServerSettings;
+
+/** Puts store and pages together and keeps them up until the process is told to stop. */
+final class Serving {
+    private static final String INVENTED_PERSON = "R. Quill";
+    private static final String FIRST_PERSON = "In charge";
+    private static final Duration LINK_LASTS = Duration.ofHours(12);
+
+    private final Console console;
+    private final boolean once;
+
+    /** @param once stop as soon as the pages answer */
+    Serving(Console console, boolean once) {
+        this.console = console;
+        this.once = once;
+    }
+
+    int demo(Path data, int port) {
+        long start = System.nanoTime();
+        Scenario scenario = Scenario.demonstration();
+        String name = scenario.date().toString();
+        Clock clock = Clock.systemUTC();
+        console.progress("Starting the database in " + data);
+        try (Store store = open(StoreSettings.embedded(data.resolve("database")), clock)) {
+            if (store.dayEntry(name).isEmpty()) {
+                console.progress("Inventing a day");
+                Day day = Simulator.simulate(scenario).day();
+                store.take(day, name, sha256("simulated " + scenario), "Tenmesh demo");
+            }
+            String password = password();
+            person(store, new Person(INVENTED_PERSON, PersonRole.IN_CHARGE, Server.passwordHash(password)));
+            console.progress("Judging the day");
+            try (Server server = start(ServerSettings.local(port), store, MethodFiles.shipped(), clock)) {
+                console.progressDone();
+                console.out()
+                        .printf(
+                                """
+                                Ashgrove Soil Laboratory: everything in it is invented.
+
+                                  %s
+
+                                The link signs you in once, as %s, in charge. To sign a release, or to sign in again: %s
+                                The data are in %s. Ready after %.1f s. Ctrl-C stops.
+                                """,
+                                server.oneTimeLink(INVENTED_PERSON, LINK_LASTS),
+                                INVENTED_PERSON,
+                                password,
+                                data,
+                                (System.nanoTime() - start) / 1e9);
+                return stay(server);
+            }
+        }
+    }
+
+    int serve(Shape.Given given, Path data) throws IOException {
+        long start = System.nanoTime();
+        Map<String, Method> methods = MethodChoice.of(given);
+        ServerSettings settings = new ServerSettings(
+                given.text("--host").orElse("127.0.0.1"),
+                (int) given.number("--port", DemoCommand.USUAL_PORT, 0, 65_535),
+                given.has("--behind-tls"),
+                Duration.ofHours(12));
+        Clock clock = Clock.systemUTC();
+        console.progress("Starting the database in " + data);
+        try (Store store = open(Databases.of(given, data), clock)) {
+            boolean allTaken = true;
+            for (String folder : given.all("--take")) {
+                allTaken &= take(store, Path.of(folder), methods);
+            }
+            boolean nobody = store.people().all().stream()
+                    .noneMatch(known -> known.active() && known.role() == PersonRole.IN_CHARGE
+                            && !known.passwordHash().isEmpty());
+            if (nobody) {
+                person(store, new Person(FIRST_PERSON, PersonRole.IN_CHARGE, ""));
+            }
+            try (Server server = start(settings, store, methods, clock)) {
+                console.progressDone();
+                console.out().printf("Tenmesh is at %s (ready after %.1f s). The data are in %s. Ctrl-C stops.%n",
+                        server.address(), (System.nanoTime() - start) / 1e9, data);
+                if (nobody) {
+                    console.out().printf("Nobody is in charge yet. This link works once and makes you so:%n%n  %s%n",
+                            server.oneTimeLink(FIRST_PERSON, LINK_LASTS));
+                }
+                int status = stay(server);
+                return allTaken ? status : Status.UNUSABLE;
+            }
+        }
+    }
+
+    private static Store open(StoreSettings settings, Clock clock) {
+        return Store.open(settings, clock, new SecureRandom());
+    }
+
+    private static Server start(ServerSettings settings, Store store, Map<String, Method> methods, Clock clock) {
+        try {
+            return Server.start(settings, store, methods, clock);
+        } catch (RuntimeException failed) {
+            if (causedBy(failed, BindException.class)) {
+                throw new CannotUse("port " + settings.port() + " on " + settings.host()
+                        + " is taken by another program; name another with --port");
+            }
+            throw failed;
+        }
+    }
+
+    private static boolean causedBy(Throwable failed, Class<? extends Throwable> kind) {
+        for (Throwable cause = failed; cause != null; cause = cause.getCause()) {
+            if (kind.isInstance(cause)) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    private static void person(Store store, Person person) {
+        if (store.people().find(person.name()).isPresent()) {
+            store.people().change(person, "Tenmesh");
+        } else {
+            store.people().add(person, "Tenmesh");
+        }
+    }
+
+    /** Takes a day folder, whole or not at all. */
+    private boolean take(Store store, Path folder, Map<String, Method> methods) throws IOException {
+        console.progress("Reading " + folder);
+        String digest = digest(folder);
+        if (store.receipt(digest).isPresent()) {
+            console.progressDone();
+            console.out().println(folder + " was taken before; passed over.");
+            return true;
+        }
+        DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
+        console.progressDone();
+        if (!reading.problems().isEmpty()) {
+            console.err().println("tenmesh: " + folder + " was not taken:");
+            reading.problems().stream().limit(12).forEach(problem -> console.err().println("  " + problem.sentence()));
+            return false;
+        }
+        try {
+            Receipt receipt = store.take(reading.day(), name(reading.day(), folder), digest, "command line");
+            console.out()
+                    .printf(
+                            Locale.ROOT,
+                            "%s was taken as day %s: %,d lab numbers, %,d readings in %,d runs.%n",
+                            folder,
+                            receipt.day(),
+                            receipt.soils(),
+                            receipt.readings(),
+                            receipt.runs().size());
+            return true;
+        } catch (Refused refused) {
+            console.err().println("tenmesh: " + folder + " was not taken: " + refused.getMessage());
+            return false;
+        }
+    }
+
+    /** A day is named for the date of its first run; one without runs for its folder. */
+    private static String name(Day day, Path folder) {
+        return day.runs().stream()
+                .map(run -> run.startedAt().toLocalDate().toString())
+                .min(Comparator.naturalOrder())
+                .orElseGet(() -> String.valueOf(folder.toAbsolutePath().normalize().getFileName()));
+    }
+
+    /** SHA-256 over the names and bytes of the folder's files, in the order of names. */
+    private static String digest(Path folder) throws IOException {
+        MessageDigest digest = sha256();
+        List<Path> files;
+        try (Stream<Path> walk = Files.walk(folder)) {
+            files = walk.filter(Files::isRegularFile).sorted().toList();
+        }
+        for (Path file : files) {
+            digest.update(folder.relativize(file).toString().getBytes(StandardCharsets.UTF_8));
+            digest.update((byte) 0);
+            try (InputStream in = Files.newInputStream(file)) {
+                byte[] part = new byte[1 << 16];
+                for (int n = in.read(part); n >= 0; n = in.read(part)) {
+                    digest.update(part, 0, n);
+                }
+            }
+        }
+        return HexFormat.of().formatHex(digest.digest());
+    }
+
+    private static String sha256(String text) {
+        return HexFormat.of().formatHex(sha256().digest(text.getBytes(StandardCharsets.UTF_8)));
+    }
+
+    private static MessageDigest sha256() {
+        try {
+            return MessageDigest.getInstance("SHA-256");
+        } catch (NoSuchAlgorithmException absent) {
+            throw new IllegalStateException("every Java has SHA-256", absent);
+        }
+    }
+
+    /** Twelve letters and digits that cannot be mistaken for one another. */
+    private static String password() {
+        String alphabet = "abcdefghjkmnpqrstuvwxyz23456789";
+        SecureRandom random = new SecureRandom();
+        StringBuilder password = new StringBuilder();
+        for (int i = 0; i < 12; i++) {
+            password.append(i > 0 && i % 4 == 0 ? "-" : "").append(alphabet.charAt(random.nextInt(alphabet.length())));
+        }
+        return password.toString();
+    }
+
+    /** Waits for Ctrl-C or a polite kill; the store and the pages are closed before the process ends. */
+    private int stay(Server server) {
+        console.out().flush();
+        if (once) {
+            return answers(server.address()) ? Status.DONE : Status.HELD;
+        }
+        CountDownLatch told = new CountDownLatch(1);
+        Thread main = Thread.currentThread();
+        Runtime.getRuntime().addShutdownHook(new Thread(() -> {
+            told.countDown();
+            try {
+                main.join(20_000);
+            } catch (InterruptedException stop) {
+                Thread.currentThread().interrupt();
+            }
+        }));
+        try {
+            told.await();
+        } catch (InterruptedException stop) {
+            Thread.currentThread().interrupt();
+        }
+        return Status.DONE;
+    }
+
+    private static boolean answers(URI address) {
+        try {
+            HttpClient client = HttpClient.newHttpClient();
+            HttpResponse<String> page = client.send(
+                    HttpRequest.newBuilder(address.resolve("/sign-in")).build(), HttpResponse.BodyHandlers.ofString());
+            return page.statusCode() == 200;
+        } catch (IOException silent) {
+            return false;
+        } catch (InterruptedException stop) {
+            Thread.currentThread().interrupt();
+            return false;
+        }
+    }
+}

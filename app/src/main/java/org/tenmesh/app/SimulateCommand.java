@@ -1,0 +1,128 @@
+package org.tenmesh.app;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.DateTimeException;
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.exchange.DayFolder;
+import org.tenmesh.simulator.Fault;
+import org.tenmesh.simulator.Options;
+import org.tenmesh.simulator.Scenario;
+import org.tenmesh.simulator.SimulatedDay;
+import org.tenmesh.simulator.Simulator;
+
+/** {@code tenmesh simulate --seed N --soils N [--fault KIND]... --out DAY}. */
+final class SimulateCommand implements Command {
+    // Not today: the same words must give the same bytes.
+    private static final LocalDate USUAL_DATE = LocalDate.of(2026, 11, 25);
+
+    @Override
+    public Shape shape() {
+        return new Shape(
+                "simulate",
+                "Make an invented day with known truth and, if wanted, planted faults.",
+                List.of(),
+                List.of(
+                        Shape.Option.required("--seed", "N", "decides everything left to chance"),
+                        Shape.Option.required("--soils", "N", "clients' soils, 1 to 90000; hidden controls come on top"),
+                        Shape.Option.required("--out", "DAY", "a new or empty folder"),
+                        Shape.Option.of("--fault", "KIND", "something to go wrong; may be given several times"),
+                        Shape.Option.of("--date", "DATE", "the laboratory day, usually " + USUAL_DATE),
+                        Shape.Option.flag("--given-ph", "one pH robot sends pH instead of potentials"),
+                        Shape.Option.flag("--json", "print what was made as JSON")),
+                List.of(
+                        "Kinds: "
+                                + Arrays.stream(CauseKind.values())
+                                        .map(CauseKind::word)
+                                        .collect(Collectors.joining(", "))
+                                + ".",
+                        "KIND may say where and how much: KIND@RUN:POSITION,analytes=P+K,size=0.2",
+                        "Same seed, same bytes. Nothing in such a day is real; what is true of it is written beside it."));
+    }
+
+    @Override
+    public int run(Shape.Given given, Console console) throws IOException {
+        Path out = Path.of(given.text("--out").orElseThrow());
+        if (Files.exists(out) && !Files.isDirectory(out)) {
+            throw new CannotUse(out + " is a file; expected a new or empty folder");
+        }
+        if (Files.isDirectory(out)) {
+            try (Stream<Path> files = Files.list(out)) {
+                if (files.findAny().isPresent()) {
+                    throw new CannotUse(out + " is not empty; name a new or empty folder");
+                }
+            }
+        }
+        Scenario scenario = scenario(given);
+        console.progress("Making " + scenario.soils() + " soils");
+        SimulatedDay simulated;
+        try {
+            simulated = Simulator.simulate(scenario);
+        } catch (IllegalArgumentException wrong) {
+            throw new CannotUse(String.valueOf(wrong.getMessage()));
+        }
+        console.progress("Writing " + out);
+        Files.createDirectories(out);
+        DayFolder.write(simulated.day(), out);
+        simulated.truth().write(out);
+        console.progressDone();
+        long readings = simulated.day().runs().stream()
+                .mapToLong(run -> run.readings().size())
+                .sum();
+        if (given.has("--json")) {
+            console.out()
+                    .println(JsonText.object(
+                            "out",
+                            JsonText.of(out.toString()),
+                            "soils",
+                            String.valueOf(simulated.day().soils().size()),
+                            "runs",
+                            String.valueOf(simulated.day().runs().size()),
+                            "readings",
+                            String.valueOf(readings)));
+        } else {
+            console.out()
+                    .printf(
+                            java.util.Locale.ROOT,
+                            "An invented day: %,d lab numbers, %,d runs, %,d readings, %d planted fault%s, in %s%n",
+                            simulated.day().soils().size(),
+                            simulated.day().runs().size(),
+                            readings,
+                            scenario.faults().size(),
+                            scenario.faults().size() == 1 ? "" : "s",
+                            out);
+        }
+        return Status.DONE;
+    }
+
+    private static Scenario scenario(Shape.Given given) {
+        long seed = given.number("--seed", 0, Long.MIN_VALUE, Long.MAX_VALUE);
+        int soils = (int) given.number("--soils", 0, 1, 90_000);
+        LocalDate date;
+        try {
+            date = given.text("--date").map(LocalDate::parse).orElse(USUAL_DATE);
+        } catch (DateTimeException wrong) {
+            throw new CannotUse("--date takes a date such as 2026-11-25, found \""
+                    + given.text("--date").orElse("") + "\"");
+        }
+        List<Fault> faults = new ArrayList<>();
+        for (String fault : given.all("--fault")) {
+            try {
+                faults.add(Fault.parse(fault));
+            } catch (IllegalArgumentException wrong) {
+                throw new CannotUse(String.valueOf(wrong.getMessage()));
+            }
+        }
+        Options usual = Options.defaults();
+        Options options =
+                new Options(given.has("--given-ph"), usual.inProgress(), usual.balanceDecimals(), usual.zone());
+        return new Scenario(seed, soils, faults, date, options);
+    }
+}
