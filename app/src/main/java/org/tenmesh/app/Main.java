@@ -63,8 +63,9 @@ public final class Main {
             console.err().println("tenmesh: there is no file or folder " + missing.getFile());
         } catch (FileSystemException refused) {
             console.progressDone();
-            console.err().println("tenmesh: the system refused " + refused.getMessage() + " ("
-                    + refused.getClass().getSimpleName() + ")");
+            console.err()
+                    .println("tenmesh: the system refused " + refused.getMessage() + " ("
+                            + refused.getClass().getSimpleName() + ")");
         } catch (IOException failed) {
             console.progressDone();
             console.err().println("tenmesh: " + failed.getMessage());
@@ -80,7 +81,11 @@ public final class Main {
         List<String> rest = typed.isEmpty() ? List.of() : typed.subList(1, typed.size());
         switch (first) {
             case "help", "--help", "-h" -> {
-                console.out().print(rest.isEmpty() ? help() : command(rest.get(0)).shape().help());
+                console.out()
+                        .print(
+                                rest.isEmpty()
+                                        ? help()
+                                        : command(rest.get(0)).shape().help());
                 return Status.DONE;
             }
             case "--version", "-V", "version" -> {

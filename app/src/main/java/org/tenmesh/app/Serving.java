@@ -107,18 +107,23 @@ final class Serving {
                 allTaken &= take(store, Path.of(folder), methods);
             }
             boolean nobody = store.people().all().stream()
-                    .noneMatch(known -> known.active() && known.role() == PersonRole.IN_CHARGE
+                    .noneMatch(known -> known.active()
+                            && known.role() == PersonRole.IN_CHARGE
                             && !known.passwordHash().isEmpty());
             if (nobody) {
                 person(store, new Person(FIRST_PERSON, PersonRole.IN_CHARGE, ""));
             }
             try (Server server = start(settings, store, methods, clock)) {
                 console.progressDone();
-                console.out().printf("Tenmesh is at %s (ready after %.1f s). The data are in %s. Ctrl-C stops.%n",
-                        server.address(), (System.nanoTime() - start) / 1e9, data);
+                console.out()
+                        .printf(
+                                "Tenmesh is at %s (ready after %.1f s). The data are in %s. Ctrl-C stops.%n",
+                                server.address(), (System.nanoTime() - start) / 1e9, data);
                 if (nobody) {
-                    console.out().printf("Nobody is in charge yet. This link works once and makes you so:%n%n  %s%n",
-                            server.oneTimeLink(FIRST_PERSON, LINK_LASTS));
+                    console.out()
+                            .printf(
+                                    "Nobody is in charge yet. This link works once and makes you so:%n%n  %s%n",
+                                    server.oneTimeLink(FIRST_PERSON, LINK_LASTS));
                 }
                 int status = stay(server);
                 return allTaken ? status : Status.UNUSABLE;
@@ -172,7 +177,9 @@ final class Serving {
         console.progressDone();
         if (!reading.problems().isEmpty()) {
             console.err().println("tenmesh: " + folder + " was not taken:");
-            reading.problems().stream().limit(12).forEach(problem -> console.err().println("  " + problem.sentence()));
+            reading.problems().stream()
+                    .limit(12)
+                    .forEach(problem -> console.err().println("  " + problem.sentence()));
             return false;
         }
         try {
@@ -198,7 +205,8 @@ final class Serving {
         return day.runs().stream()
                 .map(run -> run.startedAt().toLocalDate().toString())
                 .min(Comparator.naturalOrder())
-                .orElseGet(() -> String.valueOf(folder.toAbsolutePath().normalize().getFileName()));
+                .orElseGet(
+                        () -> String.valueOf(folder.toAbsolutePath().normalize().getFileName()));
     }
 
     /** SHA-256 over the names and bytes of the folder's files, in the order of names. */

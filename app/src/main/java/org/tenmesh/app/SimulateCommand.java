@@ -31,7 +31,8 @@ final class SimulateCommand implements Command {
                 List.of(),
                 List.of(
                         Shape.Option.required("--seed", "N", "decides everything left to chance"),
-                        Shape.Option.required("--soils", "N", "clients' soils, 1 to 90000; hidden controls come on top"),
+                        Shape.Option.required(
+                                "--soils", "N", "clients' soils, 1 to 90000; hidden controls come on top"),
                         Shape.Option.required("--out", "DAY", "a new or empty folder"),
                         Shape.Option.of("--fault", "KIND", "something to go wrong; may be given several times"),
                         Shape.Option.of("--date", "DATE", "the laboratory day, usually " + USUAL_DATE),

@@ -27,7 +27,8 @@ final class BadInputTest {
     void simulate() {
         day = temp.resolve("day");
         out = temp.resolve("out");
-        assertThat(Ran.tenmesh("simulate", "--seed", 3, "--soils", 60, "--out", day).status())
+        assertThat(Ran.tenmesh("simulate", "--seed", 3, "--soils", 60, "--out", day)
+                        .status())
                 .isZero();
     }
 
@@ -55,7 +56,8 @@ final class BadInputTest {
     void anotherEncodingIsNamed() throws IOException {
         Path submissions = day.resolve("submissions.csv");
         String text = Files.readString(submissions, UTF_8);
-        Files.write(submissions, text.replaceFirst("\n", "\n#").replace("#", "é").getBytes(ISO_8859_1));
+        Files.write(
+                submissions, text.replaceFirst("\n", "\n#").replace("#", "é").getBytes(ISO_8859_1));
         Ran ran = Ran.tenmesh("judge", day, "--out", out);
         assertThat(ran.status()).isEqualTo(2);
         assertThat(ran.out() + ran.err()).contains("submissions.csv");
@@ -73,18 +75,23 @@ final class BadInputTest {
     @Test
     void wrongWordsAreAnsweredWithTheRightOnes() {
         assertThat(Ran.tenmesh("jugde", day).err()).contains("no command \"jugde\"");
-        assertThat(Ran.tenmesh("judge", day).err()).contains("--out DIR is missing").contains("tenmesh judge DAY");
+        assertThat(Ran.tenmesh("judge", day).err())
+                .contains("--out DIR is missing")
+                .contains("tenmesh judge DAY");
         assertThat(Ran.tenmesh("judge", day, "--out").err()).contains("--out needs DIR");
         assertThat(Ran.tenmesh("judge", day, "more", "--out", out).err()).contains("\"more\" is one word too many");
-        assertThat(Ran.tenmesh("simulate", "--seed", "x", "--soils", 3, "--out", out).err())
+        assertThat(Ran.tenmesh("simulate", "--seed", "x", "--soils", 3, "--out", out)
+                        .err())
                 .contains("--seed takes a whole number");
         assertThat(Ran.tenmesh("simulate", "--seed", 1, "--soils", 3, "--fault", "gremlins", "--out", out)
                         .err())
                 .contains("gremlins")
                 .contains("drift");
-        assertThat(Ran.tenmesh("simulate", "--seed", 1, "--soils", 3, "--out", day).err())
+        assertThat(Ran.tenmesh("simulate", "--seed", 1, "--soils", 3, "--out", day)
+                        .err())
                 .contains("is not empty");
-        assertThat(Ran.tenmesh("explain", day, "no-such-number", "ph-water-1-1", "pH").status())
+        assertThat(Ran.tenmesh("explain", day, "no-such-number", "ph-water-1-1", "pH")
+                        .status())
                 .isEqualTo(2);
         assertThat(Ran.tenmesh("explain", day, "x", "ph-water-1-1", "K").err()).contains("it reports pH");
     }

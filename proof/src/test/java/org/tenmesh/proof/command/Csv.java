@@ -18,15 +18,26 @@ final class Csv {
         return records(file).get(0);
     }
 
-    static List<Map<String, String>> rows(Path file) throws IOException {
+    /** One row; asking for a column that is not there fails. */
+    record Row(Map<String, String> cells) {
+        String of(String column) {
+            String cell = cells.get(column);
+            if (cell == null) {
+                throw new IllegalArgumentException("no column " + column + " in " + cells.keySet());
+            }
+            return cell;
+        }
+    }
+
+    static List<Row> rows(Path file) throws IOException {
         List<List<String>> records = records(file);
-        List<Map<String, String>> rows = new ArrayList<>();
+        List<Row> rows = new ArrayList<>();
         for (List<String> record : records.subList(1, records.size())) {
             Map<String, String> row = new LinkedHashMap<>();
             for (int i = 0; i < record.size(); i++) {
                 row.put(records.get(0).get(i), record.get(i));
             }
-            rows.add(row);
+            rows.add(new Row(row));
         }
         return rows;
     }

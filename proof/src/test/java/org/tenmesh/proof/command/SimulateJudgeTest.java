@@ -7,7 +7,6 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Stream;
@@ -44,45 +43,44 @@ final class SimulateJudgeTest {
     void findsNamesAndBracketsEachPlantedFault(CauseKind kind) throws IOException {
         Path day = temp.resolve(kind.word());
         Path out = temp.resolve(kind.word() + "-judged");
-        Ran simulated =
-                Ran.tenmesh("simulate", "--seed", 11, "--soils", SOILS, "--fault", kind.word(), "--out", day);
+        Ran simulated = Ran.tenmesh("simulate", "--seed", 11, "--soils", SOILS, "--fault", kind.word(), "--out", day);
         assertThat(simulated.status()).as(simulated.err()).isZero();
         Ran ran = Ran.tenmesh("judge", day, "--out", out);
         assertThat(ran.err()).isEmpty();
         assertThat(ran.status()).isEqualTo(1);
 
-        List<Map<String, String>> truth = Csv.rows(day.resolve("truth.csv"));
+        List<Csv.Row> truth = Csv.rows(day.resolve("truth.csv"));
         assertThat(truth).hasSize(1);
-        Map<String, String> planted = truth.get(0);
-        List<Map<String, String>> causes = Csv.rows(out.resolve("causes.csv"));
-        List<Map<String, String>> found = causes.stream()
-                .filter(cause -> cause.get("kind").equals(kind.word())
-                        && cause.get("run").equals(planted.get("run")))
+        Csv.Row planted = truth.get(0);
+        List<Csv.Row> causes = Csv.rows(out.resolve("causes.csv"));
+        List<Csv.Row> found = causes.stream()
+                .filter(cause ->
+                        cause.of("kind").equals(kind.word()) && cause.of("run").equals(planted.of("run")))
                 .toList();
         assertThat(found).as("planted %s, found %s", planted, causes).isNotEmpty();
         Set<String> analytes = new TreeSet<>();
         Set<String> ids = new TreeSet<>();
-        for (Map<String, String> cause : found) {
-            analytes.addAll(set(cause.getOrDefault("analytes", "")));
-            ids.add(cause.getOrDefault("cause", ""));
+        for (Csv.Row cause : found) {
+            analytes.addAll(set(cause.of("analytes")));
+            ids.add(cause.of("cause"));
         }
         Set<String> touched = new TreeSet<>();
-        for (Map<String, String> result : Csv.rows(out.resolve("results.csv"))) {
-            if (set(result.getOrDefault("causes", "")).stream().anyMatch(ids::contains)) {
-                touched.add(result.getOrDefault("lab_number", ""));
+        for (Csv.Row result : Csv.rows(out.resolve("results.csv"))) {
+            if (set(result.of("causes")).stream().anyMatch(ids::contains)) {
+                touched.add(result.of("lab_number"));
             }
         }
-        Set<String> expected = set(planted.getOrDefault("lab_numbers", ""));
+        Set<String> expected = set(planted.of("lab_numbers"));
         switch (kind) {
             // A high blank touches only soils that hold less than ten times as much, up to the next good blank.
             case BLANK_HIGH -> assertThat(touched).containsAnyElementsOf(expected);
             // Of trays never begun nobody can know that the run was to read them.
             case TRUNCATED_RUN -> assertThat(expected).containsAll(touched);
             // The first reading of these soils stands; the cause lies on the run that came again.
-            case REPEATED_FILE -> assertThat(found.get(0).get("samples")).isEqualTo(planted.get("samples"));
+            case REPEATED_FILE -> assertThat(found.get(0).of("samples")).isEqualTo(planted.of("samples"));
             default -> {
-                assertThat(touched).as("planted: %s", planted.get("story")).isEqualTo(expected);
-                assertThat(analytes).containsAnyElementsOf(set(planted.getOrDefault("analytes", "")));
+                assertThat(touched).as("planted: %s", planted.of("story")).isEqualTo(expected);
+                assertThat(analytes).containsAnyElementsOf(set(planted.of("analytes")));
             }
         }
     }
@@ -108,27 +106,26 @@ final class SimulateJudgeTest {
                 day);
         Ran.tenmesh("judge", day, "--out", out);
         Set<String> faulty = new TreeSet<>();
-        for (Map<String, String> planted : Csv.rows(day.resolve("truth.csv"))) {
-            faulty.add(planted.getOrDefault("run", ""));
+        for (Csv.Row planted : Csv.rows(day.resolve("truth.csv"))) {
+            faulty.add(planted.of("run"));
         }
         assertThat(faulty).hasSize(3);
         Set<String> blamed = new TreeSet<>();
-        for (Map<String, String> cause : Csv.rows(out.resolve("causes.csv"))) {
-            blamed.add(cause.getOrDefault("run", ""));
+        for (Csv.Row cause : Csv.rows(out.resolve("causes.csv"))) {
+            blamed.add(cause.of("run"));
         }
-        for (Map<String, String> cause : Csv.rows(judged.resolve("causes.csv"))) {
-            faulty.add(cause.getOrDefault("run", ""));
+        for (Csv.Row cause : Csv.rows(judged.resolve("causes.csv"))) {
+            faulty.add(cause.of("run"));
         }
         assertThat(faulty).containsAll(blamed);
     }
 
     @Test
     void aCleanDayIsNearlyAllFit() throws IOException {
-        List<Map<String, String>> results = Csv.rows(judged.resolve("results.csv"));
+        List<Csv.Row> results = Csv.rows(judged.resolve("results.csv"));
         assertThat(results.size()).isGreaterThan(SOILS * 14);
-        long notFit = results.stream()
-                .filter(row -> !"fit".equals(row.get("verdict")))
-                .count();
+        long notFit =
+                results.stream().filter(row -> !"fit".equals(row.of("verdict"))).count();
         assertThat((double) notFit / results.size()).isLessThan(0.01);
     }
 
@@ -192,34 +189,44 @@ final class SimulateJudgeTest {
     void theTerminalNamesNoHiddenControl() throws IOException {
         Path day = temp.resolve("control");
         Ran.tenmesh(
-                "simulate", "--seed", 5, "--soils", SOILS, "--fault", "control-failed", "--fault", "drift", "--out", day);
+                "simulate",
+                "--seed",
+                5,
+                "--soils",
+                SOILS,
+                "--fault",
+                "control-failed",
+                "--fault",
+                "drift",
+                "--out",
+                day);
         Ran ran = Ran.tenmesh("judge", day, "--out", temp.resolve("control-judged"));
         assertThat(ran.out()).contains("Causes, dearest first");
-        List<Map<String, String>> hidden = Csv.rows(day.resolve("controls.csv"));
+        List<Csv.Row> hidden = Csv.rows(day.resolve("controls.csv"));
         assertThat(hidden).isNotEmpty();
-        for (Map<String, String> control : hidden) {
-            assertThat(ran.out()).doesNotContain(control.getOrDefault("lab_number", "?"));
+        for (Csv.Row control : hidden) {
+            assertThat(ran.out()).doesNotContain(control.of("lab_number"));
         }
         String causes = Files.readString(temp.resolve("control-judged").resolve("causes.csv"), UTF_8);
-        for (Map<String, String> control : hidden) {
-            assertThat(causes).doesNotContain(control.getOrDefault("lab_number", "?"));
+        for (Csv.Row control : hidden) {
+            assertThat(causes).doesNotContain(control.of("lab_number"));
         }
     }
 
     @ParameterizedTest
     @EnumSource(Asked.class)
     void explainEndsInTheDigitsOfTheResultsFile(Asked asked) throws IOException {
-        Map<String, String> row = Csv.rows(judged.resolve("results.csv")).stream()
-                .filter(result -> result.get("method").equals(asked.method)
-                        && result.get("analyte").equals(asked.analyte)
-                        && "fit".equals(result.get("verdict")))
+        Csv.Row row = Csv.rows(judged.resolve("results.csv")).stream()
+                .filter(result -> result.of("method").equals(asked.method)
+                        && result.of("analyte").equals(asked.analyte)
+                        && "fit".equals(result.of("verdict")))
                 .skip(40)
                 .findFirst()
                 .orElseThrow();
-        Ran ran = Ran.tenmesh("explain", clean, row.get("lab_number"), asked.method, asked.analyte);
+        Ran ran = Ran.tenmesh("explain", clean, row.of("lab_number"), asked.method, asked.analyte);
         assertThat(ran.status()).as(ran.err()).isZero();
-        assertThat(ran.out()).contains("= " + row.get("value"));
-        assertThat(ran.out()).contains("Reported  " + row.get("reported"));
+        assertThat(ran.out()).contains("= " + row.of("value"));
+        assertThat(ran.out()).contains("Reported  " + row.of("reported"));
     }
 
     private enum Asked {
@@ -242,7 +249,10 @@ final class SimulateJudgeTest {
 
     private static List<Path> files(Path folder) throws IOException {
         try (Stream<Path> walk = Files.walk(folder)) {
-            return walk.filter(Files::isRegularFile).map(folder::relativize).sorted().toList();
+            return walk.filter(Files::isRegularFile)
+                    .map(folder::relativize)
+                    .sorted()
+                    .toList();
         }
     }
 }
