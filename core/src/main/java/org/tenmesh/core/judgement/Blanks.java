@@ -45,7 +45,8 @@ final class Blanks {
                     checks.add(new Check(
                             row,
                             "blank " + d.position(),
-                            d.amount().raw() / limit,
+                            // A blank below zero is noise, or a matter for the calibration; it brings no soil anything.
+                            Math.max(0, d.amount().raw()) / limit,
                             () -> analyte.symbol() + " " + text(d.amount().raw(), 3) + " mg/L in the blank at position "
                                     + d.position() + " (allowed " + text(limit, 3) + ")"));
                 }

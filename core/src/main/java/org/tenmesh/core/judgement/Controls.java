@@ -91,9 +91,7 @@ final class Controls {
         return values;
     }
 
-    // Probes are judged each by the control soils under it: four are read one after the other, and those of the three
-    // others
-    // would end the bracket of the one that fails.
+    // Each probe is judged by the control soils under it: those under the other three would end its bracket.
     private List<String> channels() {
         return table.method() instanceof ElectrodeMethod
                 ? IntStream.range(0, table.rows())

@@ -206,6 +206,13 @@ class DayJudgeTest {
     }
 
     @Test
+    void callsNoBlankHighThatLiesBelowZero() {
+        Bench bench = icp().icp(Role.BLANK, "BLANK", -0.5, 0).soils(1, 3).icp(Role.VERIFICATION, "QC", 10, 20);
+
+        assertThat(judge(bench.run()).causes()).isEmpty();
+    }
+
+    @Test
     void letsADilutedSecondReadingStandForWhatWasOverRange() {
         Bench bench = icp().icp(SAMPLE, lab(1).text(), 80, 15)
                 .icp(SAMPLE, lab(2).text(), 3, 140)
