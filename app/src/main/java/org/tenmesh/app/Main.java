@@ -19,7 +19,9 @@ public final class Main {
         SERVE(ServeCommand::new),
         JUDGE(JudgeCommand::new),
         EXPLAIN(ExplainCommand::new),
+        READ(ReadCommand::new),
         SIMULATE(SimulateCommand::new),
+        CHECK(CheckCommand::new),
         VERIFY(VerifyCommand::new);
 
         // A supplier, so that a command's classes are loaded only when it is called.

@@ -1,0 +1,136 @@
+package org.tenmesh.app;
+
+import java.io.PrintWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.exchange.InstrumentReader;
+import org.tenmesh.exchange.Problem;
+import org.tenmesh.exchange.UnusableFile;
+
+/** {@code tenmesh read READER FILE}: what a reader would take from an instrument's export; stores nothing. */
+final class ReadCommand implements Command {
+    private static final int MOST_SHOWN = 20;
+
+    @Override
+    public Shape shape() {
+        return new Shape(
+                "read",
+                "Show what a reader takes from an instrument's export; store nothing.",
+                List.of(
+                        new Shape.Place("READER", "a reader's YAML file, or the name of one that ships"),
+                        new Shape.Place("FILE", "the export")),
+                List.of(
+                        Shape.Option.flag("--all", "show every reading, not the first " + MOST_SHOWN),
+                        Shape.Option.flag("--json", "print everything as JSON")),
+                List.of("Readers that ship, all for made-up exports: "
+                        + String.join(", ", InstrumentReader.shipped().keySet()) + "."));
+    }
+
+    @Override
+    public int run(Shape.Given given, Console console) {
+        InstrumentReader reader = reader(given.place(0));
+        InstrumentReader.Taken taken = reader.read(Path.of(given.place(1)));
+        if (given.has("--json")) {
+            json(console.out(), reader, taken);
+        } else {
+            words(console.out(), reader, taken, given.has("--all"));
+        }
+        return taken.whole() ? Status.DONE : Status.UNUSABLE;
+    }
+
+    private static InstrumentReader reader(String named) {
+        InstrumentReader shipped = InstrumentReader.shipped().get(named);
+        if (shipped != null) {
+            return shipped;
+        }
+        if (!Files.exists(Path.of(named))) {
+            throw new CannotUse(
+                    "there is no reader file \"" + named + "\", and none of that name ships; those that do: "
+                            + String.join(", ", InstrumentReader.shipped().keySet()));
+        }
+        try {
+            return InstrumentReader.load(Path.of(named));
+        } catch (UnusableFile wrong) {
+            throw new CannotUse(String.valueOf(wrong.getMessage()));
+        }
+    }
+
+    private static void words(PrintWriter out, InstrumentReader reader, InstrumentReader.Taken taken, boolean all) {
+        Readings readings = taken.readings();
+        out.printf("%s (%s)%n", reader.title(), reader.name());
+        taken.header().forEach((name, value) -> out.printf("  %s: %s%n", name, value));
+        out.printf(Locale.ROOT, "%,d readings%n", readings.size());
+        int shown = all ? readings.size() : Math.min(MOST_SHOWN, readings.size());
+        if (shown > 0) {
+            out.printf(
+                    "%8s  %-12s  %-16s  %-7s  %-12s  %16s  %-6s  %s%n",
+                    "position", "role", "identity", "channel", "quantity", "value", "unit", "at");
+        }
+        for (int i = 0; i < shown; i++) {
+            out.printf(
+                    Locale.ROOT,
+                    "%8d  %-12s  %-16s  %-7s  %-12s  %16s  %-6s  %s%s%n",
+                    readings.position(i),
+                    readings.role(i).word(),
+                    readings.identity(i),
+                    readings.channel(i),
+                    readings.quantity(i),
+                    readings.value(i),
+                    readings.unit(i).ucum(),
+                    readings.at(i),
+                    readings.dilution(i) == 1 ? "" : "  diluted " + readings.dilution(i));
+        }
+        if (shown < readings.size()) {
+            out.printf(Locale.ROOT, "and %,d more; --all shows them%n", readings.size() - shown);
+        }
+        if (!taken.problems().isEmpty()) {
+            out.printf(
+                    Locale.ROOT,
+                    "%nThis export would not be taken: %,d problem%s%n",
+                    taken.problems().size(),
+                    taken.problems().size() == 1 ? "" : "s");
+            taken.problems().stream().limit(MOST_SHOWN).forEach(problem -> out.println("  " + problem.sentence()));
+        }
+    }
+
+    private static void json(PrintWriter out, InstrumentReader reader, InstrumentReader.Taken taken) {
+        Readings readings = taken.readings();
+        List<String> rows = new ArrayList<>();
+        for (int i = 0; i < readings.size(); i++) {
+            rows.add(JsonText.object(
+                    "position",
+                    String.valueOf(readings.position(i)),
+                    "role",
+                    JsonText.of(readings.role(i).word()),
+                    "identity",
+                    JsonText.of(readings.identity(i)),
+                    "channel",
+                    JsonText.of(readings.channel(i)),
+                    "quantity",
+                    JsonText.of(readings.quantity(i)),
+                    "value",
+                    String.valueOf(readings.value(i)),
+                    "unit",
+                    JsonText.of(readings.unit(i).ucum()),
+                    "at",
+                    JsonText.of(readings.at(i).toString()),
+                    "dilution",
+                    String.valueOf(readings.dilution(i))));
+        }
+        List<String> header = new ArrayList<>();
+        taken.header().forEach((name, value) -> header.addAll(List.of(name, JsonText.of(value))));
+        out.println(JsonText.object(
+                "reader",
+                JsonText.of(reader.name()),
+                "header",
+                JsonText.object(header.toArray(new String[0])),
+                "readings",
+                JsonText.list(rows),
+                "problems",
+                JsonText.of(taken.problems().stream().map(Problem::sentence).toList())));
+    }
+}
