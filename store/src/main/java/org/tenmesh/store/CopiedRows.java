@@ -61,8 +61,9 @@ final class CopiedRows implements AutoCloseable {
         return row.getInt() < 0 ? OptionalInt.empty() : OptionalInt.of(row.getInt());
     }
 
-    OptionalInt smallOrNone() {
-        return row.getInt() < 0 ? OptionalInt.empty() : OptionalInt.of(row.getShort());
+    int small() {
+        row.getInt();
+        return row.getShort();
     }
 
     double number() {

@@ -18,7 +18,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalInt;
 import java.util.function.Function;
 import java.util.regex.Pattern;
 import org.jdbi.v3.core.Handle;
@@ -451,11 +450,13 @@ final class Days {
             rows.end();
         }
         try (CopyRows rows = new CopyRows(connection, "layout.place (day, tray, well, lab_number, purpose)")) {
+            int ord = from;
             for (Tray tray : trays) {
+                int ofTray = ord++;
                 for (Tray.Place place : tray.wells()) {
                     rows.row(5)
                             .integer(day)
-                            .text(tray.tray())
+                            .integer(ofTray)
                             .small(place.well().index())
                             .text(place.labNumber().map(LabNumber::text))
                             .text(place.purpose().word());
@@ -534,27 +535,30 @@ final class Days {
         if (runs.isEmpty()) {
             return;
         }
-        List<Integer> ids = new ArrayList<>();
-        for (Run run : runs) {
-            ids.add(handle.createUpdate("""
-                            insert into reading.run
-                                (day, source, run, method, instrument, operator, started_at, started_offset, readings, sha256)
-                            values (:day, :source, :run, :method, :instrument, :operator, :startedAt, :startedOffset,
-                                    :readings, :sha256)
-                            """)
-                    .bind("day", day)
-                    .bind("source", source)
-                    .bind("run", run.run())
-                    .bind("method", run.method())
-                    .bind("instrument", run.instrument())
-                    .bind("operator", run.operator())
-                    .bind("startedAt", run.startedAt())
-                    .bind("startedOffset", run.startedAt().getOffset().getTotalSeconds())
-                    .bind("readings", run.readings().size())
-                    .bind("sha256", digest(digests, run))
-                    .executeAndReturnGeneratedKeys("id")
-                    .mapTo(Integer.class)
-                    .one());
+        List<Integer> ids = handle.createQuery("select nextval('reading.run_id') from generate_series(1, :runs)")
+                .bind("runs", runs.size())
+                .mapTo(Integer.class)
+                .list();
+        try (CopyRows rows = new CopyRows(
+                handle.getConnection(),
+                "reading.run (id, day, source, run, method, instrument, operator, started_at, started_offset, readings,"
+                        + " sha256)")) {
+            for (int i = 0; i < ids.size(); i++) {
+                Run run = runs.get(i);
+                rows.row(11)
+                        .integer(ids.get(i))
+                        .integer(day)
+                        .integer(source)
+                        .text(run.run())
+                        .text(run.method())
+                        .text(run.instrument())
+                        .text(run.operator())
+                        .time(run.startedAt().toInstant())
+                        .integer(run.startedAt().getOffset().getTotalSeconds())
+                        .integer(run.readings().size())
+                        .text(digest(digests, run));
+            }
+            rows.end();
         }
         try (CopyRows rows = new CopyRows(handle.getConnection(), READING_COLUMNS)) {
             for (int i = 0; i < ids.size(); i++) {
@@ -562,7 +566,6 @@ final class Days {
             }
             rows.end();
         }
-        handle.createQuery("select reading.summarise()").mapTo(String.class).findOne();
     }
 
     static final String READING_COLUMNS =
@@ -683,24 +686,28 @@ final class Days {
     }
 
     private static List<Tray> trays(Connection connection, int day) throws SQLException {
-        Map<String, List<Tray.Place>> trays = new LinkedHashMap<>();
-        try (CopiedRows rows = new CopiedRows(
-                connection,
-                "select t.tray, p.well, p.lab_number, p.purpose from layout.tray t left join layout.place p"
-                        + " on p.day = t.day and p.tray = t.tray where t.day = " + day + " order by t.ord, p.well")) {
+        Map<Integer, String> names = new LinkedHashMap<>();
+        Map<Integer, List<Tray.Place>> wells = new HashMap<>();
+        try (CopiedRows rows =
+                new CopiedRows(connection, "select ord, tray from layout.tray where day = " + day + " order by ord")) {
             while (rows.next()) {
-                List<Tray.Place> wells = trays.computeIfAbsent(rows.text(), name -> new ArrayList<>());
-                OptionalInt well = rows.smallOrNone();
-                if (well.isPresent()) {
-                    wells.add(new Tray.Place(
-                            new Well(well.getAsInt()),
-                            rows.textOrNone().map(LabNumber::new),
-                            Bench.purpose(rows.text())));
-                }
+                names.put(rows.integer(), rows.text());
             }
         }
-        return trays.entrySet().stream()
-                .map(entry -> new Tray(entry.getKey(), entry.getValue()))
+        try (CopiedRows rows = new CopiedRows(
+                connection,
+                "select tray, well, lab_number, purpose from layout.place where day = " + day
+                        + " order by tray, well")) {
+            while (rows.next()) {
+                wells.computeIfAbsent(rows.integer(), tray -> new ArrayList<>())
+                        .add(new Tray.Place(
+                                new Well(rows.small()),
+                                rows.textOrNone().map(LabNumber::new),
+                                Bench.purpose(rows.text())));
+            }
+        }
+        return names.entrySet().stream()
+                .map(tray -> new Tray(tray.getValue(), wells.getOrDefault(tray.getKey(), List.of())))
                 .toList();
     }
 
@@ -767,42 +774,85 @@ final class Days {
                         at(rows.time(), rows.integer())));
             }
         }
-        List<Run> runs = new ArrayList<>();
-        CopiedRows.Names names = new CopiedRows.Names();
-        for (Head head : heads) {
-            runs.add(new Run(
-                    head.run(),
-                    head.method(),
-                    head.instrument(),
-                    head.operator(),
-                    head.startedAt(),
-                    readings(handle.getConnection(), head.id(), names)));
-        }
-        return runs;
+        Map<Integer, Readings> readings =
+                readings(handle, heads.stream().map(Head::id).toList());
+        return heads.stream()
+                .map(head -> new Run(
+                        head.run(),
+                        head.method(),
+                        head.instrument(),
+                        head.operator(),
+                        head.startedAt(),
+                        readings.getOrDefault(head.id(), Readings.builder().build())))
+                .toList();
     }
 
-    // A query for each run: its few thousand rows are sorted in memory, a whole day's would be sorted on disk.
-    private static Readings readings(Connection connection, int run, CopiedRows.Names names) throws SQLException {
-        Readings.Builder readings = Readings.builder();
+    /** Readings by run; the ids ascending. */
+    private static Map<Integer, Readings> readings(Handle handle, List<Integer> runs) throws SQLException {
+        Map<Integer, Readings> readings = new HashMap<>();
+        if (runs.isEmpty()) {
+            return readings;
+        }
+        // Until the table is analysed for the first time the planner does not know that the index pays.
+        handle.execute("set local enable_seqscan = off");
+        Map<Integer, Readings.Builder> builders = new HashMap<>();
+        Map<Integer, Integer> lines = new HashMap<>();
+        runs.forEach(run -> builders.put(run, Readings.builder()));
+        CopiedRows.Names names = new CopiedRows.Names();
+        // One pass in the order the rows lie in, which is the order they came in unless space was used again. A run
+        // that
+        // turns out to lie otherwise is read again, sorted; sorting all would go by way of the disk.
+        List<Integer> disordered = new ArrayList<>();
         try (CopiedRows rows = new CopiedRows(
-                connection,
-                "select position, role, identity, channel, quantity, value, unit, at, at_offset, dilution"
-                        + " from reading.reading where run = " + run + " order by line")) {
+                handle.getConnection(),
+                READINGS + " where run between " + runs.get(0) + " and " + runs.get(runs.size() - 1))) {
             while (rows.next()) {
-                readings.add(
-                        rows.integer(),
-                        Role.of(rows.text(names)).orElseThrow(),
-                        rows.text(names),
-                        rows.text(names),
-                        rows.text(names),
-                        rows.number(),
-                        unit(rows.text(names)),
-                        rows.timeMillis(),
-                        rows.integer(),
-                        rows.number());
+                int run = rows.integer();
+                int line = rows.integer();
+                Readings.Builder builder = builders.get(run);
+                if (builder == null) {
+                    continue;
+                }
+                if (lines.merge(run, 1, Integer::sum) != line) {
+                    builders.remove(run);
+                    disordered.add(run);
+                    continue;
+                }
+                add(builder, rows, names);
             }
         }
-        return readings.build();
+        for (int run : disordered) {
+            Readings.Builder builder = Readings.builder();
+            try (CopiedRows rows =
+                    new CopiedRows(handle.getConnection(), READINGS + " where run = " + run + " order by line")) {
+                while (rows.next()) {
+                    rows.integer();
+                    rows.integer();
+                    add(builder, rows, names);
+                }
+            }
+            builders.put(run, builder);
+        }
+        builders.forEach((run, builder) -> readings.put(run, builder.build()));
+        return readings;
+    }
+
+    private static final String READINGS =
+            "select run, line, position, role, identity, channel, quantity, value, unit, at, at_offset, dilution"
+                    + " from reading.reading";
+
+    private static void add(Readings.Builder readings, CopiedRows rows, CopiedRows.Names names) {
+        readings.add(
+                rows.integer(),
+                Role.of(rows.text(names)).orElseThrow(),
+                rows.text(names),
+                rows.text(names),
+                rows.text(names),
+                rows.number(),
+                unit(rows.text(names)),
+                rows.timeMillis(),
+                rows.integer(),
+                rows.number());
     }
 
     static Unit unit(String ucum) {

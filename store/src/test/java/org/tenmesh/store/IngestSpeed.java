@@ -48,13 +48,13 @@ final class IngestSpeed {
         // Alternating, the best of each: what else runs on the machine disturbs both alike.
         for (int round = 0; round < ROUNDS; round++) {
             bareBest = Math.min(bareBest, bareCopy(store, day));
-            String name = soils + " soils, round " + round;
+            String name = soils + " soils, round " + round + ", " + System.nanoTime();
             long start = System.nanoTime();
             store.take(day, name, Journal.sha256(name), "M. Whelan");
             takeBest = Math.min(takeBest, seconds(start));
         }
         long start = System.nanoTime();
-        int back = store.quality().dayWithControls(soils + " soils, round 0").orElseThrow().runs().stream()
+        int back = store.quality().dayWithControls(store.days().get(0).name()).orElseThrow().runs().stream()
                 .mapToInt(run -> run.readings().size())
                 .sum();
         double readSeconds = seconds(start);

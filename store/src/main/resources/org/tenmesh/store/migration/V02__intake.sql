@@ -49,8 +49,10 @@ create table intake.submission (
 );
 
 -- No foreign key to the submission: where a file of submissions could not be taken, its soils are judged all the same.
+-- None to the day either, which would look the same day up once for each of thousands of rows; the only writer makes a
+-- day and what belongs to it in one transaction.
 create table intake.soil (
-    day int not null references intake.day,
+    day int not null,
     ord int not null,
     lab_number text not null check (char_length(lab_number) between 1 and 32),
     submission text,

@@ -5,17 +5,18 @@ create table layout.tray (
     day int not null references intake.day,
     ord int not null,
     tray text not null,
-    primary key (day, tray)
+    primary key (day, tray),
+    unique (day, ord)
 );
 
+-- The tray by its place in the day's list; without a foreign key for the reason given for soils.
 create table layout.place (
     day int not null,
-    tray text not null,
+    tray int not null,
     well smallint not null check (well between 0 and 11),
     lab_number text,
     purpose text not null check (purpose in ('soil', 'key')),
-    primary key (day, tray, well),
-    foreign key (day, tray) references layout.tray
+    primary key (day, tray, well)
 );
 
 create trigger tray_stays before update or delete or truncate on layout.tray

@@ -1,8 +1,9 @@
 create schema reading;
 grant usage on schema reading to tenmesh_app, tenmesh_quality;
 
+create sequence reading.run_id as int;
 create table reading.run (
-    id int generated always as identity primary key,
+    id int primary key,
     day int not null references intake.day,
     source int not null references intake.source,
     run text not null,
@@ -32,8 +33,8 @@ create table reading.reading (
     channel text not null,
     quantity text not null,
     unit text not null
-);
-create index reading_run on reading.reading using brin (run) with (pages_per_range = 32, autosummarize = on);
+) with (autovacuum_vacuum_insert_scale_factor = 0, autovacuum_vacuum_insert_threshold = 500000);
+create index reading_run on reading.reading using brin (run) with (pages_per_range = 128, autosummarize = on);
 
 create trigger run_stays before update or delete or truncate on reading.run
     for each statement execute function intake.refuse_change();
@@ -42,11 +43,4 @@ create trigger reading_stays before update or delete or truncate on reading.read
 
 grant select on all tables in schema reading to tenmesh_app, tenmesh_quality;
 grant insert on all tables in schema reading to tenmesh_app;
-
--- An import makes its own rows found at once instead of waiting for the next autovacuum.
-create function reading.summarise() returns void
-language sql security definer set search_path = pg_catalog, pg_temp as $$
-    select brin_summarize_new_values('reading.reading_run');
-$$;
-revoke all on function reading.summarise from public;
-grant execute on function reading.summarise to tenmesh_app;
+grant usage on sequence reading.run_id to tenmesh_app;

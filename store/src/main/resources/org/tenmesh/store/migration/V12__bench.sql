@@ -4,10 +4,11 @@ create schema bench;
 grant usage on schema bench to tenmesh_bench;
 
 create view bench.place as
-    select d.name as day, p.tray, p.well, p.lab_number, p.purpose
+    select d.name as day, t.tray, p.well, p.lab_number, p.purpose
     from layout.place p
+    join layout.tray t on t.day = p.day and t.ord = p.tray
     join intake.day d on d.id = p.day
-    order by d.name, p.tray, p.well;
+    order by d.name, t.tray, p.well;
 
 create view bench.run as
     select d.name as day, r.run, r.method, r.instrument, r.operator, r.started_at
