@@ -20,7 +20,7 @@ final class ElectrodeModel {
     private static final int PROBES = 4;
     private static final double MV_PER_KELVIN = 8.314462618 * 2.302585092994046 / 96485.33212 * 1000;
     /** Spread of one slurry of one soil, pH. */
-    private static final double PORTION_SD = 0.04;
+    private static final double PORTION_SD = 0.035;
 
     private static final double READING_SD_MV = 0.3;
     private static final int GROUPS_PER_CHECK = 10;

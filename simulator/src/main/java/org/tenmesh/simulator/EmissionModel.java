@@ -33,7 +33,8 @@ final class EmissionModel {
     private static final int CHECK_EVERY = 20;
     private static final double PORTION_RSD = 0.02;
     private static final double RUN_RSD = 0.012;
-    private static final double FLICKER_RSD = 0.004;
+    private static final double FLICKER_RSD = 0.002;
+    private static final double POURING_RSD = 0.0015;
     private static final double COUNTING_S = 5;
     private static final double INTERNAL_RATE = 400_000;
     private static final long POSITION_MILLIS = 24_000;
@@ -180,8 +181,8 @@ final class EmissionModel {
         }
 
         private void solution(Role role, String name, Chance chance) {
-            // Pouring and pipetting: half a percent for the whole flask.
-            double poured = chance.factor(0.003);
+            // Pouring and pipetting: one error for the whole flask.
+            double poured = chance.factor(POURING_RSD);
             double[] content = EmissionModel.solution(name);
             for (int e = 0; e < N; e++) {
                 content[e] *= poured;

@@ -21,9 +21,9 @@ final class IgnitionModel {
     private static final int KNOWNS_FIRST = 5;
     private static final int SOILS_PER_KNOWN = 40;
     /** Spread of the loss of one soil: by place and portion as a share, and by a floor in % loss. */
-    private static final double LOSS_RSD = 0.02;
+    private static final double LOSS_RSD = 0.018;
 
-    private static final double LOSS_FLOOR = 0.05;
+    private static final double LOSS_FLOOR = 0.03;
     private static final double WEIGHING_SD_G = 0.00015;
     private static final double CRUCIBLE_SD_G = 0.0002;
     private static final double SOIL_G = 5;

@@ -55,15 +55,16 @@ public final class Simulator {
         Map<String, List<Fault>> placed = place(scenario, plans);
         List<Run> runs = new ArrayList<>();
         List<Planted> planted = new ArrayList<>();
-        for (RunPlan plan : plans) {
-            List<Fault> faults = placed.getOrDefault(plan.run(), List.of());
-            List<Fault> inside = faults.stream()
-                    .filter(fault -> fault.kind() != CauseKind.REPEATED_FILE)
-                    .toList();
-            RunOutcome outcome = read(plan, scenario, plans, inside);
+        // Every run draws from a stream of its own, so the threads that make them do not matter.
+        List<RunOutcome> outcomes = plans.parallelStream()
+                .map(plan -> read(plan, scenario, plans, placed.getOrDefault(plan.run(), List.of())))
+                .toList();
+        for (int i = 0; i < plans.size(); i++) {
+            RunPlan plan = plans.get(i);
+            RunOutcome outcome = outcomes.get(i);
             runs.add(outcome.run());
             planted.addAll(outcome.planted());
-            if (inside.size() < faults.size()) {
+            if (placed.getOrDefault(plan.run(), List.of()).stream().anyMatch(Simulator::isRepeat)) {
                 repeat(outcome.run(), plan, runs, planted);
             }
         }
@@ -84,7 +85,12 @@ public final class Simulator {
         return new SimulatedDay(day, new Truth(planted, bench.specimens));
     }
 
-    private static RunOutcome read(RunPlan plan, Scenario scenario, List<RunPlan> plans, List<Fault> faults) {
+    private static boolean isRepeat(Fault fault) {
+        return fault.kind() == CauseKind.REPEATED_FILE;
+    }
+
+    private static RunOutcome read(RunPlan plan, Scenario scenario, List<RunPlan> plans, List<Fault> placed) {
+        List<Fault> faults = placed.stream().filter(fault -> !isRepeat(fault)).toList();
         long seed = scenario.seed();
         return switch (plan.method()) {
             case ElectrodeModel.METHOD ->
