@@ -38,6 +38,9 @@ final class EmissionModel {
     private static final double COUNTING_S = 5;
     private static final double INTERNAL_RATE = 400_000;
     private static final long POSITION_MILLIS = 24_000;
+    /** A drift comes to rest after so many checks. */
+    private static final int DRIFT_CHECKS = 6;
+
     private static final int LOST_POSITIONS = 6;
 
     private EmissionModel() {}
@@ -72,8 +75,7 @@ final class EmissionModel {
         Sheet sheet = new Sheet(plan, faults, chance);
         Plasma plasma = new Plasma(sheet.size());
         if (plan.readShare() < 1) {
-            sheet.run.stopAfter(
-                    (int) (plan.readShare() * sheet.size()), EmissionModel::isCheck, ANALYTES, "still being read");
+            stop(sheet.run, (int) (plan.readShare() * sheet.size()), "still being read");
         }
         for (Fault fault : faults) {
             plant(fault, sheet, plasma);
@@ -444,9 +446,32 @@ final class EmissionModel {
             }
             case TRUNCATED_RUN -> {
                 int position = samples.get(run.nearest(fault, 0.66, samples, 0, samples.size() - 1));
-                run.stopAfter(position, EmissionModel::isCheck, ANALYTES, "the plasma went out");
+                stop(run, position, "the plasma went out");
             }
             default -> throw run.cannot(fault, "nothing of a plasma run can fail so");
+        }
+    }
+
+    /** Stops the run; extracts that were to be diluted and read again after it stay over range. */
+    private static void stop(RunSheet run, int position, String story) {
+        run.stopAfter(position, EmissionModel::isCheck, ANALYTES, story);
+        for (int p = position + 1; p <= run.size(); p++) {
+            Vessel again = run.at(p);
+            if (again.dilution > 1 && again.gives(ANALYTES)) {
+                int first = run.firstPosition(again.identity);
+                if (first <= position) {
+                    List<String> over = List.copyOf(again.standsFor);
+                    run.at(first).standsFor = Set.of();
+                    run.touched(
+                            CauseKind.OVER_RANGE,
+                            over,
+                            0,
+                            first,
+                            first,
+                            excess(again),
+                            "the run stopped before the second reading");
+                }
+            }
         }
     }
 
@@ -490,7 +515,7 @@ final class EmissionModel {
         int lastPass = checks.get(onset);
         boolean failed = false;
         for (int p = checks.get(onset) + 1; p <= run.size(); p++) {
-            double off = size * Faults.checksSince(checks, onset, p);
+            double off = size * Math.min(DRIFT_CHECKS, Faults.checksSince(checks, onset, p));
             for (String symbol : analytes) {
                 plasma.gain[p][Element.indexOf(symbol)] = Math.max(0.02, 1 + off);
             }

@@ -6,6 +6,7 @@ import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import org.tenmesh.core.intake.Submission;
 
 /** What the invented clients sent: boxes of soils from fields of alike soils. */
@@ -49,8 +50,10 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
      * One soil as sent.
      *
      * @param label the client's own
+     * @param topCm upper edge of the layer, cm; empty when not known
+     * @param bottomCm lower edge, cm
      */
-    record Sent(String label, double topCm, double bottomCm, SoilContent content) {}
+    record Sent(String label, OptionalDouble topCm, OptionalDouble bottomCm, SoilContent content) {}
 
     static Intake draw(long seed, int soils, LocalDate day, ZoneId zone) {
         Chance chance = new Chance(seed, "intake");
@@ -97,8 +100,8 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
             for (int point = 1; point <= points; point++) {
                 soils.add(new Sent(
                         "F" + field + "-" + String.format("%02d", point),
-                        0,
-                        grass ? 10 : 20,
+                        OptionalDouble.of(0),
+                        OptionalDouble.of(grass ? 10 : 20),
                         SoilModel.soil(client, ground, SoilModel.level(chance))));
             }
         }

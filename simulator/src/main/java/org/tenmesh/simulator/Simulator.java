@@ -176,8 +176,8 @@ public final class Simulator {
                             Optional.of(box.submission()),
                             OptionalInt.of(ordinal++),
                             Optional.of(sent.label()),
-                            OptionalDouble.of(sent.topCm()),
-                            OptionalDouble.of(sent.bottomCm()),
+                            sent.topCm(),
+                            sent.bottomCm(),
                             Optional.empty(),
                             Optional.of(regulated)));
                     byNumber.put(number, new Specimen(number, sent.content(), Optional.empty()));
