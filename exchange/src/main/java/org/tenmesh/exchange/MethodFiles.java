@@ -143,8 +143,8 @@ public final class MethodFiles {
         if (top.isEmpty()) {
             return Optional.empty();
         }
-        Method method = method(top.get());
-        return problems.size() == before ? Optional.of(method) : Optional.empty();
+        Optional<Method> method = method(top.get());
+        return problems.size() == before ? method : Optional.empty();
     }
 
     private enum Kind {
@@ -153,9 +153,14 @@ public final class MethodFiles {
         EMISSION
     }
 
-    private static Method method(Section top) {
+    private static Optional<Method> method(Section top) {
         Method.Head head = head(top);
-        Kind kind = top.choice("kind", lower(Kind.values()));
+        Map<String, Kind> kinds = lower(Kind.values());
+        Kind kind = top.choice("kind", kinds);
+        if (!kinds.containsKey(top.text("kind"))) {
+            // Without its kind nothing more can be said.
+            return Optional.empty();
+        }
         String key = kind.name().toLowerCase(java.util.Locale.ROOT);
         Section own = top.section(key);
         top.nothingElse();
@@ -165,7 +170,7 @@ public final class MethodFiles {
             case EMISSION -> emission(head, own);
         };
         own.nothingElse();
-        return method;
+        return Optional.of(method);
     }
 
     private static Method.Head head(Section top) {

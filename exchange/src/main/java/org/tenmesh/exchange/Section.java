@@ -40,8 +40,11 @@ final class Section {
         this.consequence = consequence;
         for (NodeTuple tuple : mapping.getValue()) {
             if (tuple.getKeyNode() instanceof ScalarNode key) {
-                nodes.put(key.getValue(), tuple.getValueNode());
-                lines.put(key.getValue(), lineOf(key));
+                if (nodes.putIfAbsent(key.getValue(), tuple.getValueNode()) != null) {
+                    problem(lineOf(key), key.getValue(), "the key twice", "each key once");
+                } else {
+                    lines.put(key.getValue(), lineOf(key));
+                }
             } else {
                 problem(lineOf(tuple.getKeyNode()), "", "a key that is not plain text", "plain text");
             }

@@ -100,7 +100,7 @@ final class TextFile {
         }
     }
 
-    private static String megabytes(long size) {
+    static String megabytes(long size) {
         return size < 1_000_000 ? size + " bytes" : size / 1_000_000 + " MB";
     }
 }

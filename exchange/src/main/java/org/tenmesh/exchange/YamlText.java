@@ -11,10 +11,8 @@ import org.snakeyaml.engine.v2.nodes.Node;
 
 /** Reads YAML text into a {@link Section}; nothing is built from tags. */
 final class YamlText {
-    private static final LoadSettings SETTINGS = LoadSettings.builder()
-            .setAllowDuplicateKeys(false)
-            .setMaxAliasesForCollections(20)
-            .build();
+    private static final LoadSettings SETTINGS =
+            LoadSettings.builder().setMaxAliasesForCollections(20).build();
 
     private YamlText() {}
 

@@ -1,12 +1,34 @@
 package org.tenmesh.exchange;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.LocalDate;
 import java.util.List;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Method;
 
 class MethodFilesTest {
+    private static final String END = ". The method is not taken.";
+
+    @TempDir
+    private Path folder;
+
+    private static String shipped(String id) throws IOException {
+        try (InputStream in = MethodFiles.class.getResourceAsStream("methods/" + id + ".yaml")) {
+            return new String(java.util.Objects.requireNonNull(in).readAllBytes(), StandardCharsets.UTF_8);
+        }
+    }
+
     @Test
     void shipsThreeMethodsWithEveryAnalyteAsSpecified() {
         var methods = MethodFiles.shipped();
@@ -17,5 +39,67 @@ class MethodFilesTest {
                     .isEqualTo(List.of("P", "K", "Ca", "Mg", "Na", "S", "B", "Cu", "Fe", "Mn", "Zn", "Al"));
             assertThat(method.internalStandard()).contains("Y 371.029");
         });
+    }
+
+    @Test
+    void aLaboratorysOwnVersionHoldsFromItsDate() throws IOException {
+        String text = shipped("om-loi-360");
+        Files.writeString(
+                folder.resolve("a.yaml"),
+                text.replace("version: 2026-11-01", "version: 2027-01-01").replace("slope: 1.0", "slope: 0.97"));
+        Files.writeString(
+                folder.resolve("b.yaml"),
+                text.replace("version: 2026-11-01", "version: 2027-03-01").replace("slope: 1.0", "slope: 0.95"));
+        assertThat(version(MethodFiles.read(folder).get("om-loi-360"))).isEqualTo(LocalDate.of(2027, 3, 1));
+        assertThat(version(MethodFiles.read(folder, LocalDate.of(2027, 2, 1)).get("om-loi-360")))
+                .isEqualTo(LocalDate.of(2027, 1, 1));
+        assertThat(version(MethodFiles.read(folder, LocalDate.of(2026, 12, 31)).get("om-loi-360")))
+                .isEqualTo(LocalDate.of(2026, 11, 1));
+        assertThat(MethodFiles.read(folder)).hasSize(3);
+    }
+
+    private static LocalDate version(@org.jspecify.annotations.Nullable Method method) {
+        return java.util.Objects.requireNonNull(method).head().version();
+    }
+
+    @ParameterizedTest
+    @CsvSource(
+            delimiter = '|',
+            value = {
+                "om-loi-360|ash_celsius: 360|ash_celsius: hot|line 46, ignition.ash_celsius: found \"hot\", expected a number with . as the decimal mark",
+                "om-loi-360|knowns_first: 5|knowns_first: -1|line 48, ignition.knowns_first: found \"-1\", expected a whole number from 0 to 1000",
+                "om-loi-360|dry_hours: 1|dry_hour: 1|line 44, ignition.dry_hours: found nothing, expected a number",
+                "om-loi-360|standing: read|standing: sure|line 10, sources[1].standing: found \"sure\", expected one of common practice, from memory, read",
+                "om-loi-360|kind: ignition|kind: titration|line 5, kind: found \"titration\", expected one of electrode, emission, ignition",
+                "om-loi-360|version: 2026-11-01|version: soon|line 4, version: found \"soon\", expected a date, such as 2026-11-01",
+                "mehlich3-icp|element: Zn|element: Zi|line 163, emission.lines: found 0 preferred lines of Zn, expected one preferred line of each analyte",
+                "ph-water-1-1|[0, 5, 10,|[0, 5, 5,|expected rising temperatures and one pH for each",
+                "ph-water-1-1|unit: \"[pH]\"|unit: pH units|expected one of %, /s, 1, Cel, [pH], cmol/kg, dS/m, g, mL, mS/cm, mV, mg/L, mg/kg, {A}",
+                "ph-water-1-1|probes: 4|probes: [4]|electrode.probes: found a list or a group of keys, expected text"
+            })
+    void saysWhatIsWrongAndWhere(String id, String was, String is, String said) throws IOException {
+        String text = shipped(id);
+        assertThat(text).contains(was);
+        assertThatThrownBy(() -> MethodFiles.parse(id + ".yaml", text.replace(was, is)))
+                .isInstanceOfSatisfying(
+                        UnusableFile.class,
+                        unusable -> assertThat(unusable.problems())
+                                .extracting(Problem::sentence)
+                                .anyMatch(sentence -> sentence.endsWith(said + END)));
+    }
+
+    @Test
+    void saysWhereTheYamlBreaks() {
+        assertThatThrownBy(() -> MethodFiles.parse("x.yaml", "id: a\ntitle: \"open\n"))
+                .isInstanceOfSatisfying(UnusableFile.class, unusable -> {
+                    Problem problem = unusable.problems().get(0);
+                    assertThat(problem.file()).isEqualTo("x.yaml");
+                    assertThat(problem.line()).isBetween(2, 3);
+                    assertThat(problem.found()).startsWith("broken YAML: ");
+                });
+        assertThatThrownBy(() -> MethodFiles.parse("x.yaml", "- a list\n"))
+                .hasMessageContaining("expected keys and values");
+        assertThatThrownBy(() -> MethodFiles.parse("x.yaml", "id: a\nid: b\n"))
+                .hasMessageContaining("x.yaml, line 2, id: found the key twice, expected each key once");
     }
 }
