@@ -25,7 +25,7 @@ public record CalibrationJudgement(List<String> reasons) {
     /**
      * Judges a curve by its own standards: r above the least, relative standard error below the most, the lowest standard
      * above zero and all others read back within their limits (US EPA SW-846 method 6010D, July 2018, sections 10.7, 10.8.2
-     * and 10.8.3), and for a quadratic a slope of one sign, never zero, over the range (method 8000D, 2018, section
+     * and 10.8.3), and for a quadratic a slope of one sign, never zero, over the range (method 8000D, section
      * 11.5.3.2). A limit itself is accepted for a readback and not for r and the relative standard error, as the text has
      * it. A standard of 0 is not read back; a relative standard error that the number of standards does not allow is not
      * judged.

@@ -22,7 +22,7 @@ import org.tenmesh.core.methods.EmissionMethod.Weighting;
  * @param correlation coefficient of correlation r, weighted as the fit; for the quadratic the square root of the
  *     explained share with the sign of the slope
  * @param relativeStandardErrorPct {@code 100 sqrt(sum ((x' - x) / x)^2 / (m - p))} over the m standards above zero,
- *     p = 2 (line) or 3 (quadratic) (US EPA SW-846 method 8000D, 2018, section 11.5.4.2: symbols read, the printed
+ *     p = 2 (line) or 3 (quadratic) (US EPA SW-846 method 8000D, section 11.5.4.2: symbols read, the printed
  *     equation is a picture, its form from memory); NaN when m is not above p
  * @param lowest smallest standard, may be 0
  * @param lowestAboveZero smallest standard above zero
