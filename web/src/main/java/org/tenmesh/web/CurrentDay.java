@@ -7,7 +7,10 @@ import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
+import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.Method;
 
@@ -21,7 +24,23 @@ final class CurrentDay implements AutoCloseable {
     /** The judge. */
     interface Judge {
         JudgedDay judge(Day day, Map<String, Method> methods);
+
+        /** How one number came to be. */
+        Story story(Day day, Map<String, Method> methods, Method method, Result result);
     }
+
+    /** The judge of the house. */
+    static final Judge HOUSE_JUDGE = new Judge() {
+        @Override
+        public JudgedDay judge(Day day, Map<String, Method> methods) {
+            return DayJudge.judge(day, methods);
+        }
+
+        @Override
+        public Story story(Day day, Map<String, Method> methods, Method method, Result result) {
+            return DayJudge.story(day, methods, method, result);
+        }
+    };
 
     private final Book book;
     private final Map<String, Method> methods;
@@ -47,6 +66,10 @@ final class CurrentDay implements AutoCloseable {
     void start() {
         look();
         watch.scheduleWithFixedDelay(this::lookQuietly, 1, 1, TimeUnit.SECONDS);
+    }
+
+    Judge judge() {
+        return judge;
     }
 
     /** The last whole snapshot. */

@@ -23,7 +23,6 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
-import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.store.Person;
 import org.tenmesh.store.Refused;
@@ -75,7 +74,7 @@ public final class Server implements AutoCloseable {
      * @throws RuntimeException when the port is taken or the store does not answer; nothing is left running then
      */
     public static Server start(ServerSettings settings, Store store, Map<String, Method> methods, Clock clock) {
-        return start(settings, new StoreBook(store), methods, clock, DayJudge::judge);
+        return start(settings, new StoreBook(store), methods, clock, CurrentDay.HOUSE_JUDGE);
     }
 
     static Server start(

@@ -11,9 +11,9 @@ import org.tenmesh.store.PersonRole;
 /** Signing in, by password or by a link that works once; the own password; the look. */
 final class SignInPages {
     /** Failed sign-ins under one name in a quarter of an hour before it must wait: common practice. */
-    private static final int MOST_FAILURES = 5;
+    static final int MOST_FAILURES = 5;
 
-    private static final Duration WAIT = Duration.ofMinutes(15);
+    static final Duration WAIT = Duration.ofMinutes(15);
 
     private SignInPages() {}
 

@@ -1,5 +1,6 @@
 package org.tenmesh.web;
 
+import java.math.BigDecimal;
 import java.net.URLEncoder;
 import java.nio.charset.StandardCharsets;
 import java.time.Instant;
@@ -9,8 +10,11 @@ import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.List;
 import java.util.Locale;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeSet;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Method;
 
 /** How pages write numbers, days and lists. */
 final class Words {
@@ -138,5 +142,21 @@ final class Words {
     /** Text safe as the anchor inside a page: letters, digits and hyphens. */
     static String anchor(String text) {
         return text.replaceAll("[^A-Za-z0-9-]", "-");
+    }
+
+    /** A number as it was set, without needless zeros. */
+    static String plain(double value) {
+        return BigDecimal.valueOf(value).stripTrailingZeros().toPlainString();
+    }
+
+    /** A limit, or a dash where there is none. */
+    static String limit(OptionalDouble limit) {
+        return limit.isPresent() ? grouped(plain(limit.getAsDouble())) : "–";
+    }
+
+    /** What a method reports, by symbol. */
+    static String analytes(Method method) {
+        return String.join(
+                ", ", method.head().analytes().stream().map(Analyte::symbol).toList());
     }
 }

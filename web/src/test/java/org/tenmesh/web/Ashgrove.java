@@ -3,8 +3,15 @@ package org.tenmesh.web;
 import java.time.Clock;
 import java.time.Instant;
 import java.time.ZoneOffset;
+import java.util.List;
 import java.util.Map;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.MethodFiles;
 import org.tenmesh.store.Person;
 import org.tenmesh.store.PersonRole;
@@ -26,8 +33,7 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
             book.add(new Person(name(role), role, HASH), "test");
         }
         book.take(invented.day());
-        Server server =
-                Server.start(ServerSettings.local(0), book, METHODS, CLOCK, (day, methods) -> invented.judged());
+        Server server = Server.start(ServerSettings.local(0), book, METHODS, CLOCK, judge(invented));
         return new Ashgrove(server, book, invented);
     }
 
@@ -46,5 +52,22 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
     @Override
     public void close() {
         server.close();
+    }
+
+    private static CurrentDay.Judge judge(InventedDay invented) {
+        return new CurrentDay.Judge() {
+            @Override
+            public JudgedDay judge(Day day, Map<String, Method> methods) {
+                return invented.judged();
+            }
+
+            @Override
+            public Story story(Day day, Map<String, Method> methods, Method method, Result result) {
+                return new Story(
+                        result,
+                        List.of(new Step("Signal of position " + result.position(), "40 / 1", 40, Unit.PER_SECOND)),
+                        List.of("Verdict: " + result.verdict().word() + "."));
+            }
+        };
     }
 }

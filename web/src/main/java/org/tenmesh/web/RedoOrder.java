@@ -1,0 +1,52 @@
+package org.tenmesh.web;
+
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.TreeMap;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.store.Acted;
+import org.tenmesh.store.Action;
+
+/**
+ * A tray to be made again by one method. Always a whole tray: an order for single wells would tell which of them stood out.
+ *
+ * @param done whether a run that began after the order has read the tray
+ */
+record RedoOrder(String tray, String method, Acted acted, boolean done) {
+
+    /** The orders of the day, by tray; the newest for each tray and method. */
+    static List<RedoOrder> of(Floor floor) {
+        TreeMap<String, RedoOrder> orders = new TreeMap<>();
+        for (Cause cause : floor.judged().causes()) {
+            floor.decision(cause.id())
+                    .filter(d -> d.action() == Action.ORDER_REDO)
+                    .ifPresent(decision -> {
+                        for (String tray : floor.traysOf(cause.id())) {
+                            boolean done = readAfter(floor, tray, cause.method(), decision.acted());
+                            RedoOrder order = new RedoOrder(tray, cause.method(), decision.acted(), done);
+                            orders.merge(
+                                    tray + "\n" + cause.method(),
+                                    order,
+                                    (a, b) -> a.acted().at().isAfter(b.acted().at()) ? a : b);
+                        }
+                    });
+        }
+        return new ArrayList<>(orders.values());
+    }
+
+    private static boolean readAfter(Floor floor, String tray, String method, Acted acted) {
+        Set<String> inside = new HashSet<>();
+        floor.tray(tray).ifPresent(t -> t.wells().forEach(p -> p.labNumber().ifPresent(l -> inside.add(l.text()))));
+        for (Run run : floor.day().runs()) {
+            if (run.method().equals(method)
+                    && run.startedAt().toInstant().isAfter(acted.at())
+                    && run.readings().identities().stream().anyMatch(inside::contains)) {
+                return true;
+            }
+        }
+        return false;
+    }
+}

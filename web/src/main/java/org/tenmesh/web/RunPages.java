@@ -1,0 +1,93 @@
+package org.tenmesh.web;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import org.tenmesh.core.judgement.ControlValue;
+
+/** The list of runs, one run, and the control soils of the day. */
+final class RunPages {
+    private RunPages() {}
+
+    static List<Route> routes(House house) {
+        return List.of(
+                Route.get(
+                        "/runs",
+                        Route.FLOOR,
+                        visit -> House.withDay(
+                                visit, floor -> Answer.shown("runs", "Runs", Map.of("runs", RunView.list(floor))))),
+                Route.get(
+                        "/runs/{run}",
+                        Route.FLOOR,
+                        visit -> House.withDay(
+                                visit,
+                                floor -> floor.run(visit.part("run"))
+                                        .map(run -> Answer.shown(
+                                                "run",
+                                                "Run " + run.run(),
+                                                Map.of(
+                                                        "view",
+                                                        RunView.of(
+                                                                floor,
+                                                                run,
+                                                                visit.seesControls(),
+                                                                page(visit.query("page"))),
+                                                        "acts",
+                                                        visit.may(Route.ACT))))
+                                        .orElseGet(Answer::notFound))),
+                Route.get(
+                        "/controls",
+                        Route.SEALED,
+                        visit -> House.withDay(
+                                visit,
+                                floor -> Answer.shown("controls", "Controls", Map.of("rows", ControlRow.of(floor))))));
+    }
+
+    private static int page(String text) {
+        return text.matches("\\d{1,4}") ? Integer.parseInt(text) : 1;
+    }
+
+    /** One control soil at one position. */
+    record ControlRow(
+            String run,
+            int position,
+            String material,
+            String identity,
+            boolean hidden,
+            int analytes,
+            String worst,
+            String worstAnalyte,
+            List<String> rules) {
+
+        static List<ControlRow> of(Floor floor) {
+            Map<String, List<ControlValue>> grouped = new LinkedHashMap<>();
+            for (ControlValue value : floor.judged().controlValues()) {
+                grouped.computeIfAbsent(value.run() + "\n" + value.position(), k -> new ArrayList<>())
+                        .add(value);
+            }
+            List<ControlRow> rows = new ArrayList<>();
+            for (List<ControlValue> values : grouped.values()) {
+                ControlValue first = values.get(0);
+                ControlValue worst = values.stream()
+                        .reduce((a, b) -> Math.abs(b.z()) > Math.abs(a.z()) ? b : a)
+                        .orElse(first);
+                rows.add(new ControlRow(
+                        first.run(),
+                        first.position(),
+                        first.material(),
+                        first.identity(),
+                        first.hidden(),
+                        values.size(),
+                        String.format(Locale.ROOT, "%+.1f", worst.z()).replace('-', '−'),
+                        worst.analyte(),
+                        values.stream()
+                                .flatMap(v -> v.rules().stream().map(rule -> v.analyte() + ": " + rule))
+                                .toList()));
+            }
+            rows.sort((a, b) -> Boolean.compare(a.rules().isEmpty(), b.rules().isEmpty()));
+            return rows;
+        }
+    }
+}

@@ -1,0 +1,408 @@
+package org.tenmesh.web;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.print.Drawings;
+import org.tenmesh.print.Palette;
+
+/**
+ * One run: its strip, its facts, its lines and its positions.
+ *
+ * @param page of the table, from 1
+ */
+record RunView(
+        String run,
+        String heading,
+        String lead,
+        List<Fact> facts,
+        String strip,
+        String legend,
+        String lines,
+        List<CauseCard> causes,
+        List<Row> rows,
+        int page,
+        int pages) {
+
+    private static final int PER_PAGE = 120;
+
+    /** One card of facts. */
+    record Fact(String title, boolean open, List<String> says) {}
+
+    /**
+     * One position.
+     *
+     * @param href where its identity leads; empty text when nowhere
+     * @param summary what it gave, in a few words
+     */
+    record Row(
+            int position,
+            String time,
+            String role,
+            String identity,
+            String href,
+            String tray,
+            String trayHref,
+            String channel,
+            String dilution,
+            String summary,
+            Verdict verdict) {}
+
+    /** One line of the list of runs. */
+    record Line(
+            String run,
+            String method,
+            String instrument,
+            String operator,
+            String began,
+            int soils,
+            String gates,
+            boolean open,
+            int fit,
+            int hold,
+            int redo) {}
+
+    static List<Line> list(Floor floor) {
+        Map<String, int[]> counts = new HashMap<>();
+        for (Result result : floor.ruled().results()) {
+            counts.computeIfAbsent(result.run(), k -> new int[3])[
+                    result.verdict().ordinal()]++;
+        }
+        List<Line> lines = new ArrayList<>();
+        floor.day().runs().stream()
+                .sorted((a, b) -> b.startedAt().compareTo(a.startedAt()))
+                .forEach(run -> {
+                    int[] n = counts.getOrDefault(run.run(), new int[3]);
+                    List<GateOutcome> gates = floor.gates(run.run());
+                    lines.add(new Line(
+                            run.run(),
+                            floor.methodTitle(run.method()),
+                            run.instrument(),
+                            run.operator().orElse(""),
+                            Words.time(run.startedAt(), floor.zone()),
+                            floor.sheet(run).count(Role.SAMPLE),
+                            Pictures.gates(run.instrument(), gates, false),
+                            !gates.isEmpty() && gates.stream().allMatch(GateOutcome::open),
+                            n[0],
+                            n[1],
+                            n[2]));
+                });
+        return lines;
+    }
+
+    static RunView of(Floor floor, Run run, boolean sealed, int page) {
+        RunSheet sheet = floor.sheet(run);
+        List<Result> results = floor.ruled().results().stream()
+                .filter(r -> r.run().equals(run.run()))
+                .toList();
+        Map<Integer, List<Result>> byPosition = new HashMap<>();
+        results.forEach(r ->
+                byPosition.computeIfAbsent(r.position(), k -> new ArrayList<>()).add(r));
+        List<ControlValue> controls = floor.judged().controlValues().stream()
+                .filter(c -> c.run().equals(run.run()))
+                .toList();
+        List<CauseCard> causes = floor.judged().causes().stream()
+                .filter(c -> c.run().equals(run.run()))
+                .map(c -> CauseCard.of(floor, c))
+                .toList();
+        int pages = Math.max(1, (sheet.positions().size() + PER_PAGE - 1) / PER_PAGE);
+        int shown = Math.min(Math.max(1, page), pages);
+        List<Row> rows = new ArrayList<>();
+        for (RunSheet.Position p : sheet.positions()
+                .subList(
+                        (shown - 1) * PER_PAGE,
+                        Math.min(shown * PER_PAGE, sheet.positions().size()))) {
+            rows.add(row(floor, run, p, byPosition.getOrDefault(p.position(), List.of()), controls, sealed));
+        }
+        String operator = run.operator().map(o -> ", by " + o).orElse("");
+        return new RunView(
+                run.run(),
+                floor.methodTitle(run.method()) + " on " + run.instrument() + ", run " + run.run(),
+                "Began " + Words.time(run.startedAt(), floor.zone()) + operator + ", "
+                        + Words.of(sheet.positions().size(), "position") + ", "
+                        + Words.of(sheet.count(Role.SAMPLE), "lab number") + ", method version "
+                        + Optional.ofNullable(floor.methods().get(run.method()))
+                                .map(m -> m.head().version().toString())
+                                .orElse("not known"),
+                facts(floor, run, sheet, controls, sealed),
+                strip(floor, run, sheet, byPosition, controls, sealed),
+                Drawings.stripLegend(sealed, Palette.SCREEN),
+                lines(floor, run, sheet),
+                causes,
+                rows,
+                shown,
+                pages);
+    }
+
+    private static List<Fact> facts(Floor floor, Run run, RunSheet sheet, List<ControlValue> controls, boolean sealed) {
+        List<Fact> facts = new ArrayList<>();
+        Map<GateOutcome.Gate, Integer> counts = Map.of(
+                GateOutcome.Gate.CALIBRATION, sheet.count(Role.STANDARD),
+                GateOutcome.Gate.KNOWN_SOLUTIONS, sheet.count(Role.VERIFICATION),
+                GateOutcome.Gate.BLANK, sheet.count(Role.BLANK),
+                GateOutcome.Gate.OWN_CONTROL, sheet.count(Role.CONTROL));
+        Map<GateOutcome.Gate, String> words = Map.of(
+                GateOutcome.Gate.CALIBRATION, "position of standards",
+                GateOutcome.Gate.KNOWN_SOLUTIONS, "position of known solutions",
+                GateOutcome.Gate.BLANK, "position of blanks",
+                GateOutcome.Gate.OWN_CONTROL, "position of open controls");
+        for (GateOutcome.Gate gate : GateOutcome.Gate.values()) {
+            List<GateOutcome> outcomes = floor.gates(run.run()).stream()
+                    .filter(g -> g.gate() == gate)
+                    .toList();
+            List<String> says = new ArrayList<>();
+            int n = counts.getOrDefault(gate, 0);
+            String word = words.getOrDefault(gate, "");
+            says.add(Words.of(n, word, word.replaceFirst("position", "positions")));
+            for (GateOutcome outcome : outcomes) {
+                says.add(outcome.observed() + "; expected " + outcome.limit());
+            }
+            if (gate == GateOutcome.Gate.OWN_CONTROL && sealed) {
+                long hidden = controls.stream()
+                        .filter(ControlValue::hidden)
+                        .map(ControlValue::position)
+                        .distinct()
+                        .count();
+                double worst = controls.stream()
+                        .mapToDouble(c -> Math.abs(c.z()))
+                        .max()
+                        .orElse(0);
+                says.add(Words.of(hidden, "hidden control") + ", largest deviation "
+                        + String.format(java.util.Locale.ROOT, "%.1f", worst) + " standard deviations");
+            }
+            facts.add(new Fact(Words.sentence(gate.word()), outcomes.stream().allMatch(GateOutcome::open), says));
+        }
+        return facts;
+    }
+
+    private static Row row(
+            Floor floor,
+            Run run,
+            RunSheet.Position p,
+            List<Result> results,
+            List<ControlValue> controls,
+            boolean sealed) {
+        boolean lab = p.role() == Role.SAMPLE || p.role() == Role.DUPLICATE;
+        Optional<Floor.Place> place = lab ? floor.place(new LabNumber(p.identity())) : Optional.empty();
+        Verdict worst = Verdict.FIT;
+        List<String> wrong = new ArrayList<>();
+        for (Result result : results) {
+            worst = worst.or(result.verdict());
+            if (result.verdict() != Verdict.FIT) {
+                wrong.add(result.analyte());
+            }
+        }
+        String summary = results.size() == 1 || results.size() == 2
+                ? String.join(
+                        ", ",
+                        results.stream()
+                                .map(r -> r.analyte() + " " + (r.reported().isEmpty() ? "no number" : r.reported()))
+                                .toList())
+                : wrong.isEmpty()
+                        ? (results.isEmpty() ? "" : Words.of(results.size(), "result"))
+                        : String.join(", ", wrong);
+        String role = p.role().word().equals("sample") ? "soil" : p.role().word();
+        if (sealed && lab && floor.hiddenControl(new LabNumber(p.identity()))) {
+            role = "hidden control, " + floor.day().controls().get(new LabNumber(p.identity()));
+            double worstZ = controls.stream()
+                    .filter(c -> c.position() == p.position())
+                    .mapToDouble(c -> Math.abs(c.z()))
+                    .max()
+                    .orElse(Double.NaN);
+            if (!Double.isNaN(worstZ)) {
+                summary += (summary.isEmpty() ? "" : ", ") + "largest z "
+                        + String.format(java.util.Locale.ROOT, "%.1f", worstZ);
+            }
+        }
+        return new Row(
+                p.position(),
+                Words.second(p.at(), floor.zone()),
+                role,
+                p.identity(),
+                lab ? "/soils/" + Words.part(p.identity()) : "",
+                place.map(at -> at.tray().tray() + " " + at.well()).orElse(""),
+                place.map(at -> "/trays/" + Words.part(at.tray().tray())).orElse(""),
+                p.channel(),
+                p.dilution() > 1 ? "× " + Words.plain(p.dilution()) : "",
+                summary,
+                worst);
+    }
+
+    private static String strip(
+            Floor floor,
+            Run run,
+            RunSheet sheet,
+            Map<Integer, List<Result>> byPosition,
+            List<ControlValue> controls,
+            boolean sealed) {
+        double highest = sheet.positions().stream()
+                .mapToDouble(p -> Math.abs(p.signal()))
+                .max()
+                .orElse(1);
+        Map<Integer, Verdict> controlVerdicts = new HashMap<>();
+        controls.forEach(c ->
+                controlVerdicts.merge(c.position(), c.rules().isEmpty() ? Verdict.FIT : Verdict.HOLD, Verdict::or));
+        List<Drawings.Position> positions = new ArrayList<>();
+        List<Drawings.TrayStretch> stretches = new ArrayList<>();
+        String tray = "";
+        int from = 0;
+        int to = 0;
+        for (RunSheet.Position p : sheet.positions()) {
+            boolean lab = p.role() == Role.SAMPLE || p.role() == Role.DUPLICATE;
+            boolean hidden = lab && floor.hiddenControl(new LabNumber(p.identity()));
+            List<Result> results = byPosition.getOrDefault(p.position(), List.of());
+            Verdict worst = results.stream().map(Result::verdict).reduce(Verdict.FIT, Verdict::or);
+            if (sealed && hidden || p.role() == Role.CONTROL) {
+                worst = worst.or(controlVerdicts.getOrDefault(p.position(), Verdict.FIT));
+            }
+            OptionalDouble share = results.isEmpty()
+                    ? OptionalDouble.of(Math.abs(p.signal()) / Math.max(highest, 1e-12))
+                    : share(floor, results.get(0));
+            positions.add(new Drawings.Position(
+                    p.position(),
+                    switch (p.role()) {
+                        case STANDARD -> Drawings.Kind.STANDARD;
+                        case VERIFICATION -> Drawings.Kind.KNOWN_SOLUTION;
+                        case BLANK -> Drawings.Kind.BLANK;
+                        case CONTROL -> Drawings.Kind.OPEN_CONTROL;
+                        case WASH -> Drawings.Kind.WASH;
+                        case SAMPLE, DUPLICATE -> hidden ? Drawings.Kind.HIDDEN_CONTROL : Drawings.Kind.SOIL;
+                    },
+                    share,
+                    worst,
+                    p.identity()));
+            if (lab) {
+                String here = floor.place(new LabNumber(p.identity()))
+                        .map(at -> at.tray().tray())
+                        .orElse("");
+                if (!here.equals(tray)) {
+                    if (!tray.isEmpty()) {
+                        stretches.add(new Drawings.TrayStretch(tray, from, to));
+                    }
+                    tray = here;
+                    from = p.position();
+                }
+                to = p.position();
+            }
+        }
+        if (!tray.isEmpty()) {
+            stretches.add(new Drawings.TrayStretch(tray, from, to));
+        }
+        List<Drawings.Bracket> brackets = new ArrayList<>();
+        for (Cause cause : floor.judged().causes()) {
+            if (cause.run().equals(run.run()) && cause.firstPosition() > 0) {
+                boolean all = cause.analytes().size() > 4;
+                brackets.add(new Drawings.Bracket(
+                        cause.firstPosition(),
+                        Math.max(cause.firstPosition(), cause.lastPosition()),
+                        cause.verdict(),
+                        cause.kind().phrase() + ", " + cause.verdict().word() + " "
+                                + (all ? Words.of(cause.analytes().size(), "result") : Words.and(cause.analytes()))));
+            }
+        }
+        return Drawings.strip(
+                new Drawings.Strip(
+                        floor.methodTitle(run.method()) + " on " + run.instrument() + ", run " + run.run(),
+                        positions,
+                        brackets.subList(0, Math.min(6, brackets.size())),
+                        stretches,
+                        sealed),
+                1240,
+                Palette.SCREEN);
+    }
+
+    private static OptionalDouble share(Floor floor, Result result) {
+        double raw = result.amount().raw();
+        Optional<Analyte> analyte = floor.analyte(result.method(), result.analyte());
+        if (Double.isNaN(raw) || analyte.isEmpty()) {
+            return OptionalDouble.empty();
+        }
+        Analyte known = analyte.get();
+        return OptionalDouble.of((raw - known.scaleLow()) / (known.scaleHigh() - known.scaleLow()));
+    }
+
+    /** Raw signals of the known solutions along a plasma run, % of the first; empty text for other methods. */
+    private static String lines(Floor floor, Run run, RunSheet sheet) {
+        Method method = floor.methods().get(run.method());
+        if (!(method instanceof EmissionMethod emission)) {
+            return "";
+        }
+        Readings readings = run.readings();
+        Map<Integer, Double> internal = new HashMap<>();
+        emission.internalStandard().ifPresent(line -> {
+            for (int i = 0; i < readings.size(); i++) {
+                if (readings.role(i) == Role.VERIFICATION
+                        && readings.quantity(i).equals(line)) {
+                    internal.put(readings.position(i), readings.value(i));
+                }
+            }
+        });
+        double tolerance = emission.verificationTolerancePct();
+        List<Drawings.Line> lines = new ArrayList<>();
+        for (EmissionMethod.Line line : emission.lines()) {
+            if (!line.preferred()) {
+                continue;
+            }
+            Map<String, Double> first = new LinkedHashMap<>();
+            List<Drawings.Check> checks = new ArrayList<>();
+            double worst = 0;
+            for (int i = 0; i < readings.size(); i++) {
+                if (readings.role(i) != Role.VERIFICATION
+                        || !readings.quantity(i).equals(line.quantity())) {
+                    continue;
+                }
+                double against = internal.getOrDefault(readings.position(i), 1.0);
+                double signal = readings.value(i) / (against > 0 ? against : 1);
+                double start = first.computeIfAbsent(readings.identity(i), k -> signal);
+                if (start <= 0) {
+                    continue;
+                }
+                double percent = 100 * signal / start;
+                boolean outside = Math.abs(percent - 100) > tolerance;
+                worst = Math.abs(percent - 100) > Math.abs(worst) ? percent - 100 : worst;
+                checks.add(new Drawings.Check(readings.position(i), percent, outside ? Verdict.REDO : Verdict.FIT));
+            }
+            if (checks.size() < 2) {
+                continue;
+            }
+            boolean bad = Math.abs(worst) > tolerance;
+            lines.add(new Drawings.Line(
+                    line.element(),
+                    checks,
+                    100 - tolerance,
+                    100 + tolerance,
+                    bad ? Verdict.REDO : Verdict.FIT,
+                    bad
+                            ? (worst < 0 ? "fell " : "rose ") + Math.round(Math.abs(worst)) + " %"
+                            : "within " + Words.plain(tolerance) + " %"));
+        }
+        if (lines.isEmpty()) {
+            return "";
+        }
+        lines.sort((a, b) -> b.verdict().compareTo(a.verdict()));
+        return Drawings.lines(
+                "Known solutions along the run, raw signal",
+                lines,
+                sheet.positions().isEmpty()
+                        ? 1
+                        : sheet.positions().get(sheet.positions().size() - 1).position(),
+                1240,
+                Palette.SCREEN);
+    }
+}

@@ -1,0 +1,264 @@
+package org.tenmesh.web;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Significant;
+import org.tenmesh.core.reduction.Step;
+import org.tenmesh.store.PersonRole;
+
+/** One lab number with the story of each of its numbers, and the field that a scan goes into. */
+final class SoilPages {
+    private SoilPages() {}
+
+    static List<Route> routes(House house) {
+        return List.of(
+                Route.get(
+                        "/soils/{labNumber}",
+                        Route.FLOOR,
+                        visit -> House.withDay(visit, floor -> soil(house, visit, floor))),
+                Route.get("/find", Route.ALL, visit -> House.withDay(visit, floor -> find(visit, floor))));
+    }
+
+    /**
+     * One result of the soil.
+     *
+     * @param key method and analyte, as the address names them
+     * @param picture on its plain scale
+     */
+    record Line(
+            String key,
+            String name,
+            String value,
+            String unit,
+            String uncertainty,
+            String picture,
+            Verdict verdict,
+            String causes,
+            boolean on) {}
+
+    /** One step of a story. */
+    record StepLine(String what, String arithmetic, String result) {}
+
+    /** How one number came to be. */
+    record StoryView(
+            String heading,
+            String where,
+            String runHref,
+            List<StepLine> steps,
+            List<String> around,
+            List<CauseLink> causes,
+            String method,
+            String methodHref,
+            List<String> earlier) {}
+
+    /** A cause by its title. */
+    record CauseLink(String title, String href, Verdict verdict) {}
+
+    private static Answer soil(House house, Visit visit, Floor floor) {
+        Optional<Soil> found = floor.soil(visit.part("labNumber"));
+        if (found.isEmpty()) {
+            return Answer.notFound();
+        }
+        Soil soil = found.get();
+        LabNumber labNumber = soil.labNumber();
+        List<Result> results = floor.standing(labNumber);
+        Optional<Result> chosen = results.stream()
+                .filter(r -> key(r).equals(visit.query("why")))
+                .findFirst()
+                .or(() -> results.stream().reduce((a, b) -> b.verdict().compareTo(a.verdict()) > 0 ? b : a));
+        List<Line> lines = new ArrayList<>();
+        for (Result result : results) {
+            Optional<Analyte> analyte = floor.analyte(result.method(), result.analyte());
+            lines.add(new Line(
+                    key(result),
+                    analyte.map(Analyte::name).orElse(result.analyte()),
+                    Words.grouped(result.reported().isEmpty() ? "no number" : result.reported()),
+                    result.amount().unit().spelling(),
+                    result.expandedUncertainty().isPresent()
+                            ? Words.grouped(Significant.text(
+                                    result.expandedUncertainty().getAsDouble(), 2))
+                            : "",
+                    analyte.map(a -> Pictures.scale(result, a)).orElse(""),
+                    result.verdict(),
+                    result.verdict() == Verdict.FIT && !result.causes().isEmpty() ? "accepted" : "",
+                    chosen.filter(c -> c == result).isPresent()));
+        }
+        long fit = results.stream().filter(r -> r.verdict() == Verdict.FIT).count();
+        long hold = results.stream().filter(r -> r.verdict() == Verdict.HOLD).count();
+        long redo = results.stream().filter(r -> r.verdict() == Verdict.REDO).count();
+        Optional<Floor.Place> place = floor.place(labNumber);
+        return Answer.shown(
+                "soil",
+                labNumber.text(),
+                Map.of(
+                        "labNumber", labNumber.text(),
+                        "about", about(visit, floor, soil),
+                        "tray", place.map(p -> p.tray().tray()).orElse(""),
+                        "well", place.map(p -> p.well().toString()).orElse(""),
+                        "lines", lines,
+                        "summary", summary(fit, hold, redo),
+                        "story",
+                                chosen.flatMap(r -> story(house, floor, r))
+                                        .map(List::of)
+                                        .orElse(List.of())));
+    }
+
+    /** What stands beneath the lab number; of whom it is only for those who also see the hidden controls. */
+    private static String about(Visit visit, Floor floor, Soil soil) {
+        List<String> parts = new ArrayList<>();
+        if (visit.seesControls()) {
+            String material = floor.day().controls().get(soil.labNumber());
+            if (material != null) {
+                parts.add("hidden control, " + material);
+            }
+            soil.submission().flatMap(floor::submission).ifPresent(s -> {
+                parts.add(s.client() + ", submission " + s.submission());
+                s.promisedOn().ifPresent(d -> parts.add("due " + Words.day(d)));
+            });
+            soil.clientLabel().ifPresent(l -> parts.add("their “" + l + "”"));
+            if (soil.topCm().isPresent() && soil.bottomCm().isPresent()) {
+                parts.add(Words.plain(soil.topCm().getAsDouble()) + " to "
+                        + Words.plain(soil.bottomCm().getAsDouble()) + " cm");
+            }
+        }
+        return String.join(" · ", parts);
+    }
+
+    private static String summary(long fit, long hold, long redo) {
+        if (hold + redo == 0) {
+            return fit == 0 ? "Nothing of this lab number has been read yet." : "All " + fit + " results may leave.";
+        }
+        List<String> parts = new ArrayList<>();
+        if (redo > 0) {
+            parts.add(Words.of(redo, "result waits", "results wait") + " for a redo");
+        }
+        if (hold > 0) {
+            parts.add(Words.of(hold, "is held", "are held"));
+        }
+        return Words.sentence(String.join(", ", parts)) + (fit > 0 ? ". The other " + fit + " may leave." : ".");
+    }
+
+    static String key(Result result) {
+        return result.method() + "." + result.analyte();
+    }
+
+    private static Optional<StoryView> story(House house, Floor floor, Result result) {
+        Method method = house.methods().get(result.method());
+        if (method == null) {
+            return Optional.empty();
+        }
+        Story story = house.currentDay().judge().story(floor.day(), house.methods(), method, result);
+        List<StepLine> steps = new ArrayList<>();
+        for (Step step : story.steps()) {
+            steps.add(new StepLine(
+                    step.what(),
+                    step.arithmetic(),
+                    Double.isNaN(step.result())
+                            ? ""
+                            : Words.grouped(Significant.text(step.result(), 6))
+                                    + (step.unit().spelling().isEmpty()
+                                            ? ""
+                                            : " " + step.unit().spelling())));
+        }
+        String name = method.analyte(result.analyte()).map(Analyte::name).orElse(result.analyte());
+        String value = result.reported().isEmpty()
+                ? "has no number"
+                : "came to be " + Words.grouped(result.reported())
+                        + (result.amount().unit().spelling().isEmpty()
+                                ? ""
+                                : " " + result.amount().unit().spelling());
+        List<CauseLink> causes = result.causes().stream()
+                .flatMap(id -> floor.cause(id).stream())
+                .map(c -> CauseCard.of(floor, c))
+                .map(c -> new CauseLink(c.title(), "/causes#" + c.anchor(), c.verdict()))
+                .toList();
+        List<String> earlier = floor.superseded(result.labNumber()).stream()
+                .filter(r -> key(r).equals(key(result)))
+                .map(r -> "Run " + r.run() + ", position " + r.position() + ": "
+                        + (r.reported().isEmpty() ? "no number" : Words.grouped(r.reported())) + ", "
+                        + r.verdict().word())
+                .toList();
+        return Optional.of(new StoryView(
+                "How " + name + " " + value,
+                result.position() == 0
+                        ? "not read"
+                        : "Read in run " + result.run() + " at position " + result.position()
+                                + (result.channel().isEmpty() ? "" : ", channel " + result.channel()),
+                "/runs/" + Words.part(result.run()),
+                steps,
+                story.around(),
+                causes,
+                method.head().title() + ", version of " + method.head().version(),
+                "/methods/" + Words.part(method.id()),
+                earlier));
+    }
+
+    /** Goes where a scan points: the same way, with the same words on failure, for every number. */
+    private static Answer find(Visit visit, Floor floor) {
+        String asked = visit.query("q").strip();
+        if (asked.isEmpty()) {
+            return Answer.moved("/");
+        }
+        List<String> tries = List.of(asked, asked.toUpperCase(Locale.ROOT), hyphenated(asked));
+        return tries.stream()
+                .map(text -> target(visit, floor, text))
+                .filter(Objects::nonNull)
+                .flatMap(Optional::stream)
+                .findFirst()
+                .map(Answer::moved)
+                .orElseGet(() -> Answer.refused(
+                        404,
+                        "Nothing found",
+                        "Nothing here is called “" + asked + "”, or it is not for your role. Scan again, or type the "
+                                + "number as it stands on the label."));
+    }
+
+    /** A lab number typed without its hyphens: 263290417K. */
+    private static String hyphenated(String text) {
+        String upper = text.toUpperCase(Locale.ROOT);
+        return upper.matches("\\d{9,10}[0-9A-Z]")
+                ? upper.substring(0, 5) + "-" + upper.substring(5, upper.length() - 1) + "-"
+                        + upper.substring(upper.length() - 1)
+                : upper;
+    }
+
+    private static Optional<String> target(Visit visit, Floor floor, String text) {
+        PersonRole role = visit.role();
+        Optional<Soil> soil = floor.soil(text);
+        if (Route.FLOOR.contains(role)) {
+            if (soil.isPresent()) {
+                return Optional.of("/soils/" + Words.part(text));
+            }
+            if (floor.run(text).isPresent()) {
+                return Optional.of("/runs/" + Words.part(text));
+            }
+        }
+        if (role == PersonRole.BENCH) {
+            Optional<String> tray = soil.flatMap(s -> floor.place(s.labNumber()))
+                    .map(p -> p.tray().tray())
+                    .or(() -> floor.tray(text).map(t -> t.tray()));
+            return tray.map(t -> "/bench/" + Words.part(t));
+        }
+        if (Route.TRAYS.contains(role) && floor.tray(text).isPresent()) {
+            return Optional.of("/trays/" + Words.part(text));
+        }
+        if (Route.CLIENTS.contains(role)) {
+            if (floor.submission(text).isPresent()) {
+                return Optional.of("/submissions/" + Words.part(text));
+            }
+            return soil.flatMap(Soil::submission).map(s -> "/submissions/" + Words.part(s));
+        }
+        return Optional.empty();
+    }
+}

@@ -1,0 +1,381 @@
+package org.tenmesh.web;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.core.release.Releasing;
+import org.tenmesh.core.report.ClientReports;
+import org.tenmesh.store.Person;
+
+/** Submissions with their promises, releasing them with a signature, and the reports that left. */
+final class SubmissionPages {
+    private SubmissionPages() {}
+
+    static List<Route> routes(House house) {
+        return List.of(
+                Route.get("/submissions", Route.CLIENTS, visit -> House.withDay(visit, floor -> list(visit, floor))),
+                Route.get(
+                        "/submissions/{submission}",
+                        Route.CLIENTS,
+                        visit -> House.withDay(visit, floor -> submission(visit, floor))),
+                Route.get("/release", Route.CLIENTS, visit -> House.withDay(visit, SubmissionPages::ready)),
+                Route.get(
+                        "/release/{submission}",
+                        Route.CLIENTS,
+                        visit -> House.withDay(visit, floor -> draft(house, visit, floor, "", 200))),
+                Route.post(
+                        "/release/{submission}",
+                        Route.ACT,
+                        visit -> House.withDay(visit, floor -> release(house, visit, floor))),
+                Route.get("/reports", Route.CLIENTS, visit -> House.withDay(visit, SubmissionPages::reports)),
+                Route.get(
+                        "/reports/{submission}/{revision}",
+                        Route.CLIENTS,
+                        visit -> House.withDay(visit, floor -> pdf(house, visit, floor))));
+    }
+
+    /** One submission in a list. */
+    record Line(
+            String submission,
+            String href,
+            String client,
+            int soils,
+            String due,
+            String dueWord,
+            String standing,
+            String word,
+            String releaseHref) {}
+
+    private static Line line(Floor floor, Promise promise) {
+        Submission submission = promise.submission();
+        boolean late = promise.lateOn(floor.date());
+        return new Line(
+                submission.submission(),
+                "/submissions/" + Words.part(submission.submission()),
+                submission.client(),
+                promise.soils(),
+                submission.promisedOn().map(Words::day).orElse("not promised"),
+                late ? "late" : promise.dueOn(floor.date()) ? "today" : "",
+                promise.standing(),
+                promise.redo() > 0 ? "redo" : promise.hold() > 0 ? "hold" : "",
+                "/release/" + Words.part(submission.submission()));
+    }
+
+    private static final Map<String, String> SHOWS = new LinkedHashMap<>();
+
+    static {
+        SHOWS.put("", "all");
+        SHOWS.put("due", "due today");
+        SHOWS.put("holds", "will hold");
+        SHOWS.put("risk", "at risk");
+        SHOWS.put("late", "late");
+    }
+
+    private static Answer list(Visit visit, Floor floor) {
+        String show = SHOWS.containsKey(visit.query("show")) ? visit.query("show") : "";
+        List<Line> lines = floor.promises().stream()
+                .filter(p -> {
+                    boolean due = p.dueOn(floor.date());
+                    boolean holds = p.released() || p.complete();
+                    return switch (show) {
+                        case "due" -> due;
+                        case "holds" -> due && holds;
+                        case "risk" -> due && !holds;
+                        case "late" -> p.lateOn(floor.date());
+                        default -> true;
+                    };
+                })
+                .sorted(Comparator.comparing(
+                        (Promise p) -> p.submission().promisedOn().orElse(java.time.LocalDate.MAX)))
+                .map(p -> line(floor, p))
+                .toList();
+        return Answer.shown("submissions", "Submissions", Map.of("lines", lines, "show", show, "shows", SHOWS));
+    }
+
+    /** One soil of a submission. */
+    record SoilLine(String labNumber, String anchor, String label, String layer, String standing) {}
+
+    private static Answer submission(Visit visit, Floor floor) {
+        Optional<Promise> promise = promise(floor, visit.part("submission"));
+        if (promise.isEmpty()) {
+            return Answer.notFound();
+        }
+        Submission submission = promise.get().submission();
+        List<SoilLine> soils = new ArrayList<>();
+        for (Soil soil : floor.soilsOf(submission.submission())) {
+            long open = floor.standing(soil.labNumber()).stream()
+                    .filter(r -> r.verdict() != org.tenmesh.core.judgement.Verdict.FIT)
+                    .count();
+            int all = floor.standing(soil.labNumber()).size();
+            soils.add(new SoilLine(
+                    soil.labNumber().text(),
+                    Words.anchor(soil.labNumber().text()),
+                    soil.clientLabel().orElse(""),
+                    soil.topCm().isPresent() && soil.bottomCm().isPresent()
+                            ? Words.plain(soil.topCm().getAsDouble()) + " to "
+                                    + Words.plain(soil.bottomCm().getAsDouble()) + " cm"
+                            : "",
+                    all == 0
+                            ? "not read yet"
+                            : open == 0
+                                    ? "all " + all + " results fit"
+                                    : (all - open) + " of " + all + " results fit"));
+        }
+        List<String> about = new ArrayList<>();
+        about.add("came " + Words.moment(submission.receivedAt().toInstant(), floor.zone()));
+        submission.promisedOn().ifPresent(d -> about.add("due " + Words.day(d)));
+        submission.packageName().ifPresent(p -> about.add("package " + p));
+        submission
+                .originCountry()
+                .ifPresent(c -> about.add("from " + c
+                        + submission.originRegion().map(r -> ", " + r).orElse("")));
+        submission.note().ifPresent(about::add);
+        return Answer.shown(
+                "submission",
+                "Submission " + submission.submission(),
+                Map.of(
+                        "line", line(floor, promise.get()),
+                        "about", String.join(" · ", about),
+                        "soils", soils,
+                        "leads", visit.may(Route.FLOOR),
+                        "releases", releaseLines(floor, floor.releases(submission.submission()))));
+    }
+
+    private static Optional<Promise> promise(Floor floor, String submission) {
+        return floor.promises().stream()
+                .filter(p -> p.submission().submission().equals(submission))
+                .findFirst();
+    }
+
+    private static Answer ready(Floor floor) {
+        List<Line> ready = new ArrayList<>();
+        List<Line> partly = new ArrayList<>();
+        List<Line> gone = new ArrayList<>();
+        for (Promise promise : floor.promises()) {
+            List<Line> list =
+                    promise.released() ? gone : promise.complete() ? ready : promise.fit() > 0 ? partly : List.of();
+            if (promise.released() || promise.fit() > 0) {
+                list.add(line(floor, promise));
+            }
+        }
+        return Answer.shown("release", "Release", Map.of("ready", ready, "partly", partly, "gone", gone));
+    }
+
+    /** One released revision. */
+    record ReleaseLine(
+            String submission,
+            String client,
+            int revision,
+            String signedBy,
+            String signedAt,
+            String reason,
+            int left,
+            int held,
+            String href) {}
+
+    private static List<ReleaseLine> releaseLines(Floor floor, List<Release> releases) {
+        return releases.stream()
+                .map(r -> {
+                    int held = (int) r.results().stream()
+                            .filter(x -> !x.heldBecause().isEmpty())
+                            .count();
+                    return new ReleaseLine(
+                            r.submission(),
+                            floor.submission(r.submission())
+                                    .map(Submission::client)
+                                    .orElse(""),
+                            r.revision(),
+                            r.signedBy(),
+                            Words.moment(r.signedAt().toInstant(), floor.zone()),
+                            r.reason(),
+                            r.results().size() - held,
+                            held,
+                            "/reports/" + Words.part(r.submission()) + "/" + r.revision());
+                })
+                .toList();
+    }
+
+    /**
+     * What would leave, one row a soil.
+     *
+     * @param cells in the order of the columns: the text, or a mark for what stays
+     */
+    record DraftRow(String labNumber, String label, List<Cell> cells) {}
+
+    /** One cell of the draft. */
+    record Cell(String text, boolean held, String because) {}
+
+    private static List<ReleasedResult> drafted(House house, Floor floor, String submission) {
+        List<Soil> soils = floor.soilsOf(submission);
+        return Releasing.draft(
+                soils,
+                soils.stream()
+                        .flatMap(s -> floor.standing(s.labNumber()).stream())
+                        .toList(),
+                floor.ruled(),
+                house.methods());
+    }
+
+    private static Answer draft(House house, Visit visit, Floor floor, String wrong, int status) {
+        Optional<Promise> promise = promise(floor, visit.part("submission"));
+        if (promise.isEmpty()) {
+            return Answer.notFound();
+        }
+        String name = promise.get().submission().submission();
+        List<ReleasedResult> results = drafted(house, floor, name);
+        List<String> columns = results.stream()
+                .map(r -> r.method() + "\n" + r.analyte())
+                .distinct()
+                .toList();
+        Map<String, Map<String, ReleasedResult>> byLab = new LinkedHashMap<>();
+        results.forEach(r -> byLab.computeIfAbsent(r.labNumber().text(), k -> new LinkedHashMap<>())
+                .put(r.method() + "\n" + r.analyte(), r));
+        List<DraftRow> rows = new ArrayList<>();
+        for (Soil soil : floor.soilsOf(name)) {
+            Map<String, ReleasedResult> of = byLab.getOrDefault(soil.labNumber().text(), Map.of());
+            List<Cell> cells = new ArrayList<>();
+            for (String column : columns) {
+                ReleasedResult result = of.get(column);
+                cells.add(
+                        result == null
+                                ? new Cell("", false, "")
+                                : result.heldBecause().isEmpty()
+                                        ? new Cell(Words.grouped(result.reported()), false, "")
+                                        : new Cell("held", true, result.heldBecause()));
+            }
+            rows.add(new DraftRow(soil.labNumber().text(), soil.clientLabel().orElse(""), cells));
+        }
+        Map<String, Integer> because = new LinkedHashMap<>();
+        results.stream()
+                .filter(r -> !r.heldBecause().isEmpty())
+                .forEach(r -> because.merge(r.heldBecause(), 1, Integer::sum));
+        long leaves = results.stream().filter(r -> r.heldBecause().isEmpty()).count();
+        List<Release> before = floor.releases(name);
+        boolean same =
+                !before.isEmpty() && before.get(before.size() - 1).results().equals(results);
+        return new Answer.Shown(
+                status,
+                "draft",
+                "Release " + name,
+                Map.ofEntries(
+                        Map.entry("line", line(floor, promise.get())),
+                        Map.entry(
+                                "columns",
+                                columns.stream()
+                                        .map(c -> c.substring(c.indexOf('\n') + 1))
+                                        .toList()),
+                        Map.entry("rows", rows),
+                        Map.entry("leaves", leaves),
+                        Map.entry(
+                                "held",
+                                because.entrySet().stream()
+                                        .map(e -> Words.of(e.getValue(), "result") + ": " + e.getKey())
+                                        .toList()),
+                        Map.entry("revision", before.size() + 1),
+                        Map.entry("releases", releaseLines(floor, before)),
+                        Map.entry("signs", visit.may(Route.ACT)),
+                        Map.entry("same", same),
+                        Map.entry("reason", visit.form("reason")),
+                        Map.entry("wrong", wrong)));
+    }
+
+    private static Answer release(House house, Visit visit, Floor floor) {
+        String name = visit.part("submission");
+        if (promise(floor, name).isEmpty()) {
+            return Answer.notFound();
+        }
+        int revision = floor.releases(name).size() + 1;
+        if (!visit.form("revision").equals(Integer.toString(revision))) {
+            return draft(
+                    house,
+                    visit,
+                    floor,
+                    "Somebody released this submission while the page was open. Nothing was released now; look at it "
+                            + "as it stands.",
+                    409);
+        }
+        if (!visit.form("version").equals(Long.toString(floor.version()))) {
+            return draft(
+                    house,
+                    visit,
+                    floor,
+                    "The day changed after this page was drawn, so what you saw may not be what would leave. Nothing "
+                            + "was released; look again and sign.",
+                    409);
+        }
+        String reason = visit.form("reason");
+        if (reason.isEmpty()) {
+            return draft(house, visit, floor, "A release needs a reason, for the report and the journal.", 400);
+        }
+        if (house.book().failedSignIns(visit.actor(), SignInPages.WAIT) >= SignInPages.MOST_FAILURES) {
+            return draft(house, visit, floor, "Too many wrong passwords. Wait a quarter of an hour.", 429);
+        }
+        String hash = house.book().find(visit.actor()).map(Person::passwordHash).orElse("");
+        if (!Passwords.right(visit.secret("password"), hash)) {
+            house.book().signInFailed(visit.actor());
+            return draft(
+                    house,
+                    visit,
+                    floor,
+                    hash.isEmpty()
+                            ? "You have no password yet, and a release is signed with one. Choose it under “password” "
+                                    + "first. Nothing was released."
+                            : "That is not your password. Nothing was released.",
+                    403);
+        }
+        house.book().signInSucceeded(visit.actor());
+        List<ReleasedResult> results = drafted(house, floor, name);
+        if (results.stream().noneMatch(r -> r.heldBecause().isEmpty())) {
+            return draft(house, visit, floor, "Nothing of this submission may leave yet.", 409);
+        }
+        Instant now = house.clock().instant();
+        house.book()
+                .release(
+                        floor.name(),
+                        new Release(
+                                name,
+                                revision,
+                                visit.actor(),
+                                now.atZone(floor.zone()).toOffsetDateTime(),
+                                reason,
+                                results));
+        house.currentDay().renew();
+        return Answer.moved("/release/" + Words.part(name));
+    }
+
+    private static Answer reports(Floor floor) {
+        List<Release> newest = new ArrayList<>(floor.releases());
+        newest.sort(
+                Comparator.comparing((Release r) -> r.signedAt().toInstant()).reversed());
+        return Answer.shown("reports", "Reports", Map.of("lines", releaseLines(floor, newest)));
+    }
+
+    private static Answer pdf(House house, Visit visit, Floor floor) {
+        String name = visit.part("submission");
+        Optional<Submission> submission = floor.submission(name);
+        Optional<Release> release = floor.releases(name).stream()
+                .filter(r -> Integer.toString(r.revision()).equals(visit.part("revision")))
+                .findFirst();
+        if (submission.isEmpty() || release.isEmpty()) {
+            return Answer.notFound();
+        }
+        byte[] bytes = pdfLater(ClientReports.of(
+                floor.day().laboratory(), submission.get(), floor.soilsOf(name), release.get(), house.methods()));
+        String file = name.replaceAll("[^A-Za-z0-9-]", "-").toLowerCase(Locale.ROOT) + "-revision-"
+                + release.get().revision() + ".pdf";
+        return new Answer.Download(bytes, "application/pdf", file);
+    }
+
+    private static byte[] pdfLater(org.tenmesh.core.report.ClientReport report) {
+        return report.toString().getBytes(java.nio.charset.StandardCharsets.UTF_8);
+    }
+}

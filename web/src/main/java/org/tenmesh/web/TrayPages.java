@@ -1,0 +1,140 @@
+package org.tenmesh.web;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.store.PersonRole;
+
+/** Trays, the bench and the methods. */
+final class TrayPages {
+    private TrayPages() {}
+
+    static List<Route> routes(House house) {
+        return List.of(
+                Route.get("/trays", Route.TRAYS, visit -> House.withDay(visit, floor -> trays(visit, floor))),
+                Route.get("/trays/{tray}", Route.TRAYS, visit -> House.withDay(visit, floor -> tray(visit, floor))),
+                Route.get(
+                        "/bench",
+                        Set.of(PersonRole.BENCH),
+                        visit -> House.withDay(
+                                visit,
+                                floor -> Answer.shown("bench", "Bench", Map.of("lines", BenchView.list(floor))))),
+                Route.get(
+                        "/bench/{tray}",
+                        Set.of(PersonRole.BENCH),
+                        visit -> House.withDay(
+                                visit,
+                                floor -> floor.tray(visit.part("tray"))
+                                        .map(t -> Answer.shown(
+                                                "bench-tray",
+                                                "Tray " + t.tray(),
+                                                Map.of("view", BenchView.of(floor, t))))
+                                        .orElseGet(Answer::notFound))),
+                Route.get(
+                        "/methods",
+                        Route.ALL,
+                        visit -> Answer.shown(
+                                "methods",
+                                "Methods",
+                                Map.of("methods", List.copyOf(house.methods().values())))),
+                Route.get("/methods/{method}", Route.ALL, visit -> {
+                    Method method = house.methods().get(visit.part("method"));
+                    return method == null
+                            ? Answer.notFound()
+                            : Answer.shown("method", method.head().title(), Map.of("method", method));
+                }));
+    }
+
+    /** One tray in the list. */
+    record TrayLink(String tray, String href, String picture, String says, String word) {}
+
+    private static Answer trays(Visit visit, Floor floor) {
+        boolean bench = visit.role() == PersonRole.BENCH;
+        List<TrayLink> links = new ArrayList<>();
+        for (TrayState tray : floor.trayStates()) {
+            links.add(new TrayLink(
+                    tray.name(),
+                    (bench ? "/bench/" : "/trays/") + Words.part(tray.name()),
+                    Pictures.plate(tray, 28, !bench),
+                    bench
+                            ? Words.of(tray.soils(), "soil")
+                            : tray.station().word().toLowerCase(java.util.Locale.ROOT),
+                    bench || tray.worst() == Verdict.FIT ? "" : tray.worst().word()));
+        }
+        return Answer.shown("trays", "Trays", Map.of("trays", links));
+    }
+
+    /**
+     * One well with its lab number.
+     *
+     * @param counts fit, hold and redo in words; empty text for those who see no verdicts
+     */
+    record WellRow(String well, String labNumber, String href, String says, String counts, Verdict worst) {}
+
+    private static Answer tray(Visit visit, Floor floor) {
+        if (visit.role() == PersonRole.BENCH) {
+            return floor.tray(visit.part("tray"))
+                    .map(t -> Answer.moved("/bench/" + Words.part(t.tray())))
+                    .orElseGet(Answer::notFound);
+        }
+        return floor.trayState(visit.part("tray"))
+                .map(state -> Answer.shown(
+                        "tray",
+                        "Tray " + state.name(),
+                        Map.of(
+                                "state", state,
+                                "picture", Pictures.plate(state, 420, true),
+                                "rows", rows(visit, floor, state.tray()),
+                                "orders",
+                                        RedoOrder.of(floor).stream()
+                                                .filter(o -> o.tray().equals(state.name()))
+                                                .map(o -> floor.methodTitle(o.method()) + ", ordered by "
+                                                        + o.acted().actor() + " at "
+                                                        + Words.time(o.acted().at(), floor.zone())
+                                                        + (o.done() ? ": read again" : ": not read again yet"))
+                                                .toList())))
+                .orElseGet(Answer::notFound);
+    }
+
+    private static List<WellRow> rows(Visit visit, Floor floor, Tray tray) {
+        List<WellRow> rows = new ArrayList<>();
+        for (Tray.Place place : tray.wells()) {
+            String says = place.purpose() == Tray.Purpose.KEY
+                    ? "key well"
+                    : place.labNumber().isEmpty() ? "empty" : "";
+            if (visit.seesControls()) {
+                String material =
+                        place.labNumber().map(floor.day().controls()::get).orElse(null);
+                says = material == null ? says : "hidden control, " + material;
+            }
+            int[] n = new int[3];
+            Verdict worst = Verdict.FIT;
+            if (place.labNumber().isPresent()) {
+                for (var result : floor.standing(place.labNumber().get())) {
+                    n[result.verdict().ordinal()]++;
+                    worst = worst.or(result.verdict());
+                }
+            }
+            List<String> counts = new ArrayList<>();
+            for (Verdict verdict : Verdict.values()) {
+                if (n[verdict.ordinal()] > 0) {
+                    counts.add(n[verdict.ordinal()] + " " + verdict.word());
+                }
+            }
+            String labNumber = place.labNumber().map(LabNumber::text).orElse("");
+            rows.add(new WellRow(
+                    place.well().toString(),
+                    labNumber,
+                    labNumber.isEmpty() ? "" : "/soils/" + Words.part(labNumber),
+                    says,
+                    String.join(", ", counts),
+                    worst));
+        }
+        return rows;
+    }
+}
