@@ -2,7 +2,6 @@ package org.tenmesh.web;
 
 import java.time.LocalDate;
 import java.util.ArrayList;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Optional;
 import org.tenmesh.core.causes.Cause;
@@ -80,12 +79,12 @@ record CauseCard(
             List<String> names = cause.analytes().stream()
                     .map(a -> floor.analyteName(cause.method(), a))
                     .toList();
-            if (names.size() > 1 && names.size() >= all) {
-                out.append(": all ").append(Words.count(all)).append(" results");
-            } else if (names.size() > 4) {
-                out.append(": ").append(String.join(", ", cause.analytes()));
-            } else {
+            if (names.size() <= 4) {
                 out.append(": ").append(Words.and(names));
+            } else if (names.size() >= all) {
+                out.append(": all ").append(Words.count(all)).append(" results");
+            } else {
+                out.append(": ").append(Words.and(cause.analytes()));
             }
         }
         if (!instrument.isEmpty()) {
@@ -110,21 +109,19 @@ record CauseCard(
     }
 
     private static String price(Floor floor, Cause cause, List<String> trays) {
-        List<String> parts = new ArrayList<>();
-        parts.add(Words.of(cause.samples(), "lab number")
-                + (trays.isEmpty() ? "" : " in " + Words.of(trays.size(), "tray")));
-        LocalDate date = floor.date();
-        long due = new LinkedHashSet<>(floor.submissionsOf(cause.id()))
-                .stream()
-                        .flatMap(s -> floor.submission(s).stream())
-                        .filter(s ->
-                                s.promisedOn().filter(d -> !d.isAfter(date)).isPresent())
-                        .count();
-        parts.add(
-                due == 0
-                        ? "touches no promise due today"
-                        : "touches " + Words.of(due, "promise") + " due today or before");
-        return String.join(" · ", parts);
+        List<LocalDate> due = floor.submissionsOf(cause.id()).stream()
+                .flatMap(s -> floor.submission(s).stream())
+                .flatMap(s -> s.promisedOn().stream())
+                .sorted()
+                .toList();
+        String touched = Words.of(cause.samples(), "lab number")
+                + (trays.isEmpty() ? "" : " in " + Words.of(trays.size(), "tray"));
+        if (due.isEmpty()) {
+            return touched + " · touches no promise";
+        }
+        LocalDate first = due.get(0);
+        return touched + " · touches " + Words.of(due.size(), "promise") + ", the first due "
+                + (first.equals(floor.date()) ? "today" : Words.day(first));
     }
 
     private static String odds(Cause cause) {

@@ -375,6 +375,15 @@ final class Floor {
         return date;
     }
 
+    /** Today when anything is due today, else the next day on which something is. */
+    LocalDate dueDate() {
+        return submissions.values().stream()
+                .flatMap(s -> s.promisedOn().stream())
+                .filter(d -> !d.isBefore(date))
+                .min(Comparator.naturalOrder())
+                .orElse(date);
+    }
+
     List<Release> releases() {
         return releases;
     }

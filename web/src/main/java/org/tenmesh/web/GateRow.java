@@ -45,7 +45,7 @@ record GateRow(
             says = "by " + acted.actor() + " at " + Words.time(acted.at(), floor.zone()) + ": " + acted.reason();
         } else if (shut.isPresent()) {
             GateOutcome gate = shut.get();
-            says = gate.gate().word() + " " + gate.observed() + ", limit " + gate.limit();
+            says = gate.gate().word() + ": " + gate.observed();
         } else if (outcomes.isEmpty()) {
             says = "nothing was checked in run " + run.run();
         } else {

@@ -11,7 +11,14 @@ import org.tenmesh.core.methods.Method;
 record House(Book book, Map<String, Method> methods, Clock clock, ServerSettings settings, CurrentDay currentDay) {
 
     List<Route> routes() {
-        return Stream.of(SignInPages.routes(this), DayPages.routes(this))
+        return Stream.of(
+                        SignInPages.routes(this),
+                        DayPages.routes(this),
+                        RunPages.routes(this),
+                        SoilPages.routes(this),
+                        TrayPages.routes(this),
+                        SubmissionPages.routes(this),
+                        PeoplePages.routes(this))
                 .flatMap(List::stream)
                 .toList();
     }

@@ -84,7 +84,7 @@ final class SubmissionPages {
         String show = SHOWS.containsKey(visit.query("show")) ? visit.query("show") : "";
         List<Line> lines = floor.promises().stream()
                 .filter(p -> {
-                    boolean due = p.dueOn(floor.date());
+                    boolean due = p.dueOn(floor.dueDate());
                     boolean holds = p.released() || p.complete();
                     return switch (show) {
                         case "due" -> due;

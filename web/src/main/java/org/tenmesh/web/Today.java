@@ -1,5 +1,6 @@
 package org.tenmesh.web;
 
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -59,8 +60,10 @@ record Today(
     }
 
     static List<PromiseCard> promises(Floor floor) {
+        LocalDate day = floor.dueDate();
+        String when = day.equals(floor.date()) ? "today" : Words.day(day);
         List<Promise> due =
-                floor.promises().stream().filter(p -> p.dueOn(floor.date())).toList();
+                floor.promises().stream().filter(p -> p.dueOn(day)).toList();
         List<Promise> holds =
                 due.stream().filter(p -> p.released() || p.complete()).toList();
         List<Promise> risk =
@@ -71,7 +74,7 @@ record Today(
         long later = floor.promises().stream()
                 .filter(p -> p.submission()
                         .promisedOn()
-                        .filter(d -> d.isAfter(floor.date()))
+                        .filter(d -> d.isAfter(day))
                         .isPresent())
                 .count();
         long redo = risk.stream().filter(p -> p.redo() > 0).count();
@@ -89,13 +92,13 @@ record Today(
         }
         return List.of(
                 new PromiseCard(
-                        "Due today",
+                        "Due " + when,
                         Verdict.FIT,
                         Words.count(due.size()),
                         Words.of(due.size(), "submission")
                                         .substring(Words.count(due.size()).length() + 1) + ", " + soils(due),
                         Words.count(released) + " released; " + Words.of(later, "submission") + " due later",
-                        Pictures.track("Released of those due today", share(released, due.size()), Verdict.FIT),
+                        Pictures.track("Released of those due " + when, share(released, due.size()), Verdict.FIT),
                         "/submissions?show=due"),
                 new PromiseCard(
                         "Will hold",
@@ -104,16 +107,16 @@ record Today(
                         "of " + Words.count(due.size()),
                         "complete and fit, or released already",
                         Pictures.track(
-                                "Complete and fit of those due today", share(holds.size(), due.size()), Verdict.FIT),
+                                "Complete and fit of those due " + when, share(holds.size(), due.size()), Verdict.FIT),
                         "/submissions?show=holds"),
                 new PromiseCard(
                         "At risk",
                         risk.isEmpty() ? Verdict.FIT : Verdict.HOLD,
                         Words.count(risk.size()),
-                        risk.isEmpty() ? "due today" : plural(risk.size()) + ", " + soils(risk),
-                        why.isEmpty() ? "nothing due today is held" : String.join(", ", why),
+                        risk.isEmpty() ? "due " + when : plural(risk.size()) + ", " + soils(risk),
+                        why.isEmpty() ? "nothing due " + when + " is held" : String.join(", ", why),
                         Pictures.track(
-                                "At risk of those due today",
+                                "At risk of those due " + when,
                                 share(risk.size(), due.size()),
                                 risk.isEmpty() ? Verdict.FIT : Verdict.HOLD),
                         "/submissions?show=risk"),
