@@ -70,6 +70,9 @@ final class Floor {
     private final Map<String, Set<String>> packages = new HashMap<>();
     private final Map<String, RunSheet> sheets = new ConcurrentHashMap<>();
 
+    /** How many lab numbers were read of those that a method is asked for. */
+    record Progress(int read, int asked) {}
+
     /** Which well of which tray. */
     record Place(Tray tray, Well well) {}
 
@@ -517,6 +520,31 @@ final class Floor {
         trayStates.forEach(
                 t -> out.computeIfAbsent(t.station(), k -> new ArrayList<>()).add(t));
         return out;
+    }
+
+    /** How far each method of the day has come, in the order of methods. */
+    Map<String, Progress> progress() {
+        Map<String, int[]> counts = new LinkedHashMap<>();
+        methods.keySet().forEach(m -> counts.put(m, new int[2]));
+        for (Soil soil : day.soils()) {
+            Set<String> asked = new LinkedHashSet<>(methodsAsked(soil));
+            Set<String> read = new LinkedHashSet<>();
+            for (Result result : standing(soil.labNumber())) {
+                asked.add(result.method());
+                if (result.position() > 0) {
+                    read.add(result.method());
+                }
+            }
+            asked.forEach(m -> counts.computeIfAbsent(m, k -> new int[2])[1]++);
+            read.forEach(m -> counts.computeIfAbsent(m, k -> new int[2])[0]++);
+        }
+        Map<String, Progress> progress = new LinkedHashMap<>();
+        counts.forEach((method, n) -> {
+            if (n[1] > 0) {
+                progress.put(method, new Progress(n[0], n[1]));
+            }
+        });
+        return progress;
     }
 
     RunSheet sheet(Run run) {

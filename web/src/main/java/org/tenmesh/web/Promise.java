@@ -1,6 +1,8 @@
 package org.tenmesh.web;
 
 import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Optional;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.release.Release;
@@ -48,19 +50,20 @@ record Promise(Submission submission, int soils, int fit, int hold, int redo, in
         if (complete()) {
             return releasedInPart() ? "now complete, revision may leave" : "complete and fit";
         }
-        StringBuilder out = new StringBuilder(releasedInPart() ? "released in part" : "");
-        append(out, redo, "to redo");
-        append(out, hold, "held");
-        append(out, unread, "not read yet");
-        return out.isEmpty() ? "nothing read yet" : out.toString();
+        if (fit + hold + redo == 0) {
+            return "nothing read yet";
+        }
+        List<String> parts = new ArrayList<>();
+        add(parts, redo, "to redo");
+        add(parts, hold, "held");
+        add(parts, unread, "not read yet");
+        return (releasedInPart() ? "released in part; " : "") + String.join(", ", parts) + ", of "
+                + Words.of(fit + hold + redo + unread, "result");
     }
 
-    private static void append(StringBuilder out, int n, String what) {
+    private static void add(List<String> parts, int n, String what) {
         if (n > 0) {
-            out.append(out.isEmpty() ? "" : ", ")
-                    .append(Words.count(n))
-                    .append(' ')
-                    .append(what);
+            parts.add(Words.count(n) + " " + what);
         }
     }
 }

@@ -98,7 +98,9 @@ final class SubmissionPages {
                         (Promise p) -> p.submission().promisedOn().orElse(java.time.LocalDate.MAX)))
                 .map(p -> line(floor, p))
                 .toList();
-        return Answer.shown("submissions", "Submissions", Map.of("lines", lines, "show", show, "shows", SHOWS));
+        Map<String, String> shows = new LinkedHashMap<>(SHOWS);
+        shows.put("due", floor.dueDate().equals(floor.date()) ? "due today" : "due " + Words.day(floor.dueDate()));
+        return Answer.shown("submissions", "Submissions", Map.of("lines", lines, "show", show, "shows", shows));
     }
 
     /** One soil of a submission. */

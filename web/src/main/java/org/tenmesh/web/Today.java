@@ -20,7 +20,8 @@ record Today(
         List<StationColumn> stations,
         List<CauseCard> causes,
         int moreCauses,
-        List<GateRow> gates) {
+        List<GateRow> gates,
+        List<ReadRow> read) {
 
     private static final int MOST_CAUSES = 5;
 
@@ -31,6 +32,9 @@ record Today(
     /** One station of the river. */
     record StationColumn(
             String word, boolean told, String says, boolean wide, List<PlateLink> plates, List<String> boxes) {}
+
+    /** How far one method has come. */
+    record ReadRow(String method, String href, String says, String track) {}
 
     /** One tray. */
     record PlateLink(String href, String label, String picture) {}
@@ -56,14 +60,28 @@ record Today(
                 stations(floor),
                 cards.subList(0, Math.min(MOST_CAUSES, cards.size())),
                 Math.max(0, cards.size() - MOST_CAUSES),
-                GateRow.of(floor));
+                GateRow.of(floor),
+                read(floor));
+    }
+
+    private static List<ReadRow> read(Floor floor) {
+        List<ReadRow> rows = new ArrayList<>();
+        floor.progress()
+                .forEach((method, progress) -> rows.add(new ReadRow(
+                        floor.methodTitle(method),
+                        "/methods/" + Words.part(method),
+                        Words.count(progress.read()) + " of " + Words.of(progress.asked(), "lab number"),
+                        Pictures.track(
+                                "Read by " + floor.methodTitle(method),
+                                share(progress.read(), progress.asked()),
+                                Verdict.FIT))));
+        return rows;
     }
 
     static List<PromiseCard> promises(Floor floor) {
         LocalDate day = floor.dueDate();
         String when = day.equals(floor.date()) ? "today" : Words.day(day);
-        List<Promise> due =
-                floor.promises().stream().filter(p -> p.dueOn(day)).toList();
+        List<Promise> due = floor.promises().stream().filter(p -> p.dueOn(day)).toList();
         List<Promise> holds =
                 due.stream().filter(p -> p.released() || p.complete()).toList();
         List<Promise> risk =
@@ -72,10 +90,8 @@ record Today(
                 floor.promises().stream().filter(p -> p.lateOn(floor.date())).toList();
         long released = due.stream().filter(Promise::released).count();
         long later = floor.promises().stream()
-                .filter(p -> p.submission()
-                        .promisedOn()
-                        .filter(d -> d.isAfter(day))
-                        .isPresent())
+                .filter(p ->
+                        p.submission().promisedOn().filter(d -> d.isAfter(day)).isPresent())
                 .count();
         long redo = risk.stream().filter(p -> p.redo() > 0).count();
         long held = risk.stream().filter(p -> p.redo() == 0 && p.hold() > 0).count();

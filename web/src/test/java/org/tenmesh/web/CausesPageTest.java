@@ -1,0 +1,113 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.net.http.HttpResponse;
+import java.util.Map;
+import org.jsoup.nodes.Document;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.store.PersonRole;
+
+class CausesPageTest {
+    private static final String CARD = "#cause-" + InventedDay.DRIFT.replace('.', '-');
+
+    private Ashgrove ashgrove;
+
+    @BeforeEach
+    void open() {
+        ashgrove = Ashgrove.open(60);
+    }
+
+    @AfterEach
+    void close() {
+        ashgrove.close();
+    }
+
+    private HttpResponse<byte[]> act(Browser browser, String cause, String action, String reason) {
+        return browser.submit(
+                "/causes",
+                "/causes/act",
+                Map.of("cause", cause, "action", action, "reason", reason, "back", "/causes"));
+    }
+
+    @Test
+    void ordersARedoThatTheBenchSeesByWholeTray() {
+        Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
+        assertThat(act(inCharge, InventedDay.DRIFT, "order-redo", "").statusCode())
+                .isEqualTo(303);
+        assertThat(inCharge.page("/causes").expectFirst(CARD).text())
+                .contains("Redo ordered by invented in charge, 25 Nov 2026 13:42");
+        String tray = ashgrove.server()
+                .currentDay()
+                .floor()
+                .orElseThrow()
+                .traysOf(InventedDay.DRIFT)
+                .get(0);
+        Document bench = ashgrove.as(PersonRole.BENCH).page("/bench");
+        assertThat(bench.select("a[href=/bench/" + tray + "]").text()).contains("again: Mehlich-3");
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/bench/" + tray).text())
+                .contains("The whole tray is to be made again, ordered at 13:42");
+        assertThat(ashgrove.book().journal(1).get(0).what()).isEqualTo("cause-acted");
+    }
+
+    @Test
+    void acceptsOnlyWithAReasonAndThenLetsTheNumbersStand() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        HttpResponse<byte[]> refused = act(quality, InventedDay.DRIFT, "accept", "  ");
+        assertThat(refused.statusCode()).isEqualTo(400);
+        assertThat(Browser.text(refused)).contains("this needs a reason");
+        assertThat(ashgrove.book().actions("")).isEmpty();
+        long before = redo();
+        assertThat(before).isGreaterThan(0);
+        assertThat(act(quality, InventedDay.DRIFT, "accept", "checked against a third standard")
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(redo()).isZero();
+        assertThat(quality.page("/causes").expectFirst(CARD).text()).contains("checked against a third standard");
+    }
+
+    private long redo() {
+        return ashgrove.server().currentDay().floor().orElseThrow().promises().stream()
+                .mapToInt(Promise::redo)
+                .sum();
+    }
+
+    @Test
+    void shutsAGateByHandAndOpensItAgain() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        act(quality, InventedDay.DRIFT, "shut-gate", "torch to be changed");
+        assertThat(quality.page("/gates")
+                        .expectFirst("section:has(#gate-plasma-1)")
+                        .text())
+                .contains("shut", "by invented quality at 13:42: torch to be changed");
+        act(quality, InventedDay.DRIFT, "open-gate", "torch changed");
+        assertThat(quality.page("/gates").expectFirst("#gate-plasma-1").text()).contains("open");
+    }
+
+    @Test
+    void saysSoWhenTheCauseIsNoLongerThere() {
+        HttpResponse<byte[]> answer = act(ashgrove.as(PersonRole.QUALITY), "gone.drift.1", "order-redo", "");
+        assertThat(answer.statusCode()).isEqualTo(409);
+        assertThat(Browser.text(answer)).contains("Nothing was done");
+    }
+
+    @Test
+    void tellsAnOpenPageThatTheDayHasChanged() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        String version = quality.page("/today").expectFirst("html").attr("data-version");
+        assertThat(Browser.text(quality.get("/live"))).isEqualTo(version);
+        act(quality, InventedDay.GATE, "order-redo", "");
+        assertThat(Browser.text(quality.get("/live"))).isNotEqualTo(version);
+    }
+
+    @Test
+    void putsTheDearestFirstAndShowsThePrice() {
+        Document today = ashgrove.as(PersonRole.IN_CHARGE).page("/today");
+        assertThat(today.select("article.cause h3").eachText().get(0))
+                .contains("redo", "Drift along the run: potassium and magnesium, plasma 1");
+        assertThat(today.expectFirst("article.cause").text())
+                .contains("6 lab numbers in 1 tray", "odds 106 to 1 against nothing wrong");
+    }
+}

@@ -1,0 +1,133 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.net.http.HttpResponse;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.store.PersonRole;
+
+/**
+ * Two days that differ only in which of two lab numbers is the hidden control: whoever may not know must get the same bytes
+ * from both, whatever is asked.
+ */
+class HiddenControlsPageTest {
+    private static final InventedDay ONE = InventedDay.of(110, Ashgrove.METHODS);
+    private static final LabNumber CONTROL = Places.control(ONE);
+    private static final LabNumber SOIL = Places.soil(ONE);
+    private static final InventedDay OTHER = ONE.exchanged(CONTROL, SOIL, Ashgrove.METHODS);
+
+    @Test
+    void givesTheBenchTheSameBytesWhicheverLabNumberIsTheControl() {
+        try (Ashgrove one = Ashgrove.open(ONE);
+                Ashgrove other = Ashgrove.open(OTHER)) {
+            assertThat(differences(one, other, PersonRole.BENCH, everywhere(one)))
+                    .isEmpty();
+            for (Ashgrove ashgrove : List.of(one, other)) {
+                for (String cause : List.of(InventedDay.DRIFT, InventedDay.GATE)) {
+                    HttpResponse<byte[]> answer = ashgrove.as(PersonRole.QUALITY)
+                            .submit("/causes", "/causes/act", Map.of("cause", cause, "action", "order-redo"));
+                    assertThat(answer.statusCode()).isEqualTo(303);
+                }
+            }
+            assertThat(differences(one, other, PersonRole.BENCH, everywhere(one)))
+                    .isEmpty();
+        }
+    }
+
+    @Test
+    void givesThePersonInChargeTheSameSoilTrayAndRun() {
+        try (Ashgrove one = Ashgrove.open(ONE);
+                Ashgrove other = Ashgrove.open(OTHER)) {
+            List<String> places = new ArrayList<>();
+            for (Route route : one.server().routes()) {
+                if (route.verb() == Route.Verb.GET
+                        && (route.path().startsWith("/soils")
+                                || route.path().startsWith("/trays")
+                                || route.path().startsWith("/runs")
+                                || route.path().startsWith("/gates")
+                                || route.path().startsWith("/causes"))) {
+                    places.addAll(Places.all(route, ONE));
+                }
+            }
+            assertThat(places).contains("/soils/" + CONTROL, "/soils/" + SOIL);
+            assertThat(differences(one, other, PersonRole.IN_CHARGE, places)).isEmpty();
+        }
+    }
+
+    @Test
+    void givesClientServiceTheSameAnswerForAControlAsForANumberThatIsNotThere() {
+        try (Ashgrove one = Ashgrove.open(ONE)) {
+            Browser browser = one.as(PersonRole.CLIENT_SERVICE);
+            HttpResponse<byte[]> control = browser.get("/find?q=" + CONTROL);
+            HttpResponse<byte[]> nothing = browser.get("/find?q=26329-9999-X");
+            assertThat(control.statusCode()).isEqualTo(404);
+            assertThat(Browser.text(control)).isEqualTo(Browser.text(nothing).replace("26329-9999-X", CONTROL.text()));
+        }
+    }
+
+    @Test
+    void showsQualityWhichOneItIs() {
+        try (Ashgrove one = Ashgrove.open(ONE);
+                Ashgrove other = Ashgrove.open(OTHER)) {
+            List<String> places = List.of("/controls", "/soils/" + CONTROL, "/runs/mehlich-1");
+            assertThat(differences(one, other, PersonRole.QUALITY, places)).containsExactlyElementsOf(places);
+            assertThat(one.as(PersonRole.QUALITY).page("/soils/" + CONTROL).text())
+                    .contains("hidden control");
+        }
+    }
+
+    @Test
+    void saysNothingToTheBenchThatAControlLacks() {
+        try (Ashgrove one = Ashgrove.open(ONE)) {
+            Browser browser = one.as(PersonRole.BENCH);
+            for (String place : everywhere(one)) {
+                String text = Browser.text(browser.get(place));
+                assertThat(text)
+                        .as(place)
+                        .doesNotContain(
+                                "Furrow", "Hollow Lane", "Tern Bay", ">redo<", ">hold<", "hidden control", "z =");
+                // The one thing said of a submission is the address or number that was asked for.
+                assertThat(text.replace("“SUB-2201”", "").replace(place, ""))
+                        .as(place)
+                        .doesNotContain("SUB-");
+            }
+        }
+    }
+
+    private static List<String> everywhere(Ashgrove ashgrove) {
+        List<String> places = new ArrayList<>();
+        for (Route route : ashgrove.server().routes()) {
+            if (route.verb() == Route.Verb.GET) {
+                places.addAll(Places.all(route, ashgrove.invented()));
+            }
+        }
+        places.add("/bench/" + CONTROL);
+        places.add("/trays/" + SOIL);
+        places.add("/nothing/" + CONTROL);
+        return places;
+    }
+
+    private static List<String> differences(Ashgrove one, Ashgrove other, PersonRole role, List<String> places) {
+        Browser first = one.as(role);
+        Browser second = other.as(role);
+        List<String> differing = new ArrayList<>();
+        for (String place : places) {
+            HttpResponse<byte[]> a = first.get(place);
+            HttpResponse<byte[]> b = second.get(place);
+            boolean same = a.statusCode() == b.statusCode()
+                    && Browser.text(a).equals(Browser.text(b))
+                    && a.headers().firstValue("Location").equals(b.headers().firstValue("Location"))
+                    && a.headers()
+                            .firstValue("Content-Length")
+                            .equals(b.headers().firstValue("Content-Length"));
+            if (!same) {
+                differing.add(place);
+            }
+        }
+        return differing;
+    }
+}

@@ -1,0 +1,90 @@
+package org.tenmesh.web;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+
+/** Addresses of the pages of a day, made from the route table. */
+final class Places {
+    private Places() {}
+
+    /** One address for each route that is read, its variable parts filled with something that exists. */
+    static String one(Route route, Ashgrove ashgrove) {
+        InventedDay invented = ashgrove.invented();
+        Map<String, String> parts = Map.of(
+                "labNumber", soil(invented).text(),
+                "tray", invented.day().trays().get(0).tray(),
+                "run", "mehlich-1",
+                "submission", "SUB-2201",
+                "revision", "1",
+                "method", "ph-water-1-1",
+                "token", "nothing");
+        String path = route.path();
+        for (Map.Entry<String, String> part : parts.entrySet()) {
+            path = path.replace("{" + part.getKey() + "}", part.getValue());
+        }
+        return route.path().equals("/find") ? path + "?q=" + soil(invented).text() : path;
+    }
+
+    /** Every address of a route: each tray, each lab number, each run. */
+    static List<String> all(Route route, InventedDay invented) {
+        List<String> out = new ArrayList<>();
+        if (route.path().contains("{labNumber}")) {
+            invented.day()
+                    .soils()
+                    .forEach(s -> out.add(
+                            route.path().replace("{labNumber}", s.labNumber().text())));
+        } else if (route.path().contains("{tray}")) {
+            invented.day().trays().forEach(t -> out.add(route.path().replace("{tray}", t.tray())));
+        } else if (route.path().contains("{run}")) {
+            invented.day().runs().forEach(r -> out.add(route.path().replace("{run}", r.run())));
+        } else if (route.path().contains("{method}")) {
+            Ashgrove.METHODS.keySet().forEach(m -> out.add(route.path().replace("{method}", m)));
+        } else if (route.path().contains("{submission}")) {
+            invented.day()
+                    .submissions()
+                    .forEach(s -> out.add(
+                            route.path().replace("{submission}", s.submission()).replace("{revision}", "1")));
+        } else if (route.path().equals("/find")) {
+            invented.day()
+                    .soils()
+                    .forEach(s -> out.add("/find?q=" + s.labNumber().text()));
+            invented.day().trays().forEach(t -> out.add("/find?q=" + t.tray()));
+            out.add("/find?q=26329-9999-X");
+            out.add("/find?q=SUB-2201");
+        } else {
+            out.add(route.path().replace("{token}", "nothing"));
+        }
+        return out;
+    }
+
+    /** A client's soil outside every cause, read by all methods. */
+    static LabNumber soil(InventedDay invented) {
+        return invented.day().soils().stream()
+                .filter(s -> s.submission().isPresent())
+                .map(Soil::labNumber)
+                .filter(l -> clear(invented, l))
+                .findFirst()
+                .orElseThrow();
+    }
+
+    /** A hidden control outside every cause. */
+    static LabNumber control(InventedDay invented) {
+        return invented.day().controls().keySet().stream()
+                .sorted()
+                .filter(l -> clear(invented, l))
+                .findFirst()
+                .orElseThrow();
+    }
+
+    private static boolean clear(InventedDay invented, LabNumber labNumber) {
+        return invented.judged().results().stream()
+                        .anyMatch(
+                                r -> r.labNumber().equals(labNumber) && r.run().equals("mehlich-1"))
+                && invented.judged().results().stream()
+                        .filter(r -> r.labNumber().equals(labNumber))
+                        .allMatch(r -> r.causes().isEmpty());
+    }
+}

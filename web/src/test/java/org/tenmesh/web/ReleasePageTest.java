@@ -1,0 +1,128 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.net.http.HttpResponse;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import org.jsoup.nodes.Document;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.store.PersonRole;
+
+class ReleasePageTest {
+    private static final String PAGE = "/release/SUB-2201";
+
+    private Ashgrove ashgrove;
+
+    @BeforeEach
+    void open() {
+        ashgrove = Ashgrove.open(60);
+    }
+
+    @AfterEach
+    void close() {
+        ashgrove.close();
+    }
+
+    private HttpResponse<byte[]> sign(Browser browser, String reason, String password) {
+        Document page = browser.page(PAGE);
+        Map<String, String> form = new HashMap<>();
+        page.select("main form input[type=hidden]").forEach(i -> form.put(i.attr("name"), i.val()));
+        form.put("reason", reason);
+        form.put("password", password);
+        return browser.post(PAGE, form);
+    }
+
+    @Test
+    void releasesNothingForAWrongPassword() {
+        HttpResponse<byte[]> answer = sign(ashgrove.as(PersonRole.QUALITY), "first release", "not the right one");
+        assertThat(answer.statusCode()).isEqualTo(403);
+        assertThat(Browser.text(answer)).contains("That is not your password. Nothing was released.");
+        assertThat(ashgrove.book().releases("")).isEmpty();
+    }
+
+    @Test
+    void releasesWhatIsFitAndHoldsBackTheRestWithTheReason() {
+        assertThat(sign(ashgrove.as(PersonRole.QUALITY), "first release", Ashgrove.PASSWORD)
+                        .statusCode())
+                .isEqualTo(303);
+        Release release = ashgrove.book().releases("").get(0);
+        assertThat(release.signedBy()).isEqualTo("invented quality");
+        assertThat(release.revision()).isEqualTo(1);
+        assertThat(release.results())
+                .filteredOn(r -> !r.heldBecause().isEmpty())
+                .isNotEmpty()
+                .allSatisfy(r -> assertThat(r.reported()).isEmpty())
+                .extracting(r -> r.analyte())
+                .containsOnly("K", "Mg");
+        assertThat(release.results())
+                .filteredOn(r -> r.heldBecause().isEmpty())
+                .allSatisfy(r -> assertThat(r.reported()).isNotEmpty());
+    }
+
+    @Test
+    void needsSomethingNewForASecondRevision() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        sign(quality, "first release", Ashgrove.PASSWORD);
+        assertThat(quality.page(PAGE).text()).contains("nothing new to sign");
+        quality.submit(
+                "/causes",
+                "/causes/act",
+                Map.of("cause", InventedDay.DRIFT, "action", "accept", "reason", "second portion agrees"));
+        assertThat(sign(quality, "potassium and magnesium accepted", Ashgrove.PASSWORD)
+                        .statusCode())
+                .isEqualTo(303);
+        List<Release> releases = ashgrove.book().releases("");
+        assertThat(releases).extracting(Release::revision).containsExactly(1, 2);
+        assertThat(releases.get(1).results())
+                .allSatisfy(r -> assertThat(r.heldBecause()).isEmpty());
+        assertThat(quality.page("/reports").select("tbody tr")).hasSize(2);
+    }
+
+    @Test
+    void signsOnlyWhatThePersonSaw() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        Map<String, String> form = new HashMap<>();
+        quality.page(PAGE).select("main form input[type=hidden]").forEach(i -> form.put(i.attr("name"), i.val()));
+        form.put("reason", "first release");
+        form.put("password", Ashgrove.PASSWORD);
+        quality.submit("/causes", "/causes/act", Map.of("cause", InventedDay.GATE, "action", "order-redo"));
+        HttpResponse<byte[]> answer = quality.post(PAGE, form);
+        assertThat(answer.statusCode()).isEqualTo(409);
+        assertThat(Browser.text(answer)).contains("The day changed after this page was drawn");
+        assertThat(ashgrove.book().releases("")).isEmpty();
+    }
+
+    @Test
+    void showsClientServiceWhatWouldLeaveButNoFormToSign() {
+        Document page = ashgrove.as(PersonRole.CLIENT_SERVICE).page(PAGE);
+        assertThat(page.select("main form")).isEmpty();
+        assertThat(page.text()).contains("What would leave");
+    }
+
+    @Test
+    void movesTheTrayToTheShelfWhenAllOfItHasLeft() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        quality.submit(
+                "/causes",
+                "/causes/act",
+                Map.of("cause", InventedDay.DRIFT, "action", "accept", "reason", "second portion agrees"));
+        sign(quality, "first release", Ashgrove.PASSWORD);
+        assertThat(ashgrove.server()
+                        .currentDay()
+                        .floor()
+                        .orElseThrow()
+                        .trayStates()
+                        .get(0)
+                        .station())
+                .isEqualTo(Station.SHELF);
+        assertThat(quality.page("/today")
+                        .expectFirst("ol.river > li:last-child")
+                        .text())
+                .contains("Shelf 1 tray released");
+    }
+}
