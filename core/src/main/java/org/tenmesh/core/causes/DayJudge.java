@@ -3,6 +3,7 @@ package org.tenmesh.core.causes;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.HashSet;
@@ -27,6 +28,7 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Reduction;
 import org.tenmesh.core.reduction.Role;
@@ -62,14 +64,15 @@ public final class DayJudge {
         List<Cause> causes = new ArrayList<>();
         List<GateOutcome> gates = new ArrayList<>();
         List<ControlValue> controlValues = new ArrayList<>();
-        for (JudgedRun run : judged) {
-            run.add(
-                    Optional.ofNullable(repeated.get(run.name())),
-                    unread.getOrDefault(run.name(), List.of()),
-                    results,
-                    causes);
-            gates.addAll(run.judgement().gates());
-            controlValues.addAll(run.judgement().controlValues());
+        List<Stated> stated = judged.parallelStream()
+                .map(run -> run.state(
+                        Optional.ofNullable(repeated.get(run.name())), unread.getOrDefault(run.name(), List.of())))
+                .toList();
+        for (int i = 0; i < judged.size(); i++) {
+            results.addAll(stated.get(i).results());
+            causes.addAll(stated.get(i).causes());
+            gates.addAll(judged.get(i).judgement().gates());
+            controlValues.addAll(judged.get(i).judgement().controlValues());
         }
         causes.sort(Comparator.comparing((Cause cause) -> cause.verdict() == Verdict.REDO ? 0 : 1)
                 .thenComparing(Comparator.comparingInt(Cause::samples).reversed())
@@ -169,13 +172,23 @@ public final class DayJudge {
         Map<String, Run> runOf = new HashMap<>();
         for (Run run : runs) {
             Set<String> read = readByMethod.computeIfAbsent(run.method(), method -> new HashSet<>());
-            for (int i = 0; i < run.readings().size(); i++) {
-                if (run.readings().role(i) == Role.SAMPLE) {
-                    String identity = run.readings().identity(i);
-                    read.add(identity);
-                    lastRead.put(run.run(), identity);
-                    runOf.put(run.method() + " " + identity, run);
+            // A position has a dozen readings and its soil one name: names are looked at by their codes.
+            Readings readings = run.readings();
+            BitSet samples = new BitSet();
+            int last = -1;
+            for (int i = 0; i < readings.size(); i++) {
+                if (readings.role(i) == Role.SAMPLE) {
+                    last = readings.identityCode(i);
+                    samples.set(last);
                 }
+            }
+            List<String> identities = readings.identities();
+            samples.stream().mapToObj(identities::get).forEach(identity -> {
+                read.add(identity);
+                runOf.put(run.method() + " " + identity, run);
+            });
+            if (last >= 0) {
+                lastRead.put(run.run(), identities.get(last));
             }
         }
         Map<String, List<Unread>> unread = new HashMap<>();
@@ -217,13 +230,18 @@ public final class DayJudge {
         return packages;
     }
 
+    /** What one run adds to the day; its results in the order of the day. */
+    private record Stated(List<Result> results, List<Cause> causes) {}
+
     /** One run judged, with what is needed to state its results. */
     private record JudgedRun(Method method, RunJudgement judgement, References references) {
         String name() {
             return judgement.reduced().run().run();
         }
 
-        void add(Optional<String> repeats, List<Unread> unread, List<Result> results, List<Cause> causes) {
+        Stated state(Optional<String> repeats, List<Unread> unread) {
+            List<Result> results = new ArrayList<>();
+            List<Cause> causes = new ArrayList<>();
             List<Finding> findings = judgement.findings();
             List<RunJudgement.Judged> judged = judgement.determinations();
             Map<CauseKind, Integer> numbers = new HashMap<>();
@@ -234,7 +252,6 @@ public final class DayJudge {
             Map<String, WithinLaboratory> within = within();
             Optional<String> repeatedId = repeats.map(earlier -> id(CauseKind.REPEATED_FILE, numbers));
             Set<String> labNumbers = new HashSet<>();
-            int first = results.size();
             for (RunJudgement.Judged one : judged) {
                 Determination d = one.determination();
                 Verdict verdict = one.verdict();
@@ -284,10 +301,10 @@ public final class DayJudge {
                     numbers,
                     results,
                     causes);
-            results.subList(first, results.size())
-                    .sort(Comparator.comparingInt(Result::position)
-                            .thenComparing(Result::labNumber)
-                            .thenComparing(Result::analyte));
+            results.sort(Comparator.comparingInt(Result::position)
+                    .thenComparing(Result::labNumber)
+                    .thenComparing(Result::analyte));
+            return new Stated(results, causes);
         }
 
         private void addUnread(

@@ -3,8 +3,11 @@ package org.tenmesh.core.redo;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
@@ -38,26 +41,53 @@ public record Standing(List<Result> standing, List<Result> superseded) {
                 .sorted(Comparator.comparing((Run run) -> run.startedAt().toInstant())
                         .thenComparing(Run::run))
                 .forEach(run -> order.put(run.run(), order.size()));
-        Map<Key, Result> chosen = new HashMap<>(judged.results().size() * 2);
-        boolean repeated = false;
-        for (Result result : judged.results()) {
-            Key key = new Key(result.labNumber(), result.method(), result.analyte());
-            Result earlier = chosen.putIfAbsent(key, result);
-            if (earlier != null) {
-                repeated = true;
-                chosen.put(key, better(earlier, result, order));
-            }
-        }
-        if (!repeated) {
+        Set<LabNumber> again = readAgain(judged.results());
+        if (again.isEmpty()) {
             return new Standing(judged.results(), List.of());
+        }
+        Map<Key, Result> chosen = new HashMap<>();
+        for (Result result : judged.results()) {
+            if (again.contains(result.labNumber())) {
+                chosen.merge(key(result), result, (earlier, later) -> better(earlier, later, order));
+            }
         }
         List<Result> standing = new ArrayList<>();
         List<Result> superseded = new ArrayList<>();
         for (Result result : judged.results()) {
-            Key key = new Key(result.labNumber(), result.method(), result.analyte());
-            (chosen.get(key) == result ? standing : superseded).add(result);
+            boolean stands = !again.contains(result.labNumber()) || chosen.get(key(result)) == result;
+            (stands ? standing : superseded).add(result);
         }
         return new Standing(standing, superseded);
+    }
+
+    private static Key key(Result result) {
+        return new Key(result.labNumber(), result.method(), result.analyte());
+    }
+
+    // Lab numbers with results of one method from several runs, or the same analyte twice from one: few on most days.
+    private static Set<LabNumber> readAgain(List<Result> results) {
+        Set<LabNumber> again = new HashSet<>();
+        Map<String, Set<LabNumber>> seen = new HashMap<>();
+        Set<String> analytes = new HashSet<>();
+        @Nullable Result last = null;
+        for (Result result : results) {
+            boolean same = last != null
+                    && last.labNumber().equals(result.labNumber())
+                    && last.run().equals(result.run())
+                    && last.method().equals(result.method());
+            if (!same) {
+                analytes.clear();
+                if (!seen.computeIfAbsent(result.method(), method -> new HashSet<>())
+                        .add(result.labNumber())) {
+                    again.add(result.labNumber());
+                }
+            }
+            if (!analytes.add(result.analyte())) {
+                again.add(result.labNumber());
+            }
+            last = result;
+        }
+        return again;
     }
 
     private static Result better(Result one, Result two, Map<String, Integer> order) {
