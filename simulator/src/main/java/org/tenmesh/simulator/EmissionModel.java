@@ -353,7 +353,8 @@ final class EmissionModel {
 
     private static void plant(Fault fault, Sheet sheet, Plasma plasma) {
         RunSheet run = sheet.run;
-        List<Integer> samples = run.positions(v -> v.role == Role.SAMPLE && v.dilution == 1);
+        // A soil that is read a second time may be saved by that; faults of one reading take soils read once.
+        List<Integer> samples = run.positions(v -> v.role == Role.SAMPLE && v.standsFor.isEmpty());
         switch (fault.kind()) {
             case CALIBRATION_REJECTED -> {
                 double size = fault.size().orElse(-0.3);
@@ -415,7 +416,10 @@ final class EmissionModel {
                 int at = run.nearest(fault, 0.7, samples, 0, samples.size() - 1);
                 int first = samples.get(at);
                 int last = first;
-                while (last < run.size() && run.at(last + 1).isSoil() && last - first + 1 < LOST_POSITIONS) {
+                while (last < run.size()
+                        && run.at(last + 1).isSoil()
+                        && run.at(last + 1).standsFor.isEmpty()
+                        && last - first + 1 < LOST_POSITIONS) {
                     last++;
                 }
                 for (int p = first; p <= last; p++) {
@@ -483,6 +487,8 @@ final class EmissionModel {
         List<Integer> blanks = run.positions(v -> v.role == Role.BLANK);
         int lastPass = 0;
         int nextPass = run.size() + 1;
+        // Before the first soil a blank is a gate: when it is high the whole run waits.
+        boolean gate = set == 1;
         for (int p : blanks) {
             int itsSet = p <= sheet.sets.size() ? sheet.sets.get(p - 1) : 0;
             if (itsSet == set) {
@@ -492,7 +498,7 @@ final class EmissionModel {
                 }
             } else if (itsSet != 0 && itsSet < set) {
                 lastPass = p;
-            } else {
+            } else if (!gate) {
                 nextPass = Math.min(nextPass, p);
             }
         }
