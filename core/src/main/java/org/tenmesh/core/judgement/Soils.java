@@ -4,6 +4,7 @@ import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.Consumer;
@@ -48,22 +49,26 @@ final class Soils {
     // ------------------------------------------------------------------------------------
 
     private void duplicates() {
-        Map<String, Integer> firstOf = new HashMap<>();
+        Map<String, List<Integer>> samples = new HashMap<>();
+        Map<String, List<Integer>> duplicates = new LinkedHashMap<>();
         for (int row = 0; row < table.rows(); row++) {
-            if (table.role(row) == Role.SAMPLE) {
-                firstOf.putIfAbsent(table.at(row, 0).identity(), row);
-            }
+            Map<String, List<Integer>> portion = table.role(row) == Role.SAMPLE
+                    ? samples
+                    : table.role(row) == Role.DUPLICATE ? duplicates : new HashMap<>();
+            portion.computeIfAbsent(table.at(row, 0).identity(), identity -> new ArrayList<>(1))
+                    .add(row);
         }
-        for (int row = 0; row < table.rows(); row++) {
-            Integer first = firstOf.get(table.at(row, 0).identity());
-            if (table.role(row) == Role.DUPLICATE && first != null) {
-                compare(first, row);
+        duplicates.forEach((identity, second) -> {
+            List<Integer> first = samples.get(identity);
+            if (first != null) {
+                for (int row : second) {
+                    compare(identity, first, second, row);
+                }
             }
-        }
+        });
     }
 
-    private void compare(int first, int second) {
-        String identity = table.at(first, 0).identity();
+    private void compare(String identity, List<Integer> samples, List<Integer> duplicates, int second) {
         Draft draft = new Draft(
                 table,
                 CauseKind.DUPLICATES_DISAGREE,
@@ -72,9 +77,14 @@ final class Soils {
                 "Two portions of " + identity + " gave ",
                 "Take a third portion of " + identity + " from the tray and read it again.");
         for (int column = 0; column < table.columns(); column++) {
+            int at = column;
+            int first = samples.stream()
+                    .filter(row -> table.stands(row, at))
+                    .findFirst()
+                    .orElse(samples.get(0));
             Determination one = table.at(first, column);
             Determination two = table.at(second, column);
-            if (one.flaw() != Flaw.NONE || two.flaw() != Flaw.NONE) {
+            if (one.flaw() != Flaw.NONE || two.flaw() != Flaw.NONE || readBefore(duplicates, second, column)) {
                 continue;
             }
             Analyte analyte = table.analyte(column);
@@ -90,6 +100,15 @@ final class Soils {
         if (!draft.saysNothing()) {
             drafts.accept(draft);
         }
+    }
+
+    // A more diluted reading of the same portion stands only for what was out of range before.
+    private boolean readBefore(List<Integer> duplicates, int second, int column) {
+        return duplicates.stream()
+                .anyMatch(row -> row < second
+                        && table.at(row, column).dilution()
+                                < table.at(second, column).dilution()
+                        && table.at(row, column).flaw() == Flaw.NONE);
     }
 
     private double allowed(Analyte analyte, double mean) {

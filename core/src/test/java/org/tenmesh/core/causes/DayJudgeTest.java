@@ -267,6 +267,28 @@ class DayJudgeTest {
     }
 
     @Test
+    void comparesTwoPortionsByTheReadingsThatStand() {
+        // Both portions of soil 1 and 2 were over range in P and read again diluted, where K is read badly.
+        Bench bench = icp().icp(SAMPLE, lab(1).text(), 80, 15)
+                .icp(Role.DUPLICATE, lab(1).text(), 82, 15.2)
+                .icp(SAMPLE, lab(2).text(), 80, 15)
+                .icp(Role.DUPLICATE, lab(2).text(), 120, 15)
+                .icp(SAMPLE, lab(1).text(), 16, 2, 5, 50_000)
+                .icp(Role.DUPLICATE, lab(1).text(), 16.4, 2, 5, 50_000)
+                .icp(SAMPLE, lab(2).text(), 16, 3, 5, 50_000)
+                .icp(Role.DUPLICATE, lab(2).text(), 24, 3, 5, 50_000)
+                .icp(Role.VERIFICATION, "QC", 10, 20);
+
+        JudgedDay judged = judge(bench.run());
+
+        Cause cause = only(judged, CauseKind.DUPLICATES_DISAGREE);
+        assertThat(cause.analytes()).containsExactly("P");
+        assertThat(result(judged, lab(1), "K").verdict()).isEqualTo(Verdict.FIT);
+        assertThat(result(judged, lab(1), "P").verdict()).isEqualTo(Verdict.FIT);
+        assertThat(result(judged, lab(2), "P").verdict()).isEqualTo(Verdict.REDO);
+    }
+
+    @Test
     void refusesWeighingsThatCannotBe() {
         Bench bench = new Bench("loi-1", Bench.LOI)
                 .weigh(Role.CONTROL, "LOAM", 20, 25, 24.8)
