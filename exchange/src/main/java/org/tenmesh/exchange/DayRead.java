@@ -247,11 +247,20 @@ final class DayRead {
         if (text.isEmpty()) {
             return Optional.empty();
         }
-        if (text.length() > 32 || text.chars().anyMatch(c -> c < ' ' || c == 0x7f)) {
+        if (text.length() > 32 || !printable(text)) {
             row.wrong("lab_number", "1 to 32 printable characters");
             return Optional.empty();
         }
         return Optional.of(new LabNumber(text));
+    }
+
+    private static boolean printable(String text) {
+        for (int i = 0; i < text.length(); i++) {
+            if (text.charAt(i) < ' ' || text.charAt(i) == 0x7f) {
+                return false;
+            }
+        }
+        return true;
     }
 
     private List<Tray> trays(Optional<Set<String>> labNumbers) {
