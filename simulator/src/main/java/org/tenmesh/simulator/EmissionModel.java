@@ -435,7 +435,7 @@ final class EmissionModel {
                         "air in the internal standard's tube leaves " + percent(size) + " of it");
             }
             case DUPLICATES_DISAGREE -> {
-                double size = fault.size().orElse(0.9);
+                double size = fault.size().orElse(-0.5);
                 List<String> analytes = analytes(fault, ANALYTES);
                 List<Integer> duplicates = run.positions(v -> v.role == Role.DUPLICATE && v.dilution == 1);
                 Vessel vessel = run.at(duplicates.get(run.nearest(fault, 0.6, duplicates, 0, duplicates.size() - 1)));

@@ -51,7 +51,7 @@ public final class Simulator {
     /** Takes given soils through layout and instruments. */
     static SimulatedDay simulate(Scenario scenario, Intake intake, String laboratory) {
         Bench bench = new Bench(scenario, intake);
-        List<RunPlan> plans = plans(scenario, bench.specimens);
+        List<RunPlan> plans = plans(scenario, bench);
         Map<String, List<Fault>> placed = place(scenario, plans);
         List<Run> runs = new ArrayList<>();
         List<Planted> planted = new ArrayList<>();
@@ -160,6 +160,21 @@ public final class Simulator {
             soils.sort(Comparator.comparing(Soil::labNumber));
         }
 
+        /** How many lab numbers come before a run: trays are not split between runs. */
+        int wholeTrays(int run, int runs) {
+            int wanted = (int) ((long) specimens.size() * run / runs);
+            int before = 0;
+            for (Tray tray : trays) {
+                if (before >= wanted) {
+                    break;
+                }
+                before += (int) tray.wells().stream()
+                        .filter(place -> place.labNumber().isPresent())
+                        .count();
+            }
+            return before;
+        }
+
         private Layout.Start layOut(
                 List<Intake.Box> boxes, int count, boolean regulated, Layout.Start start, long seed) {
             List<String> materials =
@@ -208,7 +223,8 @@ public final class Simulator {
     }
 
     /** Shares the lab numbers out to runs and the runs to instruments. */
-    private static List<RunPlan> plans(Scenario scenario, List<Specimen> specimens) {
+    private static List<RunPlan> plans(Scenario scenario, Bench bench) {
+        List<Specimen> specimens = bench.specimens;
         List<RunPlan> plans = new ArrayList<>();
         int runs = Math.max(1, (specimens.size() + RUN_SOILS - 1) / RUN_SOILS);
         for (String method : METHODS) {
@@ -228,8 +244,7 @@ public final class Simulator {
                         instrument,
                         OPERATORS[i % OPERATORS.length],
                         start(scenario, method, turn, i % instruments),
-                        List.copyOf(specimens.subList((int) ((long) specimens.size() * i / runs), (int)
-                                ((long) specimens.size() * (i + 1) / runs))),
+                        List.copyOf(specimens.subList(bench.wholeTrays(i, runs), bench.wholeTrays(i + 1, runs))),
                         beingRead ? 0.55 : 1));
             }
         }

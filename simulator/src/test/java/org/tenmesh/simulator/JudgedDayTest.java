@@ -67,11 +67,25 @@ class JudgedDayTest {
         finds(Fault.parse(fault));
     }
 
-    private static void finds(Fault fault) {
-        CauseKind kind = fault.kind();
-        SimulatedDay simulated = Simulator.simulate(Scenario.of(11, 600, DATE).with(fault));
-        Planted planted = simulated.truth().faults().get(0);
+    @Test
+    void findsAllKindsOnOneDay() {
+        Scenario scenario = Scenario.of(7, 2000, DATE);
+        for (CauseKind kind : CauseKind.values()) {
+            scenario = scenario.with(Fault.of(kind));
+        }
+        SimulatedDay simulated = Simulator.simulate(scenario);
         JudgedDay judged = judge(simulated);
+        assertThat(simulated.truth().faults()).hasSize(CauseKind.values().length);
+        simulated.truth().faults().forEach(planted -> found(planted, judged));
+    }
+
+    private static void finds(Fault fault) {
+        SimulatedDay simulated = Simulator.simulate(Scenario.of(11, 600, DATE).with(fault));
+        found(simulated.truth().faults().get(0), judge(simulated));
+    }
+
+    private static void found(Planted planted, JudgedDay judged) {
+        CauseKind kind = planted.kind();
         List<Cause> found = judged.causes().stream()
                 .filter(cause -> cause.kind() == kind && cause.run().equals(planted.run()))
                 .toList();

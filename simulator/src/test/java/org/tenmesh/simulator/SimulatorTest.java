@@ -19,6 +19,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -83,6 +84,24 @@ class SimulatorTest {
         assertThat(day.submissions()).allMatch(submission -> submission.client().endsWith("(invented)"));
         assertThat(day.soils().stream().filter(soil -> soil.regulated().orElse(false)))
                 .isNotEmpty();
+    }
+
+    @Test
+    void doesNotSplitATrayBetweenRuns() {
+        Day day = day(7, 1000).day();
+        for (Tray tray : day.trays()) {
+            Set<String> inside = new HashSet<>();
+            tray.wells().forEach(place -> place.labNumber().ifPresent(number -> inside.add(number.text())));
+            for (Run run : day.runs()) {
+                Set<String> shared = new HashSet<>(run.readings().identities());
+                shared.retainAll(inside);
+                assertThat(shared)
+                        .as(tray.tray() + " in " + run.run())
+                        .satisfiesAnyOf(
+                                some -> assertThat(some).isEmpty(),
+                                some -> assertThat(some).isEqualTo(inside));
+            }
+        }
     }
 
     @Test
