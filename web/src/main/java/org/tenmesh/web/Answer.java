@@ -15,8 +15,8 @@ sealed interface Answer {
     /** A download. */
     record Download(byte[] bytes, String contentType, String name) implements Answer {}
 
-    /** A few plain characters, for the page's own script. */
-    record Plain(String text) implements Answer {}
+    /** The word of the day's version, once or, to a browser that listens, whenever it changes. */
+    record Live() implements Answer {}
 
     /** The chosen look, kept in the browser. */
     record Look(String look, String back) implements Answer {}

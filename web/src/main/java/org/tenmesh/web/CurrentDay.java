@@ -1,10 +1,13 @@
 package org.tenmesh.web;
 
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
+import java.util.function.Consumer;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.tenmesh.core.causes.DayJudge;
@@ -49,9 +52,16 @@ final class CurrentDay implements AutoCloseable {
 
     private volatile Optional<Floor> floor = Optional.empty();
     private Optional<Book.Mark> mark = Optional.empty();
+    private final List<Consumer<String>> followers = new CopyOnWriteArrayList<>();
     private long version;
 
-    CurrentDay(Book book, Map<String, Method> methods, Judge judge) {
+    /**
+     * Nothing is loaded yet.
+     *
+     * @param firstVersion where versions start; another one at every start, so that a page from before a restart is told
+     */
+    CurrentDay(Book book, Map<String, Method> methods, Judge judge, long firstVersion) {
+        this.version = firstVersion;
         this.book = book;
         this.methods = methods;
         this.judge = judge;
@@ -66,6 +76,8 @@ final class CurrentDay implements AutoCloseable {
     void start() {
         look();
         watch.scheduleWithFixedDelay(this::lookQuietly, 1, 1, TimeUnit.SECONDS);
+        // Now and then everybody is told although nothing changed: a browser that went away shows only when written to.
+        watch.scheduleWithFixedDelay(this::tell, 20, 20, TimeUnit.SECONDS);
     }
 
     Judge judge() {
@@ -77,11 +89,42 @@ final class CurrentDay implements AutoCloseable {
         return floor;
     }
 
+    /** The word by which a page knows the day it was drawn from. */
+    String word() {
+        return floor.map(f -> Long.toString(f.version())).orElse("0");
+    }
+
+    /** Calls with the word now and after every change, on a thread of its own, until {@link #leave}. */
+    void follow(Consumer<String> follower) {
+        followers.add(follower);
+        watch.execute(() -> tell(follower));
+    }
+
+    void leave(Consumer<String> follower) {
+        followers.remove(follower);
+    }
+
+    private void tell() {
+        if (!watch.isShutdown()) {
+            watch.execute(() -> followers.forEach(this::tell));
+        }
+    }
+
+    private void tell(Consumer<String> follower) {
+        try {
+            follower.accept(word());
+        } catch (RuntimeException e) {
+            LOG.debug("a page that listened is gone", e);
+            followers.remove(follower);
+        }
+    }
+
     /** Takes in what people did since: actions and releases. */
     synchronized void renew() {
         floor.ifPresent(f -> {
             version++;
             floor = Optional.of(f.with(version, book.releases(f.name()), book.actions(f.name())));
+            tell();
         });
     }
 
@@ -97,6 +140,7 @@ final class CurrentDay implements AutoCloseable {
         version++;
         floor = Optional.of(new Floor(name, version, day, judged, methods, book.releases(name), book.actions(name)));
         mark = newest;
+        tell();
         LOG.info(
                 "day {} loaded and judged in {} ms: {} results, {} causes",
                 name,

@@ -36,11 +36,7 @@ final class DayPages {
                                                 "gates", GateRow.of(floor),
                                                 "zone", floor.zone(),
                                                 "acts", visit.may(Route.ACT))))),
-                Route.get(
-                        "/live",
-                        Route.ALL,
-                        visit -> new Answer.Plain(
-                                Long.toString(visit.floor().map(Floor::version).orElse(0L)))));
+                Route.get("/live", Route.ALL, visit -> new Answer.Live()));
     }
 
     private static Answer causes(Visit visit, Floor floor, String wrong, int status) {

@@ -70,7 +70,7 @@ final class Floor {
     private final Map<String, Set<String>> packages = new HashMap<>();
     private final Map<String, RunSheet> sheets = new ConcurrentHashMap<>();
 
-    /** How many lab numbers were read of those that a method is asked for. */
+    /** How many clients' soils were read of those that a method is asked for. */
     record Progress(int read, int asked) {}
 
     /** Which well of which tray. */
@@ -527,6 +527,9 @@ final class Floor {
         Map<String, int[]> counts = new LinkedHashMap<>();
         methods.keySet().forEach(m -> counts.put(m, new int[2]));
         for (Soil soil : day.soils()) {
+            if (soil.submission().isEmpty()) {
+                continue;
+            }
             Set<String> asked = new LinkedHashSet<>(methodsAsked(soil));
             Set<String> read = new LinkedHashSet<>();
             for (Result result : standing(soil.labNumber())) {

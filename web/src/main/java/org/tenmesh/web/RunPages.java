@@ -83,7 +83,8 @@ final class RunPages {
                         String.format(Locale.ROOT, "%+.1f", worst.z()).replace('-', '−'),
                         worst.analyte(),
                         values.stream()
-                                .flatMap(v -> v.rules().stream().map(rule -> v.analyte() + ": " + rule))
+                                .flatMap(
+                                        v -> v.rules().stream().map(rule -> v.analyte() + " " + rule.replace('-', ' ')))
                                 .toList()));
             }
             rows.sort((a, b) -> Boolean.compare(a.rules().isEmpty(), b.rules().isEmpty()));

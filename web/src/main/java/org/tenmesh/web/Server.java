@@ -10,6 +10,7 @@ import io.javalin.http.Cookie;
 import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
 import io.javalin.http.SameSite;
+import io.javalin.http.sse.SseHandler;
 import java.net.URI;
 import java.security.SecureRandom;
 import java.time.Clock;
@@ -20,6 +21,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -61,7 +63,7 @@ public final class Server implements AutoCloseable {
             ServerSettings settings, Book book, Map<String, Method> methods, Clock clock, CurrentDay.Judge judge) {
         this.settings = settings;
         this.book = book;
-        this.currentDay = new CurrentDay(book, methods, judge);
+        this.currentDay = new CurrentDay(book, methods, judge, clock.millis());
         House house = new House(book, methods, clock, settings, currentDay);
         this.routes = house.routes();
         this.javalin = Javalin.create(this::configure);
@@ -249,8 +251,8 @@ public final class Server implements AutoCloseable {
             ctx.contentType(download.contentType())
                     .header("Content-Disposition", "attachment; filename=\"" + download.name() + "\"")
                     .result(download.bytes());
-        } else if (answer instanceof Answer.Plain plain) {
-            ctx.contentType("text/plain; charset=utf-8").result(plain.text());
+        } else if (answer instanceof Answer.Live) {
+            live(ctx);
         } else if (answer instanceof Answer.Look look) {
             ctx.cookie(cookie(LOOK, look.look(), look.look().isEmpty() ? 0 : 31_536_000));
             ctx.status(303).header("Location", look.back());
@@ -269,6 +271,27 @@ public final class Server implements AutoCloseable {
             templates.render(shown.template() + ".jte", model, out);
             ctx.status(shown.status()).html(out.toString());
         }
+    }
+
+    private void live(Context ctx) {
+        if (!text(ctx.header("Accept")).contains("text/event-stream")) {
+            ctx.contentType("text/plain; charset=utf-8").result(currentDay.word());
+            return;
+        }
+        String token = text(ctx.cookie(SESSION));
+        new SseHandler(client -> {
+                    client.keepAlive();
+                    Consumer<String> follower = word -> {
+                        if (book.session(token).isEmpty()) {
+                            client.close();
+                        } else {
+                            client.sendEvent(word);
+                        }
+                    };
+                    client.onClose(() -> currentDay.leave(follower));
+                    currentDay.follow(follower);
+                })
+                .handle(ctx);
     }
 
     private void plainly(HttpResponseException e, Context ctx) {

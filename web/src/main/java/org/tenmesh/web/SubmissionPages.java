@@ -213,6 +213,18 @@ final class SubmissionPages {
      */
     record DraftRow(String labNumber, String label, List<Cell> cells) {}
 
+    /** One column of the draft. */
+    record Column(String symbol, String unit) {
+        private static Column of(Floor floor, String key) {
+            String symbol = key.substring(key.indexOf('\n') + 1);
+            return new Column(
+                    symbol,
+                    floor.analyte(key.substring(0, key.indexOf('\n')), symbol)
+                            .map(a -> a.unit().spelling())
+                            .orElse(""));
+        }
+    }
+
     /** One cell of the draft. */
     record Cell(String text, boolean held, String because) {}
 
@@ -272,9 +284,7 @@ final class SubmissionPages {
                         Map.entry("line", line(floor, promise.get())),
                         Map.entry(
                                 "columns",
-                                columns.stream()
-                                        .map(c -> c.substring(c.indexOf('\n') + 1))
-                                        .toList()),
+                                columns.stream().map(c -> Column.of(floor, c)).toList()),
                         Map.entry("rows", rows),
                         Map.entry("leaves", leaves),
                         Map.entry(

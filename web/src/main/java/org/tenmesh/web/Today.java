@@ -70,7 +70,7 @@ record Today(
                 .forEach((method, progress) -> rows.add(new ReadRow(
                         floor.methodTitle(method),
                         "/methods/" + Words.part(method),
-                        Words.count(progress.read()) + " of " + Words.of(progress.asked(), "lab number"),
+                        Words.count(progress.read()) + " of " + Words.of(progress.asked(), "soil"),
                         Pictures.track(
                                 "Read by " + floor.methodTitle(method),
                                 share(progress.read(), progress.asked()),

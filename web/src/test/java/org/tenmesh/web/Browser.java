@@ -11,6 +11,8 @@ import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.util.Map;
+import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.LinkedBlockingQueue;
 import java.util.stream.Collectors;
 import org.jsoup.Jsoup;
 import org.jsoup.nodes.Document;
@@ -54,6 +56,17 @@ final class Browser {
 
     static String text(HttpResponse<byte[]> answer) {
         return new String(answer.body(), StandardCharsets.UTF_8);
+    }
+
+    /** Listens at {@code path}: every line the server sends, as it comes. */
+    BlockingQueue<String> listen(String path) {
+        BlockingQueue<String> lines = new LinkedBlockingQueue<>();
+        HttpRequest request = HttpRequest.newBuilder(home.resolve(path))
+                .header("Accept", "text/event-stream")
+                .build();
+        var unused = client.sendAsync(request, HttpResponse.BodyHandlers.ofLines())
+                .thenAccept(answer -> answer.body().forEach(lines::add));
+        return lines;
     }
 
     /** Signs in by password. */

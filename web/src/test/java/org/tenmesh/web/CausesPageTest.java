@@ -4,6 +4,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.http.HttpResponse;
 import java.util.Map;
+import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.TimeUnit;
 import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -100,6 +102,27 @@ class CausesPageTest {
         assertThat(Browser.text(quality.get("/live"))).isEqualTo(version);
         act(quality, InventedDay.GATE, "order-redo", "");
         assertThat(Browser.text(quality.get("/live"))).isNotEqualTo(version);
+    }
+
+    @Test
+    void tellsAPageThatListensAtOnce() throws InterruptedException {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        BlockingQueue<String> lines = quality.listen("/live");
+        String first = next(lines);
+        act(quality, InventedDay.GATE, "order-redo", "");
+        String second = next(lines);
+        assertThat(Long.parseLong(second)).isEqualTo(Long.parseLong(first) + 1);
+        assertThat(Browser.text(quality.get("/live"))).isEqualTo(second);
+    }
+
+    private static String next(BlockingQueue<String> lines) throws InterruptedException {
+        while (true) {
+            String line = lines.poll(15, TimeUnit.SECONDS);
+            assertThat(line).as("a line within 15 s").isNotNull();
+            if (String.valueOf(line).startsWith("data: ")) {
+                return String.valueOf(line).substring(6);
+            }
+        }
     }
 
     @Test

@@ -36,6 +36,7 @@
   // When the day changes, a page that nobody is typing in draws itself again; any other says so and waits.
   const note = document.getElementById("changed");
   let version = root.dataset.version;
+  let drawing = false;
   const busy = () => {
     const active = document.activeElement;
     const typing = active && /^(SELECT|TEXTAREA)$/.test(active.tagName);
@@ -66,25 +67,25 @@
       }
     }
   };
-  const look = async () => {
-    try {
-      const answer = await fetch("/live");
-      if (answer.ok && !answer.redirected) {
-        const now = await answer.text();
-        if (now !== version) {
-          if (root.dataset.redraw === "yes" && !busy()) {
-            await redraw();
-          } else if (note) {
-            note.hidden = false;
-          }
-        }
-      }
-    } catch (away) {
-      // The server is away; the next look will tell.
+  const heard = async (now) => {
+    if (now === version || drawing) {
+      return;
     }
-    window.setTimeout(look, document.hidden ? 15000 : 3000);
+    if (root.dataset.redraw === "yes" && !busy()) {
+      drawing = true;
+      try {
+        await redraw();
+      } catch (away) {
+        // The server is away; it will be heard again.
+      }
+      drawing = false;
+    } else if (note) {
+      note.hidden = false;
+    }
   };
-  if (version && version !== "0") {
-    window.setTimeout(look, 3000);
+  if (version && version !== "0" && window.EventSource) {
+    const live = new EventSource("/live");
+    live.onmessage = (event) => heard(event.data);
+    window.addEventListener("pagehide", () => live.close());
   }
 })();
