@@ -14,6 +14,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.redo.Standing;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
 import org.tenmesh.exchange.JudgedFiles;
@@ -61,33 +62,41 @@ final class JudgeCommand implements Command {
         for (Verdict verdict : Verdict.values()) {
             counts.put(verdict, 0);
         }
-        for (Result result : judged.results()) {
+        Standing standing = Standing.of(reading.day(), judged);
+        for (Result result : standing.standing()) {
             counts.merge(result.verdict(), 1, Integer::sum);
         }
         double seconds = (System.nanoTime() - start) / 1e9;
         if (given.has("--json")) {
             json(console.out(), counts, judged, reading.problems(), out, seconds);
         } else {
-            words(console.out(), counts, judged, reading, out, seconds);
+            words(console.out(), counts, judged, standing, reading, out, seconds);
         }
         if (!reading.problems().isEmpty()) {
             return Status.UNUSABLE;
         }
-        return counts.getOrDefault(Verdict.FIT, 0) == judged.results().size() ? Status.DONE : Status.HELD;
+        return counts.getOrDefault(Verdict.FIT, 0) == standing.standing().size() ? Status.DONE : Status.HELD;
     }
 
     private static void words(
             PrintWriter out,
             Map<Verdict, Integer> counts,
             JudgedDay judged,
+            Standing standing,
             DayReading reading,
             Path folder,
             double seconds) {
         out.printf(
                 Locale.ROOT,
-                "%,d determinations in %,d runs%n",
-                judged.results().size(),
-                reading.day().runs().size());
+                "%,d determinations in %,d runs%s%n",
+                standing.standing().size(),
+                reading.day().runs().size(),
+                standing.superseded().isEmpty()
+                        ? ""
+                        : String.format(
+                                Locale.ROOT,
+                                ", and %,d superseded",
+                                standing.superseded().size()));
         counts.forEach((verdict, count) -> out.printf(Locale.ROOT, "  %-6s %,9d%n", verdict.word(), count));
         if (!judged.causes().isEmpty()) {
             out.printf("%nCauses, dearest first%n");

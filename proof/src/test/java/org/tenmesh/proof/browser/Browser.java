@@ -1,0 +1,151 @@
+package org.tenmesh.proof.browser;
+
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import java.io.File;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.Arrays;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.Predicate;
+import org.openqa.selenium.Dimension;
+import org.openqa.selenium.Keys;
+import org.openqa.selenium.WebDriverException;
+import org.openqa.selenium.WebElement;
+import org.openqa.selenium.chrome.ChromeDriver;
+import org.openqa.selenium.chrome.ChromeDriverService;
+import org.openqa.selenium.chrome.ChromeOptions;
+import org.openqa.selenium.interactions.Actions;
+
+/** Chromium of the system, driven by keys only: nothing here can click. */
+final class Browser implements AutoCloseable {
+    private static final int MOST_TABS = 400;
+    private static final Duration PATIENCE = Duration.ofSeconds(60);
+
+    private final ChromeDriver driver;
+
+    private Browser(ChromeDriver driver) {
+        this.driver = driver;
+    }
+
+    /** Starts it, or skips the test in plain words where there is none. */
+    static Browser start(Path downloads) {
+        Optional<Path> chromium = onPath("chromium").or(() -> onPath("chromium-browser"));
+        Optional<Path> chromedriver = onPath("chromedriver");
+        assumeTrue(
+                chromium.isPresent() && chromedriver.isPresent(),
+                "skipped: no chromium with chromedriver on the PATH (Debian: apt-get install chromium"
+                        + " chromium-driver)");
+        ChromeOptions options = new ChromeOptions();
+        options.setBinary(chromium.get().toFile());
+        options.addArguments(
+                "--headless=new",
+                "--no-sandbox",
+                "--disable-dev-shm-usage",
+                "--disable-gpu",
+                "--window-size=1440,1000",
+                "--lang=en");
+        options.setExperimentalOption(
+                "prefs",
+                Map.of("download.default_directory", downloads.toString(), "plugins.always_open_pdf_externally", true));
+        ChromeDriverService service = new ChromeDriverService.Builder()
+                .usingDriverExecutable(chromedriver.get().toFile())
+                .usingAnyFreePort()
+                .withTimeout(Duration.ofSeconds(60))
+                .build();
+        ChromeDriver driver = new ChromeDriver(service, options);
+        driver.manage().timeouts().pageLoadTimeout(Duration.ofSeconds(60));
+        return new Browser(driver);
+    }
+
+    private static Optional<Path> onPath(String program) {
+        String path = System.getenv("PATH");
+        return Arrays.stream((path == null ? "" : path).split(File.pathSeparator, -1))
+                .map(folder -> Path.of(folder).resolve(program))
+                .filter(Files::isExecutable)
+                .findFirst();
+    }
+
+    void open(String address) {
+        driver.get(address);
+    }
+
+    String address() {
+        return String.valueOf(driver.getCurrentUrl());
+    }
+
+    String text() {
+        return String.valueOf(driver.executeScript("return document.body.innerText"));
+    }
+
+    /** Presses Tab until what has the focus fits, as somebody without a mouse would. */
+    WebElement tabTo(String what, Predicate<WebElement> fits) {
+        StringBuilder passed = new StringBuilder();
+        for (int i = 0; i < MOST_TABS; i++) {
+            WebElement focused = driver.switchTo().activeElement();
+            if (fits.test(focused)) {
+                return focused;
+            }
+            passed.append(focused.getText()).append(" | ");
+            new Actions(driver).sendKeys(Keys.TAB).perform();
+        }
+        throw new AssertionError("Tab never reached " + what + " at " + address() + "; it passed " + passed);
+    }
+
+    /** Tabs to a link or button by its words. */
+    WebElement tabToWords(String words) {
+        return tabTo("\"" + words + "\"", element -> element.getText().strip().startsWith(words));
+    }
+
+    /** Presses Enter and waits until a page has come that holds these words. */
+    void enter(String wordsOfTheNextPage) {
+        new Actions(driver).sendKeys(Keys.ENTER).perform();
+        waitFor(wordsOfTheNextPage);
+    }
+
+    void press(CharSequence keys) {
+        new Actions(driver).sendKeys(keys).perform();
+    }
+
+    void waitFor(String words) {
+        long end = System.nanoTime() + PATIENCE.toNanos();
+        String found = "";
+        while (System.nanoTime() < end) {
+            try {
+                found = text();
+                if (found.contains(words)) {
+                    return;
+                }
+                Thread.sleep(50);
+            } catch (WebDriverException changing) {
+                // The page is just being replaced by the next one: look again.
+                found = String.valueOf(changing.getMessage());
+            } catch (InterruptedException stop) {
+                Thread.currentThread().interrupt();
+                break;
+            }
+        }
+        throw new AssertionError("waited for \"" + words + "\" at " + address() + ", found: " + found);
+    }
+
+    /** Shows the page at a width and says by how many pixels it is wider than that. */
+    long overflowAt(int width) {
+        driver.manage().window().setSize(new Dimension(width, 1000));
+        Object over = driver.executeScript(
+                "return document.documentElement.scrollWidth - document.documentElement.clientWidth");
+        return over instanceof Number number ? number.longValue() : Long.MAX_VALUE;
+    }
+
+    /** Whether what has the focus shows it: an outline, a shadow or a border that others do not have. */
+    boolean focusShows() {
+        return Boolean.TRUE.equals(driver.executeScript("const s = getComputedStyle(document.activeElement);"
+                + "return (s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) > 0) || s.boxShadow !== 'none'"));
+    }
+
+    @Override
+    public void close() {
+        driver.quit();
+    }
+}

@@ -1,0 +1,188 @@
+package org.tenmesh.proof.browser;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.security.SecureRandom;
+import java.time.Clock;
+import java.time.Duration;
+import java.time.LocalDate;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.TimeUnit;
+import java.util.stream.Stream;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.Keys;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.simulator.Fault;
+import org.tenmesh.simulator.Scenario;
+import org.tenmesh.simulator.Simulator;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.Store;
+import org.tenmesh.store.StoreSettings;
+import org.tenmesh.web.Server;
+import org.tenmesh.web.ServerSettings;
+
+/** The person in charge signs in, orders a redo, signs a release and takes the report away, without a mouse. */
+final class ReleaseBrowserTest {
+    private static final String NAME = "R. Quill";
+    private static final String PASSWORD = "four words do well";
+
+    @TempDir
+    @SuppressWarnings("NullAway.Init")
+    private Path temp;
+
+    @SuppressWarnings("NullAway.Init")
+    private Browser browser;
+
+    @SuppressWarnings("NullAway.Init")
+    private Store store;
+
+    @SuppressWarnings("NullAway.Init")
+    private Server server;
+
+    private Path downloads = Path.of("");
+
+    @BeforeEach
+    void start() throws IOException {
+        downloads = Files.createDirectory(temp.resolve("downloads"));
+        browser = Browser.start(downloads);
+        store = Store.open(StoreSettings.embedded(temp.resolve("database")), Clock.systemUTC(), new SecureRandom());
+        Day day = Simulator.simulate(
+                        Scenario.of(41, 240, LocalDate.of(2026, 11, 25)).with(Fault.of(CauseKind.DRIFT)))
+                .day();
+        store.take(day, "2026-11-25", "0".repeat(64), "test");
+        store.people().add(new Person(NAME, PersonRole.IN_CHARGE, Server.passwordHash(PASSWORD)), "test");
+        server = Server.start(ServerSettings.local(0), store, MethodFiles.shipped(), Clock.systemUTC());
+    }
+
+    @AfterEach
+    void stop() {
+        // Whatever did not start is not there to be stopped: a missing browser skips the test half-way through its
+        // start.
+        if (server != null) {
+            server.close();
+        }
+        if (store != null) {
+            store.close();
+        }
+        if (browser != null) {
+            browser.close();
+        }
+    }
+
+    @Test
+    void aReleaseByKeyboardAlone() throws Exception {
+        browser.open(server.oneTimeLink(NAME, Duration.ofMinutes(10)).toString());
+        browser.waitFor("Sign in once");
+        browser.tabToWords("Sign in");
+        browser.enter("Causes, dearest first");
+        assertThat(browser.text()).contains("invented");
+
+        browser.tabToWords("Order the redo");
+        assertThat(browser.focusShows()).as("focus is visible").isTrue();
+        browser.enter("redo ordered");
+        assertThat(store.actions("2026-11-25")).hasSize(1);
+
+        browser.tabToWords("Release");
+        browser.enter("ready to leave");
+        browser.tabTo("a submission", element -> {
+            String href = element.getAttribute("href");
+            return href != null && href.contains("/release/");
+        });
+        browser.enter("Your password, again");
+        browser.tabTo("the password", element -> "password".equals(element.getAttribute("id")));
+        browser.press(PASSWORD);
+        browser.enter("What left");
+        assertThat(store.releases("2026-11-25")).hasSize(1);
+
+        browser.tabToWords("PDF");
+        browser.press(Keys.ENTER);
+        Path pdf = downloaded();
+        byte[] bytes = Files.readAllBytes(pdf);
+        assertThat(new String(bytes, 0, 5, StandardCharsets.US_ASCII)).isEqualTo("%PDF-");
+        for (String text : text(pdf).stream().toList()) {
+            String soil = store.releases("2026-11-25")
+                    .get(0)
+                    .results()
+                    .get(0)
+                    .labNumber()
+                    .text();
+            assertThat(text).contains(soil).contains("nvented");
+            assertThat(text.toLowerCase(Locale.ROOT)).contains("page 1 of").contains("revision 1");
+        }
+    }
+
+    @Test
+    void aWrongPasswordSignsNothing() {
+        browser.open(server.oneTimeLink(NAME, Duration.ofMinutes(10)).toString());
+        browser.waitFor("Sign in once");
+        browser.tabToWords("Sign in");
+        browser.enter("Causes, dearest first");
+        browser.tabToWords("Release");
+        browser.enter("ready to leave");
+        browser.tabTo("a submission", element -> {
+            String href = element.getAttribute("href");
+            return href != null && href.contains("/release/");
+        });
+        browser.enter("Your password, again");
+        browser.tabTo("the password", element -> "password".equals(element.getAttribute("id")));
+        browser.press("not the password");
+        browser.enter("assword");
+        assertThat(store.releases("2026-11-25")).isEmpty();
+    }
+
+    @Test
+    void noPageScrollsSidewaysAtTabletWidthOrTwiceTheSize() {
+        browser.open(server.oneTimeLink(NAME, Duration.ofMinutes(10)).toString());
+        browser.waitFor("Sign in once");
+        browser.tabToWords("Sign in");
+        browser.enter("Causes, dearest first");
+        for (String page : List.of("today", "causes", "gates", "release", "submissions")) {
+            browser.open(server.address().resolve("/" + page).toString());
+            // 820 px: a tablet. 720 px: a screen of 1440 px at 200 %.
+            for (int width : new int[] {1440, 820, 720}) {
+                assertThat(browser.overflowAt(width))
+                        .as("/%s at %d px", page, width)
+                        .isZero();
+            }
+        }
+    }
+
+    private Path downloaded() throws IOException, InterruptedException {
+        long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(60);
+        while (System.nanoTime() < end) {
+            try (Stream<Path> files = Files.list(downloads)) {
+                List<Path> pdfs =
+                        files.filter(file -> file.toString().endsWith(".pdf")).toList();
+                if (!pdfs.isEmpty() && Files.size(pdfs.get(0)) > 0) {
+                    return pdfs.get(0);
+                }
+            }
+            Thread.sleep(100);
+        }
+        throw new AssertionError("no PDF came down within a minute");
+    }
+
+    /** The report as text, where the system can read it. */
+    private static List<String> text(Path pdf) throws IOException, InterruptedException {
+        try {
+            Process process = new ProcessBuilder("pdftotext", "-layout", pdf.toString(), "-")
+                    .redirectErrorStream(true)
+                    .start();
+            String text = new String(process.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
+            return process.waitFor() == 0 ? List.of(text) : List.of();
+        } catch (IOException absent) {
+            return List.of();
+        }
+    }
+}

@@ -1,0 +1,5 @@
+/** The pages in a real browser, by keyboard alone. */
+@NullMarked
+package org.tenmesh.proof.browser;
+
+import org.jspecify.annotations.NullMarked;
