@@ -14,6 +14,7 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
 import org.tenmesh.core.report.ClientReports;
+import org.tenmesh.print.Reports;
 import org.tenmesh.store.Person;
 
 /** Submissions with their promises, releasing them with a signature, and the reports that left. */
@@ -380,14 +381,10 @@ final class SubmissionPages {
         if (submission.isEmpty() || release.isEmpty()) {
             return Answer.notFound();
         }
-        byte[] bytes = pdfLater(ClientReports.of(
+        byte[] bytes = Reports.pdf(ClientReports.of(
                 floor.day().laboratory(), submission.get(), floor.soilsOf(name), release.get(), house.methods()));
         String file = name.replaceAll("[^A-Za-z0-9-]", "-").toLowerCase(Locale.ROOT) + "-revision-"
                 + release.get().revision() + ".pdf";
         return new Answer.Download(bytes, "application/pdf", file);
-    }
-
-    private static byte[] pdfLater(org.tenmesh.core.report.ClientReport report) {
-        return report.toString().getBytes(java.nio.charset.StandardCharsets.UTF_8);
     }
 }

@@ -3,6 +3,7 @@ package org.tenmesh.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.http.HttpResponse;
+import java.nio.charset.StandardCharsets;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -95,6 +96,21 @@ class ReleasePageTest {
         assertThat(answer.statusCode()).isEqualTo(409);
         assertThat(Browser.text(answer)).contains("The day changed after this page was drawn");
         assertThat(ashgrove.book().releases("")).isEmpty();
+    }
+
+    @Test
+    void givesTheReportAsPdfToClientServiceAndNotToTheBench() {
+        sign(ashgrove.as(PersonRole.IN_CHARGE), "first release", Ashgrove.PASSWORD);
+        HttpResponse<byte[]> pdf = ashgrove.as(PersonRole.CLIENT_SERVICE).get("/reports/SUB-2201/1");
+        assertThat(pdf.statusCode()).isEqualTo(200);
+        assertThat(pdf.headers().firstValue("Content-Type")).hasValue("application/pdf");
+        assertThat(pdf.headers().firstValue("Content-Disposition"))
+                .hasValue("attachment; filename=\"sub-2201-revision-1.pdf\"");
+        assertThat(new String(pdf.body(), 0, 5, StandardCharsets.US_ASCII)).isEqualTo("%PDF-");
+        assertThat(ashgrove.as(PersonRole.BENCH).get("/reports/SUB-2201/1").statusCode())
+                .isEqualTo(404);
+        assertThat(ashgrove.as(PersonRole.AUDITOR).get("/reports/SUB-2201/2").statusCode())
+                .isEqualTo(404);
     }
 
     @Test
