@@ -6,14 +6,19 @@ import java.security.SecureRandom;
 import java.sql.Connection;
 import java.sql.SQLException;
 import java.sql.Statement;
+import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.flywaydb.core.Flyway;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.postgres.PostgresPlugin;
 import org.postgresql.ds.PGSimpleDataSource;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /** The open database: its server where it is ours, the schema brought up to date, and one pool a database user. */
 final class Connections implements AutoCloseable {
+    private static final Logger LOG = LoggerFactory.getLogger(Connections.class);
     private static final String APP = "tenmesh_app";
     private static final String QUALITY = "tenmesh_quality";
     private static final String BENCH = "tenmesh_bench";
@@ -51,13 +56,9 @@ final class Connections implements AutoCloseable {
 
     private Connections(Optional<EmbeddedServer> server, String url, String user, String password, Secrets secrets) {
         this.server = server;
-        owner = new PGSimpleDataSource();
-        owner.setUrl(url);
-        owner.setUser(user);
-        owner.setPassword(password);
-        owner.setApplicationName("tenmesh");
+        owner = source(url, user, password);
         migrate();
-        setPasswords(secrets);
+        setPasswords(url, secrets);
         appPool = pool(url, APP, secrets.password(APP), 12);
         qualityPool = pool(url, QUALITY, secrets.password(QUALITY), 4);
         benchPool = pool(url, BENCH, secrets.password(BENCH), 4);
@@ -98,17 +99,44 @@ final class Connections implements AutoCloseable {
                 .migrate();
     }
 
-    private void setPasswords(Secrets secrets) {
+    private void setPasswords(String url, Secrets secrets) {
+        List<String> users = Stream.of(APP, QUALITY, BENCH)
+                .filter(user -> server.isPresent() || !letsIn(url, user, secrets.password(user)))
+                .toList();
+        if (users.isEmpty()) {
+            return;
+        }
         try (Connection connection = owner.getConnection();
                 Statement statement = connection.createStatement()) {
-            for (String user : new String[] {APP, QUALITY, BENCH}) {
+            for (String user : users) {
                 // The password is URL-safe text of our own making: nothing in it needs quoting.
                 statement.execute("alter role " + user + " password '" + secrets.password(user) + "'");
             }
         } catch (SQLException e) {
             throw new IllegalStateException(
-                    "the passwords of the three database users could not be set: " + e.getMessage(), e);
+                    "the passwords of the database users " + users + " could not be set: " + e.getMessage()
+                            + ": let an administrator give them the passwords in the folder of secrets",
+                    e);
         }
+    }
+
+    private static boolean letsIn(String url, String user, String password) {
+        PGSimpleDataSource source = source(url, user, password);
+        try (Connection connection = source.getConnection()) {
+            return connection.isValid(5);
+        } catch (SQLException e) {
+            LOG.debug("Database user {} is not let in with the password that is kept", user, e);
+            return false;
+        }
+    }
+
+    private static PGSimpleDataSource source(String url, String user, String password) {
+        PGSimpleDataSource source = new PGSimpleDataSource();
+        source.setUrl(url);
+        source.setUser(user);
+        source.setPassword(password);
+        source.setApplicationName("tenmesh");
+        return source;
     }
 
     private static HikariDataSource pool(String url, String user, String password, int most) {

@@ -68,6 +68,13 @@ final class Days {
         try {
             return app.inTransaction(handle -> take(handle, day, name, sourceSha256, actor));
         } catch (SQLException e) {
+            String state = String.valueOf(e.getSQLState());
+            if (state.startsWith("22") || state.startsWith("23")) {
+                // Not text (a NUL character), or two rows where there can be one: the day, not the database, is at
+                // fault.
+                throw new Refused("day " + name + " cannot be stored as it stands: " + e.getMessage()
+                        + "; nothing of the import was stored");
+            }
             throw new IllegalStateException("day " + name + " could not be stored: " + e.getMessage(), e);
         } catch (UnableToExecuteStatementException e) {
             if (broke(e, "source_taken_once")) {

@@ -143,13 +143,16 @@ final class EmbeddedServer implements AutoCloseable {
                 folder.resolve("postgresql.log").toString(),
                 "-o",
                 options);
-        // After the server was killed, what it left behind may hold its shared memory for a moment.
-        for (int attempt = 1; ; attempt++) {
+        // After the server alone was killed, a connection of its may still be at work, and may even finish; PostgreSQL
+        // rightly does not start beside it.
+        long giveUp = System.nanoTime() + TimeUnit.SECONDS.toNanos(START_SECONDS);
+        int tries = 0;
+        while (true) {
             Optional<String> failure = run(command);
             if (failure.isEmpty()) {
                 return;
             }
-            if (attempt == 20) {
+            if (System.nanoTime() > giveUp || (!anybodyWorksInTheDatabase() && ++tries > 8)) {
                 throw new IllegalStateException("PostgreSQL in " + folder + " does not start: " + failure.get()
                         + "; the last lines of its log: " + lastLogLines());
             }

@@ -2,7 +2,7 @@ package org.tenmesh.store;
 
 import java.nio.file.Path;
 
-/** Where the database is: the program's own, or any PostgreSQL 15 or newer by URL. */
+/** Where the database is: the program's own, or any PostgreSQL 17 by URL. */
 public sealed interface StoreSettings {
 
     /**
@@ -23,7 +23,8 @@ public sealed interface StoreSettings {
      * A PostgreSQL that somebody else runs.
      *
      * @param url {@code jdbc:postgresql://host:port/database}
-     * @param user owner of the schema: may create schemas, and roles when they do not exist yet
+     * @param user owner of the schemas: may create schemas in the database, and roles where {@code tenmesh_app}, {@code
+     *     tenmesh_quality} and {@code tenmesh_bench} do not exist yet; one Tenmesh a PostgreSQL, for these names are its
      * @param password of {@code user}
      * @param secrets folder for the generated passwords of the three database users, readable by its owner only
      */

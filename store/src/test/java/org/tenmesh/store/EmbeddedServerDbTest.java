@@ -94,23 +94,27 @@ final class EmbeddedServerDbTest {
     }
 
     @Test
-    void opensAnyPostgresqlByUrl() throws Exception {
-        OpenStore.run(store, "create database elsewhere");
+    void opensAnyPostgresqlByUrlAsAnOwnerWhoIsNoSuperuser() throws Exception {
+        OpenStore.run(
+                store,
+                "create role laboratory login password 'as-the-administrator-says'",
+                "create database elsewhere owner laboratory");
         String url = store.connections().server().orElseThrow().url().replace("/postgres", "/elsewhere");
         Path secrets = OpenStore.sharedFolder().resolve("secrets");
-        StoreSettings settings =
-                StoreSettings.byUrl(url, "tenmesh_owner", Files.readString(secrets.resolve("tenmesh_owner")), secrets);
+        StoreSettings settings = StoreSettings.byUrl(url, "laboratory", "as-the-administrator-says", secrets);
         for (int expected = 0; expected < 2; expected++) {
             try (Store elsewhere = Store.open(settings, Clock.systemUTC(), new SecureRandom())) {
                 assertThat(elsewhere.days()).hasSize(expected);
                 if (expected == 0) {
-                    elsewhere.take(InventedDay.of(20), "one", OpenStore.freshDigest(), "M. Whelan");
+                    elsewhere.take(InventedDay.of(60), "one", OpenStore.freshDigest(), "M. Whelan");
                 }
+                assertThat(elsewhere.quality().controls("one")).hasSize(1);
+                assertThat(elsewhere.bench().trays("one")).hasSize(6);
                 assertThat(elsewhere.verifyJournal().entries()).isEqualTo(1);
                 assertThat(elsewhere.connections().server()).isEqualTo(Optional.empty());
             }
         }
-        assertThat(settings.toString()).doesNotContain(Files.readString(secrets.resolve("tenmesh_owner")));
-        OpenStore.run(store, "drop database elsewhere");
+        assertThat(settings.toString()).doesNotContain("as-the-administrator-says");
+        OpenStore.run(store, "drop database elsewhere", "drop role laboratory");
     }
 }

@@ -22,7 +22,7 @@ final class Eventually {
             if (System.nanoTime() > end) {
                 throw new AssertionError("did not come true within " + most, last);
             }
-            Thread.sleep(20);
+            Thread.sleep(5);
         }
     }
 }

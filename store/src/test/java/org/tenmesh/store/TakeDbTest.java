@@ -12,6 +12,7 @@ import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
+import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
@@ -219,6 +220,48 @@ final class TakeDbTest {
         }
         assertThat(store.day(name).orElseThrow().runs()).hasSize(1);
         assertThat(store.verifyJournal().whole()).isTrue();
+    }
+
+    @Test
+    void refusesTextThatNoDatabaseHolds() {
+        Day day = InventedDay.of(20);
+        String name = OpenStore.freshDay();
+        Run run =
+                InventedDay.run("P\0", day.soils().stream().map(Soil::labNumber).toList(), 1);
+
+        assertThatThrownBy(() ->
+                        store.take(InventedDay.with(day, List.of(run)), name, OpenStore.freshDigest(), "M. Whelan"))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("cannot be stored as it stands")
+                .hasMessageContaining("nothing of the import was stored");
+        assertThat(store.dayEntry(name)).isEmpty();
+    }
+
+    @Test
+    void readsARunInOrderHoweverItsRowsLie() throws Exception {
+        Day day = InventedDay.of(40);
+        String name = OpenStore.freshDay();
+        store.take(day, name, OpenStore.freshDigest(), "M. Whelan");
+        OpenStore.run(
+                store,
+                "insert into reading.run select nextval('reading.run_id'), day, source, 'lying backwards', method,"
+                        + " instrument, operator, started_at, started_offset, readings, sha256 from reading.run"
+                        + " where day = (select id from intake.day where name = '" + name + "')",
+                "insert into reading.reading select currval('reading.run_id'), line, at, value, dilution, position,"
+                        + " at_offset, role, identity, channel, quantity, unit from reading.reading where run ="
+                        + " (select min(r.id) from reading.run r join intake.day d on d.id = r.day where d.name = '"
+                        + name + "') order by line desc");
+
+        List<Run> runs = store.day(name).orElseThrow().runs();
+
+        assertThat(runs).hasSize(2);
+        assertThat(valuesOf(runs.get(1))).isEqualTo(valuesOf(runs.get(0)));
+    }
+
+    private static List<Double> valuesOf(Run run) {
+        return IntStream.range(0, run.readings().size())
+                .mapToObj(i -> run.readings().value(i))
+                .toList();
     }
 
     private static List<Object> allOf(Run run) {
