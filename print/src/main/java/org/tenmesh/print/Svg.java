@@ -30,7 +30,7 @@ final class Svg {
                 .append(number(height))
                 .append('"');
         if (palette == Palette.PAPER) {
-            text.append(" font-family=\"Noto Sans\"");
+            text.append(" font-family=\"'Noto Sans', sans-serif\"");
         }
         text.append("><title>").append(escape(title)).append("</title>");
         if (!description.isEmpty()) {

@@ -1,10 +1,14 @@
 package org.tenmesh.print;
 
+import com.sun.management.OperatingSystemMXBean;
 import java.io.IOException;
 import java.lang.management.ManagementFactory;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Locale;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.TimeUnit;
 import org.tenmesh.core.report.ClientReport;
 
 /** Writes sample reports to be looked at, and measures how fast reports are made. All of it invented. */
@@ -12,7 +16,7 @@ public final class ReportSamples {
     private ReportSamples() {}
 
     /** With a folder: writes samples there. With no argument: makes 300 reports of 12 soils and prints the time. */
-    public static void main(String[] arguments) throws IOException {
+    public static void main(String[] arguments) throws IOException, InterruptedException {
         if (arguments.length > 0) {
             Path folder = Path.of(arguments[0]);
             for (int soils : new int[] {1, 4, 12, 60}) {
@@ -28,24 +32,33 @@ public final class ReportSamples {
         }
         ClientReport report = SampleReports.report(12);
         long start = System.nanoTime();
-        long bytes = Reports.pdf(report).length;
+        int size = Reports.pdf(report).length;
         double first = (System.nanoTime() - start) / 1e9;
-        start = System.nanoTime();
         int count = Integer.getInteger("reports", 300);
-        long cpu = ManagementFactory.getThreadMXBean().getCurrentThreadCpuTime();
+        int threads = Runtime.getRuntime().availableProcessors();
+        OperatingSystemMXBean system = ManagementFactory.getPlatformMXBean(OperatingSystemMXBean.class);
+        double load = system.getSystemLoadAverage();
+        long cpu = system.getProcessCpuTime();
+        start = System.nanoTime();
+        ExecutorService pool = Executors.newFixedThreadPool(threads);
         for (int i = 0; i < count; i++) {
-            bytes += Reports.pdf(report).length;
+            pool.execute(() -> Reports.pdf(report));
         }
+        pool.shutdown();
+        pool.awaitTermination(1, TimeUnit.HOURS);
         double seconds = (System.nanoTime() - start) / 1e9;
-        double busy = (ManagementFactory.getThreadMXBean().getCurrentThreadCpuTime() - cpu) / 1e9;
+        double busy = (system.getProcessCpuTime() - cpu) / 1e9;
         System.out.printf(
                 Locale.ROOT,
-                "first report %.2f s; %d reports of 12 soils and 168 results: %.2f s (%.2f s of one processor), %.1f ms each, %.0f kB each%n",
+                "first report %.2f s; %d reports of 12 soils and 168 results, %d threads: %.2f s, %.0f ms and %.0f kB each; "
+                        + "%.2f s of processor time in all; load of the machine before: %.1f%n",
                 first,
                 count,
+                threads,
                 seconds,
-                busy,
                 1000 * seconds / count,
-                bytes / 1000.0 / (count + 1));
+                size / 1000.0,
+                busy,
+                load);
     }
 }
