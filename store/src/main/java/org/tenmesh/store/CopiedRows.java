@@ -53,6 +53,16 @@ final class CopiedRows implements AutoCloseable {
         }
     }
 
+    /** What is left of this row, for later. */
+    ByteBuffer keep() {
+        return row;
+    }
+
+    /** Goes back to a row that was kept. */
+    void turnTo(ByteBuffer kept) {
+        row = kept;
+    }
+
     int integer() {
         return integerOrNone().orElseThrow();
     }

@@ -759,107 +759,111 @@ final class Days {
     }
 
     private static List<Run> loadRuns(Handle handle, int day) throws SQLException {
-        record Head(
-                int id,
-                String run,
-                String method,
-                String instrument,
-                Optional<String> operator,
-                OffsetDateTime startedAt) {}
+        record Head(int id, int readings, Run withoutReadings) {}
         List<Head> heads = new ArrayList<>();
         try (CopiedRows rows = new CopiedRows(
                 handle.getConnection(),
-                "select id, run, method, instrument, operator, started_at, started_offset from reading.run where day = "
-                        + day + " order by id")) {
+                "select id, readings, run, method, instrument, operator, started_at, started_offset from reading.run"
+                        + " where day = " + day + " order by id")) {
             while (rows.next()) {
                 heads.add(new Head(
                         rows.integer(),
-                        rows.text(),
-                        rows.text(),
-                        rows.text(),
-                        rows.textOrNone(),
-                        at(rows.time(), rows.integer())));
+                        rows.integer(),
+                        new Run(
+                                rows.text(),
+                                rows.text(),
+                                rows.text(),
+                                rows.textOrNone(),
+                                at(rows.time(), rows.integer()),
+                                Readings.builder().build())));
             }
         }
         Map<Integer, Readings> readings =
                 readings(handle, heads.stream().map(Head::id).toList());
-        return heads.stream()
-                .map(head -> new Run(
-                        head.run(),
-                        head.method(),
-                        head.instrument(),
-                        head.operator(),
-                        head.startedAt(),
-                        readings.getOrDefault(head.id(), Readings.builder().build())))
-                .toList();
+        List<Run> runs = new ArrayList<>();
+        for (Head head : heads) {
+            Run run = head.withoutReadings();
+            Readings found = readings.getOrDefault(head.id(), run.readings());
+            if (found.size() != head.readings()) {
+                throw new IllegalStateException("run " + run.run() + " was stored with " + head.readings()
+                        + " readings, the database holds " + found.size() + ": restore it from a backup");
+            }
+            runs.add(new Run(run.run(), run.method(), run.instrument(), run.operator(), run.startedAt(), found));
+        }
+        return runs;
     }
 
     /** Readings by run; the ids ascending. */
     private static Map<Integer, Readings> readings(Handle handle, List<Integer> runs) throws SQLException {
-        Map<Integer, Readings> readings = new HashMap<>();
         if (runs.isEmpty()) {
-            return readings;
+            return Map.of();
         }
         // Until the table is analysed for the first time the planner does not know that the index pays.
         handle.execute("set local enable_seqscan = off");
-        Map<Integer, Readings.Builder> builders = new HashMap<>();
-        Map<Integer, Integer> lines = new HashMap<>();
-        runs.forEach(run -> builders.put(run, Readings.builder()));
-        CopiedRows.Names names = new CopiedRows.Names();
-        // One pass in the order the rows lie in, which is the order they came in unless space was used again. A run
-        // that
-        // turns out to lie otherwise is read again, sorted; sorting all would go by way of the disk.
-        List<Integer> disordered = new ArrayList<>();
+        Map<Integer, InOrder> inOrder = new HashMap<>();
+        runs.forEach(run -> inOrder.put(run, new InOrder()));
         try (CopiedRows rows = new CopiedRows(
                 handle.getConnection(),
-                READINGS + " where run between " + runs.get(0) + " and " + runs.get(runs.size() - 1))) {
+                "select run, line, position, role, identity, channel, quantity, value, unit, at, at_offset, dilution"
+                        + " from reading.reading where run between " + runs.get(0) + " and "
+                        + runs.get(runs.size() - 1))) {
+            CopiedRows.Names names = new CopiedRows.Names();
             while (rows.next()) {
-                int run = rows.integer();
-                int line = rows.integer();
-                Readings.Builder builder = builders.get(run);
-                if (builder == null) {
-                    continue;
-                }
-                if (lines.merge(run, 1, Integer::sum) != line) {
-                    builders.remove(run);
-                    disordered.add(run);
-                    continue;
-                }
-                add(builder, rows, names);
-            }
-        }
-        for (int run : disordered) {
-            Readings.Builder builder = Readings.builder();
-            try (CopiedRows rows =
-                    new CopiedRows(handle.getConnection(), READINGS + " where run = " + run + " order by line")) {
-                while (rows.next()) {
-                    rows.integer();
-                    rows.integer();
-                    add(builder, rows, names);
+                InOrder run = inOrder.get(rows.integer());
+                if (run != null) {
+                    run.take(rows, names);
                 }
             }
-            builders.put(run, builder);
         }
-        builders.forEach((run, builder) -> readings.put(run, builder.build()));
+        Map<Integer, Readings> readings = new HashMap<>();
+        inOrder.forEach((run, all) -> readings.put(run, all.build()));
         return readings;
     }
 
-    private static final String READINGS =
-            "select run, line, position, role, identity, channel, quantity, value, unit, at, at_offset, dilution"
-                    + " from reading.reading";
+    /**
+     * The readings of a run, put in order. Rows lie nearly as they came, here and there a page early or late; sorting them
+     * all in the database would go by way of the disk.
+     */
+    private static final class InOrder {
+        private final Readings.Builder readings = Readings.builder();
+        private final Map<Integer, ByteBuffer> early = new HashMap<>();
+        private int next = 1;
 
-    private static void add(Readings.Builder readings, CopiedRows rows, CopiedRows.Names names) {
-        readings.add(
-                rows.integer(),
-                Role.of(rows.text(names)).orElseThrow(),
-                rows.text(names),
-                rows.text(names),
-                rows.text(names),
-                rows.number(),
-                unit(rows.text(names)),
-                rows.timeMillis(),
-                rows.integer(),
-                rows.number());
+        void take(CopiedRows rows, CopiedRows.Names names) {
+            int line = rows.integer();
+            if (line != next) {
+                early.put(line, rows.keep());
+                return;
+            }
+            add(rows, names);
+            for (ByteBuffer kept = early.remove(next); kept != null; kept = early.remove(next)) {
+                rows.turnTo(kept);
+                add(rows, names);
+            }
+        }
+
+        Readings build() {
+            if (!early.isEmpty()) {
+                throw new IllegalStateException(
+                        "the database has lost reading " + next + " of a run: restore it from a backup");
+            }
+            return readings.build();
+        }
+
+        private void add(CopiedRows rows, CopiedRows.Names names) {
+            readings.add(
+                    rows.integer(),
+                    Role.of(rows.text(names)).orElseThrow(),
+                    rows.text(names),
+                    rows.text(names),
+                    rows.text(names),
+                    rows.number(),
+                    unit(rows.text(names)),
+                    rows.timeMillis(),
+                    rows.integer(),
+                    rows.number());
+            next++;
+        }
     }
 
     static Unit unit(String ucum) {

@@ -258,6 +258,27 @@ final class TakeDbTest {
         assertThat(valuesOf(runs.get(1))).isEqualTo(valuesOf(runs.get(0)));
     }
 
+    @Test
+    void saysSoWhenReadingsWereLost() throws Exception {
+        String name = OpenStore.freshDay();
+        store.take(InventedDay.of(40), name, OpenStore.freshDigest(), "M. Whelan");
+        String run = OpenStore.ask(
+                store,
+                "select r.id from reading.run r join intake.day d on d.id = r.day where d.name = '" + name + "'");
+
+        OpenStore.run(
+                store,
+                "set session_replication_role = replica",
+                "delete from reading.reading where run = " + run + " and line > 500");
+        assertThatThrownBy(() -> store.day(name)).hasMessageContaining("the database holds 500: restore it");
+
+        OpenStore.run(
+                store,
+                "set session_replication_role = replica",
+                "delete from reading.reading where run = " + run + " and line = 7");
+        assertThatThrownBy(() -> store.day(name)).hasMessageContaining("the database has lost reading 7");
+    }
+
     private static List<Double> valuesOf(Run run) {
         return IntStream.range(0, run.readings().size())
                 .mapToObj(i -> run.readings().value(i))
