@@ -90,7 +90,9 @@ final class ReleaseBrowserTest {
 
         browser.tabToWords("Order the redo");
         assertThat(browser.focusShows()).as("focus is visible").isTrue();
-        browser.enter("redo ordered");
+        browser.enter("Causes, dearest first");
+        browser.tabToWords("Causes");
+        browser.enter("Redo ordered by " + NAME);
         assertThat(store.actions("2026-11-25")).hasSize(1);
 
         browser.tabToWords("Release");
