@@ -250,7 +250,7 @@ final class EmbeddedServer implements AutoCloseable {
             Files.createFile(password, Secrets.ownerOnly("rw-------"));
             Files.writeString(password, ownerPassword);
             unprivileged.own(folder);
-            Optional<String> failure = run(List.of(
+            List<String> command = new ArrayList<>(List.of(
                     executable("initdb"),
                     "--pgdata=" + partial,
                     "--username=" + OWNER,
@@ -260,6 +260,11 @@ final class EmbeddedServer implements AutoCloseable {
                     "--locale=C",
                     "--data-checksums",
                     "--no-instructions"));
+            if (platform().startsWith("linux")) {
+                // One call for the whole file system instead of one for each of a thousand files.
+                command.add("--sync-method=syncfs");
+            }
+            Optional<String> failure = run(command);
             if (failure.isPresent()) {
                 throw new IllegalStateException("a new database could not be made in " + folder + ": " + failure.get());
             }
