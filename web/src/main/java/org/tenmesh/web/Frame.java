@@ -8,7 +8,7 @@ import org.tenmesh.store.PersonRole;
  * What stands around every page.
  *
  * @param look light, dark or empty text for whatever the system says
- * @param version of the day the page was drawn from; 0 when there is none
+ * @param version of the day the page was drawn from; 0 when there is none or nobody has signed in
  * @param csrf the token every form carries
  */
 record Frame(
@@ -50,7 +50,7 @@ record Frame(
                 csrf,
                 look,
                 path,
-                floor.map(Floor::version).orElse(0L),
+                visit.person().flatMap(p -> floor).map(Floor::version).orElse(0L),
                 visit.person().filter(p -> p.role() == PersonRole.BENCH).isPresent(),
                 assets.address("tenmesh.css"),
                 assets.address("tenmesh.js"),

@@ -169,6 +169,9 @@ record RunView(
             List<String> says = new ArrayList<>();
             int n = counts.getOrDefault(gate, 0);
             String word = words.getOrDefault(gate, "");
+            if (n == 0 && outcomes.isEmpty()) {
+                continue;
+            }
             says.add(Words.of(n, word, word.replaceFirst("position", "positions")));
             for (GateOutcome outcome : outcomes) {
                 says.add(outcome.observed() + "; expected " + outcome.limit());
@@ -217,18 +220,19 @@ record RunView(
                 : wrong.isEmpty()
                         ? (results.isEmpty() ? "" : Words.of(results.size(), "result"))
                         : String.join(", ", wrong);
+        if (p.role() == Role.CONTROL) {
+            summary = controlSummary(controls, p.position());
+            worst = controls.stream()
+                            .anyMatch(c ->
+                                    c.position() == p.position() && !c.rules().isEmpty())
+                    ? Verdict.HOLD
+                    : Verdict.FIT;
+        }
         String role = p.role().word().equals("sample") ? "soil" : p.role().word();
         if (sealed && lab && floor.hiddenControl(new LabNumber(p.identity()))) {
             role = "hidden control, " + floor.day().controls().get(new LabNumber(p.identity()));
-            double worstZ = controls.stream()
-                    .filter(c -> c.position() == p.position())
-                    .mapToDouble(c -> Math.abs(c.z()))
-                    .max()
-                    .orElse(Double.NaN);
-            if (!Double.isNaN(worstZ)) {
-                summary += (summary.isEmpty() ? "" : ", ") + "largest z "
-                        + String.format(java.util.Locale.ROOT, "%.1f", worstZ);
-            }
+            String said = controlSummary(controls, p.position());
+            summary += summary.isEmpty() || said.isEmpty() ? said : ", " + said;
         }
         return new Row(
                 p.position(),
@@ -244,6 +248,16 @@ record RunView(
                 worst);
     }
 
+    /** How far a control soil was off, for those who may know that it is one. */
+    private static String controlSummary(List<ControlValue> controls, int position) {
+        return controls.stream()
+                .filter(c -> c.position() == position)
+                .max(java.util.Comparator.comparingDouble(c -> Math.abs(c.z())))
+                .map(c -> c.analyte() + " z "
+                        + String.format(java.util.Locale.ROOT, "%+.1f", c.z()).replace('-', '−'))
+                .orElse("");
+    }
+
     private static String strip(
             Floor floor,
             Run run,
@@ -255,6 +269,11 @@ record RunView(
                 .mapToDouble(p -> Math.abs(p.signal()))
                 .max()
                 .orElse(1);
+        // A second portion stands where the first one does: its own number shows in the verdict, not in the drawing.
+        Map<String, Result> byIdentity = new HashMap<>();
+        byPosition
+                .values()
+                .forEach(list -> byIdentity.putIfAbsent(list.get(0).labNumber().text(), list.get(0)));
         Map<Integer, Verdict> controlVerdicts = new HashMap<>();
         controls.forEach(c ->
                 controlVerdicts.merge(c.position(), c.rules().isEmpty() ? Verdict.FIT : Verdict.HOLD, Verdict::or));
@@ -271,9 +290,10 @@ record RunView(
             if (sealed && hidden || p.role() == Role.CONTROL) {
                 worst = worst.or(controlVerdicts.getOrDefault(p.position(), Verdict.FIT));
             }
-            OptionalDouble share = results.isEmpty()
-                    ? OptionalDouble.of(Math.abs(p.signal()) / Math.max(highest, 1e-12))
-                    : share(floor, results.get(0));
+            Optional<Result> drawn =
+                    results.isEmpty() ? Optional.ofNullable(byIdentity.get(p.identity())) : Optional.of(results.get(0));
+            OptionalDouble share = drawn.map(result -> share(floor, result))
+                    .orElseGet(() -> OptionalDouble.of(Math.abs(p.signal()) / Math.max(highest, 1e-12)));
             positions.add(new Drawings.Position(
                     p.position(),
                     switch (p.role()) {

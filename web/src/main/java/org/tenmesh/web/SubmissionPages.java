@@ -15,6 +15,7 @@ import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
 import org.tenmesh.core.report.ClientReports;
 import org.tenmesh.print.Reports;
+import org.tenmesh.store.Action;
 import org.tenmesh.store.Person;
 
 /** Submissions with their promises, releasing them with a signature, and the reports that left. */
@@ -293,12 +294,24 @@ final class SubmissionPages {
                                 because.entrySet().stream()
                                         .map(e -> Words.of(e.getValue(), "result") + ": " + e.getKey())
                                         .toList()),
+                        Map.entry("accepted", accepted(floor, name)),
                         Map.entry("revision", before.size() + 1),
                         Map.entry("releases", releaseLines(floor, before)),
                         Map.entry("signs", visit.may(Route.ACT)),
                         Map.entry("same", same),
                         Map.entry("reason", visit.form("reason")),
                         Map.entry("wrong", wrong)));
+    }
+
+    /** Causes that somebody accepted, so that these soils' results stand all the same: the signer must see them. */
+    private static List<CauseCard> accepted(Floor floor, String submission) {
+        return floor.judged().causes().stream()
+                .filter(c -> floor.decision(c.id())
+                        .filter(d -> d.action() == Action.ACCEPT)
+                        .isPresent())
+                .filter(c -> floor.submissionsOf(c.id()).contains(submission))
+                .map(c -> CauseCard.of(floor, c))
+                .toList();
     }
 
     private static Answer release(House house, Visit visit, Floor floor) {

@@ -25,13 +25,16 @@ record Today(
 
     private static final int MOST_CAUSES = 5;
 
+    /** From here on plates are drawn smaller. */
+    private static final int MANY = 72;
+
     /** One of the four answers about promises. */
     record PromiseCard(
             String title, Verdict verdict, String number, String of, String says, String track, String href) {}
 
     /** One station of the river. */
     record StationColumn(
-            String word, boolean told, String says, boolean wide, List<PlateLink> plates, List<String> boxes) {}
+            String word, boolean told, String says, String width, List<PlateLink> plates, List<String> boxes) {}
 
     /** How far one method has come. */
     record ReadRow(String method, String href, String says, String track) {}
@@ -176,15 +179,22 @@ record Today(
                     station.word(),
                     station.told(),
                     says(floor, station, here, dock),
-                    here.size() > 60,
-                    here.stream().map(t -> plate(t)).toList(),
+                    width(here.size()),
+                    here.stream()
+                            .map(t -> plate(t, here.size() > MANY ? 20 : 28))
+                            .toList(),
                     dock.stream().map(Pictures::box).toList()));
         }
         return columns;
     }
 
-    private static PlateLink plate(TrayState tray) {
-        return new PlateLink("/trays/" + Words.part(tray.name()), tray.name(), Pictures.plate(tray, 28, true));
+    private static PlateLink plate(TrayState tray, int size) {
+        return new PlateLink("/trays/" + Words.part(tray.name()), tray.name(), Pictures.plate(tray, size, true));
+    }
+
+    /** A station takes room by what stands there, so that a day of thousands of soils stays one river. */
+    private static String width(int trays) {
+        return trays == 0 ? "bare" : trays <= 24 ? "" : trays <= MANY ? "wide" : "widest";
     }
 
     private static String says(Floor floor, Station station, List<TrayState> here, List<Promise> dock) {

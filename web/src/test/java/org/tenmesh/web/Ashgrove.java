@@ -29,12 +29,21 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
 
     static Ashgrove open(InventedDay invented) {
         MemoryBook book = new MemoryBook();
+        book.take(invented.day());
+        return open(book, invented);
+    }
+
+    /** Before the first day was taken. */
+    static Ashgrove empty() {
+        return open(new MemoryBook(), InventedDay.of(12, METHODS));
+    }
+
+    private static Ashgrove open(MemoryBook book, InventedDay invented) {
         for (PersonRole role : PersonRole.values()) {
             book.add(new Person(name(role), role, HASH), "test");
         }
-        book.take(invented.day());
-        Server server = Server.start(ServerSettings.local(0), book, METHODS, CLOCK, judge(invented));
-        return new Ashgrove(server, book, invented);
+        return new Ashgrove(
+                Server.start(ServerSettings.local(0), book, METHODS, CLOCK, judge(invented)), book, invented);
     }
 
     static String name(PersonRole role) {
