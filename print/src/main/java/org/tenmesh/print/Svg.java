@@ -31,6 +31,8 @@ final class Svg {
                 .append('"');
         if (palette == Palette.PAPER) {
             text.append(" font-family=\"'Noto Sans', sans-serif\"");
+            // what the report's renderer puts beside the figure in the tagged document
+            text.append(" alt=\"").append(escape(title)).append('"');
         }
         text.append("><title>").append(escape(title)).append("</title>");
         if (!description.isEmpty()) {

@@ -162,6 +162,29 @@ class ReportsTest {
         }
     }
 
+    @Test
+    void describesEveryDrawingInWords() throws Exception {
+        ClientReport report = SampleReports.report(2);
+        List<String> described = new ArrayList<>();
+        try (PDDocument document = Loader.loadPDF(Reports.pdf(report))) {
+            describe(document.getDocumentCatalog().getStructureTreeRoot(), described);
+        }
+        assertThat(described)
+                .hasSize(28)
+                .contains("pH 6.7: 53 % of the scale", "sulfur < 4 mg/kg: below the reporting limit");
+    }
+
+    private static void describe(PDStructureNode node, List<String> described) {
+        for (Object kid : node.getKids()) {
+            if (kid instanceof PDStructureElement element) {
+                if (element.getStructureType().equals("Figure")) {
+                    described.add(element.getAlternateDescription());
+                }
+                describe(element, described);
+            }
+        }
+    }
+
     private static void collect(PDStructureNode node, List<String> types) {
         for (Object kid : node.getKids()) {
             if (kid instanceof PDStructureElement element) {
