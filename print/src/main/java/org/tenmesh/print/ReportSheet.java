@@ -49,11 +49,12 @@ record ReportSheet(
     /** Up to this many soils each get a block of their own; more stand in a matrix. */
     static final int BLOCKS_UP_TO = 5;
 
-    private static final int MATRIX_COLUMNS = 14;
+    private static final int MATRIX_COLUMNS = 16;
     private static final int BAR_PX = 224;
     private static final double MARGIN_MM = 15;
-    private static final double COLUMNS_PERCENT = 78;
-    private static final double CELL_PADDING_PT = 4.5;
+    private static final double COLUMNS_PERCENT = 80;
+    private static final double WIDEST_COLUMN_PERCENT = 9;
+    private static final double CELL_PADDING_PT = 4;
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMMM yyyy", Locale.ENGLISH);
     private static final DateTimeFormatter TIME = DateTimeFormatter.ofPattern("d MMMM yyyy, HH:mm", Locale.ENGLISH);
 
@@ -118,12 +119,16 @@ record ReportSheet(
     record Matrix(List<Column> columns, List<Row> rows) {
         /** Width of one column, % of the table; the first column takes what the others leave. */
         String columnWidth() {
-            return Svg.number(COLUMNS_PERCENT / MATRIX_COLUMNS) + "%";
+            return Svg.number(columnPercent(columns.size())) + "%";
         }
 
         String labelWidth() {
-            return Svg.number(100 - COLUMNS_PERCENT / MATRIX_COLUMNS * columns.size()) + "%";
+            return Svg.number(100 - columnPercent(columns.size()) * columns.size()) + "%";
         }
+    }
+
+    private static double columnPercent(int columns) {
+        return Math.min(WIDEST_COLUMN_PERCENT, COLUMNS_PERCENT / Math.max(1, columns));
     }
 
     /** An analyte's limits, for the methods section. */
@@ -171,7 +176,7 @@ record ReportSheet(
                                 + " of the same submission in full. Please mark or destroy earlier copies.")
                         : Optional.empty(),
                 facts(report, zone),
-                single ? blocks(report, marks, paper) : List.of(),
+                single ? blocks(report, marks) : List.of(),
                 single ? List.of() : matrices(report, marks, paper),
                 symbols(report),
                 report.methods().stream().map(method -> method(report, method)).toList(),
@@ -243,7 +248,7 @@ record ReportSheet(
         return index < 26 ? last : letter(index / 26 - 1) + last;
     }
 
-    private static Cell cell(Line line, Map<String, String> marks, Paper paper) {
+    private static Cell cell(Line line, Map<String, String> marks, double columnPt) {
         ReleasedResult result = line.result();
         if (isHeld(result)) {
             String mark = marks.getOrDefault(reason(result), "");
@@ -251,11 +256,10 @@ record ReportSheet(
             return new Cell(text, "", mark, true, Bar.NONE);
         }
         String uncertainty = result.uncertainty().isBlank() ? "" : "± " + Glyphs.printable(result.uncertainty());
-        return new Cell(Glyphs.printable(result.reported()), uncertainty, "", true, bar(line, paper));
+        return new Cell(Glyphs.printable(result.reported()), uncertainty, "", true, bar(line, columnPt));
     }
 
-    private static Bar bar(Line line, Paper paper) {
-        double columnPt = (paper.widthMm() - 2 * MARGIN_MM) * 72 / 25.4 * COLUMNS_PERCENT / 100 / MATRIX_COLUMNS;
+    private static Bar bar(Line line, double columnPt) {
         if (line.share().isEmpty()) {
             return Bar.NONE;
         }
@@ -276,12 +280,12 @@ record ReportSheet(
         return share <= 0 ? OptionalDouble.empty() : OptionalDouble.of(Math.min(1, share));
     }
 
-    private static List<Block> blocks(ClientReport report, Map<String, String> marks, Paper paper) {
+    private static List<Block> blocks(ClientReport report, Map<String, String> marks) {
         List<Block> blocks = new ArrayList<>();
         for (ReportedSoil soil : report.soils()) {
             List<BlockLine> lines = new ArrayList<>();
             for (Line line : soil.lines()) {
-                Cell cell = cell(line, marks, paper);
+                Cell cell = cell(line, marks, 0);
                 Analyte analyte = line.analyte();
                 String unit = analyte.unit().spelling();
                 OptionalDouble share = isHeld(line.result()) || line.share().isEmpty()
@@ -357,6 +361,7 @@ record ReportSheet(
         List<Matrix> matrices = new ArrayList<>();
         for (int part = 0; part < parts; part++) {
             List<Key> shown = keys.subList(part * perPart, Math.min(keys.size(), (part + 1) * perPart));
+            double columnPt = (paper.widthMm() - 2 * MARGIN_MM) * 72 / 25.4 * columnPercent(shown.size()) / 100;
             List<Column> heads = new ArrayList<>();
             for (Key key : shown) {
                 Line line = columns.get(key);
@@ -373,7 +378,7 @@ record ReportSheet(
                 List<Cell> cells = new ArrayList<>();
                 for (Key key : shown) {
                     Line line = rows.get(i).get(key);
-                    cells.add(line == null ? new Cell("–", "", "", false, Bar.NONE) : cell(line, marks, paper));
+                    cells.add(line == null ? new Cell("–", "", "", false, Bar.NONE) : cell(line, marks, columnPt));
                 }
                 lines.add(new Row(soilText(report.soils().get(i).soil()), cells));
             }
