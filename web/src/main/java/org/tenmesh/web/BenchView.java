@@ -19,8 +19,8 @@ import org.tenmesh.print.Drawings;
 import org.tenmesh.print.Palette;
 
 /**
- * The one thing to do now with a tray. Made from the trays, from what was read and from redo orders alone: it never looks at
- * results, verdicts, submissions or the sealed key.
+ * The one thing to do now with a tray. Made from the trays, from which methods have read them and from redo orders alone: it
+ * shows no result, verdict or submission and never looks at the sealed key.
  *
  * @param big the thing itself, a few words
  * @param then what follows it
@@ -69,13 +69,17 @@ record BenchView(
         return orders.stream().filter(o -> o.tray().equals(tray) && !o.done()).findFirst();
     }
 
-    /** The first method of the day under which nothing of the tray was read, while other trays were. */
+    /** The first method that the tray's soils are asked for and under which nothing of it was read. */
     private static Optional<Method> next(Floor floor, Tray tray) {
-        Set<String> asked = new LinkedHashSet<>();
-        floor.day().runs().forEach(r -> asked.add(r.method()));
+        Optional<TrayState> state = floor.trayState(tray.tray());
+        Set<String> lacking = new LinkedHashSet<>(state.map(TrayState::lacking).orElse(List.of()));
+        if (lacking.isEmpty()
+                && state.filter(s -> s.station() == Station.LAYOUT).isPresent()) {
+            // Nothing of its packages has been read today, so the day does not say yet what they ask for.
+            lacking.addAll(floor.methods().keySet());
+        }
         return floor.methods().values().stream()
-                .filter(m -> asked.contains(m.id()))
-                .filter(m -> read(floor, tray, m.id()).isEmpty())
+                .filter(m -> lacking.contains(m.id()))
                 .findFirst();
     }
 

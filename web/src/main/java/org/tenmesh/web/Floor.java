@@ -68,6 +68,7 @@ final class Floor {
     private final List<Promise> promises = new ArrayList<>();
     private final List<TrayState> trayStates = new ArrayList<>();
     private final Map<String, Set<String>> packages = new HashMap<>();
+    private final Set<String> allRead = new LinkedHashSet<>();
     private final Map<String, RunSheet> sheets = new ConcurrentHashMap<>();
 
     /** How many clients' soils were read of those that a method is asked for. */
@@ -169,6 +170,7 @@ final class Floor {
         standing.values().forEach(list -> list.sort(order));
         superseded.values().forEach(list -> list.sort(order));
         // What a package asks for is what the day has read for any soil of that package.
+        methodsOf.values().forEach(allRead::addAll);
         for (Soil soil : day.soils()) {
             packageOf(soil)
                     .ifPresent(name -> packages.computeIfAbsent(name, k -> new LinkedHashSet<>())
@@ -182,7 +184,10 @@ final class Floor {
     }
 
     private Set<String> methodsAsked(Soil soil) {
-        return packageOf(soil).map(packages::get).orElse(Set.of());
+        // A control asks for nothing of its own, so that it never stands out in a tray.
+        return packageOf(soil)
+                .map(name -> packages.getOrDefault(name, Set.of()))
+                .orElse(soil.submission().isPresent() ? allRead : Set.of());
     }
 
     /** With determinations under an accepted cause counted as fit. */
@@ -330,7 +335,7 @@ final class Floor {
             }
         }
         asked.removeAll(read);
-        List<String> lacking = asked.stream().map(this::methodTitle).toList();
+        List<String> lacking = List.copyOf(asked);
         Station station = read.isEmpty()
                 ? Station.LAYOUT
                 : !lacking.isEmpty()

@@ -89,6 +89,10 @@ final class TrayPages {
                         Map.of(
                                 "state", state,
                                 "picture", Pictures.plate(state, 420, true),
+                                "lacking",
+                                        state.lacking().stream()
+                                                .map(floor::methodTitle)
+                                                .toList(),
                                 "rows", rows(visit, floor, state.tray()),
                                 "orders",
                                         RedoOrder.of(floor).stream()

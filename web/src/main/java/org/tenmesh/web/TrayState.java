@@ -8,7 +8,7 @@ import org.tenmesh.core.layout.Tray;
  * One tray as the day's facts show it.
  *
  * @param wells twelve of them, in well order
- * @param lacking titles of the methods asked for and not read yet
+ * @param lacking ids of the methods asked for and not read yet
  * @param worst over all its determinations
  */
 record TrayState(
