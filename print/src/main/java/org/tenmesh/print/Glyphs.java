@@ -3,6 +3,7 @@ package org.tenmesh.print;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
+import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import org.apache.fontbox.ttf.CmapLookup;
 import org.apache.fontbox.ttf.TTFParser;
@@ -67,22 +68,28 @@ final class Glyphs {
             if (stream == null) {
                 throw new IllegalStateException("the shipped font " + name + " is missing from the program");
             }
-            return withoutSubstitution(stream.readAllBytes());
+            return lean(stream.readAllBytes());
         } catch (IOException broken) {
             throw new UncheckedIOException("the shipped font " + name + " cannot be read", broken);
         }
     }
 
     /**
-     * Hides the table of glyph substitutions under a tag that nobody reads: the PDF writer would otherwise compile a
-     * pattern of every ligature for each piece of text, which took a third of a report's time.
+     * Hides two tables that a report has no use for, each by a changed mark: glyph substitutions, because the PDF writer would
+     * compile a pattern of every ligature for each piece of text, and the names of glyphs, which are a fifth of what reading
+     * a font takes. The shapes and widths stay as they are.
      */
-    private static byte[] withoutSubstitution(byte[] font) {
+    private static byte[] lean(byte[] font) {
         int tables = (font[4] & 0xFF) << 8 | font[5] & 0xFF;
         for (int entry = 0; entry < tables; entry++) {
             int at = 12 + 16 * entry;
-            if (new String(font, at, 4, StandardCharsets.US_ASCII).equals("GSUB")) {
+            String tag = new String(font, at, 4, StandardCharsets.US_ASCII);
+            if (tag.equals("GSUB")) {
                 font[at] = 'x';
+            } else if (tag.equals("post")) {
+                // version 3.0: a table without names
+                ByteBuffer bytes = ByteBuffer.wrap(font);
+                bytes.putInt(bytes.getInt(at + 8), 0x0003_0000);
             }
         }
         return font;
