@@ -15,6 +15,7 @@ import gg.jte.output.StringOutput;
 import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
+import java.io.StringReader;
 import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
@@ -23,6 +24,8 @@ import java.security.NoSuchAlgorithmException;
 import java.util.GregorianCalendar;
 import java.util.HexFormat;
 import java.util.logging.Level;
+import javax.xml.parsers.DocumentBuilderFactory;
+import javax.xml.parsers.ParserConfigurationException;
 import org.apache.pdfbox.cos.COSBase;
 import org.apache.pdfbox.cos.COSDictionary;
 import org.apache.pdfbox.cos.COSName;
@@ -34,6 +37,9 @@ import org.apache.pdfbox.pdmodel.font.FontMappers;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.report.ClientReport;
+import org.w3c.dom.Document;
+import org.xml.sax.InputSource;
+import org.xml.sax.SAXException;
 
 /**
  * Client reports as PDF: tagged, with the shipped fonts embedded, and without any access to network or files. The same
@@ -67,7 +73,7 @@ public final class Reports {
         builder.useFastMode();
         builder.usePdfUaAccessibility(true);
         builder.withProducer("Tenmesh");
-        builder.withHtmlContent(html.toString(), null);
+        builder.withW3cDocument(parsed(html.toString()), null);
         builder.useExternalResourceAccessControl(
                 (uri, type) -> false, ExternalResourceControlPriority.RUN_BEFORE_RESOLVING_URI);
         builder.useSVGDrawer(new BatikSVGDrawer());
@@ -90,6 +96,17 @@ public final class Reports {
                     "the report of submission " + report.submission().submission() + " cannot be written", failed);
         }
         return bytes.toByteArray();
+    }
+
+    /** Parsed here, because the renderer's own way copies the whole tree once more. */
+    private static Document parsed(String html) {
+        try {
+            DocumentBuilderFactory factory = DocumentBuilderFactory.newInstance();
+            factory.setFeature("http://apache.org/xml/features/disallow-doctype-decl", true);
+            return factory.newDocumentBuilder().parse(new InputSource(new StringReader(html)));
+        } catch (ParserConfigurationException | SAXException | IOException broken) {
+            throw new IllegalStateException("the report's template is not well formed", broken);
+        }
     }
 
     /**

@@ -37,28 +37,32 @@ public final class ReportSamples {
         int count = Integer.getInteger("reports", 300);
         int threads = Runtime.getRuntime().availableProcessors();
         OperatingSystemMXBean system = ManagementFactory.getPlatformMXBean(OperatingSystemMXBean.class);
-        double load = system.getSystemLoadAverage();
-        long cpu = system.getProcessCpuTime();
-        start = System.nanoTime();
-        ExecutorService pool = Executors.newFixedThreadPool(threads);
-        for (int i = 0; i < count; i++) {
-            pool.execute(() -> Reports.pdf(report));
-        }
-        pool.shutdown();
-        pool.awaitTermination(1, TimeUnit.HOURS);
-        double seconds = (System.nanoTime() - start) / 1e9;
-        double busy = (system.getProcessCpuTime() - cpu) / 1e9;
         System.out.printf(
                 Locale.ROOT,
-                "first report %.2f s; %d reports of 12 soils and 168 results, %d threads: %.2f s, %.0f ms and %.0f kB each; "
-                        + "%.2f s of processor time in all; load of the machine before: %.1f%n",
-                first,
-                count,
-                threads,
-                seconds,
-                1000 * seconds / count,
+                "reports of 12 soils and 168 results, %.0f kB each; the first of all %.2f s; %d threads; load of the machine "
+                        + "before: %.1f%n",
                 size / 1000.0,
-                busy,
-                load);
+                first,
+                threads,
+                system.getSystemLoadAverage());
+        for (String round : new String[] {"in a fresh process", "the next"}) {
+            long cpu = system.getProcessCpuTime();
+            start = System.nanoTime();
+            ExecutorService pool = Executors.newFixedThreadPool(threads);
+            for (int i = 0; i < count; i++) {
+                pool.execute(() -> Reports.pdf(report));
+            }
+            pool.shutdown();
+            pool.awaitTermination(1, TimeUnit.HOURS);
+            double seconds = (System.nanoTime() - start) / 1e9;
+            System.out.printf(
+                    Locale.ROOT,
+                    "%s: %d reports in %.2f s, %.0f ms each, %.2f s of processor time%n",
+                    round,
+                    count,
+                    seconds,
+                    1000 * seconds / count,
+                    (system.getProcessCpuTime() - cpu) / 1e9);
+        }
     }
 }
