@@ -75,7 +75,10 @@ final class JudgeCommand implements Command {
         if (!reading.problems().isEmpty()) {
             return Status.UNUSABLE;
         }
-        return counts.getOrDefault(Verdict.FIT, 0) == standing.standing().size() ? Status.DONE : Status.HELD;
+        // A cause may touch nothing that stands, as a file that came twice does; somebody must look at it all the same.
+        boolean allFit =
+                counts.getOrDefault(Verdict.FIT, 0) == standing.standing().size();
+        return allFit && judged.causes().isEmpty() ? Status.DONE : Status.HELD;
     }
 
     private static void words(
