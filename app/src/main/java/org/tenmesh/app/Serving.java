@@ -132,7 +132,13 @@ final class Serving {
     }
 
     private static Store open(StoreSettings settings, Clock clock) {
-        return Store.open(settings, clock, new SecureRandom());
+        try {
+            return Store.open(settings, clock, new SecureRandom());
+        } catch (IllegalStateException notNow) {
+            // A folder in use, a database that does not start: its message says what to do, a stack trace does not.
+            String said = notNow.getMessage();
+            throw new CannotUse(said == null ? "the database could not be opened" : said);
+        }
     }
 
     private static Server start(ServerSettings settings, Store store, Map<String, Method> methods, Clock clock) {
