@@ -18,6 +18,7 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.BufferTable;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
@@ -36,10 +37,10 @@ public final class MethodFiles {
     private static final Map<String, Source.Standing> STANDINGS =
             words(Source.Standing.values(), Source.Standing::word);
     private static final Map<String, Unit> UNITS = words(Unit.values(), Unit::ucum);
-    private static final Map<String, EmissionMethod.Basis> BASES = lower(EmissionMethod.Basis.values());
-    private static final Map<String, EmissionMethod.Diluent> DILUENTS = lower(EmissionMethod.Diluent.values());
-    private static final Map<String, EmissionMethod.Shape> SHAPES = lower(EmissionMethod.Shape.values());
-    private static final Map<String, EmissionMethod.Weighting> WEIGHTINGS = lower(EmissionMethod.Weighting.values());
+    private static final Map<String, Extraction.Basis> BASES = lower(Extraction.Basis.values());
+    private static final Map<String, Extraction.Diluent> DILUENTS = lower(Extraction.Diluent.values());
+    private static final Map<String, Extraction.Shape> SHAPES = lower(Extraction.Shape.values());
+    private static final Map<String, Extraction.Weighting> WEIGHTINGS = lower(Extraction.Weighting.values());
 
     private MethodFiles() {}
 
@@ -283,9 +284,9 @@ public final class MethodFiles {
     }
 
     private static EmissionMethod emission(Method.Head head, Section own) {
-        List<EmissionMethod.Line> lines = new ArrayList<>();
+        List<Extraction.Line> lines = new ArrayList<>();
         for (Section section : own.sections("lines")) {
-            lines.add(new EmissionMethod.Line(
+            lines.add(new Extraction.Line(
                     section.text("quantity"), section.text("element"), section.truth("preferred", true)));
             section.nothingElse();
         }
@@ -301,14 +302,13 @@ public final class MethodFiles {
             }
         }
         Section accept = own.section("acceptance");
-        EmissionMethod.Acceptance acceptance = new EmissionMethod.Acceptance(
+        Extraction.Acceptance acceptance = new Extraction.Acceptance(
                 accept.number("least_r"),
                 accept.number("most_rse_pct"),
                 accept.number("low_readback_pct"),
                 accept.number("readback_pct"));
         accept.nothingElse();
-        return new EmissionMethod(
-                head,
+        Extraction extraction = new Extraction(
                 positive(own, "soil_g"),
                 positive(own, "extract_ml"),
                 own.choice("basis", BASES),
@@ -316,16 +316,21 @@ public final class MethodFiles {
                 positive(own, "measured_scoop_g"),
                 own.choice("diluent", DILUENTS),
                 own.truth("subtract_blank", true),
-                lines,
-                own.optionalText("internal_standard"),
                 own.choice("shape", SHAPES),
                 own.choice("weighting", WEIGHTINGS),
                 acceptance,
                 positive(own, "verification_tolerance_pct"),
                 positive(own, "blank_share_of_limit"),
+                positive(own, "duplicate_limit_pct"));
+        return new EmissionMethod(
+                head,
+                extraction,
+                lines,
+                own.optionalText("internal_standard"),
                 own.number("internal_standard_min_pct", 70),
                 own.number("internal_standard_max_pct", 130),
-                positive(own, "duplicate_limit_pct"));
+                List.of(),
+                java.util.OptionalDouble.empty());
     }
 
     private static double positive(Section section, String key) {

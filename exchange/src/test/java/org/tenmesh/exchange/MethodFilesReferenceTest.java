@@ -10,6 +10,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 import org.tenmesh.core.methods.BufferTable;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
@@ -51,24 +52,25 @@ class MethodFilesReferenceTest {
         var analyte = MEHLICH.analyte(symbol).orElseThrow();
         assertThat(analyte.reportingLimit().orElseThrow()).isEqualTo(loq);
         assertThat(analyte.withinRsdPct()).isCloseTo(twoSdPct / 2, within(1e-12));
-        assertThat(MEHLICH.lines()).contains(new EmissionMethod.Line(symbol + " " + wavelength, symbol, true));
+        assertThat(MEHLICH.lines()).contains(new Extraction.Line(symbol + " " + wavelength, symbol, true));
     }
 
     // US EPA SW-846 method 6010D, July 2018, sections 9.7, 10.7, 10.8.
     @Test
     void calibrationIsAcceptedAs6010DSays() {
-        assertThat(MEHLICH.acceptance()).isEqualTo(new EmissionMethod.Acceptance(0.995, 20, 20, 10));
-        assertThat(MEHLICH.verificationTolerancePct()).isEqualTo(10);
-        assertThat(MEHLICH.blankShareOfLimit()).isEqualTo(0.5);
-        assertThat(MEHLICH.duplicateLimitPct()).isEqualTo(20);
-        assertThat(MEHLICH.weighting()).isEqualTo(EmissionMethod.Weighting.ONE_OVER_X);
+        assertThat(MEHLICH.extraction().acceptance()).isEqualTo(new Extraction.Acceptance(0.995, 20, 20, 10));
+        assertThat(MEHLICH.extraction().verificationTolerancePct()).isEqualTo(10);
+        assertThat(MEHLICH.extraction().blankShareOfLimit()).isEqualTo(0.5);
+        assertThat(MEHLICH.extraction().duplicateLimitPct()).isEqualTo(20);
+        assertThat(MEHLICH.extraction().weighting()).isEqualTo(Extraction.Weighting.ONE_OVER_X);
     }
 
     // Rayment & Lyons 2011, method 18F1: 4.00 g to 40.0 mL; over-range extracts are diluted with the extractant.
     @Test
     void extractionKeepsThePublishedRatioAndDiluent() {
-        assertThat(MEHLICH.extractMl() / MEHLICH.soilG()).isEqualTo(40.0 / 4.00);
-        assertThat(MEHLICH.diluent()).isEqualTo(EmissionMethod.Diluent.EXTRACTANT);
+        assertThat(MEHLICH.extraction().extractMl() / MEHLICH.extraction().soilG())
+                .isEqualTo(40.0 / 4.00);
+        assertThat(MEHLICH.extraction().diluent()).isEqualTo(Extraction.Diluent.EXTRACTANT);
     }
 
     // HJ 1147-2020 (China), buffer table, as transcribed in a public source file; interpolated at 22 °C by hand between

@@ -17,6 +17,7 @@ import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
@@ -125,23 +126,26 @@ final class SampleReports {
                         elements,
                         List.of(),
                         "Phosphorus read by plasma emission is usually higher than by colour on the same extract."),
-                1,
-                10,
-                EmissionMethod.Basis.MASS,
-                0.85,
-                1,
-                EmissionMethod.Diluent.EXTRACTANT,
-                true,
+                new Extraction(
+                        1,
+                        10,
+                        Extraction.Basis.MASS,
+                        0.85,
+                        1,
+                        Extraction.Diluent.EXTRACTANT,
+                        true,
+                        Extraction.Shape.LINE,
+                        Extraction.Weighting.ONE_OVER_X,
+                        new Extraction.Acceptance(0.995, 20, 30, 10),
+                        10,
+                        0.5,
+                        15),
                 List.of(),
                 Optional.empty(),
-                EmissionMethod.Shape.LINE,
-                EmissionMethod.Weighting.ONE_OVER_X,
-                new EmissionMethod.Acceptance(0.995, 20, 30, 10),
-                10,
-                0.5,
                 80,
                 120,
-                15);
+                List.of(),
+                OptionalDouble.empty());
         return List.of(ph, om, m3);
     }
 

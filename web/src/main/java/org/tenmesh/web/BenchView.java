@@ -12,6 +12,7 @@ import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
@@ -155,9 +156,9 @@ record BenchView(
             return Words.plain(m.soilG()) + " g soil + " + Words.plain(m.liquidMl()) + " mL";
         }
         if (method instanceof EmissionMethod m) {
-            return m.basis() == EmissionMethod.Basis.VOLUME
-                    ? Words.plain(m.scoopMl()) + " mL scoop"
-                    : Words.plain(m.soilG()) + " g scoop";
+            return m.extraction().basis() == Extraction.Basis.VOLUME
+                    ? Words.plain(m.extraction().scoopMl()) + " mL scoop"
+                    : Words.plain(m.extraction().soilG()) + " g scoop";
         }
         if (method instanceof IgnitionMethod m) {
             return "Dry " + Words.plain(m.dryHours()) + " h at " + Words.plain(m.dryCelsius()) + " °C";
@@ -169,7 +170,7 @@ record BenchView(
         List<String> then = new ArrayList<>();
         if (method instanceof EmissionMethod m) {
             then.add("Level, no tapping, one vessel for each well, in well order from A1.");
-            then.add("Then " + Words.plain(m.extractMl()) + " mL extractant into every vessel.");
+            then.add("Then " + Words.plain(m.extraction().extractMl()) + " mL extractant into every vessel.");
         } else if (method instanceof ElectrodeMethod m) {
             then.add("One vessel for each well, in well order from A1.");
             then.add("The head reads " + m.probes() + " vessels at a time; rinse between.");

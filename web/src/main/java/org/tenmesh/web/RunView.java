@@ -15,6 +15,7 @@ import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -373,9 +374,9 @@ record RunView(
                 }
             }
         });
-        double tolerance = emission.verificationTolerancePct();
+        double tolerance = emission.extraction().verificationTolerancePct();
         List<Drawings.Line> lines = new ArrayList<>();
-        for (EmissionMethod.Line line : emission.lines()) {
+        for (Extraction.Line line : emission.lines()) {
             if (!line.preferred()) {
                 continue;
             }

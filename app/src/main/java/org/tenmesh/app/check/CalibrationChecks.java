@@ -5,9 +5,9 @@ import org.tenmesh.core.calibration.Curve;
 import org.tenmesh.core.calibration.CurveFit;
 import org.tenmesh.core.calibration.DetectionLimits;
 import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.EmissionMethod.Acceptance;
-import org.tenmesh.core.methods.EmissionMethod.Shape;
-import org.tenmesh.core.methods.EmissionMethod.Weighting;
+import org.tenmesh.core.methods.Extraction.Acceptance;
+import org.tenmesh.core.methods.Extraction.Shape;
+import org.tenmesh.core.methods.Extraction.Weighting;
 import org.tenmesh.core.statistics.Quantiles;
 
 /** Curves, reading back with its error, detection limits, and the rules that accept a curve. */
@@ -175,7 +175,7 @@ final class CalibrationChecks {
 
     // One rule at a time: the shipped limit of that rule, the others out of the way.
     private static void acceptance(Sheet sheet) {
-        Acceptance shipped = Shipped.mehlich3().acceptance();
+        Acceptance shipped = Shipped.mehlich3().extraction().acceptance();
         Acceptance onlyR = new Acceptance(shipped.leastR(), ANYTHING, ANYTHING, ANYTHING);
         Sheet.From from = sheet.read(AREA, Work.EPA_6010D, "section 10.7 (r above 0.995)");
         from.word("epa-r-above", "a curve of r 0.9963", "accepted", () -> zigzag(0.30, onlyR));
@@ -276,20 +276,20 @@ final class CalibrationChecks {
                         "allowed difference of a known solution in the shipped method, %",
                         "10",
                         Tolerance.exact("10"),
-                        method::verificationTolerancePct);
+                        method.extraction()::verificationTolerancePct);
         sheet.read(AREA, Work.EPA_6010D, "sections 9.7.1 and 10.8.4 (half the lower limit)")
                 .number(
                         "epa-blank",
                         "largest blank in the shipped method, share of the reporting limit",
                         "0.5",
                         Tolerance.exact("0.5"),
-                        method::blankShareOfLimit);
+                        method.extraction()::blankShareOfLimit);
         sheet.read(AREA, Work.EPA_6010D, "section 9.7.2 (relative difference of 20 %)")
                 .number(
                         "epa-duplicate",
                         "largest difference of two portions in the shipped method, %",
                         "20",
                         Tolerance.exact("20"),
-                        method::duplicateLimitPct);
+                        method.extraction()::duplicateLimitPct);
     }
 }

@@ -7,11 +7,11 @@ import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.EmissionMethod.Basis;
-import org.tenmesh.core.methods.EmissionMethod.Diluent;
+import org.tenmesh.core.methods.Extraction;
+import org.tenmesh.core.methods.Extraction.Basis;
+import org.tenmesh.core.methods.Extraction.Diluent;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Determination;
-import org.tenmesh.core.reduction.EmissionReduction;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Reduction;
 import org.tenmesh.core.reduction.Role;
@@ -126,7 +126,8 @@ final class ExtractionChecks {
                         "millilitres of extractant for a gram of soil in the shipped method",
                         "10",
                         Tolerance.exact("10"),
-                        () -> method.extractMl() / method.soilG());
+                        () -> method.extraction().extractMl()
+                                / method.extraction().soilG());
     }
 
     private static void otherRatios(Sheet sheet) {
@@ -146,15 +147,12 @@ final class ExtractionChecks {
                             row[2] + " g to " + row[3] + " mL: " + row[4] + " mg/L is mg/kg",
                             row[5],
                             Tolerance.lastDigit(row[5]),
-                            () -> EmissionReduction.soilContent(
-                                    of(
+                            () -> of(
                                             Double.parseDouble(row[2]),
                                             Double.parseDouble(row[3]),
                                             Basis.MASS,
-                                            Diluent.EXTRACTANT),
-                                    Double.parseDouble(row[4]),
-                                    0,
-                                    1));
+                                            Diluent.EXTRACTANT)
+                                    .content(Double.parseDouble(row[4]), 0, 1));
         }
         Sheet.From clemson = sheet.read(AREA, Work.CLEMSON, "standards of 1 to 4 mg/L read as soil, 1:5");
         String[][] nitrate = {{"1", "5"}, {"2", "10"}, {"3", "15"}, {"4", "20"}};
@@ -164,8 +162,7 @@ final class ExtractionChecks {
                     "nitrate of " + row[0] + " mg/L at 1:5 is mg/kg",
                     row[1],
                     Tolerance.exact(row[1]),
-                    () -> EmissionReduction.soilContent(
-                            of(5, 25, Basis.MASS, Diluent.EXTRACTANT), Double.parseDouble(row[0]), 0, 1));
+                    () -> of(5, 25, Basis.MASS, Diluent.EXTRACTANT).content(Double.parseDouble(row[0]), 0, 1));
         }
     }
 
@@ -192,7 +189,7 @@ final class ExtractionChecks {
     }
 
     private static double content(Diluent diluent, double mgPerL, double dilution) {
-        return EmissionReduction.soilContent(of(1, 10, Basis.MASS, diluent), mgPerL, 0.05, dilution);
+        return of(1, 10, Basis.MASS, diluent).content(mgPerL, 0.05, dilution);
     }
 
     private static void scoops(Sheet sheet) {
@@ -211,27 +208,23 @@ final class ExtractionChecks {
                     () -> {
                         // 4.0 cm3 to 40 mL: the extract holds a tenth of the volume result.
                         double extract = Double.parseDouble(row[0]) / 10;
-                        return EmissionReduction.soilContent(
-                                of(Double.parseDouble(row[1]), 40, Basis.MASS, Diluent.EXTRACTANT), extract, 0, 1);
+                        return of(Double.parseDouble(row[1]), 40, Basis.MASS, Diluent.EXTRACTANT)
+                                .content(extract, 0, 1);
                     });
             from.number(
                     "scoop-volume-" + row[0],
                     "the same extract on the volume basis, mg/dm3",
                     row[0],
                     Tolerance.exact(row[0]),
-                    () -> EmissionReduction.soilContent(
-                            of(Double.parseDouble(row[1]), 40, Basis.VOLUME, Diluent.EXTRACTANT),
-                            Double.parseDouble(row[0]) / 10,
-                            0,
-                            1));
+                    () -> of(Double.parseDouble(row[1]), 40, Basis.VOLUME, Diluent.EXTRACTANT)
+                            .content(Double.parseDouble(row[0]) / 10, 0, 1));
         }
     }
 
-    // The shipped method with another portion, extractant, basis and diluent.
-    private static EmissionMethod of(double soilG, double extractMl, Basis basis, Diluent diluent) {
-        EmissionMethod shipped = Shipped.mehlich3();
-        return new EmissionMethod(
-                shipped.head(),
+    // The shipped extraction with another portion, extractant, basis and diluent.
+    private static Extraction of(double soilG, double extractMl, Basis basis, Diluent diluent) {
+        Extraction shipped = Shipped.mehlich3().extraction();
+        return new Extraction(
                 soilG,
                 extractMl,
                 basis,
@@ -239,15 +232,11 @@ final class ExtractionChecks {
                 soilG,
                 diluent,
                 shipped.subtractBlank(),
-                shipped.lines(),
-                shipped.internalStandard(),
                 shipped.shape(),
                 shipped.weighting(),
                 shipped.acceptance(),
                 shipped.verificationTolerancePct(),
                 shipped.blankShareOfLimit(),
-                shipped.internalStandardMinPct(),
-                shipped.internalStandardMaxPct(),
                 shipped.duplicateLimitPct());
     }
 }

@@ -4,8 +4,8 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod.Acceptance;
-import org.tenmesh.core.methods.EmissionMethod.Shape;
+import org.tenmesh.core.methods.Extraction.Acceptance;
+import org.tenmesh.core.methods.Extraction.Shape;
 
 /**
  * Whether a calibration may be used, and if not, every rule it breaks with the number found and the limit.

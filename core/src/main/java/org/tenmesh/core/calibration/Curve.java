@@ -1,7 +1,7 @@
 package org.tenmesh.core.calibration;
 
-import org.tenmesh.core.methods.EmissionMethod.Shape;
-import org.tenmesh.core.methods.EmissionMethod.Weighting;
+import org.tenmesh.core.methods.Extraction.Shape;
+import org.tenmesh.core.methods.Extraction.Weighting;
 
 /**
  * A fitted calibration: {@code signal = a + b x + c x^2}, with {@code c = 0} for a straight line, x in the unit of the

@@ -1,8 +1,8 @@
 package org.tenmesh.core.calibration;
 
 import java.util.Arrays;
-import org.tenmesh.core.methods.EmissionMethod.Shape;
-import org.tenmesh.core.methods.EmissionMethod.Weighting;
+import org.tenmesh.core.methods.Extraction.Shape;
+import org.tenmesh.core.methods.Extraction.Weighting;
 import org.tenmesh.core.statistics.LeastSquares;
 
 /**

@@ -9,7 +9,6 @@ import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.reduction.Determination;
-import org.tenmesh.core.reduction.EmissionReduction;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
 
@@ -34,7 +33,8 @@ final class Blanks {
         List<Check> atTheGate = new ArrayList<>();
         for (int column = 0; column < table.columns(); column++) {
             Analyte analyte = table.analyte(column);
-            double limit = method.blankShareOfLimit() * KnownSolutions.reportingLimitInExtract(method, analyte);
+            double limit =
+                    method.extraction().blankShareOfLimit() * KnownSolutions.reportingLimitInExtract(method, analyte);
             if (limit <= 0) {
                 continue;
             }
@@ -62,7 +62,10 @@ final class Blanks {
                     checks, table, (before, failing, first, last) -> fails(failing, first, last, here, Verdict.REDO));
         }
         gates.decide(
-                Gate.BLANK, atTheGate, text(method.blankShareOfLimit(), 2) + " of the reporting limit", Role.BLANK);
+                Gate.BLANK,
+                atTheGate,
+                text(method.extraction().blankShareOfLimit(), 2) + " of the reporting limit",
+                Role.BLANK);
     }
 
     private void fails(List<Check> failing, int first, int last, int column, Verdict verdict) {
@@ -77,7 +80,7 @@ final class Blanks {
                 .says(worst.evidence().get())
                 .stretch(first, last, column);
         double blank = table.at(worst.row(), column).amount().raw();
-        double blankInSoil = Math.abs(EmissionReduction.soilContent(method, blank, 0, 1));
+        double blankInSoil = Math.abs(method.extraction().content(blank, 0, 1));
         for (int row = first; row <= last; row++) {
             if (table.at(row, column).amount().raw() < MATTERS_BELOW * blankInSoil) {
                 draft.touch(row, column);

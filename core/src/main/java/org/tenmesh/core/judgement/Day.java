@@ -3,8 +3,10 @@ package org.tenmesh.core.judgement;
 import java.util.List;
 import java.util.Map;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.reduction.Run;
 
@@ -12,6 +14,8 @@ import org.tenmesh.core.reduction.Run;
  * One laboratory day: what came in, where every soil sat, what every instrument said.
  *
  * @param laboratory who and how
+ * @param packages the named sets of methods that submissions and soils ask for; a name that is not there asks for nothing known
+ * @param shortages portions that could not be taken
  * @param controls sealed: which lab numbers are hidden controls, and of which material
  */
 public record Day(
@@ -22,7 +26,22 @@ public record Day(
         Map<LabNumber, String> controls,
         List<Material> materials,
         List<Standard> standards,
-        List<Run> runs) {
+        List<Run> runs,
+        List<TestPackage> packages,
+        List<Shortage> shortages) {
+    /** A day of which no packages are known. */
+    public Day(
+            Laboratory laboratory,
+            List<Submission> submissions,
+            List<Soil> soils,
+            List<Tray> trays,
+            Map<LabNumber, String> controls,
+            List<Material> materials,
+            List<Standard> standards,
+            List<Run> runs) {
+        this(laboratory, submissions, soils, trays, controls, materials, standards, runs, List.of(), List.of());
+    }
+
     public Day {
         submissions = List.copyOf(submissions);
         soils = List.copyOf(soils);
@@ -31,5 +50,7 @@ public record Day(
         materials = List.copyOf(materials);
         standards = List.copyOf(standards);
         runs = List.copyOf(runs);
+        packages = List.copyOf(packages);
+        shortages = List.copyOf(shortages);
     }
 }

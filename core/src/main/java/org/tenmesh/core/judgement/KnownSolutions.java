@@ -13,7 +13,6 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.reduction.Determination;
-import org.tenmesh.core.reduction.EmissionReduction;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
 
@@ -143,7 +142,7 @@ final class KnownSolutions {
         }
         if (table.method() instanceof EmissionMethod emission) {
             return Math.max(
-                    emission.verificationTolerancePct() / 100 * Math.abs(d.known()),
+                    emission.extraction().verificationTolerancePct() / 100 * Math.abs(d.known()),
                     reportingLimitInExtract(emission, analyte));
         }
         return SD_IN_TOLERANCE * analyte.withinSd(d.known());
@@ -151,7 +150,7 @@ final class KnownSolutions {
 
     /** The reporting limit in mg/L of undiluted extract; 0 when the analyte has none. */
     static double reportingLimitInExtract(EmissionMethod emission, Analyte analyte) {
-        return analyte.reportingLimit().orElse(0) / EmissionReduction.soilContent(emission, 1, 0, 1);
+        return analyte.reportingLimit().orElse(0) / emission.extraction().content(1, 0, 1);
     }
 
     private String found(Determination d, double tolerance) {

@@ -120,7 +120,7 @@ final class Soils {
         }
         // Near zero a share of the mean says nothing: four standard deviations of a difference.
         double floor = 4 * Math.sqrt(2) * analyte.withinFloor();
-        return Math.max(floor, ((EmissionMethod) table.method()).duplicateLimitPct() / 100 * mean);
+        return Math.max(floor, ((EmissionMethod) table.method()).extraction().duplicateLimitPct() / 100 * mean);
     }
 
     // ---- flaws

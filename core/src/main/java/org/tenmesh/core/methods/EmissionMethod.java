@@ -2,93 +2,39 @@ package org.tenmesh.core.methods;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 
 /**
- * A calibrated extraction read by plasma emission.
+ * A calibrated extraction read by plasma emission; signals in counts per second.
  *
- * @param soilG nominal mass of the scoop, g
- * @param extractMl extractant, mL
- * @param basis whether results are per mass or per volume of soil
- * @param scoopMl volume of the scoop, mL; used on the volume basis
- * @param measuredScoopG mean measured mass of soil in the scoop, g; equals {@code soilG} unless weighed
- * @param diluent what over-range extracts are diluted with; decides which blank is taken off
- * @param subtractBlank whether the mean method blank is taken off
- * @param lines the lines read, one preferred for each element
  * @param internalStandard the line of the internal standard, as written in readings; empty when there is none
- * @param shape of the calibration
- * @param weighting of the standards
- * @param acceptance when a calibration may be used
- * @param verificationTolerancePct allowed difference of a known solution, % of its value
- * @param blankShareOfLimit largest blank, as a share of the reporting limit
  * @param internalStandardMinPct least signal of the internal standard, % of its mean over the calibration
  * @param internalStandardMaxPct largest signal, %
- * @param duplicateLimitPct largest relative difference of two portions, % of their mean
+ * @param overlaps what other elements add to a line
+ * @param saturation counts per second at which the detector ends
  */
 public record EmissionMethod(
         Head head,
-        double soilG,
-        double extractMl,
-        Basis basis,
-        double scoopMl,
-        double measuredScoopG,
-        Diluent diluent,
-        boolean subtractBlank,
-        List<Line> lines,
+        Extraction extraction,
+        List<Extraction.Line> lines,
         Optional<String> internalStandard,
-        Shape shape,
-        Weighting weighting,
-        Acceptance acceptance,
-        double verificationTolerancePct,
-        double blankShareOfLimit,
         double internalStandardMinPct,
         double internalStandardMaxPct,
-        double duplicateLimitPct)
-        implements Method {
+        List<Overlap> overlaps,
+        OptionalDouble saturation)
+        implements ExtractionMethod {
     public EmissionMethod {
         lines = List.copyOf(lines);
-    }
-
-    /** Results per mass or per volume of soil. */
-    public enum Basis {
-        MASS,
-        VOLUME
-    }
-
-    /** What an extract is diluted with. */
-    public enum Diluent {
-        EXTRACTANT,
-        WATER
-    }
-
-    /** The curve through the standards. */
-    public enum Shape {
-        LINE,
-        QUADRATIC
-    }
-
-    /** Weights of the standards, by their value x; a standard of value 0 takes the weight of the lowest other one. */
-    public enum Weighting {
-        NONE,
-        ONE_OVER_X,
-        ONE_OVER_X_SQUARED
+        overlaps = List.copyOf(overlaps);
     }
 
     /**
-     * A line of an element.
+     * What an interfering element adds to a line: {@code c = c_apparent - share x c_interferent}. The share belongs to one instrument;
+     * a laboratory measures its own.
      *
-     * @param quantity as written in readings, {@code P 213.618}
-     * @param element its symbol
-     * @param preferred whether this line gives the result where two of one element are read
+     * @param quantity the line it falls on, as written in readings
+     * @param interferent symbol of the element that adds
+     * @param share apparent mg/L of the line's element for each mg/L of the interferent
      */
-    public record Line(String quantity, String element, boolean preferred) {}
-
-    /**
-     * When a calibration may be used. Defaults follow US EPA SW-846 method 6010D, July 2018, section 10.7 and 10.8.
-     *
-     * @param leastR correlation coefficient must exceed this
-     * @param mostRsePct relative standard error must stay below this, %
-     * @param lowReadbackPct allowed difference of the lowest standard read back, % of its value
-     * @param readbackPct allowed difference of every other standard read back, %
-     */
-    public record Acceptance(double leastR, double mostRsePct, double lowReadbackPct, double readbackPct) {}
+    public record Overlap(String quantity, String interferent, double share) {}
 }

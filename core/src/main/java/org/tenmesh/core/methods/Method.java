@@ -8,7 +8,8 @@ import java.util.Optional;
  * One dated version of a method. The kind decides how readings become determinations; everything a laboratory may want to
  * set is data.
  */
-public sealed interface Method permits ElectrodeMethod, IgnitionMethod, EmissionMethod {
+public sealed interface Method
+        permits ElectrodeMethod, IgnitionMethod, ExtractionMethod, ConductivityMethod, FormulaMethod, DerivedMethod {
 
     /** What every kind of method has. */
     Head head();
@@ -36,6 +37,9 @@ public sealed interface Method permits ElectrodeMethod, IgnitionMethod, Emission
      * @param analytes what it reports, in the order of the report
      * @param cautions what can hurt someone, and what to do
      * @param note what a reader of the report must know to use the numbers
+     * @param answers the question it answers, one sentence for a person who has never heard of it; may be empty
+     * @param portion what it takes from a well; empty when it takes nothing of its own
+     * @param examples worked examples, each a test
      */
     record Head(
             String id,
@@ -45,11 +49,28 @@ public sealed interface Method permits ElectrodeMethod, IgnitionMethod, Emission
             List<Source> sources,
             List<Analyte> analytes,
             List<String> cautions,
-            String note) {
+            String note,
+            String answers,
+            Optional<Portion> portion,
+            List<Example> examples) {
+        /** A method of which nothing more is said. */
+        public Head(
+                String id,
+                LocalDate version,
+                String title,
+                String summary,
+                List<Source> sources,
+                List<Analyte> analytes,
+                List<String> cautions,
+                String note) {
+            this(id, version, title, summary, sources, analytes, cautions, note, "", Optional.empty(), List.of());
+        }
+
         public Head {
             sources = List.copyOf(sources);
             analytes = List.copyOf(analytes);
             cautions = List.copyOf(cautions);
+            examples = List.copyOf(examples);
         }
     }
 }

@@ -42,6 +42,19 @@ public sealed interface Amount {
      */
     record Missing(String reason, Unit unit) implements Amount {}
 
+    /** The detector gave the largest signal it can: how much there is cannot be said, only that the extract must be diluted. */
+    record Saturated(Unit unit) implements Amount {}
+
+    /** The client sent too little soil for this portion; a final answer, not a failure. */
+    record NotEnoughSoil(Unit unit) implements Amount {}
+
+    /**
+     * A class instead of a number, such as a texture class.
+     *
+     * @param word as reported
+     */
+    record Classed(String word, Unit unit) implements Amount {}
+
     /** The full-precision number behind the amount, NaN when there is none. */
     default double raw() {
         if (this instanceof Measured measured) {

@@ -49,7 +49,10 @@ public record Rounding(int decimals) {
         return text.toString();
     }
 
-    /** The amount as reported text: a number, "&lt; limit", "&gt; limit", or empty when there is none. */
+    /**
+     * The amount as reported text: a number, "&lt; limit", "&gt; limit", a class, "saturated", "not enough soil", or empty when there
+     * is nothing to report.
+     */
     public String text(Amount amount) {
         if (amount instanceof Amount.Measured measured) {
             return text(measured.value());
@@ -59,6 +62,15 @@ public record Rounding(int decimals) {
         }
         if (amount instanceof Amount.Above above) {
             return "> " + text(above.limit());
+        }
+        if (amount instanceof Amount.Classed classed) {
+            return classed.word();
+        }
+        if (amount instanceof Amount.Saturated) {
+            return "saturated";
+        }
+        if (amount instanceof Amount.NotEnoughSoil) {
+            return "not enough soil";
         }
         return "";
     }

@@ -18,6 +18,17 @@ public enum Unit {
     MILLIGRAM_PER_LITRE("mg/L", "mg/L"),
     MILLIGRAM_PER_KILOGRAM("mg/kg", "mg/kg"),
     CENTIMOLE_PER_KILOGRAM("cmol/kg", "cmol/kg"),
+    MILLIMOLE_PER_LITRE("mmol/L", "mmol/L"),
+    MILLIEQUIVALENT_PER_LITRE("meq/L", "meq/L"),
+    MOLE_PER_LITRE("mol/L", "mol/L"),
+    GRAM_PER_LITRE("g/L", "g/L"),
+    GRAM_PER_KILOGRAM("g/kg", "g/kg"),
+    MILLIGRAM_PER_LITRE_OF_SOIL("mg/dm3", "mg/dm³"),
+    CENTIMETRE("cm", "cm"),
+    POUND_PER_ACRE("[lb_av]/[acr_us]", "lb/acre"),
+    TON_PER_ACRE("[ston_av]/[acr_us]", "ton/acre"),
+    KILOGRAM_PER_HECTARE("kg/har", "kg/ha"),
+    TONNE_PER_HECTARE("t/har", "t/ha"),
     PERCENT("%", "%"),
     PH("[pH]", ""),
     PER_SECOND("/s", "/s"),
@@ -48,6 +59,11 @@ public enum Unit {
     /** The trade's spelling, for pages and reports; empty for pH and ratios. */
     public String spelling() {
         return spelling;
+    }
+
+    /** What it measures and how large it is. */
+    public Dimension dimension() {
+        return Dimension.of(ucum);
     }
 
     /** The unit with this UCUM code, or empty when the laboratory does not use it. */

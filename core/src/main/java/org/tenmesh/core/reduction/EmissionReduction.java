@@ -11,9 +11,9 @@ import org.tenmesh.core.calibration.Curve;
 import org.tenmesh.core.calibration.CurveFit;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.EmissionMethod.Basis;
-import org.tenmesh.core.methods.EmissionMethod.Diluent;
-import org.tenmesh.core.methods.EmissionMethod.Line;
+import org.tenmesh.core.methods.Extraction.Basis;
+import org.tenmesh.core.methods.Extraction.Diluent;
+import org.tenmesh.core.methods.Extraction.Line;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 
@@ -39,21 +39,6 @@ public final class EmissionReduction {
         this.method = method;
         this.known = known;
         this.trail = trail;
-    }
-
-    /**
-     * Soil content from the extract, mg/kg on the mass basis, mg per litre of soil on the volume basis.
-     *
-     * @param extractMgPerL extract as read, mg/L
-     * @param blankMgPerL mean method blank, mg/L; 0 when none is taken off
-     * @param dilution of the extract, 1 or more
-     */
-    public static double soilContent(EmissionMethod method, double extractMgPerL, double blankMgPerL, double dilution) {
-        double net = method.diluent() == Diluent.EXTRACTANT
-                ? (extractMgPerL - blankMgPerL) * dilution
-                : extractMgPerL * dilution - blankMgPerL;
-        double perSoil = method.basis() == Basis.MASS ? method.measuredScoopG() : method.scoopMl();
-        return net * method.extractMl() / perSoil;
     }
 
     private record Element(Analyte analyte, Line line, int column) {}
@@ -157,14 +142,16 @@ public final class EmissionReduction {
         String symbol = element.analyte().symbol();
         Curve curve;
         try {
-            curve = CurveFit.fit(x, y, method.shape(), method.weighting());
+            curve = CurveFit.fit(
+                    x, y, method.extraction().shape(), method.extraction().weighting());
         } catch (IllegalArgumentException unfit) {
             String reason = unfit.getMessage() == null ? "no curve" : unfit.getMessage();
             outcomes.add(new Reduced.CalibrationOutcome("", symbol, List.of(reason), reason, "a curve"));
             return new Fitted(null, 0, 0, top);
         }
-        List<String> reasons =
-                CalibrationJudgement.of(curve, x, y, method.acceptance()).reasons();
+        List<String> reasons = CalibrationJudgement.of(
+                        curve, x, y, method.extraction().acceptance())
+                .reasons();
         outcomes.add(new Reduced.CalibrationOutcome(
                 "",
                 symbol,
@@ -173,8 +160,8 @@ public final class EmissionReduction {
                         ? symbol + " r " + text(curve.correlation(), 5) + ", RSE "
                                 + text(curve.relativeStandardErrorPct(), 3) + " %"
                         : symbol + ": " + reasons.get(0),
-                "r > " + text(method.acceptance().leastR(), 4) + ", RSE < "
-                        + text(method.acceptance().mostRsePct(), 3) + " %"));
+                "r > " + text(method.extraction().acceptance().leastR(), 4) + ", RSE < "
+                        + text(method.extraction().acceptance().mostRsePct(), 3) + " %"));
         double sum = 0;
         int blanks = 0;
         for (int row = 0; row < grid.rows; row++) {
@@ -184,7 +171,7 @@ public final class EmissionReduction {
                 blanks++;
             }
         }
-        return new Fitted(curve, method.subtractBlank() && blanks > 0 ? sum / blanks : 0, blanks, top);
+        return new Fitted(curve, method.extraction().subtractBlank() && blanks > 0 ? sum / blanks : 0, blanks, top);
     }
 
     private void position(
@@ -255,16 +242,18 @@ public final class EmissionReduction {
             return;
         }
         double dilution = grid.dilution[row];
-        double value = soilContent(method, extract, fitted.blankMgPerL(), dilution);
+        double value = method.extraction().content(extract, fitted.blankMgPerL(), dilution);
         boolean over = extract > fitted.topMgPerL();
         if (trail.wants(grid.identity[row], analyte.symbol())) {
             explain(grid, row, element, fitted, factor, counts, signal, extract, value, over);
         }
         Amount amount = over
                 ? new Amount.Above(
-                        soilContent(method, fitted.topMgPerL(), fitted.blankMgPerL(), dilution), value, analyte.unit())
+                        method.extraction().content(fitted.topMgPerL(), fitted.blankMgPerL(), dilution),
+                        value,
+                        analyte.unit())
                 : Limits.amount(value, analyte, dilution);
-        double perExtract = Math.abs(soilContent(method, 1, 0, dilution));
+        double perExtract = Math.abs(method.extraction().content(1, 0, dilution));
         add(
                 grid,
                 row,
@@ -304,7 +293,7 @@ public final class EmissionReduction {
                     signal,
                     Unit.PER_SECOND);
         }
-        String weighting = switch (method.weighting()) {
+        String weighting = switch (method.extraction().weighting()) {
             case NONE -> "unweighted";
             case ONE_OVER_X -> "weighted 1/x";
             case ONE_OVER_X_SQUARED -> "weighted 1/x²";
@@ -318,25 +307,27 @@ public final class EmissionReduction {
                 inverse,
                 extract,
                 Unit.MILLIGRAM_PER_LITRE);
-        String soil = method.basis() == Basis.MASS
-                ? text(method.measuredScoopG(), 5) + " g"
-                : text(method.scoopMl(), 5) + " mL";
+        String soil = method.extraction().basis() == Basis.MASS
+                ? text(method.extraction().measuredScoopG(), 5) + " g"
+                : text(method.extraction().scoopMl(), 5) + " mL";
         String amountOfSoil = soil.substring(0, soil.indexOf(' '));
         String blank = text(fitted.blankMgPerL(), 6);
-        if (method.subtractBlank()) {
+        if (method.extraction().subtractBlank()) {
             trail.step("Method blank, mean of " + fitted.blanks(), "", fitted.blankMgPerL(), Unit.MILLIGRAM_PER_LITRE);
         }
         double dilution = grid.dilution[row];
-        String net = method.diluent() == Diluent.EXTRACTANT
+        String net = method.extraction().diluent() == Diluent.EXTRACTANT
                 ? "(" + text(extract, 8) + " − " + blank + ")" + (dilution == 1 ? "" : " × " + text(dilution, 6))
                 : "(" + text(extract, 8) + (dilution == 1 ? "" : " × " + text(dilution, 6)) + " − " + blank + ")";
         trail.step(
-                "Soil, " + soil + " in " + text(method.extractMl(), 5) + " mL, "
+                "Soil, " + soil + " in " + text(method.extraction().extractMl(), 5) + " mL, "
                         + (dilution == 1
                                 ? "not diluted"
                                 : "diluted " + text(dilution, 6) + "-fold with "
-                                        + (method.diluent() == Diluent.EXTRACTANT ? "extractant" : "water")),
-                net + " × " + text(method.extractMl(), 5) + " / " + amountOfSoil,
+                                        + (method.extraction().diluent() == Diluent.EXTRACTANT
+                                                ? "extractant"
+                                                : "water")),
+                net + " × " + text(method.extraction().extractMl(), 5) + " / " + amountOfSoil,
                 value,
                 analyte.unit());
         if (over) {

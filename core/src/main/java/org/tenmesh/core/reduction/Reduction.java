@@ -22,6 +22,9 @@ public final class Reduction {
         if (method instanceof IgnitionMethod ignition) {
             return new IgnitionReduction(run, ignition, trail).reduce();
         }
-        return new EmissionReduction(run, (EmissionMethod) method, known, trail).reduce();
+        if (method instanceof EmissionMethod emission) {
+            return new EmissionReduction(run, emission, known, trail).reduce();
+        }
+        throw new IllegalArgumentException(method.id() + " is reckoned from other results and has no readings");
     }
 }

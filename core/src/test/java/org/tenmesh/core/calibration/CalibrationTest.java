@@ -10,9 +10,9 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod.Acceptance;
-import org.tenmesh.core.methods.EmissionMethod.Shape;
-import org.tenmesh.core.methods.EmissionMethod.Weighting;
+import org.tenmesh.core.methods.Extraction.Acceptance;
+import org.tenmesh.core.methods.Extraction.Shape;
+import org.tenmesh.core.methods.Extraction.Weighting;
 import org.tenmesh.core.methods.Method;
 
 class CalibrationTest {

@@ -7,8 +7,8 @@ import java.util.SplittableRandom;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
 import org.junit.jupiter.params.provider.ValueSource;
-import org.tenmesh.core.methods.EmissionMethod.Shape;
-import org.tenmesh.core.methods.EmissionMethod.Weighting;
+import org.tenmesh.core.methods.Extraction.Shape;
+import org.tenmesh.core.methods.Extraction.Weighting;
 
 /** What must hold of every calibration, on seeded random ones. */
 class CurvePropertyTest {

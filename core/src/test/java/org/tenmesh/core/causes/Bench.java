@@ -19,6 +19,7 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.BufferTable;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
@@ -40,26 +41,29 @@ final class Bench {
                     List.of(
                             analyte("P", Unit.MILLIGRAM_PER_KILOGRAM, 0, 3),
                             analyte("K", Unit.MILLIGRAM_PER_KILOGRAM, 0, 10))),
-            1,
-            10,
-            EmissionMethod.Basis.MASS,
-            0.85,
-            1,
-            EmissionMethod.Diluent.EXTRACTANT,
-            true,
+            new Extraction(
+                    1,
+                    10,
+                    Extraction.Basis.MASS,
+                    0.85,
+                    1,
+                    Extraction.Diluent.EXTRACTANT,
+                    true,
+                    Extraction.Shape.LINE,
+                    Extraction.Weighting.ONE_OVER_X,
+                    new Extraction.Acceptance(0.995, 20, 20, 10),
+                    10,
+                    0.5,
+                    20),
             List.of(
-                    new EmissionMethod.Line("P 213.618", "P", true),
-                    new EmissionMethod.Line("P 178.221", "P", false),
-                    new EmissionMethod.Line("K 766.491", "K", true)),
+                    new Extraction.Line("P 213.618", "P", true),
+                    new Extraction.Line("P 178.221", "P", false),
+                    new Extraction.Line("K 766.491", "K", true)),
             Optional.of("Y 371.029"),
-            EmissionMethod.Shape.LINE,
-            EmissionMethod.Weighting.ONE_OVER_X,
-            new EmissionMethod.Acceptance(0.995, 20, 20, 10),
-            10,
-            0.5,
             70,
             130,
-            20);
+            List.of(),
+            OptionalDouble.empty());
 
     static final IgnitionMethod LOI = new IgnitionMethod(
             head("om-loi-360", List.of(analyte("LOI", Unit.PERCENT, 1, 0.05), analyte("OM", Unit.PERCENT, 1, 0.05))),

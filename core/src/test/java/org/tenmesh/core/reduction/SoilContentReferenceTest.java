@@ -3,23 +3,18 @@ package org.tenmesh.core.reduction;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
-import java.time.LocalDate;
-import java.util.List;
-import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.EmissionMethod.Basis;
-import org.tenmesh.core.methods.EmissionMethod.Diluent;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.Extraction;
+import org.tenmesh.core.methods.Extraction.Basis;
+import org.tenmesh.core.methods.Extraction.Diluent;
 
 /** From mg/L of extract to mg/kg of soil. */
 class SoilContentReferenceTest {
 
-    private static EmissionMethod method(double soilG, double extractMl, Basis basis, double scoopMl, Diluent diluent) {
-        return new EmissionMethod(
-                new Method.Head("m", LocalDate.of(2026, 1, 1), "m", "", List.of(), List.of(), List.of(), ""),
+    private static Extraction method(double soilG, double extractMl, Basis basis, double scoopMl, Diluent diluent) {
+        return new Extraction(
                 soilG,
                 extractMl,
                 basis,
@@ -27,15 +22,11 @@ class SoilContentReferenceTest {
                 soilG,
                 diluent,
                 true,
-                List.of(),
-                Optional.empty(),
-                EmissionMethod.Shape.LINE,
-                EmissionMethod.Weighting.NONE,
-                new EmissionMethod.Acceptance(0.995, 20, 20, 10),
+                Extraction.Shape.LINE,
+                Extraction.Weighting.NONE,
+                new Extraction.Acceptance(0.995, 20, 20, 10),
                 10,
                 0.5,
-                70,
-                130,
                 20);
     }
 
@@ -54,27 +45,24 @@ class SoilContentReferenceTest {
         "Zn, 0.5, 5", "Zn, 1, 10", "Zn, 2, 20", "Zn, 5, 50", "Zn, 10, 100"
     })
     void agreesWithThePublishedSoilEquivalents(String element, double mgPerL, double mgPerKg) {
-        EmissionMethod weighed = method(4, 40, Basis.MASS, 1, Diluent.EXTRACTANT);
+        Extraction weighed = method(4, 40, Basis.MASS, 1, Diluent.EXTRACTANT);
 
         // Decimal table values, one multiplication and one division in binary: a few units in the last place.
-        assertThat(EmissionReduction.soilContent(weighed, mgPerL, 0, 1))
-                .as(element)
-                .isCloseTo(mgPerKg, within(1e-12 * mgPerKg));
+        assertThat(weighed.content(mgPerL, 0, 1)).as(element).isCloseTo(mgPerKg, within(1e-12 * mgPerKg));
     }
 
     /** The same laboratory dilutes the same net extract both ways: plain mass balance, 3.00 mg/L over a blank of 0.05. */
     @Test
     void takesOffTheBlankThatTheDiluentBrought() {
-        EmissionMethod extractant = method(1, 10, Basis.MASS, 1, Diluent.EXTRACTANT);
-        EmissionMethod water = method(1, 10, Basis.MASS, 1, Diluent.WATER);
+        Extraction extractant = method(1, 10, Basis.MASS, 1, Diluent.EXTRACTANT);
+        Extraction water = method(1, 10, Basis.MASS, 1, Diluent.WATER);
 
-        assertThat(EmissionReduction.soilContent(extractant, 3.00, 0.05, 1)).isCloseTo(29.5, within(1e-12));
+        assertThat(extractant.content(3.00, 0.05, 1)).isCloseTo(29.5, within(1e-12));
         // Diluted 1+4: with extractant it reads (3.00 - 0.05) / 5 + 0.05, with water 3.00 / 5.
-        assertThat(EmissionReduction.soilContent(extractant, 0.64, 0.05, 5)).isCloseTo(29.5, within(1e-12));
-        assertThat(EmissionReduction.soilContent(water, 0.60, 0.05, 5)).isCloseTo(29.5, within(1e-12));
+        assertThat(extractant.content(0.64, 0.05, 5)).isCloseTo(29.5, within(1e-12));
+        assertThat(water.content(0.60, 0.05, 5)).isCloseTo(29.5, within(1e-12));
         // The wrong blank errs by (D - 1) b V / m.
-        assertThat(EmissionReduction.soilContent(extractant, 0.60, 0.05, 5) - 29.5)
-                .isCloseTo(-2, within(1e-12));
+        assertThat(extractant.content(0.60, 0.05, 5) - 29.5).isCloseTo(-2, within(1e-12));
     }
 
     /**
@@ -83,17 +71,17 @@ class SoilContentReferenceTest {
      */
     @Test
     void statesTheSameSoilByVolumeAndByMass() {
-        EmissionMethod byVolume = method(4, 40, Basis.VOLUME, 4.0, Diluent.EXTRACTANT);
-        EmissionMethod byMass = method(4.80, 40, Basis.MASS, 4.0, Diluent.EXTRACTANT);
+        Extraction byVolume = method(4, 40, Basis.VOLUME, 4.0, Diluent.EXTRACTANT);
+        Extraction byMass = method(4.80, 40, Basis.MASS, 4.0, Diluent.EXTRACTANT);
 
-        assertThat(EmissionReduction.soilContent(byVolume, 6.0, 0, 1)).isCloseTo(60.0, within(1e-12));
-        assertThat(EmissionReduction.soilContent(byMass, 6.0, 0, 1)).isCloseTo(50.0, within(1e-12));
+        assertThat(byVolume.content(6.0, 0, 1)).isCloseTo(60.0, within(1e-12));
+        assertThat(byMass.content(6.0, 0, 1)).isCloseTo(50.0, within(1e-12));
     }
 
     /** University of Arkansas, Mehlich-3 1:7 (2 g : 14 mL): 4.20 mg/L is seven times as much in the soil, not ten. */
     @Test
     void followsTheRatioOfTheMethod() {
-        assertThat(EmissionReduction.soilContent(method(2, 14, Basis.MASS, 1, Diluent.EXTRACTANT), 4.20, 0, 1))
+        assertThat(method(2, 14, Basis.MASS, 1, Diluent.EXTRACTANT).content(4.20, 0, 1))
                 .isCloseTo(29.4, within(1e-12));
     }
 }

@@ -74,6 +74,7 @@ final class HouseRulesTest {
     /** The level of each package of core: a package uses only lower ones. */
     private static final Map<String, Integer> LEVELS = levels(
             List.of("quantity", "statistics"),
+            List.of("formula"),
             List.of("intake", "methods"),
             List.of("preparation", "layout", "calibration"),
             List.of("reduction", "charts", "custody", "shelf"),

@@ -1,0 +1,80 @@
+package org.tenmesh.core.methods;
+
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import org.tenmesh.core.formula.Formula;
+
+/**
+ * Results reckoned from other results of the same soil. One input on hold holds them; one below its limit enters by its rule, and the
+ * result says so; their uncertainty is carried through from the inputs that were measured.
+ *
+ * @param inputs what they are reckoned from
+ * @param constants named numbers with their units
+ * @param tables lookups of the formulas
+ * @param results in an order in which each uses only earlier ones; those whose name is no analyte's symbol are steps between
+ * @param advice empty for what follows from measurements; a region's advice otherwise, which is off unless asked for, stands apart from
+ *     measurements, and is signed by a person
+ */
+public record DerivedMethod(
+        Head head,
+        List<Input> inputs,
+        List<Constant> constants,
+        List<Formula.Table> tables,
+        List<Computed> results,
+        Optional<Advice> advice)
+        implements Method {
+    public DerivedMethod {
+        inputs = List.copyOf(inputs);
+        constants = List.copyOf(constants);
+        tables = List.copyOf(tables);
+        results = List.copyOf(results);
+    }
+
+    /**
+     * An input.
+     *
+     * @param name as in formulas
+     * @param from where to take it from; the first that has a number is taken
+     * @param unit it must come in, a UCUM code
+     * @param below what stands for "below the limit"
+     * @param otherwise what stands for it when the soil has none of {@code from}, in {@code unit}; empty = then there is no result
+     * @param why why {@code otherwise} may stand; empty text when there is none
+     */
+    public record Input(String name, List<From> from, String unit, Below below, OptionalDouble otherwise, String why) {
+        public Input {
+            from = List.copyOf(from);
+        }
+    }
+
+    /**
+     * Where an input comes from: a result, or the client's sheet.
+     *
+     * @param method id of a method; {@code sheet} for the client's sheet
+     * @param analyte its symbol; of the sheet {@code top_cm} or {@code bottom_cm}
+     */
+    public record From(String method, String analyte) {
+        /** What the client's sheet says. */
+        public static final String SHEET = "sheet";
+    }
+
+    /** What stands for an input below its reporting limit; its standard uncertainty is then limit / sqrt(12), of a value anywhere below. */
+    public enum Below {
+        /** Half the limit. */
+        HALF,
+        /** Nothing. */
+        ZERO,
+        /** The limit itself. */
+        LIMIT,
+        /** No result: the formula cannot bear it. */
+        REFUSE
+    }
+
+    /**
+     * Whose advice it is.
+     *
+     * @param region where it holds, and nowhere else
+     * @param deference the sentence printed with it: local recommendations and licensed practice come first
+     */
+    public record Advice(String region, String deference) {}
+}

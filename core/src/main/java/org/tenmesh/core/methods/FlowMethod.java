@@ -1,0 +1,39 @@
+package org.tenmesh.core.methods;
+
+import java.util.List;
+import java.util.OptionalDouble;
+
+/**
+ * A calibrated extraction read by flow analysis; peaks in absorbance. The quantity is {@code peak} where the method has one analyte,
+ * {@code peak SYMBOL} where it has several.
+ *
+ * <p>Baseline: positions of role {@code wash} read the carrier alone; between two of them the baseline runs straight and is taken off.
+ * Carry-over: see {@code carryOver}.
+ *
+ * @param baselineDriftLimit largest change of the baseline between two wash positions, absorbance
+ * @param carryOver how much of one peak may show in the next
+ * @param saturation absorbance at which the detector ends
+ */
+public record FlowMethod(
+        Head head,
+        Extraction extraction,
+        List<Extraction.Line> lines,
+        double baselineDriftLimit,
+        CarryOver carryOver,
+        OptionalDouble saturation)
+        implements ExtractionMethod {
+    public FlowMethod {
+        lines = List.copyOf(lines);
+    }
+
+    /**
+     * Two known solutions, read as low, high, low before the first soil, tell what share of a peak shows in the next one:
+     * {@code 100 (low after - low before) / high} (common practice).
+     *
+     * @param low name of the low one, a verification in the readings
+     * @param high name of the high one
+     * @param limitPct largest share accepted, % of the peak before
+     * @param matterPct a soil is touched when what was carried over exceeds this share of its own result, %
+     */
+    public record CarryOver(String low, String high, double limitPct, double matterPct) {}
+}
