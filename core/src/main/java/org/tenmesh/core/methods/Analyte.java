@@ -17,6 +17,9 @@ import org.tenmesh.core.quantity.Unit;
  * @param withinFloor within-laboratory standard deviation near zero, in {@code unit} (one SD)
  * @param scaleLow left end of the plain scale on pages and reports, in {@code unit}
  * @param scaleHigh right end of that scale, in {@code unit}
+ * @param detectionLimit smallest amount told from nothing, in {@code unit}; at most the quantification limit
+ * @param quantificationLimit smallest amount stated with a useful uncertainty, in {@code unit}; at most the reporting limit
+ * @param limitsFrom how the limits were made; may be empty
  */
 public record Analyte(
         String symbol,
@@ -28,7 +31,38 @@ public record Analyte(
         double withinRsdPct,
         double withinFloor,
         double scaleLow,
-        double scaleHigh) {
+        double scaleHigh,
+        OptionalDouble detectionLimit,
+        OptionalDouble quantificationLimit,
+        String limitsFrom) {
+
+    /** An analyte of which only the reporting limit is stated. */
+    public Analyte(
+            String symbol,
+            String name,
+            Unit unit,
+            Rounding rounding,
+            OptionalDouble reportingLimit,
+            OptionalDouble upperLimit,
+            double withinRsdPct,
+            double withinFloor,
+            double scaleLow,
+            double scaleHigh) {
+        this(
+                symbol,
+                name,
+                unit,
+                rounding,
+                reportingLimit,
+                upperLimit,
+                withinRsdPct,
+                withinFloor,
+                scaleLow,
+                scaleHigh,
+                OptionalDouble.empty(),
+                OptionalDouble.empty(),
+                "");
+    }
 
     /** Within-laboratory standard deviation expected at a value: root of the squares of floor and share. */
     public double withinSd(double value) {
