@@ -16,6 +16,7 @@ public final class Checks {
         ExtractionChecks.onto(sheet);
         IdentityChecks.onto(sheet);
         FactorChecks.onto(sheet);
+        RunLengthChecks.onto(sheet);
         return sheet.checks();
     }
 

@@ -45,6 +45,17 @@ public enum Work {
     XBIB("xbib standardnumber, open library, test of MOD3736 (ISO/IEC 7064 MOD 37,36)"),
     ORDINAL_DATE("experts123.com, What date format does the Standard mandate? (ISO 8601 ordinal dates)"),
     UCUM("Regenstrief Institute, Unified Code for Units of Measure, version 2.2, 2024, essence file"),
+    CHAMP_WOODALL(
+            "Champ, C.W. & Woodall, W.H., Exact results for Shewhart control charts with supplementary runs rules,"
+                    + " Technometrics 29:393, 1987; read in the manual of the R package spc"),
+    LUCAS_CROSIER("Lucas, J.M. & Crosier, R.B., Fast initial response for CUSUM quality-control schemes, Technometrics"
+            + " 24:199, 1982; read in the manual of the R package spc"),
+    VANCE("Vance, L.C., Average run lengths of cumulative sum control charts for controlling normal means, J. Quality"
+            + " Technology 18:189, 1986; read in the manual of the R package spc"),
+    CROWDER("Crowder, S.V., A simple method for studying run-length distributions of EWMA charts, Technometrics 29:401,"
+            + " 1987; read in the manual of the R package spc"),
+    LUCAS_SACCUCCI("Lucas, J.M. & Saccucci, M.S., Exponentially weighted moving average control schemes, Technometrics"
+            + " 32:1, 1990; read in the manual of the R package spc"),
     MASS_BALANCE("Plain mass balance");
 
     private final String text;
