@@ -6,7 +6,6 @@ import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.LocalDate;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -39,11 +38,7 @@ final class SimulateCommand implements Command {
                         Shape.Option.flag("--given-ph", "one pH robot sends pH instead of potentials"),
                         Shape.Option.flag("--json", "print what was made as JSON")),
                 List.of(
-                        "Kinds: "
-                                + Arrays.stream(CauseKind.values())
-                                        .map(CauseKind::word)
-                                        .collect(Collectors.joining(", "))
-                                + ".",
+                        "Kinds: " + Fault.kinds().stream().map(CauseKind::word).collect(Collectors.joining(", ")) + ".",
                         "KIND may say where and how much: KIND@RUN:POSITION,analytes=P+K,size=0.2",
                         "Same seed, same bytes. Nothing in such a day is real; what is true of it is written beside it."));
     }

@@ -27,6 +27,7 @@ import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
@@ -387,6 +388,7 @@ final class DayRead {
 
     private static boolean mayStandFor(Method method, String analyte) {
         return method.analyte(analyte).isPresent()
+                || method instanceof ElectrodeMethod && analyte.equals("pH")
                 || method instanceof EmissionMethod emission
                         && emission.internalStandard()
                                 .map(line -> line.startsWith(analyte + " "))

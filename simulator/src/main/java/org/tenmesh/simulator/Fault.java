@@ -1,12 +1,14 @@
 package org.tenmesh.simulator;
 
 import java.util.Arrays;
+import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.Set;
 import java.util.stream.Collectors;
 import org.tenmesh.core.judgement.CauseKind;
 
@@ -23,6 +25,11 @@ public record Fault(
         CauseKind kind, Optional<String> run, OptionalInt position, List<String> analytes, OptionalDouble size) {
     public Fault {
         analytes = List.copyOf(analytes);
+    }
+
+    /** Kinds that can be planted in the runs of pH, loss on ignition and Mehlich-3; the others need flow analysis or overlapping lines. */
+    public static Set<CauseKind> kinds() {
+        return EnumSet.complementOf(EnumSet.of(CauseKind.CARRY_OVER, CauseKind.INTERFERENCE));
     }
 
     /** This kind at its usual place and size. */
@@ -64,7 +71,7 @@ public record Fault(
         CauseKind kind = CauseKind.of(word)
                 .orElseThrow(() -> new IllegalArgumentException("fault \"" + text + "\": found kind \"" + word
                         + "\", expected one of "
-                        + Arrays.stream(CauseKind.values()).map(CauseKind::word).collect(Collectors.joining(", "))));
+                        + kinds().stream().map(CauseKind::word).collect(Collectors.joining(", "))));
         try {
             String position = settings.get("position");
             String size = settings.get("size");

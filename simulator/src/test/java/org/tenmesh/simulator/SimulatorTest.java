@@ -251,7 +251,10 @@ class SimulatorTest {
     }
 
     @ParameterizedTest
-    @EnumSource(CauseKind.class)
+    @EnumSource(
+            value = CauseKind.class,
+            mode = EnumSource.Mode.EXCLUDE,
+            names = {"CARRY_OVER", "INTERFERENCE"})
     void plantsEveryKindInOneRunAndLeavesTheOthersAlone(CauseKind kind) {
         Day clean = day(11, 600).day();
         SimulatedDay faulty = Simulator.simulate(Scenario.of(11, 600, DATE).with(Fault.of(kind)));

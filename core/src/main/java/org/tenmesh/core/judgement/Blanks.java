@@ -7,7 +7,7 @@ import java.util.List;
 import java.util.function.Consumer;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -18,11 +18,11 @@ final class Blanks {
     private static final double MATTERS_BELOW = 10;
 
     private final RunTable table;
-    private final EmissionMethod method;
+    private final ExtractionMethod method;
     private final Gates gates;
     private final Consumer<Draft> drafts;
 
-    Blanks(RunTable table, EmissionMethod method, Gates gates, Consumer<Draft> drafts) {
+    Blanks(RunTable table, ExtractionMethod method, Gates gates, Consumer<Draft> drafts) {
         this.table = table;
         this.method = method;
         this.gates = gates;

@@ -9,6 +9,8 @@ public enum CauseKind {
     BLANK_HIGH("blank-high", "blank too high"),
     CONTROL_FAILED("control-failed", "control soil outside its limits"),
     DRIFT("drift", "drift along the run"),
+    CARRY_OVER("carry-over", "carried over from the sample before"),
+    INTERFERENCE("interference", "another element in the signal"),
     OVER_RANGE("over-range", "above the calibrated range"),
     INTERNAL_STANDARD_LOST("internal-standard-lost", "internal standard lost"),
     WEIGHING_IMPOSSIBLE("weighing-impossible", "impossible weighing"),

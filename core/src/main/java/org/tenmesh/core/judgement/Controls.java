@@ -13,6 +13,7 @@ import java.util.stream.IntStream;
 import org.hipparchus.special.Erf;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.reduction.Determination;
@@ -93,12 +94,16 @@ final class Controls {
 
     // Each probe is judged by the control soils under it: those under the other three would end its bracket.
     private List<String> channels() {
-        return table.method() instanceof ElectrodeMethod
+        return readByChannel()
                 ? IntStream.range(0, table.rows())
                         .mapToObj(row -> table.at(row, 0).channel())
                         .distinct()
                         .toList()
                 : List.of("");
+    }
+
+    private boolean readByChannel() {
+        return table.method() instanceof ElectrodeMethod || table.method() instanceof ConductivityMethod;
     }
 
     private Map<Integer, String> materials() {
@@ -143,9 +148,7 @@ final class Controls {
     }
 
     private void shut(Check check, int column) {
-        String channel = table.method() instanceof ElectrodeMethod
-                ? table.at(check.row(), column).channel()
-                : "";
+        String channel = readByChannel() ? table.at(check.row(), column).channel() : "";
         Draft draft = new Draft(
                         table,
                         CauseKind.CONTROL_FAILED,

@@ -19,6 +19,7 @@ public record GateOutcome(
         CALIBRATION("calibration"),
         KNOWN_SOLUTIONS("known solutions"),
         BLANK("blank"),
+        CARRY_OVER("carry-over"),
         OWN_CONTROL("own control");
 
         private final String word;

@@ -10,8 +10,9 @@ import java.util.Optional;
 import java.util.function.Consumer;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -140,17 +141,20 @@ final class KnownSolutions {
         if (table.method() instanceof ElectrodeMethod electrode) {
             return electrode.verificationTolerancePh();
         }
-        if (table.method() instanceof EmissionMethod emission) {
+        if (table.method() instanceof ExtractionMethod extraction) {
             return Math.max(
-                    emission.extraction().verificationTolerancePct() / 100 * Math.abs(d.known()),
-                    reportingLimitInExtract(emission, analyte));
+                    extraction.extraction().verificationTolerancePct() / 100 * Math.abs(d.known()),
+                    reportingLimitInExtract(extraction, analyte));
+        }
+        if (table.method() instanceof ConductivityMethod conductivity) {
+            return conductivity.verificationTolerancePct() / 100 * Math.abs(d.known());
         }
         return SD_IN_TOLERANCE * analyte.withinSd(d.known());
     }
 
     /** The reporting limit in mg/L of undiluted extract; 0 when the analyte has none. */
-    static double reportingLimitInExtract(EmissionMethod emission, Analyte analyte) {
-        return analyte.reportingLimit().orElse(0) / emission.extraction().content(1, 0, 1);
+    static double reportingLimitInExtract(ExtractionMethod extraction, Analyte analyte) {
+        return analyte.reportingLimit().orElse(0) / extraction.extraction().content(1, 0, 1);
     }
 
     private String found(Determination d, double tolerance) {
@@ -158,7 +162,7 @@ final class KnownSolutions {
                 ? ""
                 : " under probe " + d.channel();
         String place = d.identity() + " at position " + d.position() + probe;
-        if (table.method() instanceof EmissionMethod && d.known() != 0) {
+        if (table.method() instanceof ExtractionMethod && d.known() != 0) {
             return d.analyte() + " " + text(100 * d.amount().raw() / d.known(), 4) + " % of known solution " + place
                     + " (allowed " + text(100 * tolerance / Math.abs(d.known()), 3) + " % either way)";
         }

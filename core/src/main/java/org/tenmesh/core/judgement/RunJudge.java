@@ -9,7 +9,8 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
-import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Reduced;
@@ -50,8 +51,11 @@ public final class RunJudge {
         }
         calibration();
         new KnownSolutions(table, references, gates, drafts::add).judge();
-        if (table.method() instanceof EmissionMethod emission) {
-            new Blanks(table, emission, gates, drafts::add).judge();
+        if (table.method() instanceof ExtractionMethod extraction) {
+            new Blanks(table, extraction, gates, drafts::add).judge();
+        }
+        if (table.method() instanceof FlowMethod flow) {
+            new Flow(table, flow, gates, drafts::add).judge();
         }
         List<ControlValue> controlValues = new Controls(table, references, hidden, policy, gates, drafts::add).judge();
         new Soils(table, drafts::add).judge();

@@ -10,8 +10,10 @@ import java.util.Map;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
@@ -36,6 +38,11 @@ final class Soils {
                 CauseKind.INTERNAL_STANDARD_LOST,
                 Verdict.REDO,
                 "Look at the nebuliser, the pump tubing and the internal standard's supply, then read these soils again.");
+        stretches(
+                Flaw.OVERLAPPED,
+                CauseKind.INTERFERENCE,
+                Verdict.HOLD,
+                "Read another line of the element, or dilute; look whether the correction still holds on this instrument.");
         stretches(
                 Flaw.MISSING_READING,
                 CauseKind.MISSING_READING,
@@ -118,9 +125,15 @@ final class Soils {
         if (table.method() instanceof IgnitionMethod ignition) {
             return Math.max(ignition.duplicateFloorPct(), ignition.duplicateLimitPct() / 100 * mean);
         }
+        if (table.method() instanceof FormulaMethod formula) {
+            return Math.max(formula.duplicateFloor(), formula.duplicateLimitPct() / 100 * Math.abs(mean));
+        }
         // Near zero a share of the mean says nothing: four standard deviations of a difference.
         double floor = 4 * Math.sqrt(2) * analyte.withinFloor();
-        return Math.max(floor, ((EmissionMethod) table.method()).extraction().duplicateLimitPct() / 100 * mean);
+        double limitPct = table.method() instanceof ConductivityMethod conductivity
+                ? conductivity.duplicateLimitPct()
+                : ((ExtractionMethod) table.method()).extraction().duplicateLimitPct();
+        return Math.max(floor, limitPct / 100 * mean);
     }
 
     // ---- flaws
@@ -152,7 +165,8 @@ final class Soils {
             return d.identity() + " " + d.analyte() + " about " + text(above.raw(), 3) + " "
                     + above.unit().spelling() + ", range ends at " + text(above.limit(), 4);
         }
-        return d.identity() + " " + d.analyte() + " outside the curve";
+        return d.identity() + " " + d.analyte()
+                + (d.amount() instanceof Amount.Saturated ? " saturated the detector" : " outside the curve");
     }
 
     // Neighbouring positions with one flaw are one thing that went wrong.
@@ -174,9 +188,14 @@ final class Soils {
                 Determination d = table.at(row, here.get(0));
                 open = new Draft(table, kind, verdict, "from " + row, "", action)
                         .says(
-                                flaw == Flaw.INTERNAL_STANDARD_LOST
-                                        ? "the internal standard left its window from position " + d.position()
-                                        : "position " + d.position() + ": " + reason(d));
+                                switch (flaw) {
+                                    case INTERNAL_STANDARD_LOST ->
+                                        "the internal standard left its window from position " + d.position();
+                                    case OVERLAPPED ->
+                                        d.identity() + " " + d.analyte() + " at position " + d.position()
+                                                + ": what other elements add to its line is more than a fifth of what was read";
+                                    default -> "position " + d.position() + ": " + reason(d);
+                                });
                 drafts.accept(open);
             }
             for (int column : here) {

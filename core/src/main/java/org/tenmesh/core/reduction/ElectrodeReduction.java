@@ -37,8 +37,11 @@ final class ElectrodeReduction {
         this.method = method;
         this.known = known;
         this.trail = trail;
-        this.analyte = method.analyte(PH)
-                .orElseThrow(() -> new IllegalArgumentException("method " + method.id() + " reports no analyte pH"));
+        if (method.head().analytes().size() != 1) {
+            throw new IllegalArgumentException("method " + method.id() + " reports "
+                    + method.head().analytes().size() + " analytes, expected one");
+        }
+        this.analyte = method.head().analytes().get(0);
     }
 
     private record Probe(@Nullable ProbeCalibration calibration, int buffers) {}
@@ -60,7 +63,7 @@ final class ElectrodeReduction {
             double meterPh = grid.value(row, ready);
             double milliVolt = grid.value(row, potential);
             if (!Double.isNaN(meterPh)) {
-                if (trail.wants(grid.identity[row], PH)) {
+                if (trail.wants(grid.identity[row], analyte.symbol())) {
                     trail.step(
                             "pH as given by the meter" + probe(grid, row) + ", position " + grid.position[row],
                             "",
@@ -113,7 +116,7 @@ final class ElectrodeReduction {
                         .forEach(reason -> reasons.add(name + ": " + reason));
                 outcomes.add(new Reduced.CalibrationOutcome(
                         channel,
-                        PH,
+                        analyte.symbol(),
                         reasons,
                         name + " slope " + text(calibration.slopePct(), 4) + " %, offset "
                                 + text(calibration.offsetMv(), 3) + " mV",
@@ -121,7 +124,8 @@ final class ElectrodeReduction {
                 probes.put(channel, new Probe(calibration, list.size()));
             } catch (IllegalArgumentException unfit) {
                 String reason = name + ": " + unfit.getMessage();
-                outcomes.add(new Reduced.CalibrationOutcome(channel, PH, List.of(reason), reason, limits));
+                outcomes.add(
+                        new Reduced.CalibrationOutcome(channel, analyte.symbol(), List.of(reason), reason, limits));
                 probes.put(channel, new Probe(null, list.size()));
             }
         });
@@ -135,7 +139,7 @@ final class ElectrodeReduction {
         }
         ProbeCalibration calibration = probe.calibration();
         double ph = calibration.phAt(milliVolt, celsius);
-        if (trail.wants(grid.identity[row], PH)) {
+        if (trail.wants(grid.identity[row], analyte.symbol())) {
             trail.step(
                     "Potential" + probe(grid, row) + ", position " + grid.position[row], "", milliVolt, Unit.MILLIVOLT);
             trail.step("Temperature", "", celsius, Unit.CELSIUS);
@@ -177,14 +181,13 @@ final class ElectrodeReduction {
         out.add(determination(grid, row, new Amount.Missing(reason, analyte.unit()), 0, knownPh, flaw));
     }
 
-    private static Determination determination(
-            Grid grid, int row, Amount amount, double se, double knownPh, Flaw flaw) {
+    private Determination determination(Grid grid, int row, Amount amount, double se, double knownPh, Flaw flaw) {
         return new Determination(
                 grid.position[row],
                 grid.role[row],
                 grid.identity[row],
                 grid.channel[row],
-                PH,
+                analyte.symbol(),
                 amount,
                 se,
                 knownPh,
@@ -201,7 +204,9 @@ final class ElectrodeReduction {
         if (grid.role[row] != Role.STANDARD && grid.role[row] != Role.VERIFICATION) {
             return Double.NaN;
         }
-        double at25 = known.of(grid.identity[row], PH);
+        // A buffer's pH may stand under the analyte's own symbol or plainly under pH.
+        double own = known.of(grid.identity[row], analyte.symbol());
+        double at25 = Double.isNaN(own) ? known.of(grid.identity[row], PH) : own;
         if (Double.isNaN(celsius) || Double.isNaN(at25)) {
             return at25;
         }

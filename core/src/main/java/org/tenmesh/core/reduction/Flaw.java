@@ -11,6 +11,8 @@ public enum Flaw {
     WEIGHING_IMPOSSIBLE,
     /** Above the highest standard. */
     OVER_RANGE,
+    /** Other elements make up too much of what was read. */
+    OVERLAPPED,
     /** The internal standard's signal is outside its window. */
     INTERNAL_STANDARD_LOST
 }

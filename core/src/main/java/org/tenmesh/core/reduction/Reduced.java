@@ -8,12 +8,31 @@ import org.tenmesh.core.methods.Method;
  *
  * @param determinations in the order of positions, then of the method's analytes
  * @param calibrations one for each probe or each element
+ * @param washes what the carrier alone read, where the method has a baseline
  */
 public record Reduced(
-        Run run, Method method, List<Determination> determinations, List<CalibrationOutcome> calibrations) {
+        Run run,
+        Method method,
+        List<Determination> determinations,
+        List<CalibrationOutcome> calibrations,
+        List<Wash> washes) {
+    /** A run without a baseline. */
+    public Reduced(Run run, Method method, List<Determination> determinations, List<CalibrationOutcome> calibrations) {
+        this(run, method, determinations, calibrations, List.of());
+    }
+
+    /**
+     * The baseline read at one wash position.
+     *
+     * @param analyte whose detector it is
+     * @param signal absorbance
+     */
+    public record Wash(int position, String analyte, double signal) {}
+
     public Reduced {
         determinations = List.copyOf(determinations);
         calibrations = List.copyOf(calibrations);
+        washes = List.copyOf(washes);
     }
 
     /**

@@ -1,7 +1,9 @@
 package org.tenmesh.core.reduction;
 
+import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 
@@ -22,8 +24,14 @@ public final class Reduction {
         if (method instanceof IgnitionMethod ignition) {
             return new IgnitionReduction(run, ignition, trail).reduce();
         }
-        if (method instanceof EmissionMethod emission) {
-            return new EmissionReduction(run, emission, known, trail).reduce();
+        if (method instanceof ExtractionMethod extraction) {
+            return new ExtractionReduction(run, extraction, known, trail).reduce();
+        }
+        if (method instanceof ConductivityMethod conductivity) {
+            return new ConductivityReduction(run, conductivity, known, trail).reduce();
+        }
+        if (method instanceof FormulaMethod formula) {
+            return new FormulaReduction(run, formula, trail).reduce();
         }
         throw new IllegalArgumentException(method.id() + " is reckoned from other results and has no readings");
     }
