@@ -8,6 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -15,12 +16,9 @@ import java.util.Optional;
 import java.util.TreeMap;
 import java.util.stream.Stream;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.BufferTable;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.Extraction;
-import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.Portion;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.quantity.Rounding;
 import org.tenmesh.core.quantity.Unit;
@@ -30,17 +28,11 @@ import org.tenmesh.core.quantity.Unit;
  * or add others.
  */
 public final class MethodFiles {
-    private static final List<String> SHIPPED = List.of("ph-water-1-1", "om-loi-360", "mehlich3-icp");
+    private static final String INDEX = "methods/index.txt";
     private static final String REFUSED = "The method is not taken";
     private static final int MOST_BYTES = 1_000_000;
 
-    private static final Map<String, Source.Standing> STANDINGS =
-            words(Source.Standing.values(), Source.Standing::word);
-    private static final Map<String, Unit> UNITS = words(Unit.values(), Unit::ucum);
-    private static final Map<String, Extraction.Basis> BASES = lower(Extraction.Basis.values());
-    private static final Map<String, Extraction.Diluent> DILUENTS = lower(Extraction.Diluent.values());
-    private static final Map<String, Extraction.Shape> SHAPES = lower(Extraction.Shape.values());
-    private static final Map<String, Extraction.Weighting> WEIGHTINGS = lower(Extraction.Weighting.values());
+    private static final Map<String, Unit> UNITS = MethodKinds.words(Unit.values(), Unit::ucum);
 
     private MethodFiles() {}
 
@@ -56,18 +48,29 @@ public final class MethodFiles {
 
     private static Map<String, Method> readShipped() {
         Map<String, Method> methods = new LinkedHashMap<>();
-        for (String id : SHIPPED) {
-            String file = "methods/" + id + ".yaml";
-            try (InputStream in = MethodFiles.class.getResourceAsStream(file)) {
-                if (in == null) {
-                    throw new IllegalStateException(file + " is not in the program");
-                }
-                methods.put(id, parse(file, new String(in.readAllBytes(), StandardCharsets.UTF_8)));
-            } catch (IOException unreadable) {
-                throw new UncheckedIOException(file + " of the program cannot be read", unreadable);
-            }
+        List<String> ids =
+                resource(INDEX).lines().filter(line -> !line.isBlank()).toList();
+        List<Method> read = ids.parallelStream()
+                .map(id -> {
+                    String file = "methods/" + id + ".yaml";
+                    return parse(file, resource(file));
+                })
+                .toList();
+        for (int i = 0; i < ids.size(); i++) {
+            methods.put(ids.get(i), read.get(i));
         }
         return java.util.Collections.unmodifiableMap(methods);
+    }
+
+    private static String resource(String file) {
+        try (InputStream in = MethodFiles.class.getResourceAsStream(file)) {
+            if (in == null) {
+                throw new IllegalStateException(file + " is not in the program");
+            }
+            return new String(in.readAllBytes(), StandardCharsets.UTF_8);
+        } catch (IOException unreadable) {
+            throw new UncheckedIOException(file + " of the program cannot be read", unreadable);
+        }
     }
 
     /**
@@ -89,6 +92,7 @@ public final class MethodFiles {
     public static Map<String, Method> read(Path folder, LocalDate day) {
         List<Problem> problems = new ArrayList<>();
         Map<String, Method> own = new TreeMap<>();
+        Map<String, String> fileOf = new HashMap<>();
         for (Path path : yamlFiles(folder)) {
             String name = String.valueOf(path.getFileName());
             Optional<String> text = TextFile.read(path, name, MOST_BYTES, problems, REFUSED);
@@ -97,6 +101,7 @@ public final class MethodFiles {
             }
             parse(name, text.get(), problems).ifPresent(method -> {
                 if (!method.head().version().isAfter(day)) {
+                    fileOf.put(method.id(), name);
                     own.merge(
                             method.id(),
                             method,
@@ -109,6 +114,10 @@ public final class MethodFiles {
         }
         Map<String, Method> methods = new LinkedHashMap<>(shipped());
         methods.putAll(own);
+        List<Problem> together = MethodSet.problems(methods, fileOf);
+        if (!together.isEmpty()) {
+            throw new UnusableFile(together);
+        }
         return java.util.Collections.unmodifiableMap(methods);
     }
 
@@ -148,35 +157,24 @@ public final class MethodFiles {
         return problems.size() == before ? method : Optional.empty();
     }
 
-    private enum Kind {
-        ELECTRODE,
-        IGNITION,
-        EMISSION
-    }
-
     private static Optional<Method> method(Section top) {
         Method.Head head = head(top);
-        Map<String, Kind> kinds = lower(Kind.values());
-        Kind kind = top.choice("kind", kinds);
+        Map<String, MethodKinds> kinds = MethodKinds.words(MethodKinds.values(), MethodKinds::word);
+        MethodKinds kind = top.choice("kind", kinds);
         if (!kinds.containsKey(top.text("kind"))) {
             // Without its kind nothing more can be said.
             return Optional.empty();
         }
-        String key = kind.name().toLowerCase(java.util.Locale.ROOT);
-        Section own = top.section(key);
+        Section own = top.section(kind.word());
         top.nothingElse();
-        Method method = switch (kind) {
-            case ELECTRODE -> electrode(head, own);
-            case IGNITION -> ignition(head, own);
-            case EMISSION -> emission(head, own);
-        };
+        Method method = kind.read(head, own);
         own.nothingElse();
         return Optional.of(method);
     }
 
     private static Method.Head head(Section top) {
         List<Source> sources =
-                top.sections("sources").stream().map(MethodFiles::source).toList();
+                top.sections("sources").stream().map(MethodKinds::source).toList();
         if (sources.isEmpty()) {
             top.missing("sources", "at least one source with text and standing");
         }
@@ -193,13 +191,46 @@ public final class MethodFiles {
                 sources,
                 analytes,
                 top.texts("cautions"),
-                top.optionalText("note").orElse(""));
+                top.optionalText("note").orElse(""),
+                top.optionalText("answers").orElse(""),
+                portion(top),
+                examples(top, analytes));
     }
 
-    private static Source source(Section section) {
-        Source source = new Source(section.text("text"), section.choice("standing", STANDINGS));
+    private static Optional<Portion> portion(Section top) {
+        if (!top.has("portion")) {
+            return Optional.empty();
+        }
+        Section section = top.section("portion");
+        Portion portion = new Portion(section.text("name"), section.number("soil_g"));
         section.nothingElse();
-        return source;
+        if (portion.soilG() <= 0) {
+            section.wrong("soil_g", String.valueOf(portion.soilG()), "a number above 0");
+        }
+        return Optional.of(portion);
+    }
+
+    private static List<Example> examples(Section top, List<Analyte> analytes) {
+        List<Example> examples = new ArrayList<>();
+        if (!top.has("examples")) {
+            return examples;
+        }
+        for (Section section : top.sections("examples")) {
+            Section given = section.section("given");
+            Map<String, Double> numbers = new LinkedHashMap<>();
+            given.keys().forEach(key -> numbers.put(key, given.number(key)));
+            Section expected = section.section("expected");
+            Map<String, String> texts = new LinkedHashMap<>();
+            for (String key : expected.keys()) {
+                texts.put(key, expected.text(key));
+                if (analytes.stream().noneMatch(analyte -> analyte.symbol().equals(key))) {
+                    expected.wrong(key, key, "the symbol of one of the method's analytes");
+                }
+            }
+            examples.add(new Example(numbers, texts, MethodKinds.source(section.section("source"))));
+            section.nothingElse();
+        }
+        return examples;
     }
 
     private static Analyte analyte(Section section) {
@@ -213,8 +244,19 @@ public final class MethodFiles {
                 section.number("within_rsd_pct"),
                 section.number("within_floor"),
                 section.number("scale_low"),
-                section.number("scale_high"));
+                section.number("scale_high"),
+                section.optionalNumber("detection_limit"),
+                section.optionalNumber("quantification_limit"),
+                section.optionalText("limits_from").orElse(""));
         section.nothingElse();
+        double least = analyte.detectionLimit().orElse(0);
+        double stated = analyte.quantificationLimit().orElse(least);
+        if (stated < least || analyte.reportingLimit().orElse(stated) < stated) {
+            section.wrong(
+                    section.has("quantification_limit") ? "quantification_limit" : "detection_limit",
+                    "limits out of order",
+                    "detection limit, quantification limit, reporting limit, each at most the next");
+        }
         if (analyte.withinRsdPct() < 0 || analyte.withinFloor() < 0) {
             section.wrong("within_rsd_pct", "a negative standard deviation", "0 or more");
         }
@@ -222,134 +264,5 @@ public final class MethodFiles {
             section.wrong("scale_high", "an end not above scale_low", "a number above " + analyte.scaleLow());
         }
         return analyte;
-    }
-
-    private static ElectrodeMethod electrode(Method.Head head, Section own) {
-        List<BufferTable> buffers = new ArrayList<>();
-        for (Section section : own.sections("buffers")) {
-            String name = section.text("name");
-            List<Double> celsius = section.numbers("celsius");
-            List<Double> ph = section.numbers("ph");
-            Source source = source(section.section("source"));
-            section.nothingElse();
-            try {
-                buffers.add(new BufferTable(name, celsius, ph, source));
-            } catch (IllegalArgumentException wrong) {
-                section.wrong("celsius", String.valueOf(wrong.getMessage()), "rising temperatures and one pH for each");
-            }
-        }
-        return new ElectrodeMethod(
-                head,
-                positive(own, "soil_g"),
-                positive(own, "liquid_ml"),
-                own.whole("probes", 1, 64),
-                buffers,
-                own.number("slope_min_pct"),
-                own.number("slope_max_pct"),
-                positive(own, "offset_limit_mv"),
-                positive(own, "verification_tolerance_ph"),
-                own.number("lowest_ph"),
-                own.number("highest_ph"),
-                positive(own, "duplicate_limit_ph"));
-    }
-
-    private static IgnitionMethod ignition(Method.Head head, Section own) {
-        double dryCelsius = positive(own, "dry_celsius");
-        double dryHours = positive(own, "dry_hours");
-        double ashCelsius = positive(own, "ash_celsius");
-        double ashHours = positive(own, "ash_hours");
-        int knownsFirst = own.whole("knowns_first", 0, 1000);
-        double least = positive(own, "least_dry_soil_g");
-        double most = positive(own, "most_dry_soil_g");
-        double highest = positive(own, "highest_loi_pct");
-        double limit = positive(own, "duplicate_limit_pct");
-        double floor = own.number("duplicate_floor_pct");
-        Section line = own.section("organic_matter");
-        IgnitionMethod.Regression regression = new IgnitionMethod.Regression(
-                line.date("version"), line.number("slope"), line.number("intercept"), source(line.section("source")));
-        line.nothingElse();
-        return new IgnitionMethod(
-                head,
-                dryCelsius,
-                dryHours,
-                ashCelsius,
-                ashHours,
-                knownsFirst,
-                least,
-                most,
-                highest,
-                limit,
-                floor,
-                regression);
-    }
-
-    private static EmissionMethod emission(Method.Head head, Section own) {
-        List<Extraction.Line> lines = new ArrayList<>();
-        for (Section section : own.sections("lines")) {
-            lines.add(new Extraction.Line(
-                    section.text("quantity"), section.text("element"), section.truth("preferred", true)));
-            section.nothingElse();
-        }
-        for (Analyte analyte : head.analytes()) {
-            long preferred = lines.stream()
-                    .filter(line -> line.preferred() && line.element().equals(analyte.symbol()))
-                    .count();
-            if (preferred != 1) {
-                own.wrong(
-                        "lines",
-                        preferred + " preferred lines of " + analyte.symbol(),
-                        "one preferred line of each analyte");
-            }
-        }
-        Section accept = own.section("acceptance");
-        Extraction.Acceptance acceptance = new Extraction.Acceptance(
-                accept.number("least_r"),
-                accept.number("most_rse_pct"),
-                accept.number("low_readback_pct"),
-                accept.number("readback_pct"));
-        accept.nothingElse();
-        Extraction extraction = new Extraction(
-                positive(own, "soil_g"),
-                positive(own, "extract_ml"),
-                own.choice("basis", BASES),
-                positive(own, "scoop_ml"),
-                positive(own, "measured_scoop_g"),
-                own.choice("diluent", DILUENTS),
-                own.truth("subtract_blank", true),
-                own.choice("shape", SHAPES),
-                own.choice("weighting", WEIGHTINGS),
-                acceptance,
-                positive(own, "verification_tolerance_pct"),
-                positive(own, "blank_share_of_limit"),
-                positive(own, "duplicate_limit_pct"));
-        return new EmissionMethod(
-                head,
-                extraction,
-                lines,
-                own.optionalText("internal_standard"),
-                own.number("internal_standard_min_pct", 70),
-                own.number("internal_standard_max_pct", 130),
-                List.of(),
-                java.util.OptionalDouble.empty());
-    }
-
-    private static double positive(Section section, String key) {
-        double value = section.number(key);
-        if (value <= 0) {
-            section.wrong(key, String.valueOf(value), "a number above 0");
-        }
-        return value;
-    }
-
-    private static <T> Map<String, T> words(T[] values, java.util.function.Function<T, String> word) {
-        Map<String, T> words = new LinkedHashMap<>();
-        for (T value : values) {
-            words.put(word.apply(value), value);
-        }
-        return words;
-    }
-
-    private static <T extends Enum<T>> Map<String, T> lower(T[] values) {
-        return words(values, value -> value.name().toLowerCase(java.util.Locale.ROOT));
     }
 }

@@ -70,7 +70,7 @@ class MethodFilesTest {
                 "om-loi-360|knowns_first: 5|knowns_first: -1|line 48, ignition.knowns_first: found \"-1\", expected a whole number from 0 to 1000",
                 "om-loi-360|dry_hours: 1|dry_hour: 1|line 44, ignition.dry_hours: found nothing, expected a number",
                 "om-loi-360|standing: read|standing: sure|line 10, sources[1].standing: found \"sure\", expected one of common practice, from memory, read",
-                "om-loi-360|kind: ignition|kind: titration|line 5, kind: found \"titration\", expected one of electrode, emission, ignition",
+                "om-loi-360|kind: ignition|kind: titration|line 5, kind: found \"titration\", expected one of conductivity, derived, electrode, emission, flow, formula, ignition",
                 "om-loi-360|version: 2026-11-01|version: soon|line 4, version: found \"soon\", expected a date, such as 2026-11-01",
                 "mehlich3-icp|element: Zn|element: Zi|line 163, emission.lines: found 0 preferred lines of Zn, expected one preferred line of each analyte",
                 "ph-water-1-1|[0, 5, 10,|[0, 5, 5,|expected rising temperatures and one pH for each",
