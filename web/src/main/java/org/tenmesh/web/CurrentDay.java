@@ -5,6 +5,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
+import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
@@ -53,6 +54,7 @@ final class CurrentDay implements AutoCloseable {
     private volatile Optional<Floor> floor = Optional.empty();
     private Optional<Book.Mark> mark = Optional.empty();
     private final List<Consumer<String>> followers = new CopyOnWriteArrayList<>();
+    private volatile boolean closed;
     private long version;
 
     /**
@@ -96,8 +98,11 @@ final class CurrentDay implements AutoCloseable {
 
     /** Calls with the word now and after every change, on a thread of its own, until {@link #leave}. */
     void follow(Consumer<String> follower) {
+        if (closed) {
+            return;
+        }
         followers.add(follower);
-        watch.execute(() -> tell(follower));
+        later(() -> tell(follower));
     }
 
     void leave(Consumer<String> follower) {
@@ -105,8 +110,15 @@ final class CurrentDay implements AutoCloseable {
     }
 
     private void tell() {
-        if (!watch.isShutdown()) {
-            watch.execute(() -> followers.forEach(this::tell));
+        later(() -> followers.forEach(this::tell));
+    }
+
+    private void later(Runnable task) {
+        try {
+            watch.execute(task);
+        } catch (RejectedExecutionException e) {
+            // Stopped meanwhile: nobody is left to be told.
+            followers.clear();
         }
     }
 
@@ -159,6 +171,10 @@ final class CurrentDay implements AutoCloseable {
 
     @Override
     public void close() {
+        // Pages are let go first: one that was still written to, or came back, filled the log with its broken
+        // connection.
+        closed = true;
+        followers.clear();
         watch.shutdownNow();
     }
 }

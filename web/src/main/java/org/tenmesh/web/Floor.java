@@ -24,12 +24,14 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Run;
@@ -68,6 +70,8 @@ final class Floor {
     private final List<Promise> promises = new ArrayList<>();
     private final List<TrayState> trayStates = new ArrayList<>();
     private final Map<String, Set<String>> packages = new HashMap<>();
+    private final Map<String, TestPackage> known = new LinkedHashMap<>();
+    private final Map<LabNumber, Set<String>> shortages = new HashMap<>();
     private final Set<String> allRead = new LinkedHashSet<>();
     private final Map<String, RunSheet> sheets = new ConcurrentHashMap<>();
 
@@ -169,25 +173,55 @@ final class Floor {
                 Comparator.<Result>comparingInt(r -> methodPlace(r.method())).thenComparingInt(this::analytePlace);
         standing.values().forEach(list -> list.sort(order));
         superseded.values().forEach(list -> list.sort(order));
-        // What a package asks for is what the day has read for any soil of that package.
+        day.packages().forEach(p -> known.put(p.name(), p));
+        day.shortages()
+                .forEach(s -> shortages
+                        .computeIfAbsent(s.labNumber(), k -> new LinkedHashSet<>())
+                        .add(s.method()));
+        // What a package that is not described asks for is what the day has read for any soil of that package.
         methodsOf.values().forEach(allRead::addAll);
         for (Soil soil : day.soils()) {
             packageOf(soil)
+                    .filter(name -> !known.containsKey(name))
                     .ifPresent(name -> packages.computeIfAbsent(name, k -> new LinkedHashSet<>())
                             .addAll(methodsOf.getOrDefault(soil.labNumber(), Set.of())));
         }
     }
 
-    private Optional<String> packageOf(Soil soil) {
+    Optional<String> packageOf(Soil soil) {
         return soil.packageName()
                 .or(() -> soil.submission().flatMap(this::submission).flatMap(Submission::packageName));
     }
 
-    private Set<String> methodsAsked(Soil soil) {
+    Set<String> methodsAsked(Soil soil) {
         // A control asks for nothing of its own, so that it never stands out in a tray.
+        if (soil.submission().isEmpty()) {
+            return Set.of();
+        }
+        Optional<TestPackage> described = testPackage(soil);
+        if (described.isPresent()) {
+            Set<String> asked = new LinkedHashSet<>();
+            described.get().asked().forEach(a -> asked.add(a.method()));
+            return asked;
+        }
         return packageOf(soil)
                 .map(name -> packages.getOrDefault(name, Set.of()))
-                .orElse(soil.submission().isPresent() ? allRead : Set.of());
+                .orElse(allRead);
+    }
+
+    /** The package a soil asks for, when the day describes it. */
+    Optional<TestPackage> testPackage(Soil soil) {
+        return packageOf(soil).flatMap(this::testPackage);
+    }
+
+    /** The package of this name, when the day describes it. */
+    Optional<TestPackage> testPackage(String name) {
+        return Optional.ofNullable(known.get(name));
+    }
+
+    /** Whether there was too little soil for this method. */
+    boolean tooLittleFor(LabNumber labNumber, String method) {
+        return shortages.getOrDefault(labNumber, Set.of()).contains(method);
     }
 
     /** With determinations under an accepted cause counted as fit. */
@@ -263,15 +297,16 @@ final class Floor {
             Set<String> lacking = new LinkedHashSet<>(methodsAsked(soil));
             for (Result result : standing(soil.labNumber())) {
                 lacking.remove(result.method());
-                if (result.position() == 0) {
+                if (Completeness.unread(this, result)) {
                     unread++;
                 } else {
                     n[result.verdict().ordinal()]++;
                 }
             }
             for (String method : lacking) {
-                Method known = methods.get(method);
-                unread += known == null ? 1 : known.head().analytes().size();
+                if (!tooLittleFor(soil.labNumber(), method)) {
+                    unread += analytesAsked(soil, method);
+                }
             }
         }
         return new Promise(
@@ -282,6 +317,22 @@ final class Floor {
                 n[2],
                 unread,
                 Optional.ofNullable(lastRelease.get(submission.submission())));
+    }
+
+    private int analytesAsked(Soil soil, String method) {
+        Method of = methods.get(method);
+        if (of == null) {
+            return 1;
+        }
+        Optional<TestPackage.Asked> asked = testPackage(soil).flatMap(p -> p.of(method));
+        return (int) of.head().analytes().stream()
+                .filter(a -> asked.map(one -> one.asks(a.symbol())).orElse(true))
+                .count();
+    }
+
+    /** What is read from soil, in contrast to what is reckoned from other results. */
+    private boolean isRead(String method) {
+        return !(methods.get(method) instanceof DerivedMethod);
     }
 
     private TrayState trayState(Tray tray) {
@@ -309,9 +360,11 @@ final class Floor {
             boolean anyRead = false;
             for (Result result : standing(labNumber)) {
                 asked.add(result.method());
-                if (result.position() > 0) {
-                    read.add(result.method());
-                    anyRead = true;
+                if (!Completeness.unread(this, result)) {
+                    if (result.position() > 0) {
+                        read.add(result.method());
+                        anyRead = true;
+                    }
                     of = of.or(result.verdict());
                 }
             }
@@ -334,7 +387,7 @@ final class Floor {
                                 .allMatch(r -> r.heldBecause().isEmpty());
             }
         }
-        asked.removeAll(read);
+        asked.removeIf(method -> read.contains(method) || !isRead(method));
         List<String> lacking = List.copyOf(asked);
         Station station = read.isEmpty()
                 ? Station.LAYOUT
@@ -543,6 +596,8 @@ final class Floor {
                     read.add(result.method());
                 }
             }
+            asked.removeIf(m -> !isRead(m) || tooLittleFor(soil.labNumber(), m));
+            read.retainAll(asked);
             asked.forEach(m -> counts.computeIfAbsent(m, k -> new int[2])[1]++);
             read.forEach(m -> counts.computeIfAbsent(m, k -> new int[2])[0]++);
         }

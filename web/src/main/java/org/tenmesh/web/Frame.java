@@ -71,6 +71,7 @@ record Frame(
             new Entry("Release", "/release", Route.CLIENTS),
             new Entry("Reports", "/reports", Route.CLIENTS),
             new Entry("Methods", "/methods", Route.ALL),
+            new Entry("Packages", "/packages", Route.CLIENTS),
             new Entry("Journal", "/journal", Route.SEALED),
             new Entry("People", "/people", java.util.Set.of(PersonRole.IN_CHARGE, PersonRole.AUDITOR)));
 

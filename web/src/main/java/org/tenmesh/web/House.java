@@ -17,6 +17,7 @@ record House(Book book, Map<String, Method> methods, Clock clock, ServerSettings
                         RunPages.routes(this),
                         SoilPages.routes(this),
                         TrayPages.routes(this),
+                        MethodPages.routes(this),
                         SubmissionPages.routes(this),
                         PeoplePages.routes(this))
                 .flatMap(List::stream)

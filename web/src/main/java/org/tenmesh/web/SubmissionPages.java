@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
@@ -106,7 +107,27 @@ final class SubmissionPages {
     }
 
     /** One soil of a submission. */
-    record SoilLine(String labNumber, String anchor, String label, String layer, String standing) {}
+    record SoilLine(
+            String labNumber,
+            String anchor,
+            String label,
+            String layer,
+            String ownPackage,
+            List<StateCount> states,
+            String lacking) {}
+
+    /** How many results stand one way. */
+    record StateCount(int count, String word, String mark) {
+        static List<StateCount> of(Completeness completeness) {
+            return completeness.counts().entrySet().stream()
+                    .map(e -> new StateCount(
+                            e.getValue(), e.getKey().word(), e.getKey().mark()))
+                    .toList();
+        }
+    }
+
+    /** The package a submission asks for, where the day describes it. */
+    record PackageLine(String title, String href, String portions) {}
 
     private static Answer submission(Visit visit, Floor floor) {
         Optional<Promise> promise = promise(floor, visit.part("submission"));
@@ -116,28 +137,28 @@ final class SubmissionPages {
         Submission submission = promise.get().submission();
         List<SoilLine> soils = new ArrayList<>();
         for (Soil soil : floor.soilsOf(submission.submission())) {
-            long open = floor.standing(soil.labNumber()).stream()
-                    .filter(r -> r.verdict() != org.tenmesh.core.judgement.Verdict.FIT)
-                    .count();
-            int all = floor.standing(soil.labNumber()).size();
+            Completeness completeness = Completeness.of(floor, soil);
             soils.add(new SoilLine(
                     soil.labNumber().text(),
                     Words.anchor(soil.labNumber().text()),
                     soil.clientLabel().orElse(""),
-                    soil.topCm().isPresent() && soil.bottomCm().isPresent()
-                            ? Words.plain(soil.topCm().getAsDouble()) + " to "
-                                    + Words.plain(soil.bottomCm().getAsDouble()) + " cm"
-                            : "",
-                    all == 0
-                            ? "not read yet"
-                            : open == 0
-                                    ? "all " + all + " results fit"
-                                    : (all - open) + " of " + all + " results fit"));
+                    soil.matter() == Soil.Matter.WATER
+                            ? "the client's water"
+                            : soil.topCm().isPresent() && soil.bottomCm().isPresent()
+                                    ? Words.plain(soil.topCm().getAsDouble()) + " to "
+                                            + Words.plain(soil.bottomCm().getAsDouble()) + " cm"
+                                    : "",
+                    soil.packageName()
+                            .filter(p ->
+                                    !submission.packageName().filter(p::equals).isPresent())
+                            .orElse(""),
+                    StateCount.of(completeness),
+                    lacking(floor, completeness)));
         }
         List<String> about = new ArrayList<>();
         about.add("came " + Words.moment(submission.receivedAt().toInstant(), floor.zone()));
         submission.promisedOn().ifPresent(d -> about.add("due " + Words.day(d)));
-        submission.packageName().ifPresent(p -> about.add("package " + p));
+        submission.packageName().filter(p -> floor.testPackage(p).isEmpty()).ifPresent(p -> about.add("package " + p));
         submission
                 .originCountry()
                 .ifPresent(c -> about.add("from " + c
@@ -149,9 +170,77 @@ final class SubmissionPages {
                 Map.of(
                         "line", line(floor, promise.get()),
                         "about", String.join(" · ", about),
+                        "packages", packages(floor, submission),
+                        "water", water(floor, submission),
                         "soils", soils,
                         "leads", visit.may(Route.FLOOR),
                         "releases", releaseLines(floor, floor.releases(submission.submission()))));
+    }
+
+    /** Which methods have not been read or could not be, by their titles. */
+    private static String lacking(Floor floor, Completeness completeness) {
+        Map<String, List<String>> byState = new LinkedHashMap<>();
+        for (Completeness.One one : completeness.all()) {
+            if (one.state() == Completeness.State.UNREAD || one.state() == Completeness.State.TOO_LITTLE) {
+                List<String> of = byState.computeIfAbsent(one.state().word(), k -> new ArrayList<>());
+                String title = floor.methodTitle(one.method());
+                if (!of.contains(title)) {
+                    of.add(title);
+                }
+            }
+        }
+        return String.join(
+                ". ",
+                byState.entrySet().stream()
+                        .map(e -> Words.sentence(e.getKey()) + ": " + shortened(e.getValue()))
+                        .toList());
+    }
+
+    private static String shortened(List<String> titles) {
+        return titles.size() <= 3
+                ? String.join(", ", titles)
+                : String.join(", ", titles.subList(0, 2)) + " and " + (titles.size() - 2) + " more";
+    }
+
+    private static List<PackageLine> packages(Floor floor, Submission submission) {
+        return floor.soilsOf(submission.submission()).stream()
+                .flatMap(s -> floor.testPackage(s).stream())
+                .distinct()
+                .map(p -> {
+                    Map<String, Portions.Portioned> portions = Portions.of(
+                            floor.methods(),
+                            p.asked().stream().map(TestPackage.Asked::method).toList());
+                    return new PackageLine(
+                            p.title(),
+                            "/packages#" + Words.anchor(p.name()),
+                            Words.of(portions.size(), "portion") + ", "
+                                    + Words.plain(portions.values().stream()
+                                            .mapToDouble(Portions.Portioned::soilG)
+                                            .sum())
+                                    + " g of each soil");
+                })
+                .toList();
+    }
+
+    /** With which water the pastes of a submission are made; empty text when it asks for none. */
+    private static String water(Floor floor, Submission submission) {
+        List<Soil> soils = floor.soilsOf(submission.submission());
+        boolean pastes =
+                soils.stream().flatMap(s -> floor.methodsAsked(s).stream()).anyMatch(m -> m.contains("paste"));
+        List<String> waters = soils.stream()
+                .filter(s -> s.matter() == Soil.Matter.WATER)
+                .map(s -> s.labNumber().text())
+                .toList();
+        boolean supplied = submission.waterSupplied().orElse(false);
+        if (!pastes && waters.isEmpty() && !supplied) {
+            return "";
+        }
+        if (!waters.isEmpty()) {
+            return "Pastes are made with the client's own water, " + Words.and(waters) + ", which is measured as well.";
+        }
+        return supplied
+                ? "Pastes are to be made with the client's own water, but it has no lab number yet."
+                : "Pastes are made with the laboratory's own water.";
     }
 
     private static Optional<Promise> promise(Floor floor, String submission) {

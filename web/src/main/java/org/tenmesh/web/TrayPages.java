@@ -7,10 +7,9 @@ import java.util.Set;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
-import org.tenmesh.core.methods.Method;
 import org.tenmesh.store.PersonRole;
 
-/** Trays, the bench and the methods. */
+/** Trays and the bench. */
 final class TrayPages {
     private TrayPages() {}
 
@@ -34,20 +33,7 @@ final class TrayPages {
                                                 "bench-tray",
                                                 "Tray " + t.tray(),
                                                 Map.of("view", BenchView.of(floor, t))))
-                                        .orElseGet(Answer::notFound))),
-                Route.get(
-                        "/methods",
-                        Route.ALL,
-                        visit -> Answer.shown(
-                                "methods",
-                                "Methods",
-                                Map.of("methods", List.copyOf(house.methods().values())))),
-                Route.get("/methods/{method}", Route.ALL, visit -> {
-                    Method method = house.methods().get(visit.part("method"));
-                    return method == null
-                            ? Answer.notFound()
-                            : Answer.shown("method", method.head().title(), Map.of("method", method));
-                }));
+                                        .orElseGet(Answer::notFound))));
     }
 
     /** One tray in the list. */

@@ -15,6 +15,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Unit;
 
 /** How pages write numbers, days and lists. */
 final class Words {
@@ -147,6 +148,11 @@ final class Words {
     /** A number as it was set, without needless zeros. */
     static String plain(double value) {
         return BigDecimal.valueOf(value).stripTrailingZeros().toPlainString();
+    }
+
+    /** A UCUM code in the trade's spelling; a code the laboratory reports nothing in stays as it is. */
+    static String unit(String ucum) {
+        return Unit.ofUcum(ucum).map(Unit::spelling).orElse(ucum);
     }
 
     /** A limit, or a dash where there is none. */

@@ -19,7 +19,7 @@ import org.tenmesh.store.PersonRole;
 /** The made-up laboratory with one person of each role, served on a free port. */
 record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements AutoCloseable {
     static final String PASSWORD = "four words do well here";
-    static final Map<String, Method> METHODS = MethodFiles.shipped();
+    static final Map<String, Method> METHODS = AllKinds.with(MethodFiles.shipped());
     static final Clock CLOCK = Clock.fixed(Instant.parse("2026-11-25T13:42:00Z"), ZoneOffset.UTC);
     private static final String HASH = Passwords.hash(PASSWORD);
 

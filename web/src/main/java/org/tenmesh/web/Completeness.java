@@ -1,0 +1,121 @@
+package org.tenmesh.web;
+
+import java.util.ArrayList;
+import java.util.EnumMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.DerivedMethod;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Amount;
+
+/** How what a soil asks for stands, result by result. */
+record Completeness(List<One> all) {
+    Completeness {
+        all = List.copyOf(all);
+    }
+
+    /** How one result that is asked for stands. */
+    enum State {
+        THERE("there"),
+        BELOW("below limit"),
+        ABOVE("above range"),
+        SATURATED("saturated"),
+        HELD("held"),
+        REDO("to redo"),
+        TOO_LITTLE("not enough soil"),
+        UNREAD("not read yet");
+
+        private final String word;
+
+        State(String word) {
+            this.word = word;
+        }
+
+        String word() {
+            return word;
+        }
+
+        /** The verdict's mark where somebody must act; empty text where not. */
+        String mark() {
+            return switch (this) {
+                case HELD, ABOVE, SATURATED -> "hold";
+                case REDO -> "redo";
+                default -> "";
+            };
+        }
+    }
+
+    /** One result asked for. */
+    record One(String method, String analyte, State state) {}
+
+    static Completeness of(Floor floor, Soil soil) {
+        Map<String, Result> standing = new LinkedHashMap<>();
+        for (Result result : floor.standing(soil.labNumber())) {
+            standing.put(SoilPages.key(result), result);
+        }
+        List<One> all = new ArrayList<>();
+        Optional<TestPackage> asked = floor.testPackage(soil);
+        for (String id : floor.methodsAsked(soil)) {
+            Method method = floor.methods().get(id);
+            if (method == null) {
+                continue;
+            }
+            for (Analyte analyte : method.head().analytes()) {
+                if (asked.flatMap(p -> p.of(id))
+                        .filter(a -> !a.asks(analyte.symbol()))
+                        .isPresent()) {
+                    continue;
+                }
+                Result result = standing.remove(id + "." + analyte.symbol());
+                State state = result != null
+                        ? state(floor, result)
+                        : floor.tooLittleFor(soil.labNumber(), id) ? State.TOO_LITTLE : State.UNREAD;
+                all.add(new One(id, analyte.symbol(), state));
+            }
+        }
+        if (asked.isEmpty()) {
+            standing.values().forEach(r -> all.add(new One(r.method(), r.analyte(), state(floor, r))));
+        }
+        return new Completeness(all);
+    }
+
+    static State state(Floor floor, Result result) {
+        if (result.amount() instanceof Amount.NotEnoughSoil) {
+            return State.TOO_LITTLE;
+        }
+        if (unread(floor, result)) {
+            return State.UNREAD;
+        }
+        if (result.amount() instanceof Amount.Saturated) {
+            return State.SATURATED;
+        }
+        if (result.amount() instanceof Amount.Above) {
+            return State.ABOVE;
+        }
+        if (result.verdict() != Verdict.FIT) {
+            return result.verdict() == Verdict.REDO ? State.REDO : State.HELD;
+        }
+        return result.amount() instanceof Amount.Below ? State.BELOW : State.THERE;
+    }
+
+    /** Whether a result was expected and never read; what is reckoned from others is not read at all. */
+    static boolean unread(Floor floor, Result result) {
+        return result.position() == 0
+                && result.amount() instanceof Amount.Missing
+                && !(floor.methods().get(result.method()) instanceof DerivedMethod);
+    }
+
+    /** How many stand how; only what occurs. */
+    Map<State, Integer> counts() {
+        Map<State, Integer> counts = new EnumMap<>(State.class);
+        all.forEach(one -> counts.merge(one.state(), 1, Integer::sum));
+        return counts;
+    }
+}

@@ -1,0 +1,83 @@
+package org.tenmesh.web;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.methods.DerivedMethod;
+import org.tenmesh.core.methods.Method;
+
+/**
+ * A named set of methods: what it asks for and what soil that takes.
+ *
+ * @param soilG soil for all portions together, g
+ * @param submissions how many of the day ask for it
+ */
+record PackageView(
+        String name,
+        String title,
+        String anchor,
+        List<AskedLine> measured,
+        List<AskedLine> reckoned,
+        List<AskedLine> advice,
+        List<PortionLine> portions,
+        double soilG,
+        int submissions) {
+
+    /**
+     * A method asked for.
+     *
+     * @param href empty text when the method is not known here
+     */
+    record AskedLine(String title, String href, String analytes) {}
+
+    /** A portion and what is read from it. */
+    record PortionLine(String name, String soil, String methods) {}
+
+    static List<PackageView> list(Floor floor) {
+        return floor.day().packages().stream().map(p -> of(floor, p)).toList();
+    }
+
+    private static PackageView of(Floor floor, TestPackage asked) {
+        List<AskedLine> measured = new ArrayList<>();
+        List<AskedLine> reckoned = new ArrayList<>();
+        List<AskedLine> advice = new ArrayList<>();
+        for (TestPackage.Asked one : asked.asked()) {
+            Method method = floor.methods().get(one.method());
+            AskedLine line = new AskedLine(
+                    method == null
+                            ? one.method() + " (not a method of this laboratory)"
+                            : method.head().title(),
+                    method == null ? "" : "/methods/" + Words.part(one.method()),
+                    one.analytes().isEmpty()
+                            ? method == null ? "" : Words.analytes(method)
+                            : String.join(", ", one.analytes()));
+            (method instanceof DerivedMethod derived ? derived.advice().isPresent() ? advice : reckoned : measured)
+                    .add(line);
+        }
+        Map<String, Portions.Portioned> portions = Portions.of(
+                floor.methods(),
+                asked.asked().stream().map(TestPackage.Asked::method).toList());
+        double soil = 0;
+        List<PortionLine> lines = new ArrayList<>();
+        for (Portions.Portioned portion : portions.values()) {
+            soil += portion.soilG();
+            lines.add(new PortionLine(
+                    portion.title(),
+                    portion.soilG() > 0 ? Words.plain(portion.soilG()) + " g" : "no soil of its own",
+                    String.join(
+                            ", ",
+                            portion.methods().stream()
+                                    .map(m -> m.head().title())
+                                    .toList())));
+        }
+        return new PackageView(
+                asked.name(), asked.title(), Words.anchor(asked.name()), measured, reckoned, advice, lines, soil, (int)
+                        floor.promises().stream()
+                                .filter(p -> floor.soilsOf(p.submission().submission()).stream()
+                                        .anyMatch(s -> floor.packageOf(s)
+                                                .filter(asked.name()::equals)
+                                                .isPresent()))
+                                .count());
+    }
+}

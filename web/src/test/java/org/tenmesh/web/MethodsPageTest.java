@@ -1,0 +1,114 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import org.jsoup.nodes.Document;
+import org.jsoup.nodes.Element;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.Source;
+import org.tenmesh.store.PersonRole;
+
+/** The methods, each with how it reckons, what was put in and how far its sources were checked. */
+class MethodsPageTest {
+    private static Ashgrove ashgrove;
+    private static Browser browser;
+
+    @BeforeAll
+    static void open() {
+        ashgrove = Ashgrove.open(24);
+        browser = ashgrove.as(PersonRole.BENCH);
+    }
+
+    @AfterAll
+    static void close() {
+        ashgrove.close();
+    }
+
+    @Test
+    void listsEveryMethodOnceUnderItsKindWithTheStandingOfItsSources() {
+        Document page = browser.page("/methods");
+        assertThat(page.select("tbody th a").eachAttr("href"))
+                .containsExactlyInAnyOrderElementsOf(Ashgrove.METHODS.keySet().stream()
+                        .map(id -> "/methods/" + id)
+                        .toList());
+        Element flow = page.expectFirst("a[href=/methods/" + AllKinds.FLOW + "]")
+                .parents()
+                .select("tr")
+                .first();
+        assertThat(flow.text())
+                .contains("salt extract, 5 g", "NO3-N", "2026-11-01", "1 common practice, 1 from memory");
+    }
+
+    @Test
+    void setsAdviceApartAndSaysThatItIsOff() {
+        Document page = browser.page("/methods");
+        Element group = page.expectFirst("section.advice");
+        assertThat(group.select("h2").text()).isEqualTo("Regional advice off unless switched on");
+        assertThat(group.select("a[href=/methods/" + AllKinds.ADVICE + "]")).hasSize(1);
+        assertThat(page.select("section:not(.advice) a[href=/methods/" + AllKinds.ADVICE + "]"))
+                .isEmpty();
+        Document one = browser.page("/methods/" + AllKinds.ADVICE);
+        assertThat(one.select("section.advice").text())
+                .contains("County Nowhere (invented)", "nowhere else", "a person signs it", AllKinds.DEFERENCE);
+        assertThat(browser.page("/methods/" + AllKinds.DERIVED).select("section.advice"))
+                .isEmpty();
+    }
+
+    @Test
+    void opensEveryMethodWithWhatItReportsItsSourcesAndEveryId() {
+        for (Method method : Ashgrove.METHODS.values()) {
+            Document page = browser.page("/methods/" + method.id());
+            assertThat(page.select("h1").text()).isEqualTo(method.head().title());
+            assertThat(page.select("table:has(#reports) tbody tr"))
+                    .as(method.id())
+                    .hasSize(method.head().analytes().size());
+            for (Source source : method.head().sources()) {
+                assertThat(page.select("section:has(#sources) li").eachText())
+                        .as(method.id())
+                        .anyMatch(text -> text.endsWith(source.standing().word()));
+            }
+            assertThat(page.select("[id]").eachAttr("id")).as(method.id()).doesNotHaveDuplicates();
+            assertThat(page.select("table:not(:has(caption)), th:not([scope])"))
+                    .as(method.id())
+                    .isEmpty();
+            assertThat(page.select("#formula")).as(method.id()).hasSize(1);
+        }
+    }
+
+    @Test
+    void showsAFormulaWithItsSymbolsUnitsAndSources() {
+        Document page = browser.page("/methods/" + AllKinds.TITRATION);
+        assertThat(page.select(".formulas code").text())
+                .isEqualTo("OC = percent((blank_titre − titre) × strength / soil)");
+        assertThat(page.select("table:has(caption:contains(Symbols)) tbody tr").eachText())
+                .anySatisfy(
+                        row -> assertThat(row).startsWith("soil air-dry soil").contains(" g"))
+                .anySatisfy(row -> assertThat(row).startsWith("blank_titre mean of titre over the run's blanks"))
+                .anySatisfy(row -> assertThat(row).contains("0.0009375", "g/mL", "(from memory)"));
+    }
+
+    @Test
+    void showsSettingsLimitsAndInputs() {
+        Document flow = browser.page("/methods/" + AllKinds.FLOW);
+        assertThat(flow.select("dl.facts").text()).contains("a quadratic curve", "CO-low, CO-high, CO-low", "1.8");
+        assertThat(flow.select("table:has(#reports) tbody td.n").eachText())
+                .containsExactly("1", "0.125", "0.25", "0.5", "–", "5");
+        Document derived = browser.page("/methods/" + AllKinds.DERIVED);
+        assertThat(derived.select("table:has(#inputs) tbody tr").eachText())
+                .anySatisfy(row -> assertThat(row).startsWith("k K by").contains("half the limit"))
+                .anySatisfy(row -> assertThat(row).startsWith("mg Mg by").contains("no result"));
+        assertThat(derived.select("table:has(#inputs) a").eachAttr("href")).containsOnly("/methods/mehlich3-icp");
+    }
+
+    @Test
+    void showsAWorkedExampleWithWhatIsGivenAndExpected() {
+        Element example = browser.page("/methods/" + AllKinds.TITRATION).expectFirst(".example");
+        assertThat(example.text())
+                .contains("Invented for a test (from memory)")
+                .contains("blank_titre 20", "soil 0.5", "titre 12")
+                .contains("expected OC 1.50 %");
+    }
+}
