@@ -10,8 +10,10 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
@@ -70,9 +72,10 @@ final class ExplainCommand implements Command {
                                     .toList()));
         }
         console.progress("Judging");
-        Story story = DayJudge.explain(reading.day(), methods, labNumber, method, analyte)
-                .orElseThrow(() -> new CannotUse("no run of " + method + " in " + folder + " holds " + labNumber
-                        + ", and none was expected; samples.csv lists the lab numbers of the day"));
+        Standing standing = Standing.of(reading.day(), DayJudge.judge(reading.day(), methods), methods);
+        Story story = standing.of(labNumber, method, analyte)
+                .map(result -> standing.story(reading.day(), methods, result))
+                .orElseThrow(() -> new CannotUse(nothing(chosen, labNumber, folder)));
         console.progressDone();
         if (given.has("--json")) {
             json(console.out(), story);
@@ -80,6 +83,14 @@ final class ExplainCommand implements Command {
             words(console.out(), story, chosen);
         }
         return Status.DONE;
+    }
+
+    private static String nothing(Method method, LabNumber labNumber, Path folder) {
+        return method instanceof DerivedMethod
+                ? method.id() + " was not reckoned for " + labNumber + " in " + folder
+                        + ": its package does not ask for it, inputs were not read, or its region's advice is off"
+                : "no run of " + method.id() + " in " + folder + " holds " + labNumber
+                        + ", and none was expected; samples.csv lists the lab numbers of the day";
     }
 
     private static void words(PrintWriter out, Story story, Method method) {
@@ -101,7 +112,9 @@ final class ExplainCommand implements Command {
             if (!step.arithmetic().isEmpty()) {
                 out.printf("      %s%n", step.arithmetic());
             }
-            out.printf("      = %s%s%n", step.result(), spelled(step.unit()));
+            if (!Double.isNaN(step.result())) {
+                out.printf("      = %s%s%n", step.result(), spelled(step.unit()));
+            }
         }
         out.println();
         out.printf(

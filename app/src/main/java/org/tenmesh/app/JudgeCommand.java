@@ -62,7 +62,7 @@ final class JudgeCommand implements Command {
         for (Verdict verdict : Verdict.values()) {
             counts.put(verdict, 0);
         }
-        Standing standing = Standing.of(reading.day(), judged);
+        Standing standing = Standing.of(reading.day(), judged, methods);
         for (Result result : standing.standing()) {
             counts.merge(result.verdict(), 1, Integer::sum);
         }

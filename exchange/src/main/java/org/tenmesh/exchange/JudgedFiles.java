@@ -38,7 +38,7 @@ public final class JudgedFiles {
     public static void write(Path out, Day day, JudgedDay judged, Map<String, Method> methods, List<Problem> problems)
             throws IOException {
         Files.createDirectories(out);
-        Standing standing = Standing.of(day, judged);
+        Standing standing = Standing.of(day, judged, methods);
         results(out.resolve("results.csv"), standing.standing(), false);
         results(out.resolve("superseded.csv"), standing.superseded(), true);
         causes(out.resolve("causes.csv"), judged.causes());

@@ -21,6 +21,8 @@ import java.util.stream.Collectors;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
@@ -161,7 +163,7 @@ final class Floor {
                     .computeIfAbsent(result.labNumber(), k -> new LinkedHashSet<>())
                     .add(result.method());
         }
-        Standing sorted = Standing.of(day, ruled);
+        Standing sorted = Standing.of(day, ruled, methods);
         sorted.standing()
                 .forEach(r -> standing.computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
                         .add(r));
@@ -399,6 +401,18 @@ final class Floor {
         return new TrayState(tray, station, regulated, Arrays.asList(wells), lacking, worst);
     }
 
+    /** How a result came to be; one that was derived by the stories of its inputs. */
+    Story story(Result result, CurrentDay.Judge judge) {
+        if (!result.run().isEmpty()) {
+            Method method = methods.get(result.method());
+            if (method == null) {
+                throw new IllegalArgumentException("no method " + result.method());
+            }
+            return judge.story(day, methods, method, result);
+        }
+        return Deriving.story(day, standing(result.labNumber()), methods, result, input -> story(input, judge));
+    }
+
     // What the day is
 
     String name() {
@@ -592,7 +606,7 @@ final class Floor {
             Set<String> read = new LinkedHashSet<>();
             for (Result result : standing(soil.labNumber())) {
                 asked.add(result.method());
-                if (result.position() > 0) {
+                if (!result.unread()) {
                     read.add(result.method());
                 }
             }

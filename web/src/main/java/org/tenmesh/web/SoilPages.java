@@ -158,7 +158,7 @@ final class SoilPages {
         if (method == null) {
             return Optional.empty();
         }
-        Story story = house.currentDay().judge().story(floor.day(), house.methods(), method, result);
+        Story story = floor.story(result, house.currentDay().judge());
         List<StepLine> steps = new ArrayList<>();
         for (Step step : story.steps()) {
             steps.add(new StepLine(
@@ -191,11 +191,15 @@ final class SoilPages {
                 .toList();
         return Optional.of(new StoryView(
                 "How " + name + " " + value,
-                result.position() == 0
-                        ? "not read"
-                        : "Read in run " + result.run() + " at position " + result.position()
-                                + (result.channel().isEmpty() ? "" : ", channel " + result.channel()),
-                "/runs/" + Words.part(result.run()),
+                result.run().isEmpty()
+                        ? "Reckoned from other results of this soil"
+                        : result.unread()
+                                ? "not read"
+                                : "Read in run " + result.run() + " at position " + result.position()
+                                        + (result.channel().isEmpty() ? "" : ", channel " + result.channel()),
+                result.run().isEmpty()
+                        ? "/methods/" + Words.part(result.method())
+                        : "/runs/" + Words.part(result.run()),
                 steps,
                 story.around(),
                 causes,

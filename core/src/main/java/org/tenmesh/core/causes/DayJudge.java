@@ -81,27 +81,7 @@ public final class DayJudge {
     }
 
     /**
-     * How one number came to be: the reduction of its run again, with its trail on.
-     *
-     * @return empty when nothing of that kind was read or expected
-     */
-    public static Optional<Story> explain(
-            Day day, Map<String, Method> methods, LabNumber labNumber, String methodId, String analyte) {
-        Method method = methods.get(methodId);
-        if (method == null) {
-            return Optional.empty();
-        }
-        return judge(day, methods).results().stream()
-                .filter(result -> result.labNumber().equals(labNumber)
-                        && result.method().equals(methodId)
-                        && result.analyte().equals(analyte))
-                .reduce((first, second) ->
-                        second.verdict() == Verdict.FIT || first.verdict() != Verdict.FIT ? second : first)
-                .map(result -> story(day, methods, method, result));
-    }
-
-    /**
-     * How one judged result came to be, without judging the day again.
+     * How one judged result came to be: the reduction of its run again, with its trail on.
      *
      * @param result one of the results of {@link #judge(Day, Map)} for this day
      */

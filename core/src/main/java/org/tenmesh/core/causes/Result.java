@@ -9,8 +9,8 @@ import org.tenmesh.core.quantity.Amount;
 /**
  * One determination of one lab number, judged.
  *
- * @param run the run it came from
- * @param position where in that run; 0 when it was expected but never read
+ * @param run the run it came from; empty text for what comes from none: derived results, portions without enough soil
+ * @param position where in that run; 0 when it was expected but never read, or comes from no run
  * @param amount full precision
  * @param reported rounded text, limits included; empty when there is no number
  * @param expandedUncertainty k = 2, same unit; empty when there is no number
@@ -27,4 +27,9 @@ public record Result(
         String reported,
         OptionalDouble expandedUncertainty,
         Verdict verdict,
-        List<String> causes) {}
+        List<String> causes) {
+    /** Whether a run was to read it and did not. A result that comes from no run at all was not to be read. */
+    public boolean unread() {
+        return position == 0 && !run.isEmpty();
+    }
+}

@@ -221,18 +221,20 @@ public sealed interface Formula {
             case NUMBER:
                 return a;
             case NOT:
-                return a.truth(!a.isTrue());
+                return Double.isNaN(x) ? a : a.truth(!a.isTrue());
             case IF:
                 // Only the branch that is taken is reckoned, so that the other may have no value.
                 return Double.isNaN(x)
                         ? a.through(Double.NaN, 0)
                         : apply.at(a.isTrue() ? 1 : 2).value(of, inputs);
             case AND:
-                return a.isTrue() ? a.truth(apply.at(1).value(of, inputs).isTrue()) : a.truth(false);
+                return Double.isNaN(x) || !a.isTrue()
+                        ? told(a)
+                        : told(apply.at(1).value(of, inputs));
             case OR:
-                return a.isTrue()
-                        ? a.truth(true)
-                        : a.truth(apply.at(1).value(of, inputs).isTrue());
+                return Double.isNaN(x) || a.isTrue()
+                        ? told(a)
+                        : told(apply.at(1).value(of, inputs));
             default:
                 break;
         }
@@ -274,6 +276,11 @@ public sealed interface Formula {
             default:
                 throw new IllegalStateException("no value of " + apply.operation());
         }
+    }
+
+    // What is not known is neither true nor false.
+    private static Reckoned told(Reckoned a) {
+        return Double.isNaN(a.value()) ? a : a.truth(a.isTrue());
     }
 
     // A comparison with what has no value has none.

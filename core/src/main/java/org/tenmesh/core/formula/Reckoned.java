@@ -1,7 +1,5 @@
 package org.tenmesh.core.formula;
 
-import java.util.Arrays;
-
 /**
  * A number and how it moves with the inputs it came from: forward automatic differentiation (Griewank and Walther 2008,
  * Evaluating Derivatives, chapter 3).
@@ -23,8 +21,11 @@ public record Reckoned(double value, double[] slopes) {
     }
 
     Reckoned through(double result, double slope) {
-        return new Reckoned(
-                result, Arrays.stream(slopes).map(s -> s == 0 ? 0 : s * slope).toArray());
+        double[] through = new double[slopes.length];
+        for (int i = 0; i < through.length; i++) {
+            through[i] = slopes[i] == 0 ? 0 : slopes[i] * slope;
+        }
+        return new Reckoned(result, through);
     }
 
     Reckoned with(Reckoned other, double result, double slope, double otherSlope) {

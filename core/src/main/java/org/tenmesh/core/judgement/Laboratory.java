@@ -1,5 +1,7 @@
 package org.tenmesh.core.judgement;
 
+import java.util.Set;
+
 /**
  * The laboratory as its settings name it.
  *
@@ -8,8 +10,19 @@ package org.tenmesh.core.judgement;
  * @param address for the report, lines separated by {@code \n}; may be empty
  * @param invented whether this is a made-up laboratory, which every page and report then says
  * @param policy limits and rules
+ * @param advice regions whose advice is switched on; none unless the laboratory says so
  */
-public record Laboratory(String name, String zone, String address, boolean invented, Policy policy) {
+public record Laboratory(
+        String name, String zone, String address, boolean invented, Policy policy, Set<String> advice) {
+    public Laboratory {
+        advice = Set.copyOf(advice);
+    }
+
+    /** A laboratory that gives no advice. */
+    public Laboratory(String name, String zone, String address, boolean invented, Policy policy) {
+        this(name, zone, address, invented, policy, Set.of());
+    }
+
     /** A laboratory of which nothing was said. */
     public static Laboratory unnamed() {
         return new Laboratory("Soil laboratory", "UTC", "", false, Policy.defaults());

@@ -26,6 +26,11 @@ public sealed interface Method
                 .findFirst();
     }
 
+    /** Whose advice its results are; empty when they follow from measurements. */
+    default Optional<DerivedMethod.Advice> regionalAdvice() {
+        return this instanceof DerivedMethod derived ? derived.advice() : Optional.empty();
+    }
+
     /**
      * What every kind of method has.
      *

@@ -6,20 +6,28 @@ import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
 
 /**
  * Which value stands when a lab number was read again under the same method: the last one that is fit; where none is fit, the last
  * one with a number; both are kept. "Last" is by the start of the runs.
  *
- * @param standing one result for each lab number, method and analyte, in the order of the judged day
+ * <p>What is reckoned from standing results stands with them.
+ *
+ * @param standing one result for each lab number, method and analyte, in the order of the judged day; after them what comes from no
+ *     run (portions without enough soil, derived results), by lab number, method and analyte
  * @param superseded all others, in the same order
  */
 public record Standing(List<Result> standing, List<Result> superseded) {
@@ -31,11 +39,51 @@ public record Standing(List<Result> standing, List<Result> superseded) {
     private record Key(LabNumber labNumber, String method, String analyte) {}
 
     /**
-     * Sorts out a judged day.
+     * Sorts out a judged day and derives what rests on what stands.
      *
-     * @param day for the order in which its runs started
+     * @param day for the order in which its runs started, and for what was asked
+     * @param methods by id
+     * @throws org.tenmesh.core.formula.NoSenseException naming derived methods that need each other's results
      */
-    public static Standing of(Day day, JudgedDay judged) {
+    public static Standing of(Day day, JudgedDay judged, Map<String, Method> methods) {
+        Standing read = of(day, judged);
+        List<Result> derived = Deriving.of(day, read.standing(), methods);
+        if (derived.isEmpty()) {
+            return read;
+        }
+        List<Result> all = new ArrayList<>(read.standing());
+        all.addAll(derived);
+        return new Standing(all, read.superseded());
+    }
+
+    /**
+     * How one standing number came to be: the reduction of its run again, with its trail on, or the formula that derives it with the
+     * same for each of its inputs.
+     *
+     * @param result one of {@link #standing()} or {@link #superseded()}
+     */
+    public Story story(Day day, Map<String, Method> methods, Result result) {
+        if (result.run().isEmpty()) {
+            return Deriving.story(day, standing, methods, result, input -> story(day, methods, input));
+        }
+        Method method = methods.get(result.method());
+        if (method == null) {
+            throw new IllegalArgumentException(
+                    "result of " + result.labNumber() + " by unknown method " + result.method());
+        }
+        return DayJudge.story(day, methods, method, result);
+    }
+
+    /** The standing result of this lab number, method and analyte. */
+    public Optional<Result> of(LabNumber labNumber, String method, String analyte) {
+        return standing.stream()
+                .filter(result -> result.labNumber().equals(labNumber)
+                        && result.method().equals(method)
+                        && result.analyte().equals(analyte))
+                .findFirst();
+    }
+
+    private static Standing of(Day day, JudgedDay judged) {
         Map<String, Integer> order = new HashMap<>();
         day.runs().stream()
                 .sorted(Comparator.comparing((Run run) -> run.startedAt().toInstant())

@@ -376,7 +376,7 @@ class DayJudgeTest {
         Day day = Bench.day(Map.of(), List.of(), first, second);
 
         JudgedDay judged = judge(day);
-        Standing standing = Standing.of(day, judged);
+        Standing standing = Standing.of(day, judged, Bench.METHODS);
 
         assertThat(only(judged, CauseKind.REPEATED_FILE).run()).isEqualTo("icp-2");
         assertThat(standing.standing())
@@ -398,15 +398,16 @@ class DayJudgeTest {
                         .weigh(SAMPLE, lab(1).text(), 20.1532, 25.1417, 24.9826)
                         .run());
 
+        Standing standing = Standing.of(day, judge(day), Bench.METHODS);
+
         for (String[] one : new String[][] {{"mehlich3-icp", "K"}, {"om-loi-360", "OM"}}) {
-            Story story =
-                    DayJudge.explain(day, Bench.METHODS, lab(1), one[0], one[1]).orElseThrow();
+            Story story = standing.story(
+                    day, Bench.METHODS, standing.of(lab(1), one[0], one[1]).orElseThrow());
             assertThat(story.steps().get(story.steps().size() - 1).result())
                     .isEqualTo(story.result().amount().raw());
             assertThat(story.around()).last().isEqualTo("Verdict: fit.");
         }
-        assertThat(DayJudge.explain(day, Bench.METHODS, lab(2), "mehlich3-icp", "K"))
-                .isEmpty();
+        assertThat(standing.of(lab(2), "mehlich3-icp", "K")).isEmpty();
     }
 
     @Test

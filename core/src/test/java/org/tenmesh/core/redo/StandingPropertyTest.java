@@ -53,7 +53,7 @@ class StandingPropertyTest {
             }
             Day day = new Day(
                     Laboratory.unnamed(), List.of(), List.of(), List.of(), Map.of(), List.of(), List.of(), list);
-            Standing standing = Standing.of(day, new JudgedDay(results, List.of(), List.of(), List.of()));
+            Standing standing = Standing.of(day, new JudgedDay(results, List.of(), List.of(), List.of()), Map.of());
             assertThat(standing.standing()).as("seed %d", seed).hasSize(8);
             assertThat(standing.standing().size() + standing.superseded().size())
                     .as("seed %d", seed)

@@ -81,6 +81,7 @@ final class HouseRulesTest {
             List.of("reduction", "charts", "custody", "shelf"),
             List.of("judgement", "planning"),
             List.of("causes"),
+            List.of("derived"),
             List.of("redo", "release"),
             List.of("report"));
 

@@ -1,0 +1,316 @@
+package org.tenmesh.core.derived;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.IntStream;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.formula.NoSenseException;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Shortage;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.DerivedMethod;
+import org.tenmesh.core.methods.Example;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Amount;
+
+/**
+ * Reckons the derived results of a day from the results that stand.
+ *
+ * <p>The rules, one each:
+ * <ul>
+ *   <li>An input that is used and is on hold or to be made again holds the result; its causes go along.
+ *   <li>An input below its limit enters by its rule ({@link DerivedMethod.Below}) with the standard uncertainty limit / sqrt(12), of
+ *       a value anywhere between nothing and the limit (JCGM 100:2008, 4.3.7). The result is a number with its uncertainty however
+ *       large that is, unless it lies below a reporting limit of its own.
+ *   <li>An input without number gives no result where it is used; a branch that is not taken needs none. Where the client sent too
+ *       little soil for an input, there is too little for the result.
+ *   <li>Uncertainty is carried to the results that were measured, not to derived ones between, so that two derived values that
+ *       rest on the same measurement are correlated as they are (JCGM 100:2008, 5.1.2 on independent inputs; k = 2). Of the inputs
+ *       half the expanded uncertainty is their standard uncertainty. Inputs count as independent of one another.
+ *   <li>Advice is reckoned only where the laboratory switched its region on.
+ * </ul>
+ */
+public final class Deriving {
+    private Deriving() {}
+
+    /**
+     * The results of a day that come from no run: portions for which there was not enough soil, and everything derived.
+     *
+     * <p>A soil whose package is known gets what the package asks for. Another gets every derived method of which all inputs without
+     * a value of their own are there.
+     *
+     * @param standing one result for each lab number, method and analyte
+     * @return run empty, position 0; sorted by lab number, method, analyte
+     * @throws NoSenseException naming the methods that need each other's results
+     */
+    public static List<Result> of(Day day, List<Result> standing, Map<String, Method> methods) {
+        List<Result> without = shortages(day, standing, methods);
+        List<Reckoner> reckoners = reckoners(day, methods);
+        if (reckoners.isEmpty()) {
+            return without;
+        }
+        Askings askings = Askings.of(day, methods);
+        Map<LabNumber, Inputs> soils = inputs(day, standing, without, reckoners, askings);
+        List<Inputs> inOrder = new ArrayList<>(soils.values());
+        inOrder.sort(Comparator.comparing(Inputs::labNumber));
+        // Soils do not know one another: their results are reckoned on as many threads as there are, and put together
+        // in order.
+        List<List<Result>> derived = IntStream.range(0, inOrder.size())
+                .parallel()
+                .mapToObj(i -> derive(inOrder.get(i), reckoners, askings))
+                .toList();
+        List<Result> all = new ArrayList<>(without);
+        derived.forEach(all::addAll);
+        if (!without.isEmpty()) {
+            all.sort(ORDER);
+        }
+        return all;
+    }
+
+    private static final Comparator<Result> ORDER = Comparator.comparing(Result::labNumber)
+            .thenComparing(Result::method)
+            .thenComparing(Result::analyte);
+
+    /**
+     * The derived methods in an order in which each needs only earlier ones.
+     *
+     * @throws NoSenseException naming the methods that need each other's results
+     */
+    public static List<DerivedMethod> order(Map<String, Method> methods) {
+        List<DerivedMethod> order = new ArrayList<>();
+        Set<String> done = new HashSet<>();
+        for (String id : new TreeMap<>(methods).keySet()) {
+            visit(id, methods, done, new ArrayList<>(), order);
+        }
+        return order;
+    }
+
+    private static void visit(
+            String id, Map<String, Method> methods, Set<String> done, List<String> path, List<DerivedMethod> order) {
+        if (!(methods.get(id) instanceof DerivedMethod method) || done.contains(id)) {
+            return;
+        }
+        int before = path.indexOf(id);
+        if (before >= 0) {
+            List<String> circle = new ArrayList<>(path.subList(before, path.size()));
+            circle.add(id);
+            throw new NoSenseException("these methods need each other's results: " + String.join(" needs ", circle));
+        }
+        path.add(id);
+        for (DerivedMethod.Input input : method.inputs()) {
+            input.from().forEach(from -> visit(from.method(), methods, done, path, order));
+        }
+        path.remove(path.size() - 1);
+        done.add(id);
+        order.add(method);
+    }
+
+    /**
+     * A worked example reckoned: the amounts of the method's analytes, by symbol.
+     *
+     * @param example its numbers by the names of inputs, in their units; an input that is not given has its own value where it has one
+     */
+    public static Map<String, Amount> of(DerivedMethod method, Example example) {
+        Inputs inputs = new Inputs(new LabNumber("example"), Optional.empty());
+        Map<String, Amount> amounts = new TreeMap<>();
+        Reckoner.of(method)
+                .reckon(inputs, example.given())
+                .results(method)
+                .forEach((symbol, result) -> amounts.put(symbol, result.amount()));
+        return amounts;
+    }
+
+    /**
+     * How a derived result came to be: the stories of its inputs one after the other, each introduced by a step that names it, then
+     * the formula with the numbers put in. The last step is the result's number, digit for digit.
+     *
+     * @param standing results that stand, derived ones included, of the whole day or of this lab number
+     * @param measured tells the story of a result that was read
+     */
+    public static Story story(
+            Day day, List<Result> standing, Map<String, Method> methods, Result result, Telling measured) {
+        List<Reckoner> reckoners = reckoners(day, methods);
+        Askings askings = Askings.of(day, methods);
+        List<Result> own = standing.stream()
+                .filter(one -> one.labNumber().equals(result.labNumber()))
+                .toList();
+        Map<LabNumber, Inputs> soils = inputs(
+                day,
+                own.stream()
+                        .filter(one -> !(methods.get(one.method()) instanceof DerivedMethod))
+                        .toList(),
+                List.of(),
+                reckoners,
+                askings);
+        Inputs inputs = soils.get(result.labNumber());
+        if (inputs == null) {
+            return new Story(result, List.of(), List.of());
+        }
+        Map<String, Reckoner.Outcome> outcomes = new HashMap<>();
+        run(inputs, reckoners, askings, outcomes);
+        return new Retelling(inputs, outcomes, methods, measured).story(result);
+    }
+
+    /** Tells how a result that was read came to be. */
+    public interface Telling {
+        /** Its story. */
+        Story of(Result result);
+    }
+
+    private static List<Reckoner> reckoners(Day day, Map<String, Method> methods) {
+        return order(methods).stream()
+                .filter(method -> isOn(day, method))
+                .map(Reckoner::of)
+                .toList();
+    }
+
+    /** Whether the laboratory wants this method at all: advice must be switched on for its region. */
+    public static boolean isOn(Day day, DerivedMethod method) {
+        return method.advice().isEmpty()
+                || day.laboratory().advice().contains(method.advice().get().region());
+    }
+
+    private static List<Result> shortages(Day day, List<Result> standing, Map<String, Method> methods) {
+        if (day.shortages().isEmpty()) {
+            return List.of();
+        }
+        Set<LabNumber> few = new HashSet<>();
+        day.shortages().forEach(shortage -> few.add(shortage.labNumber()));
+        Set<String> read = new HashSet<>();
+        for (Result result : standing) {
+            if (few.contains(result.labNumber())) {
+                read.add(key(result.labNumber(), result.method(), result.analyte()));
+            }
+        }
+        Askings askings = Askings.of(day, methods);
+        List<Result> results = new ArrayList<>();
+        for (Shortage shortage : Set.copyOf(day.shortages())) {
+            Method method = methods.get(shortage.method());
+            if (method == null) {
+                continue;
+            }
+            Optional<TestPackage> wanted = askings.of(shortage.labNumber());
+            for (Analyte analyte : method.head().analytes()) {
+                boolean asked = wanted.flatMap(its -> its.of(method.id()))
+                        .map(its -> its.asks(analyte.symbol()))
+                        .orElse(true);
+                if (asked && !read.contains(key(shortage.labNumber(), method.id(), analyte.symbol()))) {
+                    Amount amount = new Amount.NotEnoughSoil(analyte.unit());
+                    results.add(new Result(
+                            shortage.labNumber(),
+                            method.id(),
+                            analyte.symbol(),
+                            "",
+                            0,
+                            "",
+                            amount,
+                            analyte.rounding().text(amount),
+                            OptionalDouble.empty(),
+                            Verdict.FIT,
+                            List.of()));
+                }
+            }
+        }
+        results.sort(ORDER);
+        return results;
+    }
+
+    private static String key(LabNumber labNumber, String method, String analyte) {
+        return labNumber.text() + "\n" + method + "\n" + analyte;
+    }
+
+    private static Map<LabNumber, Inputs> inputs(
+            Day day, List<Result> standing, List<Result> without, List<Reckoner> reckoners, Askings askings) {
+        // A day has many results that nothing rests on: only those that are asked after are looked at.
+        Map<String, Set<String>> asked = new HashMap<>();
+        reckoners.forEach(reckoner -> reckoner.method()
+                .inputs()
+                .forEach(input -> input.from()
+                        .forEach(from -> asked.computeIfAbsent(from.method(), id -> new HashSet<>())
+                                .add(from.analyte()))));
+        Map<LabNumber, Soil> soils = new HashMap<>();
+        day.soils().forEach(soil -> soils.put(soil.labNumber(), soil));
+        Map<LabNumber, Inputs> inputs = new LinkedHashMap<>();
+        for (List<Result> some : List.of(standing, without)) {
+            @Nullable Inputs last = null;
+            String method = "";
+            Set<String> analytes = Set.of();
+            for (Result result : some) {
+                if (!result.method().equals(method)) {
+                    method = result.method();
+                    analytes = asked.getOrDefault(method, Set.of());
+                }
+                if (!analytes.contains(result.analyte())) {
+                    continue;
+                }
+                if (last == null || !last.labNumber().equals(result.labNumber())) {
+                    last = inputs.computeIfAbsent(
+                            result.labNumber(), its -> new Inputs(its, Optional.ofNullable(soils.get(its))));
+                }
+                last.take(result);
+            }
+        }
+        // What the client's sheet alone decides, for soils of which nothing was read.
+        boolean fromSheet = asked.containsKey(DerivedMethod.From.SHEET);
+        if (fromSheet) {
+            for (Soil soil : day.soils()) {
+                if (askings.of(soil.labNumber()).isPresent()) {
+                    inputs.computeIfAbsent(soil.labNumber(), its -> new Inputs(its, Optional.of(soil)));
+                }
+            }
+        }
+        return inputs;
+    }
+
+    private static List<Result> derive(Inputs inputs, List<Reckoner> reckoners, Askings askings) {
+        return run(inputs, reckoners, askings, null);
+    }
+
+    private static List<Result> run(
+            Inputs inputs,
+            List<Reckoner> reckoners,
+            Askings askings,
+            @Nullable Map<String, Reckoner.Outcome> outcomes) {
+        Optional<TestPackage> wanted = askings.of(inputs.labNumber());
+        Set<String> needed = wanted.map(askings::needed).orElse(Set.of());
+        List<Result> results = new ArrayList<>();
+        for (Reckoner reckoner : reckoners) {
+            String id = reckoner.method().id();
+            Optional<TestPackage.Asked> asked = wanted.flatMap(its -> its.of(id));
+            boolean ready = reckoner.ready(inputs);
+            boolean due = asked.isPresent()
+                    ? ready || reckoner.begun(inputs)
+                    : ready && (wanted.isEmpty() || needed.contains(id));
+            if (!due) {
+                continue;
+            }
+            Reckoner.Outcome outcome = reckoner.reckon(inputs, Map.of());
+            if (outcomes != null) {
+                outcomes.put(id, outcome);
+            }
+            outcome.results(reckoner.method()).forEach((symbol, result) -> {
+                inputs.take(result, outcome.gradient(symbol));
+                if (wanted.isEmpty() || asked.isPresent() && asked.get().asks(symbol)) {
+                    results.add(result);
+                }
+            });
+        }
+        results.sort(ORDER);
+        return results;
+    }
+}

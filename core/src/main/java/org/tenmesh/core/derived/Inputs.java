@@ -1,0 +1,80 @@
+package org.tenmesh.core.derived;
+
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.methods.DerivedMethod;
+
+/** What is known of one soil: its results, those derived so far with how they move with the measured ones. */
+final class Inputs {
+    /** A result that was measured, and its standard uncertainty. */
+    record Base(String method, String analyte, double sd) {}
+
+    /** How a derived number moves with the bases: their numbers and the slopes. */
+    record Gradient(int[] bases, double[] slopes) {
+        static final Gradient NONE = new Gradient(new int[0], new double[0]);
+    }
+
+    /** A result, and its gradient when it was derived. */
+    record Known(Result result, @Nullable Gradient gradient) {}
+
+    private record Key(String method, String analyte) {}
+
+    private final LabNumber labNumber;
+    private final Optional<Soil> soil;
+    private final Map<Key, Known> known = new HashMap<>();
+    private Base[] bases = new Base[8];
+    private int count;
+
+    Inputs(LabNumber labNumber, Optional<Soil> soil) {
+        this.labNumber = labNumber;
+        this.soil = soil;
+    }
+
+    LabNumber labNumber() {
+        return labNumber;
+    }
+
+    void take(Result result) {
+        known.put(new Key(result.method(), result.analyte()), new Known(result, null));
+    }
+
+    void take(Result result, Gradient gradient) {
+        known.put(new Key(result.method(), result.analyte()), new Known(result, gradient));
+    }
+
+    @Nullable
+    Known of(DerivedMethod.From from) {
+        return known.get(new Key(from.method(), from.analyte()));
+    }
+
+    /** Of the client's sheet: an edge of the layer, cm. */
+    OptionalDouble sheet(String edge) {
+        return soil.map(its -> edge.equals("top_cm") ? its.topCm() : its.bottomCm())
+                .orElse(OptionalDouble.empty());
+    }
+
+    /** The number of this base, which is made when it is not there yet. */
+    int base(String method, String analyte, double sd) {
+        for (int i = 0; i < count; i++) {
+            if (bases[i].method().equals(method) && bases[i].analyte().equals(analyte)) {
+                return i;
+            }
+        }
+        if (count == bases.length) {
+            bases = Arrays.copyOf(bases, 2 * count);
+        }
+        bases[count] = new Base(method, analyte, sd);
+        return count++;
+    }
+
+    Base base(int number) {
+        return bases[number];
+    }
+}

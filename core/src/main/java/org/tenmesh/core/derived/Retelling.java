@@ -1,0 +1,235 @@
+package org.tenmesh.core.derived;
+
+import static org.tenmesh.core.quantity.Significant.text;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashSet;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.formula.Formula;
+import org.tenmesh.core.formula.Reckoned;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Computed;
+import org.tenmesh.core.methods.Constant;
+import org.tenmesh.core.methods.DerivedMethod;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.quantity.Dimension;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Step;
+
+/** Tells how derived results came to be, down to the readings. */
+final class Retelling {
+    private static final int DIGITS = 8;
+
+    private final Inputs soil;
+    private final Map<String, Reckoner.Outcome> outcomes;
+    private final Map<String, Method> methods;
+    private final Deriving.Telling measured;
+    private final List<Step> steps = new ArrayList<>();
+    private final Set<String> told = new HashSet<>();
+
+    Retelling(
+            Inputs soil,
+            Map<String, Reckoner.Outcome> outcomes,
+            Map<String, Method> methods,
+            Deriving.Telling measured) {
+        this.soil = soil;
+        this.outcomes = outcomes;
+        this.methods = methods;
+        this.measured = measured;
+    }
+
+    Story story(Result result) {
+        Reckoner.Outcome outcome = outcomes.get(result.method());
+        if (outcome == null || !(methods.get(result.method()) instanceof DerivedMethod method)) {
+            return new Story(
+                    result, List.of(), List.of("Verdict: " + result.verdict().word() + "."));
+        }
+        tell(method, result.analyte(), outcome);
+        return new Story(result, steps, around(method, result, outcome));
+    }
+
+    private void tell(DerivedMethod method, String symbol, Reckoner.Outcome outcome) {
+        for (Reckoner.Entry entry : outcome.entries()) {
+            if (outcome.rests(symbol, entry.input().name())) {
+                enter(entry);
+            }
+        }
+        for (Computed computed : method.results()) {
+            boolean asked = computed.name().equals(symbol);
+            if ((asked || outcome.rests(symbol, computed.name())) && told.add(method.id() + "\n" + computed.name())) {
+                reckon(method, computed, outcome);
+            }
+            if (asked) {
+                return;
+            }
+        }
+    }
+
+    private void enter(Reckoner.Entry entry) {
+        DerivedMethod.From from = entry.from();
+        Unit unit = Unit.ofUcum(entry.input().unit()).orElse(Unit.ONE);
+        String input = "Input " + entry.input().name();
+        if (from == null) {
+            add(
+                    entry.problem().isEmpty()
+                            ? input + ": stands for what was not determined"
+                                    + (entry.input().why().isEmpty()
+                                            ? ""
+                                            : ", " + entry.input().why())
+                            : input + ": " + entry.problem(),
+                    "",
+                    entry.value(),
+                    unit);
+            return;
+        }
+        Result result = entry.result();
+        if (result == null) {
+            add(input + ": " + Reckoner.name(from) + ", lab number " + soil.labNumber(), "", entry.value(), unit);
+            return;
+        }
+        Method method = methods.get(from.method());
+        String name = method == null
+                ? from.analyte()
+                : method.analyte(from.analyte()).map(Analyte::name).orElse(from.analyte());
+        String key = from.method() + "\n" + from.analyte() + "\ninput";
+        boolean again = !told.add(key);
+        add(
+                input + ": " + name + " (" + from.analyte() + ") by " + from.method() + ", lab number "
+                        + soil.labNumber() + (again ? ", as above" : ""),
+                "",
+                result.amount().raw(),
+                result.amount().unit());
+        Reckoner.Outcome deeper = outcomes.get(from.method());
+        if (!again) {
+            if (deeper != null && method instanceof DerivedMethod derived) {
+                tell(derived, from.analyte(), deeper);
+            } else {
+                steps.addAll(measured.of(result).steps());
+            }
+        }
+        if (!entry.problem().isEmpty()) {
+            add("No number enters: " + entry.problem(), "", Double.NaN, unit);
+        } else if (result.amount() instanceof Amount.Below below) {
+            String limit = text(below.limit(), DIGITS);
+            add(
+                    from.analyte() + " is < " + limit + "; "
+                            + switch (entry.input().below()) {
+                                case HALF -> "half the limit stands for it";
+                                case ZERO -> "nothing stands for it";
+                                default -> "the limit stands for it";
+                            }
+                            + ", with the standard uncertainty limit / √12",
+                    entry.input().below() == DerivedMethod.Below.HALF ? limit + " / 2" : "",
+                    entry.value(),
+                    unit);
+        }
+    }
+
+    private void reckon(DerivedMethod method, Computed computed, Reckoner.Outcome outcome) {
+        Unit unit = unit(method, computed);
+        if (computed.formula().isPresent()) {
+            Formula formula = computed.formula().get();
+            add(
+                    computed.name() + " = " + formula.text(),
+                    formula.text(name -> text(outcome.value(name).value(), DIGITS)),
+                    outcome.value(computed.name()).value(),
+                    unit);
+            return;
+        }
+        String word = outcome.word(computed.name());
+        for (Computed.Class one : computed.classes()) {
+            if (one.word().equals(word)) {
+                add(
+                        computed.name() + " is " + word + ": " + one.when().text(),
+                        one.when().text(name -> text(outcome.value(name).value(), DIGITS)),
+                        Double.NaN,
+                        unit);
+                return;
+            }
+        }
+        add(computed.name() + ": no class", "", Double.NaN, unit);
+    }
+
+    private void add(String what, String arithmetic, double result, Unit unit) {
+        steps.add(new Step(what, arithmetic, result, unit));
+    }
+
+    private static Unit unit(DerivedMethod method, Computed computed) {
+        return method.analyte(computed.name()).map(Analyte::unit).orElseGet(() -> dimension(method, computed));
+    }
+
+    // A step between has the unit its formula gives; where the laboratory has no name for that, none is printed.
+    private static Unit dimension(DerivedMethod method, Computed computed) {
+        Map<String, Dimension> of = new java.util.HashMap<>();
+        method.inputs().forEach(input -> of.put(input.name(), Dimension.of(input.unit())));
+        for (Constant constant : method.constants()) {
+            of.put(constant.name(), Dimension.of(constant.unit()));
+        }
+        for (Computed earlier : method.results()) {
+            if (earlier.formula().isPresent()) {
+                of.put(earlier.name(), earlier.formula().get().dimension(of));
+            }
+            if (earlier == computed) {
+                break;
+            }
+        }
+        Dimension its = of.getOrDefault(computed.name(), Dimension.NUMBER);
+        return Arrays.stream(Unit.values())
+                .filter(unit -> !its.isNumber() && unit.dimension().same(its))
+                .findFirst()
+                .orElse(Unit.ONE);
+    }
+
+    private List<String> around(DerivedMethod method, Result result, Reckoner.Outcome outcome) {
+        Set<String> around = new LinkedHashSet<>();
+        for (Reckoner.Entry entry : outcome.entries()) {
+            Result input = entry.result();
+            DerivedMethod.From from = entry.from();
+            if (input == null
+                    || from == null
+                    || !outcome.rests(result.analyte(), entry.input().name())) {
+                continue;
+            }
+            if (!input.causes().isEmpty() && !result.causes().isEmpty()) {
+                around.add("Input " + Reckoner.name(from) + " is on "
+                        + input.verdict().word() + ", because of " + String.join(", ", input.causes()) + ".");
+            }
+            if (!entry.problem().isEmpty()) {
+                around.add("There is no number because of an input: " + entry.problem() + ".");
+            }
+        }
+        if (result.amount() instanceof Amount.Missing missing) {
+            around.add("No number: " + missing.reason() + ".");
+        }
+        result.expandedUncertainty().ifPresent(expanded -> around.add(uncertainty(result, outcome, expanded)));
+        method.advice().ifPresent(advice -> around.add("Advice for " + advice.region() + ": " + advice.deference()));
+        around.add("Verdict: " + result.verdict().word() + ".");
+        return List.copyOf(around);
+    }
+
+    private static String uncertainty(Result result, Reckoner.Outcome outcome, double expanded) {
+        Reckoned value = outcome.value(result.analyte());
+        double[] sd = outcome.sd();
+        double variance = value.variance(sd);
+        List<String> parts = new ArrayList<>();
+        for (int i = 0; i < sd.length; i++) {
+            double part = value.slopes()[i] * sd[i];
+            if (part != 0) {
+                Inputs.Base base = outcome.base(i);
+                parts.add(base.analyte() + " (" + base.method() + ") " + text(100 * part * part / variance, 2) + " %");
+            }
+        }
+        String unit = result.amount().unit().spelling();
+        return "Uncertainty (k = 2) " + text(expanded, 2) + (unit.isEmpty() ? "" : " " + unit)
+                + (parts.isEmpty()
+                        ? ": no input has a stated uncertainty."
+                        : ", carried from what was measured; shares of its square: " + String.join(", ", parts) + ".");
+    }
+}

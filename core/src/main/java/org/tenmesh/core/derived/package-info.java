@@ -1,0 +1,5 @@
+/** Results that are reckoned from other results of the same soil, with their uncertainty and their story. */
+@NullMarked
+package org.tenmesh.core.derived;
+
+import org.jspecify.annotations.NullMarked;
