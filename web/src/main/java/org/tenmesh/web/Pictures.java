@@ -58,6 +58,9 @@ final class Pictures {
                     state = open ? Drawings.LightState.OPEN : Drawings.LightState.SHUT;
                 }
             }
+            if (state == Drawings.LightState.WAITING && gate.isOfFlowAlone()) {
+                continue;
+            }
             lights.add(new Drawings.Light(gate, shutByHand ? Drawings.LightState.SHUT : state));
         }
         return Drawings.gates(instrument, lights, false, Palette.SCREEN);

@@ -173,7 +173,9 @@ record RunView(
             if (n == 0 && outcomes.isEmpty()) {
                 continue;
             }
-            says.add(Words.of(n, word, word.replaceFirst("position", "positions")));
+            if (!word.isEmpty()) {
+                says.add(Words.of(n, word, word.replaceFirst("position", "positions")));
+            }
             for (GateOutcome outcome : outcomes) {
                 says.add(outcome.observed() + "; expected " + outcome.limit());
             }

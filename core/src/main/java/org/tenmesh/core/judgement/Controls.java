@@ -15,6 +15,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
+import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
@@ -42,9 +43,24 @@ final class Controls {
         this.hidden = hidden;
         this.gates = gates;
         this.drafts = drafts;
-        // Organic matter follows from the loss: the two are one measurement.
-        int together = table.method() instanceof IgnitionMethod ? 1 : table.columns();
+        int together = (int) IntStream.range(0, table.columns())
+                .mapToObj(this::measurement)
+                .distinct()
+                .count();
         limit = twoSidedLimit(policy.controlFalseAlarm(), together);
+    }
+
+    // What names the measurement behind a column. Organic matter follows from the loss: the two are one. Results of a
+    // formula that rest
+    // on the same readings of a position are one; sand and clay from two readings of one suspension are two.
+    private String measurement(int column) {
+        String symbol = table.analyte(column).symbol();
+        if (table.method() instanceof IgnitionMethod) {
+            return "";
+        }
+        return table.method() instanceof FormulaMethod formula
+                ? String.join(" ", formula.quantitiesOf(symbol))
+                : symbol;
     }
 
     /**
@@ -125,7 +141,10 @@ final class Controls {
     private Optional<ControlValue> value(int row, int column, String material) {
         Determination d = table.at(row, column);
         Optional<Material> expected = references.material(material, d.analyte());
-        if (d.flaw() != Flaw.NONE || expected.isEmpty() || !(expected.get().sd() > 0)) {
+        if (d.flaw() != Flaw.NONE
+                || Double.isNaN(d.amount().raw())
+                || expected.isEmpty()
+                || !(expected.get().sd() > 0)) {
             return Optional.empty();
         }
         double z = (d.amount().raw() - expected.get().mean()) / expected.get().sd();
@@ -177,8 +196,8 @@ final class Controls {
 
     private void touch(Draft draft, int first, int last, int column, String channel) {
         for (int each = 0; each < table.columns(); each++) {
-            // Organic matter follows from the loss that failed.
-            if (each == column || table.method() instanceof IgnitionMethod) {
+            // What follows from a measurement that failed failed too.
+            if (measurement(each).equals(measurement(column))) {
                 draft.touch(first, last, each, channel);
             }
         }

@@ -8,13 +8,15 @@ import java.util.Optional;
 import java.util.function.Consumer;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.methods.FlowMethod;
-import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Role;
 
-/** What only a flow of sample after sample shows: a baseline that moves, and how much of one sample shows in the next. */
+/**
+ * What only a flow of sample after sample shows: a baseline that moves, and how much of one sample shows in the next. A run that
+ * reads no low, high, low says nothing of carry-over; soils after a peak too high to be read are touched all the same.
+ */
 final class Flow {
     private final RunTable table;
     private final FlowMethod method;
@@ -29,41 +31,60 @@ final class Flow {
     }
 
     void judge() {
+        List<Check> atTheGate = new ArrayList<>();
         for (int column = 0; column < table.columns(); column++) {
-            baseline(column);
+            atTheGate.addAll(baseline(column));
         }
+        gates.decide(
+                Gate.BASELINE, atTheGate, "moves by " + text(method.baselineDriftLimit(), 2) + " at most", Role.WASH);
         carryOver();
     }
 
-    private void baseline(int column) {
+    // Between two washes the baseline may run straight, within the limit; before the first soil the last two decide.
+    private List<Check> baseline(int column) {
         String symbol = table.analyte(column).symbol();
+        List<Check> moves = new ArrayList<>();
         Reduced.Wash last = null;
         for (Reduced.Wash wash : table.reduced().washes()) {
             if (!wash.analyte().equals(symbol)) {
                 continue;
             }
-            if (last != null && Math.abs(wash.signal() - last.signal()) > method.baselineDriftLimit()) {
-                Draft draft = new Draft(
-                                table,
-                                CauseKind.DRIFT,
-                                Verdict.REDO,
-                                "baseline",
-                                "",
-                                "Look for a bubble, an empty reagent bottle or a dirty flow cell; let the baseline settle, then read these soils again.")
-                        .says(symbol + " baseline moved from " + text(last.signal(), 3) + " to "
+            if (last != null) {
+                Reduced.Wash from = last;
+                Check move = new Check(
+                        table.row(wash.position()) - 1,
+                        symbol,
+                        (wash.signal() - last.signal()) / method.baselineDriftLimit(),
+                        () -> symbol + " baseline moved from " + text(from.signal(), 3) + " to "
                                 + text(wash.signal(), 3)
-                                + " between positions " + last.position() + " and " + wash.position() + " (allowed "
+                                + " between positions " + from.position() + " and " + wash.position() + " (allowed "
                                 + text(method.baselineDriftLimit(), 2) + ")");
-                for (int row = table.firstSoil(); row <= table.lastSoil(); row++) {
-                    if (table.position(row) > last.position() && table.position(row) < wash.position()) {
-                        draft.touch(row, column);
-                    }
-                }
-                if (!draft.cells().isEmpty()) {
-                    drafts.accept(draft);
+                moves.add(move);
+                if (!move.passes() && move.row() >= table.firstSoil()) {
+                    drifted(move, Math.max(table.firstSoil(), table.row(from.position())), column, Verdict.REDO);
                 }
             }
             last = wash;
+        }
+        List<Check> own = Check.atTheGate(moves, table.firstSoil());
+        own.stream()
+                .filter(move -> !move.passes())
+                .forEach(move -> drifted(move, table.firstSoil(), column, Verdict.HOLD));
+        return own;
+    }
+
+    private void drifted(Check move, int first, int column, Verdict verdict) {
+        int last = verdict == Verdict.HOLD ? table.lastSoil() : Math.min(move.row(), table.lastSoil());
+        if (first <= last) {
+            drafts.accept(new Draft(
+                            table,
+                            CauseKind.DRIFT,
+                            verdict,
+                            "baseline " + move.row(),
+                            verdict == Verdict.HOLD ? "Before the first soil, " : "",
+                            "Look for a bubble, an empty reagent bottle or a dirty flow cell; let the baseline settle, then read these soils again.")
+                    .says(move.evidence().get())
+                    .touch(first, last, column, ""));
         }
     }
 
@@ -71,13 +92,17 @@ final class Flow {
         List<Check> atTheGate = new ArrayList<>();
         for (int column = 0; column < table.columns(); column++) {
             int at = column;
-            share(column).ifPresent(share -> {
-                double limit = method.carryOver().limitPct() / 100;
+            Optional<Double> measured = share(column);
+            double limit = method.carryOver().limitPct() / 100;
+            boolean shut = false;
+            if (measured.isPresent()) {
+                double share = measured.get();
                 String said = table.analyte(at).symbol() + " " + text(100 * share, 2)
                         + " % of a peak shows in the next one (allowed " + text(100 * limit, 2) + " %)";
                 Check check = new Check(table.firstSoil() - 1, "carry-over", share / limit, () -> said);
                 atTheGate.add(check);
-                if (!check.passes()) {
+                shut = !check.passes();
+                if (shut) {
                     drafts.accept(new Draft(
                                     table,
                                     CauseKind.CARRY_OVER,
@@ -87,10 +112,11 @@ final class Flow {
                                     "Lengthen the wash, replace tubing that holds on to the sample, then read these soils again.")
                             .says(said)
                             .touch(table.firstSoil(), table.lastSoil(), at, ""));
-                } else if (share > 0) {
-                    touched(at, share);
                 }
-            });
+            }
+            if (!shut) {
+                touched(at, measured.orElse(0.0));
+            }
         }
         gates.decide(
                 Gate.CARRY_OVER,
@@ -124,47 +150,56 @@ final class Flow {
         return Double.isFinite(share) ? Optional.of(Math.max(0, share)) : Optional.empty();
     }
 
+    // A soil is touched when what came over from the position before raises its own result by more than the method
+    // bears, or when
+    // nobody can say how much came, because the peak before had no height any more.
     private void touched(int column, double share) {
+        Draft draft = new Draft(
+                table,
+                CauseKind.CARRY_OVER,
+                Verdict.REDO,
+                table.analyte(column).symbol(),
+                "",
+                "Read these extracts again, each after a wash.");
+        double least = table.analyte(column).reportingLimit().orElse(0);
+        String unit = table.analyte(column).unit().spelling();
         for (int row = Math.max(1, table.firstSoil()); row <= table.lastSoil(); row++) {
             Determination before = table.at(row - 1, column);
             Determination own = table.at(row, column);
             boolean follows = table.position(row) == table.position(row - 1) + 1;
-            boolean soil = own.role() == Role.SAMPLE || own.role() == Role.DUPLICATE;
-            if (!follows || !soil || !table.stands(row, column) && own.role() == Role.SAMPLE) {
+            boolean soil = own.role() == Role.SAMPLE && table.stands(row, column) || own.role() == Role.DUPLICATE;
+            if (!follows || !soil) {
                 continue;
             }
-            double carried = carried(before, share);
-            double undiluted = own.amount().raw() / own.dilution();
-            if (carried > method.carryOver().matterPct() / 100 * Math.max(0, undiluted - carried)
-                    && carried > table.analyte(column).reportingLimit().orElse(0)) {
-                drafts.accept(new Draft(
-                                table,
-                                CauseKind.CARRY_OVER,
-                                Verdict.REDO,
-                                own.identity(),
-                                "",
-                                "Read this extract again after a wash.")
-                        .says(own.identity() + " " + own.analyte() + " " + text(undiluted, 3) + " follows "
-                                + (Double.isInfinite(carried)
-                                        ? "a saturated peak"
-                                        : text(before.amount().raw(), 3)) + " at position "
-                                + before.position() + ", of which "
-                                + (Double.isInfinite(carried) ? "an unknown part" : text(carried, 2))
-                                + " was carried over")
-                        .touch(row, column));
+            String place = own.identity() + " at position " + own.position();
+            if (isBeyondMeasure(before)) {
+                draft.says(place + " follows a peak too high to be read").touch(row, column);
+                continue;
             }
+            double peak = soilEquivalent(before);
+            double carried = share * peak;
+            double read = own.amount().raw() / own.dilution();
+            if (carried > least && carried > method.carryOver().matterPct() / 100 * Math.max(0, read - carried)) {
+                draft.says(place + " read " + text(read, 3) + " " + unit + " after " + text(peak, 3) + ", of which "
+                                + text(carried, 2) + " came over")
+                        .touch(row, column);
+            }
+        }
+        if (!draft.saysNothing()) {
+            drafts.accept(draft);
         }
     }
 
-    // What the sample before leaves, in the units of an undiluted soil.
-    private double carried(Determination before, double share) {
-        if (before.amount() instanceof Amount.Saturated) {
-            return Double.POSITIVE_INFINITY;
-        }
+    private static boolean isBeyondMeasure(Determination before) {
+        return before.flaw() == Flaw.OVER_RANGE && Double.isNaN(before.amount().raw());
+    }
+
+    // What a peak would be in an undiluted soil; 0 when nothing was read.
+    private double soilEquivalent(Determination before) {
         boolean solution =
-                before.role() != Role.SAMPLE && before.role() != Role.DUPLICATE && before.role() != Role.CONTROL;
+                before.role() == Role.STANDARD || before.role() == Role.VERIFICATION || before.role() == Role.BLANK;
         double raw = before.amount().raw();
         double content = solution ? method.extraction().content(raw, 0, 1) : raw / before.dilution();
-        return Double.isNaN(content) ? 0 : share * content;
+        return Double.isNaN(content) ? 0 : content;
     }
 }

@@ -5,7 +5,7 @@ import java.time.OffsetDateTime;
 /**
  * What one gate said of one run.
  *
- * @param gate which: calibration, known solutions, blank, own control
+ * @param gate which: calibration, known solutions, blank, baseline and carry-over of flow analysis, own control
  * @param open whether it let the run pass
  * @param observed the number or fact that decided, as text
  * @param limit what it was compared with, as text
@@ -19,6 +19,7 @@ public record GateOutcome(
         CALIBRATION("calibration"),
         KNOWN_SOLUTIONS("known solutions"),
         BLANK("blank"),
+        BASELINE("baseline"),
         CARRY_OVER("carry-over"),
         OWN_CONTROL("own control");
 
@@ -26,6 +27,11 @@ public record GateOutcome(
 
         Gate(String word) {
             this.word = word;
+        }
+
+        /** Whether only some instruments have it; the others do without, they do not wait for it. */
+        public boolean isOfFlowAlone() {
+            return this == BASELINE || this == CARRY_OVER;
         }
 
         /** The word used in files and on pages. */

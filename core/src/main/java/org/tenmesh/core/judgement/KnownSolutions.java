@@ -13,6 +13,7 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -47,7 +48,7 @@ final class KnownSolutions {
             for (int column = 0; column < table.columns(); column++) {
                 Determination d = table.at(row, column);
                 // A solution that never was known, or whose reading is flawed, says nothing.
-                if (!Double.isNaN(d.known()) && d.flaw() == Flaw.NONE) {
+                if (!Double.isNaN(d.known()) && d.flaw() == Flaw.NONE && !forCarryOver(d)) {
                     double tolerance = tolerance(d, table.analyte(column));
                     lanes.computeIfAbsent(new Lane(column, d.channel()), lane -> new ArrayList<>())
                             .add(new Check(
@@ -68,6 +69,13 @@ final class KnownSolutions {
             });
         });
         gates.decide(Gate.KNOWN_SOLUTIONS, atTheGate, "each within its tolerance", Role.VERIFICATION);
+    }
+
+    // The low solution after the high one holds what was carried over: that check is judged by itself.
+    private boolean forCarryOver(Determination d) {
+        return table.method() instanceof FlowMethod flow
+                && (d.identity().equals(flow.carryOver().low())
+                        || d.identity().equals(flow.carryOver().high()));
     }
 
     private void shut(Check check, Lane lane) {
@@ -158,9 +166,12 @@ final class KnownSolutions {
     }
 
     private String found(Determination d, double tolerance) {
-        String probe = d.channel().isEmpty() || !(table.method() instanceof ElectrodeMethod)
-                ? ""
-                : " under probe " + d.channel();
+        String probe = "";
+        if (!d.channel().isEmpty() && table.method() instanceof ElectrodeMethod) {
+            probe = " under probe " + d.channel();
+        } else if (!d.channel().isEmpty() && table.method() instanceof ConductivityMethod) {
+            probe = " in cell " + d.channel();
+        }
         String place = d.identity() + " at position " + d.position() + probe;
         if (table.method() instanceof ExtractionMethod && d.known() != 0) {
             return d.analyte() + " " + text(100 * d.amount().raw() / d.known(), 4) + " % of known solution " + place

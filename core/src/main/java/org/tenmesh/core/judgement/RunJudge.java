@@ -9,6 +9,7 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.reduction.Determination;
@@ -78,8 +79,9 @@ public final class RunJudge {
                             "",
                             outcome.channel().isEmpty()
                                     ? "Prepare the standards again, calibrate, then read these soils again."
-                                    : "Clean or replace probe " + outcome.channel()
-                                            + ", calibrate it, then read its soils again.")
+                                    : "Clean or replace "
+                                            + (table.method() instanceof ConductivityMethod ? "cell " : "probe ")
+                                            + outcome.channel() + ", calibrate it, then read its soils again.")
                     .says(outcome.reasons().get(0));
             table.column(outcome.analyte())
                     .ifPresent(column -> draft.touch(table.firstSoil(), table.lastSoil(), column, outcome.channel()));

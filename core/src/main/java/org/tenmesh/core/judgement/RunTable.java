@@ -98,6 +98,21 @@ final class RunTable {
         return at(row, 0).position();
     }
 
+    /** The first row at or after a position; {@code rows()} when there is none. */
+    int row(int position) {
+        int low = 0;
+        int high = rows;
+        while (low < high) {
+            int middle = (low + high) / 2;
+            if (position(middle) < position) {
+                low = middle + 1;
+            } else {
+                high = middle;
+            }
+        }
+        return low;
+    }
+
     Analyte analyte(int column) {
         return analytes.get(column);
     }
@@ -158,6 +173,14 @@ final class RunTable {
         for (int row = 0; row < firstSoil && row < rows; row++) {
             if (role(row) == role) {
                 position = position(row);
+            }
+        }
+        if (role == Role.WASH) {
+            // What the carrier alone read has no row.
+            for (Reduced.Wash wash : reduced.washes()) {
+                if (firstSoil < rows && wash.position() < position(firstSoil)) {
+                    position = Math.max(position, wash.position());
+                }
             }
         }
         Readings readings = run().readings();

@@ -18,6 +18,7 @@ import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Role;
 
 /** What the soils' own readings show: two portions that disagree, flaws of single determinations, a run that does not close. */
@@ -38,11 +39,7 @@ final class Soils {
                 CauseKind.INTERNAL_STANDARD_LOST,
                 Verdict.REDO,
                 "Look at the nebuliser, the pump tubing and the internal standard's supply, then read these soils again.");
-        stretches(
-                Flaw.OVERLAPPED,
-                CauseKind.INTERFERENCE,
-                Verdict.HOLD,
-                "Read another line of the element, or dilute; look whether the correction still holds on this instrument.");
+        overlaps();
         stretches(
                 Flaw.MISSING_READING,
                 CauseKind.MISSING_READING,
@@ -188,14 +185,9 @@ final class Soils {
                 Determination d = table.at(row, here.get(0));
                 open = new Draft(table, kind, verdict, "from " + row, "", action)
                         .says(
-                                switch (flaw) {
-                                    case INTERNAL_STANDARD_LOST ->
-                                        "the internal standard left its window from position " + d.position();
-                                    case OVERLAPPED ->
-                                        d.identity() + " " + d.analyte() + " at position " + d.position()
-                                                + ": what other elements add to its line is more than a fifth of what was read";
-                                    default -> "position " + d.position() + ": " + reason(d);
-                                });
+                                flaw == Flaw.INTERNAL_STANDARD_LOST
+                                        ? "the internal standard left its window from position " + d.position()
+                                        : "position " + d.position() + ": " + reason(d));
                 drafts.accept(open);
             }
             for (int column : here) {
@@ -204,12 +196,50 @@ final class Soils {
         }
     }
 
-    private void weighings() {
-        for (int row = 0; row < table.rows(); row++) {
-            Determination d = table.at(row, 0);
-            if (d.flaw() != Flaw.WEIGHING_IMPOSSIBLE) {
+    private void overlaps() {
+        Map<String, Draft> found = new LinkedHashMap<>();
+        for (Reduced.Overlap overlap : table.reduced().overlaps()) {
+            int column = table.column(overlap.analyte()).orElseThrow();
+            int row = table.row(overlap.position());
+            Determination d = table.at(row, column);
+            if (d.flaw() != Flaw.OVERLAPPED || d.role() == Role.SAMPLE && !table.stands(row, column)) {
                 continue;
             }
+            String place = d.identity() + " at position " + d.position() + ", line " + overlap.line() + ": ";
+            found.computeIfAbsent(
+                            overlap.analyte(),
+                            symbol -> new Draft(
+                                    table,
+                                    CauseKind.INTERFERENCE,
+                                    Verdict.HOLD,
+                                    symbol,
+                                    "",
+                                    "Read another line of the element, or dilute; look whether the correction still holds on this instrument."))
+                    .says(
+                            Double.isNaN(overlap.addedMgPerL())
+                                    ? place + "what " + overlap.from() + " adds is not known there"
+                                    : place + overlap.from() + " made up " + text(overlap.addedMgPerL(), 3) + " of "
+                                            + text(overlap.readMgPerL(), 3) + " mg/L read")
+                    .touch(row, column);
+        }
+        found.values().forEach(drafts);
+    }
+
+    private void weighings() {
+        if (table.method() instanceof ExtractionMethod) {
+            return;
+        }
+        for (int row = 0; row < table.rows(); row++) {
+            List<Integer> wrong = new ArrayList<>();
+            for (int column = 0; column < table.columns(); column++) {
+                if (table.at(row, column).flaw() == Flaw.WEIGHING_IMPOSSIBLE) {
+                    wrong.add(column);
+                }
+            }
+            if (wrong.isEmpty()) {
+                continue;
+            }
+            Determination d = table.at(row, wrong.get(0));
             String balance = d.channel().isEmpty() ? "" : " on balance " + d.channel();
             Draft draft = new Draft(
                             table,
@@ -217,9 +247,11 @@ final class Soils {
                             Verdict.REDO,
                             "row " + row,
                             "",
-                            "Look whether two crucibles were exchanged or one was spilt; weigh a fresh portion.")
+                            table.method() instanceof IgnitionMethod
+                                    ? "Look whether two crucibles were exchanged or one was spilt; weigh a fresh portion."
+                                    : "Look whether two vessels were exchanged or one was spilt; weigh a fresh portion.")
                     .says("position " + d.position() + balance + ", " + reason(d));
-            for (int column = 0; column < table.columns(); column++) {
+            for (int column : wrong) {
                 draft.touch(row, column);
             }
             drafts.accept(draft);

@@ -1,6 +1,10 @@
 package org.tenmesh.core.methods;
 
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
 
 /**
  * Results reckoned straight from what was read at one position: weighings, titrations, hydrometers. For every quantity {@code q} a
@@ -24,6 +28,36 @@ public record FormulaMethod(
         quantities = List.copyOf(quantities);
         constants = List.copyOf(constants);
         results = List.copyOf(results);
+    }
+
+    /**
+     * What a result rests on: quantities, {@code blank_} and {@code standard_} means, and the results before it, directly or through
+     * one of those. Results that rest on the same quantities are one measurement.
+     *
+     * @param result its name
+     * @return names in alphabetical order, without constants
+     */
+    public Set<String> restsOn(String result) {
+        Map<String, Set<String>> known = new HashMap<>();
+        for (Computed computed : results) {
+            Set<String> names = new TreeSet<>();
+            computed.formula().ifPresent(formula -> names.addAll(formula.names()));
+            computed.classes().forEach(one -> names.addAll(one.when().names()));
+            constants.forEach(constant -> names.remove(constant.name()));
+            for (String name : List.copyOf(names)) {
+                names.addAll(known.getOrDefault(name, Set.of()));
+            }
+            known.put(computed.name(), names);
+        }
+        return known.getOrDefault(result, Set.of());
+    }
+
+    /** The quantities read at a position that a result rests on, without its blanks and standards. */
+    public Set<String> quantitiesOf(String result) {
+        Set<String> names = new TreeSet<>();
+        quantities.forEach(quantity -> names.add(quantity.name()));
+        names.retainAll(restsOn(result));
+        return names;
     }
 
     /**

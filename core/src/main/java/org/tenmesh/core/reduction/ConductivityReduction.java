@@ -13,7 +13,7 @@ import org.tenmesh.core.quantity.Unit;
 
 /**
  * Electrical conductivity at 25 °C: conductance times the temperature factor times the cell's own factor, which the standards give as
- * known over read at 25 °C. 1 mS/cm is 1 dS/m.
+ * known over read at 25 °C. 1 mS/cm is 1 dS/m. A reading outside the table of temperatures has no result: nothing says how it moves there.
  */
 final class ConductivityReduction {
     private final Run run;
@@ -28,6 +28,10 @@ final class ConductivityReduction {
         this.method = method;
         this.known = known;
         this.trail = trail;
+        if (method.head().analytes().size() != 1) {
+            throw new IllegalArgumentException("method " + method.id() + " reports "
+                    + method.head().analytes().size() + " analytes, expected one");
+        }
         this.analyte = method.head().analytes().get(0);
     }
 
@@ -132,7 +136,11 @@ final class ConductivityReduction {
                     conductance,
                     Unit.MILLISIEMENS_PER_CENTIMETRE);
             trail.step("Temperature", "", celsius, Unit.CELSIUS);
-            trail.step("Cell factor from " + cell.standards() + " standards", "", cell.factor(), Unit.ONE);
+            trail.step(
+                    "Cell factor from " + cell.standards() + (cell.standards() == 1 ? " standard" : " standards"),
+                    "",
+                    cell.factor(),
+                    Unit.ONE);
             trail.step(
                     "At 25 °C",
                     text(conductance, 6) + " × " + text(toTwentyFive, 6) + " × " + text(cell.factor(), 6)

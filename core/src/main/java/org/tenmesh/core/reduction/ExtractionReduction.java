@@ -23,130 +23,163 @@ import org.tenmesh.core.quantity.Unit;
  * add, less the mean method blank, to content of soil by {@link Extraction#content}.
  *
  * <p>What an element {@code j} adds to the line of {@code i}: {@code c_i = a_i - sum_j k_ij c_j}, {@code a} the apparent and {@code c} the
- * true concentrations of one solution; solved for all elements at once. The standards' own overlaps are counted the other way, so that
- * the curve is one of apparent concentrations. The preferred line alone gives the result; where it is over range the extract is diluted.
+ * true concentrations of one solution (form as in US EPA method 200.7, from memory); solved for all elements at once. The standards' own
+ * overlaps are counted the other way, so that the curve is one of apparent concentrations. The preferred line alone gives the result;
+ * where it is over range the extract is diluted, because a second line would need its own calibration, blanks and controls to be judged.
  */
 final class ExtractionReduction {
     /** A correction for other elements larger than this share of what was read is not trusted (choice). */
-    private static final double LARGE_OVERLAP = 0.2;
+    private static final double LARGE_SHARE = 0.2;
+    /** Nor is one larger than so many reporting limits (choice). */
+    private static final double LARGE_LIMITS = 10;
 
     private final Run run;
     private final ExtractionMethod method;
     private final KnownValues known;
     private final Trail trail;
+    private final Grid grid;
+    private final Signals signals;
+    private final double saturation;
+    private final List<Element> elements;
+    private final List<Share> shares;
+    private final List<@Nullable Curve> curves = new ArrayList<>();
+    private final double[] topMgPerL;
+    private final double[][] apparent;
     private final List<Determination> out = new ArrayList<>();
     private final List<Reduced.CalibrationOutcome> outcomes = new ArrayList<>();
+    private final List<Reduced.Overlap> overlaps = new ArrayList<>();
 
     ExtractionReduction(Run run, ExtractionMethod method, KnownValues known, Trail trail) {
         this.run = run;
         this.method = method;
         this.known = known;
         this.trail = trail;
+        grid = Grid.of(run.readings());
+        signals = Signals.of(method, run.readings(), grid);
+        saturation = method.saturation().orElse(Double.POSITIVE_INFINITY);
+        elements = elements();
+        shares = shares();
+        topMgPerL = new double[elements.size()];
+        apparent = new double[elements.size()][grid.rows];
     }
 
     private record Element(Analyte analyte, Line line, int column) {}
 
-    private record Fitted(@Nullable Curve curve, double blankMgPerL, int blanks, double topMgPerL) {}
+    /**
+     * What one element adds to the line of another.
+     *
+     * @param on whose line
+     * @param from who adds; -1 when it was not read
+     * @param interferent its symbol
+     * @param perMgPerL apparent mg/L of the first for each mg/L of the second
+     */
+    record Share(int on, int from, String interferent, double perMgPerL) {}
+
+    private record Blank(double mgPerL, int n) {}
 
     Reduced reduce() {
-        Readings readings = run.readings();
-        Grid grid = Grid.of(readings);
-        Signals signals = Signals.of(method, readings, grid);
-        List<Element> elements = elements(readings);
-        double[][] share = overlaps(elements);
-        boolean overlapping =
-                Arrays.stream(share).flatMapToDouble(Arrays::stream).anyMatch(k -> k != 0);
-        List<@Nullable Curve> curves = new ArrayList<>(elements.size());
-        double[] top = new double[elements.size()];
         for (int e = 0; e < elements.size(); e++) {
-            curves.add(fit(grid, elements, e, share[e], signals, top));
+            curves.add(fit(e));
         }
-        double[][] apparent = new double[elements.size()][grid.rows];
         for (int e = 0; e < elements.size(); e++) {
             Curve curve = curves.get(e);
+            int column = elements.get(e).column();
             for (int row = 0; row < grid.rows; row++) {
-                double signal = signals.at(row, elements.get(e).column());
+                double signal = saturated(row, column) ? Double.NaN : signals.at(row, column);
                 apparent[e][row] = curve == null || Double.isNaN(signal) ? Double.NaN : curve.concentration(signal);
             }
         }
-        double[][] extract = overlapping ? withoutOverlaps(apparent, share) : apparent;
-        List<Fitted> fitted = new ArrayList<>(elements.size());
+        double[][] extract = shares.isEmpty() ? apparent : withoutOverlaps(apparent, shares);
+        List<Blank> blanks = new ArrayList<>(elements.size());
         List<Reduced.Wash> washes = new ArrayList<>();
         for (int e = 0; e < elements.size(); e++) {
-            fitted.add(withBlank(grid, signals, curves.get(e), extract[e], top[e]));
-            washes.addAll(signals.washes(
-                    elements.get(e).column(), elements.get(e).analyte().symbol()));
+            blanks.add(blank(extract[e]));
+            Element element = elements.get(e);
+            washes.addAll(signals.washes(element.column(), element.analyte().symbol()));
         }
         for (int row = 0; row < grid.rows; row++) {
             if (grid.role[row] == Role.WASH) {
                 continue;
             }
             for (int e = 0; e < elements.size(); e++) {
-                position(grid, row, elements.get(e), fitted.get(e), signals, apparent[e][row], extract[e][row]);
+                position(row, e, blanks.get(e), extract);
             }
         }
-        return new Reduced(run, method, out, outcomes, washes);
+        return new Reduced(run, method, out, outcomes, washes, overlaps);
     }
 
-    // share[i][j]: apparent mg/L of element i for each mg/L of element j.
-    private double[][] overlaps(List<Element> elements) {
-        double[][] share = new double[elements.size()][elements.size()];
+    private boolean saturated(int row, int column) {
+        return grid.value(row, column) >= saturation;
+    }
+
+    private List<Share> shares() {
+        List<Share> found = new ArrayList<>();
         if (method instanceof EmissionMethod emission) {
             for (EmissionMethod.Overlap overlap : emission.overlaps()) {
-                for (int i = 0; i < share.length; i++) {
-                    for (int j = 0; j < share.length; j++) {
-                        if (elements.get(i).line().quantity().equals(overlap.quantity())
-                                && elements.get(j).analyte().symbol().equals(overlap.interferent())) {
-                            share[i][j] += overlap.share();
-                        }
+                for (int on = 0; on < elements.size(); on++) {
+                    if (elements.get(on).line().quantity().equals(overlap.quantity())) {
+                        found.add(
+                                new Share(on, indexOf(overlap.interferent()), overlap.interferent(), overlap.share()));
                     }
                 }
             }
         }
-        return share;
+        return found;
+    }
+
+    private int indexOf(String symbol) {
+        for (int e = 0; e < elements.size(); e++) {
+            if (elements.get(e).analyte().symbol().equals(symbol)) {
+                return e;
+            }
+        }
+        return -1;
     }
 
     /**
      * True concentrations from apparent ones.
      *
      * @param apparent mg/L, by element and row; NaN counts as nothing that adds
-     * @param share apparent mg/L of the first for each mg/L of the second
+     * @return mg/L, by element and row; NaN where the shares are so large that no solution is found
      */
-    static double[][] withoutOverlaps(double[][] apparent, double[][] share) {
+    static double[][] withoutOverlaps(double[][] apparent, List<Share> shares) {
         int n = apparent.length;
         int rows = n == 0 ? 0 : apparent[0].length;
         double[][] found = new double[n][rows];
+        double[] now = new double[n];
+        double[] next = new double[n];
         for (int row = 0; row < rows; row++) {
-            double[] now = new double[n];
             for (int e = 0; e < n; e++) {
                 now[e] = apparent[e][row];
             }
-            // Shares are small, so substitution closes fast; 50 rounds are far more than it needs.
-            for (int round = 0; round < 50; round++) {
-                double change = 0;
-                for (int i = 0; i < n; i++) {
-                    double added = 0;
-                    for (int j = 0; j < n; j++) {
-                        added += share[i][j] == 0 || Double.isNaN(now[j]) ? 0 : share[i][j] * now[j];
-                    }
-                    double next = apparent[i][row] - added;
-                    change = Math.max(change, Double.isNaN(next) ? 0 : Math.abs(next - now[i]));
-                    now[i] = next;
+            boolean closed = false;
+            // Shares are small, so substitution closes in a few rounds; 50 are far more than it needs.
+            for (int round = 0; round < 50 && !closed; round++) {
+                for (int e = 0; e < n; e++) {
+                    next[e] = apparent[e][row];
                 }
-                if (change < 1e-13) {
-                    break;
+                for (Share share : shares) {
+                    if (share.from() >= 0 && !Double.isNaN(now[share.from()])) {
+                        next[share.on()] -= share.perMgPerL() * now[share.from()];
+                    }
+                }
+                closed = true;
+                for (int e = 0; e < n; e++) {
+                    closed &= !(Math.abs(next[e] - now[e]) > 1e-12 * Math.abs(next[e]));
+                    now[e] = next[e];
                 }
             }
             for (int e = 0; e < n; e++) {
-                found[e][row] = now[e];
+                found[e][row] = closed ? now[e] : Double.NaN;
             }
         }
         return found;
     }
 
     // A line that the run never read was not asked for.
-    private List<Element> elements(Readings readings) {
-        List<Element> elements = new ArrayList<>();
+    private List<Element> elements() {
+        Readings readings = run.readings();
+        List<Element> found = new ArrayList<>();
         for (Analyte analyte : method.head().analytes()) {
             Line best = null;
             for (Line line : method.lines()) {
@@ -157,20 +190,19 @@ final class ExtractionReduction {
                 }
             }
             if (best != null) {
-                elements.add(new Element(analyte, best, readings.quantityCode(best.quantity())));
+                found.add(new Element(analyte, best, readings.quantityCode(best.quantity())));
             }
         }
-        return elements;
+        return found;
     }
 
-    private @Nullable Curve fit(
-            Grid grid, List<Element> elements, int at, double[] share, Signals signals, double[] top) {
-        Element element = elements.get(at);
+    private @Nullable Curve fit(int e) {
+        Element element = elements.get(e);
         double[] x = new double[grid.rows];
         double[] y = new double[grid.rows];
         int n = 0;
         for (int row = 0; row < grid.rows; row++) {
-            if (grid.role[row] != Role.STANDARD) {
+            if (grid.role[row] != Role.STANDARD || saturated(row, element.column())) {
                 continue;
             }
             double value = known.of(grid.identity[row], element.analyte().symbol());
@@ -178,13 +210,11 @@ final class ExtractionReduction {
             if (Double.isNaN(value) || Double.isNaN(signal)) {
                 continue;
             }
-            top[at] = Math.max(top[at], value);
+            topMgPerL[e] = Math.max(topMgPerL[e], value);
             x[n] = value;
-            for (int j = 0; j < share.length; j++) {
-                double other = share[j] == 0
-                        ? 0
-                        : known.of(grid.identity[row], elements.get(j).analyte().symbol());
-                x[n] += Double.isNaN(other) ? 0 : share[j] * other;
+            for (Share share : shares) {
+                double other = share.on() == e ? known.of(grid.identity[row], share.interferent()) : Double.NaN;
+                x[n] += Double.isNaN(other) ? 0 : share.perMgPerL() * other;
             }
             y[n] = signal;
             n++;
@@ -217,31 +247,31 @@ final class ExtractionReduction {
         return curve;
     }
 
-    private Fitted withBlank(Grid grid, Signals signals, @Nullable Curve curve, double[] extract, double top) {
+    private Blank blank(double[] extract) {
         double sum = 0;
-        int blanks = 0;
+        int n = 0;
         for (int row = 0; row < grid.rows; row++) {
             if (grid.role[row] == Role.BLANK && !Double.isNaN(extract[row]) && !signals.lost(row)) {
                 sum += extract[row];
-                blanks++;
+                n++;
             }
         }
-        return new Fitted(curve, method.extraction().subtractBlank() && blanks > 0 ? sum / blanks : 0, blanks, top);
+        return new Blank(method.extraction().subtractBlank() && n > 0 ? sum / n : 0, n);
     }
 
-    private void position(
-            Grid grid, int row, Element element, Fitted fitted, Signals signals, double apparent, double extract) {
+    private void position(int row, int e, Blank blank, double[][] extract) {
+        Element element = elements.get(e);
         Analyte analyte = element.analyte();
         Role role = grid.role[row];
         boolean solution = role == Role.STANDARD || role == Role.VERIFICATION || role == Role.BLANK;
         Unit unit = solution ? Unit.MILLIGRAM_PER_LITRE : analyte.unit();
         double knownValue = solution ? known.of(grid.identity[row], analyte.symbol()) : Double.NaN;
         double raw = grid.value(row, element.column());
-        Curve curve = fitted.curve();
+        Curve curve = curves.get(e);
         String lack = signals.lack(row);
         if (Double.isNaN(raw)) {
-            missing(grid, row, analyte, "no reading of " + named(element), unit, knownValue, Flaw.MISSING_READING);
-        } else if (raw >= method.saturation().orElse(Double.POSITIVE_INFINITY)) {
+            missing(row, analyte, "no reading of " + named(element), unit, knownValue, Flaw.MISSING_READING);
+        } else if (raw >= saturation) {
             if (trail.wants(grid.identity[row], analyte.symbol())) {
                 trail.step(
                         "Read, " + named(element) + ", position " + grid.position[row]
@@ -250,53 +280,91 @@ final class ExtractionReduction {
                         raw,
                         signals.unit());
             }
-            add(grid, row, analyte, new Amount.Saturated(unit), 0, knownValue, Flaw.OVER_RANGE);
+            add(row, analyte, new Amount.Saturated(unit), 0, knownValue, Flaw.OVER_RANGE);
         } else if (curve == null) {
-            missing(grid, row, analyte, "no calibration of " + analyte.name(), unit, knownValue, Flaw.NO_CALIBRATION);
+            missing(row, analyte, "no calibration of " + analyte.name(), unit, knownValue, Flaw.NO_CALIBRATION);
         } else if (lack != null) {
-            missing(grid, row, analyte, lack, unit, knownValue, Flaw.INTERNAL_STANDARD_LOST);
-        } else if (Double.isNaN(extract)) {
-            missing(grid, row, analyte, "the signal lies outside the curve", unit, knownValue, Flaw.OVER_RANGE);
+            missing(row, analyte, lack, unit, knownValue, Flaw.INTERNAL_STANDARD_LOST);
+        } else if (Double.isNaN(apparent[e][row])) {
+            outsideTheCurve(row, element, curve, unit, knownValue);
+        } else if (Double.isNaN(extract[e][row])) {
+            missing(
+                    row,
+                    analyte,
+                    "the overlaps of the lines have no solution, their shares are too large",
+                    unit,
+                    knownValue,
+                    Flaw.NO_CALIBRATION);
         } else {
             Flaw flaw = signals.lost(row) ? Flaw.INTERNAL_STANDARD_LOST : Flaw.NONE;
-            double se = curve.concentrationSe(signals.at(row, element.column()), 1, curve.weightAt(apparent));
+            double se = curve.concentrationSe(signals.at(row, element.column()), 1, curve.weightAt(apparent[e][row]));
             if (solution) {
-                add(grid, row, analyte, new Amount.Measured(extract, unit), se, knownValue, flaw);
+                add(row, analyte, new Amount.Measured(extract[e][row], unit), se, knownValue, flaw);
             } else {
-                soil(grid, row, element, fitted, curve, signals, apparent, extract, se, flaw);
+                soil(row, e, blank, curve, extract, se, flaw);
             }
         }
     }
 
-    private void soil(
-            Grid grid,
-            int row,
-            Element element,
-            Fitted fitted,
-            Curve curve,
-            Signals signals,
-            double apparent,
-            double extract,
-            double se,
-            Flaw lost) {
-        Analyte analyte = element.analyte();
+    // Only a quadratic has an end: beyond its turning point there is too much, or the signal lies below all of it.
+    private void outsideTheCurve(int row, Element element, Curve curve, Unit unit, double knownValue) {
+        double signal = signals.at(row, element.column());
+        double middle = curve.signalAt((curve.lowest() + curve.highest()) / 2);
+        boolean above = (signal - middle) * (curve.signalAt(curve.highest()) - middle) > 0;
+        missing(
+                row,
+                element.analyte(),
+                above ? "the signal lies above the curve" : "the signal lies below the curve",
+                unit,
+                knownValue,
+                above ? Flaw.OVER_RANGE : Flaw.MISSING_READING);
+    }
+
+    private void soil(int row, int e, Blank blank, Curve curve, double[][] extract, double se, Flaw lost) {
+        Analyte analyte = elements.get(e).analyte();
         Extraction extraction = method.extraction();
         double dilution = grid.dilution[row];
-        double value = extraction.content(extract, fitted.blankMgPerL(), dilution);
-        boolean over = apparent > fitted.topMgPerL();
+        double value = extraction.content(extract[e][row], blank.mgPerL(), dilution);
+        boolean over = apparent[e][row] > curve.highest();
         if (trail.wants(grid.identity[row], analyte.symbol())) {
-            explain(grid, row, element, fitted, curve, signals, apparent, extract, value, over);
+            explain(row, e, blank, curve, extract, value, over);
         }
         Amount amount = over
-                ? new Amount.Above(
-                        extraction.content(fitted.topMgPerL(), fitted.blankMgPerL(), dilution), value, analyte.unit())
+                ? new Amount.Above(extraction.content(topMgPerL[e], blank.mgPerL(), dilution), value, analyte.unit())
                 : Limits.amount(value, analyte, dilution);
-        double perExtract = Math.abs(extraction.content(1, 0, dilution));
-        boolean overlapped = Math.abs(apparent - extract) > LARGE_OVERLAP * Math.abs(apparent)
-                && Math.abs(apparent - extract) * perExtract
-                        > analyte.reportingLimit().orElse(0);
+        boolean overlapped = !shares.isEmpty() && overlapped(row, e, extract);
         Flaw flaw = lost != Flaw.NONE ? lost : over ? Flaw.OVER_RANGE : overlapped ? Flaw.OVERLAPPED : Flaw.NONE;
-        add(grid, row, analyte, amount, se * perExtract, Double.NaN, flaw);
+        add(row, analyte, amount, se * Math.abs(extraction.content(1, 0, dilution)), Double.NaN, flaw);
+    }
+
+    // Whether what other elements add is too much, or not known, for a number that would be stated at all.
+    private boolean overlapped(int row, int e, double[][] extract) {
+        Element element = elements.get(e);
+        double limitMgPerL = element.analyte().reportingLimit().orElse(0)
+                / Math.abs(method.extraction().content(1, 0, 1));
+        double read = apparent[e][row];
+        double added = read - extract[e][row];
+        List<String> from = new ArrayList<>();
+        List<String> unknown = new ArrayList<>();
+        for (Share share : shares) {
+            if (share.on() == e && share.perMgPerL() != 0) {
+                boolean gone = share.from() < 0 || Double.isNaN(extract[share.from()][row]);
+                (gone ? unknown : from).add(share.interferent());
+            }
+        }
+        boolean large = Math.abs(added) > LARGE_SHARE * Math.abs(read) && Math.abs(read) >= limitMgPerL
+                || limitMgPerL > 0 && Math.abs(added) > LARGE_LIMITS * limitMgPerL;
+        if (unknown.isEmpty() && !large) {
+            return false;
+        }
+        overlaps.add(new Reduced.Overlap(
+                grid.position[row],
+                element.analyte().symbol(),
+                element.line().quantity(),
+                String.join(", ", unknown.isEmpty() ? from : unknown),
+                read,
+                unknown.isEmpty() ? added : Double.NaN));
+        return true;
     }
 
     private String named(Element element) {
@@ -304,19 +372,11 @@ final class ExtractionReduction {
                 + element.line().quantity();
     }
 
-    private void explain(
-            Grid grid,
-            int row,
-            Element element,
-            Fitted fitted,
-            Curve curve,
-            Signals signals,
-            double apparent,
-            double extract,
-            double value,
-            boolean over) {
+    private void explain(int row, int e, Blank blank, Curve curve, double[][] extracts, double value, boolean over) {
+        Element element = elements.get(e);
         Analyte analyte = element.analyte();
         Extraction extraction = method.extraction();
+        double extract = extracts[e][row];
         signals.explain(trail, row, element.column(), element.line().quantity());
         double signal = signals.at(row, element.column());
         String weighting = switch (extraction.weighting()) {
@@ -331,23 +391,35 @@ final class ExtractionReduction {
         trail.step(
                 "Calibration from " + curve.n() + " standards, " + weighting + ", r " + text(curve.correlation(), 6),
                 inverse,
-                apparent,
+                apparent[e][row],
                 Unit.MILLIGRAM_PER_LITRE);
-        if (apparent != extract) {
+        StringBuilder less = new StringBuilder(text(apparent[e][row], 8));
+        List<String> adding = new ArrayList<>();
+        for (Share share : shares) {
+            if (share.on() == e && share.from() >= 0 && !Double.isNaN(extracts[share.from()][row])) {
+                adding.add(share.interferent());
+                less.append(" − ")
+                        .append(text(share.perMgPerL(), 6))
+                        .append(" × ")
+                        .append(text(extracts[share.from()][row], 8));
+            }
+        }
+        if (!adding.isEmpty()) {
             trail.step(
-                    "Less what other elements add to this line",
-                    text(apparent, 8) + " − " + text(apparent - extract, 6),
+                    "Less what " + String.join(", ", adding) + (adding.size() == 1 ? " adds" : " add")
+                            + " to this line",
+                    less.toString(),
                     extract,
                     Unit.MILLIGRAM_PER_LITRE);
         }
-        String blank = text(fitted.blankMgPerL(), 6);
         if (extraction.subtractBlank()) {
-            trail.step("Method blank, mean of " + fitted.blanks(), "", fitted.blankMgPerL(), Unit.MILLIGRAM_PER_LITRE);
+            trail.step("Method blank, mean of " + blank.n(), "", blank.mgPerL(), Unit.MILLIGRAM_PER_LITRE);
         }
+        String off = text(blank.mgPerL(), 6);
         double dilution = grid.dilution[row];
         String net = extraction.diluent() == Diluent.EXTRACTANT
-                ? "(" + text(extract, 8) + " − " + blank + ")" + (dilution == 1 ? "" : " × " + text(dilution, 6))
-                : "(" + text(extract, 8) + (dilution == 1 ? "" : " × " + text(dilution, 6)) + " − " + blank + ")";
+                ? "(" + text(extract, 8) + " − " + off + ")" + (dilution == 1 ? "" : " × " + text(dilution, 6))
+                : "(" + text(extract, 8) + (dilution == 1 ? "" : " × " + text(dilution, 6)) + " − " + off + ")";
         String diluted = dilution == 1
                 ? "not diluted"
                 : "diluted " + text(dilution, 6) + "-fold with "
@@ -367,18 +439,18 @@ final class ExtractionReduction {
         }
         if (over) {
             trail.step(
-                    "Above the highest standard, " + text(fitted.topMgPerL(), 5) + " mg/L: the extract must be diluted",
+                    "Above the highest standard, " + text(topMgPerL[e], 5) + " mg/L: the extract must be diluted",
                     "",
                     extract,
                     Unit.MILLIGRAM_PER_LITRE);
         }
     }
 
-    private void missing(Grid grid, int row, Analyte analyte, String reason, Unit unit, double knownValue, Flaw flaw) {
-        add(grid, row, analyte, new Amount.Missing(reason, unit), 0, knownValue, flaw);
+    private void missing(int row, Analyte analyte, String reason, Unit unit, double knownValue, Flaw flaw) {
+        add(row, analyte, new Amount.Missing(reason, unit), 0, knownValue, flaw);
     }
 
-    private void add(Grid grid, int row, Analyte analyte, Amount amount, double se, double knownValue, Flaw flaw) {
+    private void add(int row, Analyte analyte, Amount amount, double se, double knownValue, Flaw flaw) {
         out.add(new Determination(
                 grid.position[row],
                 grid.role[row],

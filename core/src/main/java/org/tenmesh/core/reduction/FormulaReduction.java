@@ -4,7 +4,6 @@ import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -19,20 +18,29 @@ import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 
-/** Results reckoned from what was read at one position: weighings, titrations, hydrometers. */
+/**
+ * Results reckoned from what was read at one position: weighings, titrations, hydrometers. Of a known solution or material the known
+ * value is one of the result itself, in its unit.
+ */
 final class FormulaReduction {
     private static final String BLANK = "blank_";
     private static final String STANDARD = "standard_";
 
     private final Run run;
     private final FormulaMethod method;
+    private final KnownValues known;
     private final Trail trail;
+    private final Map<String, Set<String>> quantities = new HashMap<>();
     private final List<Determination> out = new ArrayList<>();
 
-    FormulaReduction(Run run, FormulaMethod method, Trail trail) {
+    FormulaReduction(Run run, FormulaMethod method, KnownValues known, Trail trail) {
         this.run = run;
         this.method = method;
+        this.known = known;
         this.trail = trail;
+        for (Analyte analyte : method.head().analytes()) {
+            quantities.put(analyte.symbol(), method.quantitiesOf(analyte.symbol()));
+        }
     }
 
     Reduced reduce() {
@@ -74,51 +82,59 @@ final class FormulaReduction {
 
     private record Wrong(Flaw flaw, String reason) {}
 
+    /** A result, or why there is none. */
+    private record Outcome(Amount amount, Flaw flaw) {}
+
     private void position(Grid grid, int row, Map<String, Double> given) {
-        boolean soil = grid.role[row] != Role.BLANK && grid.role[row] != Role.STANDARD;
-        Optional<Wrong> wrong = soil ? impossible(given) : Optional.empty();
-        Map<String, Amount> amounts = soil && wrong.isEmpty() ? reckon(method, given) : Map.of();
+        Role role = grid.role[row];
+        boolean soil = role != Role.BLANK && role != Role.STANDARD;
+        Map<String, Double> values = soil ? values(method, given) : given;
         for (Analyte analyte : method.head().analytes()) {
-            Amount amount = amounts.get(analyte.symbol());
-            Flaw flaw = Flaw.NONE;
-            if (amount == null) {
-                String reason = wrong.map(Wrong::reason)
-                        .orElse(soil ? "the formula has no value" : "a " + grid.role[row].word() + " is no soil");
-                amount = new Amount.Missing(reason, analyte.unit());
-                flaw = soil ? wrong.map(Wrong::flaw).orElse(Flaw.MISSING_READING) : Flaw.NONE;
-            } else if (amount instanceof Amount.Missing) {
-                flaw = Flaw.MISSING_READING;
+            Optional<Wrong> wrong = soil ? wrong(analyte, given) : Optional.empty();
+            Outcome outcome;
+            if (!soil) {
+                outcome =
+                        new Outcome(new Amount.Missing("a " + role.word() + " is no soil", analyte.unit()), Flaw.NONE);
+            } else if (wrong.isPresent()) {
+                outcome = new Outcome(
+                        new Amount.Missing(wrong.get().reason(), analyte.unit()),
+                        wrong.get().flaw());
+            } else {
+                outcome = outcome(method, analyte, values);
             }
-            if (trail.wants(grid.identity[row], analyte.symbol())) {
-                explain(grid, row, analyte, given, amount);
+            if (soil && trail.wants(grid.identity[row], analyte.symbol())) {
+                explain(grid, row, analyte, values, outcome, wrong.isPresent());
             }
+            double knownValue = role == Role.VERIFICATION ? known.of(grid.identity[row], analyte.symbol()) : Double.NaN;
             out.add(new Determination(
                     grid.position[row],
-                    grid.role[row],
+                    role,
                     grid.identity[row],
                     grid.channel[row],
                     analyte.symbol(),
-                    amount,
+                    outcome.amount(),
                     0,
-                    Double.NaN,
+                    knownValue,
                     1,
-                    flaw));
+                    outcome.flaw()));
         }
     }
 
-    private Optional<Wrong> impossible(Map<String, Double> given) {
+    // A quantity of which the formula uses the blank alone need not be read at every position.
+    private Optional<Wrong> wrong(Analyte analyte, Map<String, Double> given) {
+        Set<String> needed = quantities.getOrDefault(analyte.symbol(), Set.of());
         for (FormulaMethod.Quantity quantity : method.quantities()) {
             double value = given.getOrDefault(quantity.name(), Double.NaN);
-            String unit = unit(quantity.unit()).spelling();
+            if (!needed.contains(quantity.name())) {
+                continue;
+            }
             if (Double.isNaN(value)) {
-                // A quantity of which the formulas use the blank alone need not be read at every position.
-                if (used().contains(quantity.name())) {
-                    return Optional.of(new Wrong(Flaw.MISSING_READING, "no reading of " + quantity.description()));
-                }
-            } else if (value < quantity.lowest() || value > quantity.highest()) {
-                Flaw flaw = quantity.unit().equals("g") ? Flaw.WEIGHING_IMPOSSIBLE : Flaw.MISSING_READING;
+                return Optional.of(new Wrong(Flaw.MISSING_READING, "no reading of " + quantity.description()));
+            }
+            if (value < quantity.lowest() || value > quantity.highest()) {
+                String unit = unit(quantity.unit()).spelling();
                 return Optional.of(new Wrong(
-                        flaw,
+                        isWeighing(quantity) ? Flaw.WEIGHING_IMPOSSIBLE : Flaw.MISSING_READING,
                         quantity.description() + " " + text(value, 6) + " " + unit + ", expected "
                                 + text(quantity.lowest(), 5) + " to " + text(quantity.highest(), 5) + " " + unit));
             }
@@ -126,13 +142,8 @@ final class FormulaReduction {
         return Optional.empty();
     }
 
-    private Set<String> used() {
-        Set<String> names = new HashSet<>();
-        for (Computed result : method.results()) {
-            result.formula().ifPresent(formula -> names.addAll(formula.names()));
-            result.classes().forEach(one -> names.addAll(one.when().names()));
-        }
-        return names;
+    private static boolean isWeighing(FormulaMethod.Quantity quantity) {
+        return quantity.unit().equals("g");
     }
 
     private static Unit unit(String ucum) {
@@ -148,9 +159,8 @@ final class FormulaReduction {
     static Map<String, Amount> reckon(FormulaMethod method, Map<String, Double> given) {
         Map<String, Double> values = values(method, given);
         Map<String, Amount> amounts = new HashMap<>();
-        for (Computed result : method.results()) {
-            method.analyte(result.name())
-                    .ifPresent(analyte -> amounts.put(result.name(), amount(result, analyte, values)));
+        for (Analyte analyte : method.head().analytes()) {
+            amounts.put(analyte.symbol(), outcome(method, analyte, values).amount());
         }
         return amounts;
     }
@@ -171,73 +181,109 @@ final class FormulaReduction {
                 .value();
     }
 
-    private static Amount amount(Computed result, Analyte analyte, Map<String, Double> values) {
-        if (result.formula().isEmpty()) {
-            for (Computed.Class one : result.classes()) {
-                double holds = value(one.when(), values);
-                if (Double.isNaN(holds)) {
-                    break;
-                }
-                if (holds != 0) {
-                    return new Amount.Classed(one.word(), analyte.unit());
-                }
-            }
-            return new Amount.Missing("no class holds", analyte.unit());
+    private static Outcome outcome(FormulaMethod method, Analyte analyte, Map<String, Double> values) {
+        Optional<Computed> found = method.results().stream()
+                .filter(result -> result.name().equals(analyte.symbol()))
+                .findFirst();
+        if (found.isEmpty()) {
+            return missing(analyte, "the method has no formula of " + analyte.symbol());
         }
-        double value = values.getOrDefault(result.name(), Double.NaN);
-        if (Double.isNaN(value)) {
-            List<String> lacking = new ArrayList<>();
-            for (String name : result.formula().orElseThrow().names()) {
-                if (Double.isNaN(values.getOrDefault(name, Double.NaN))) {
-                    lacking.add(name.startsWith(BLANK) ? "a blank" : name.startsWith(STANDARD) ? "a standard" : name);
-                }
-            }
-            return new Amount.Missing(
-                    lacking.isEmpty() ? "the formula has no value" : "no value of " + String.join(", ", lacking),
-                    analyte.unit());
-        }
-        if (value < result.lowest().orElse(Double.NEGATIVE_INFINITY)
-                || value > result.highest().orElse(Double.POSITIVE_INFINITY)) {
-            return new Amount.Missing(
-                    analyte.name() + " " + text(value, 4) + " " + analyte.unit().spelling() + " is not possible",
-                    analyte.unit());
-        }
-        return Limits.amount(value, analyte, 1);
+        Computed result = found.get();
+        return result.formula().isPresent() ? number(method, result, analyte, values) : word(result, analyte, values);
     }
 
-    private void explain(Grid grid, int row, Analyte analyte, Map<String, Double> given, Amount amount) {
-        Map<String, Double> values = values(method, given);
-        Set<String> shown = new HashSet<>();
+    private static Outcome missing(Analyte analyte, String reason) {
+        return new Outcome(new Amount.Missing(reason, analyte.unit()), Flaw.MISSING_READING);
+    }
+
+    private static Outcome word(Computed result, Analyte analyte, Map<String, Double> values) {
+        for (Computed.Class one : result.classes()) {
+            double holds = value(one.when(), values);
+            if (Double.isNaN(holds)) {
+                return missing(analyte, "a number that decides the class is lacking");
+            }
+            if (holds != 0) {
+                return new Outcome(new Amount.Classed(one.word(), analyte.unit()), Flaw.NONE);
+            }
+        }
+        return missing(analyte, "no class holds");
+    }
+
+    private static Outcome number(FormulaMethod method, Computed result, Analyte analyte, Map<String, Double> values) {
+        double value = values.getOrDefault(result.name(), Double.NaN);
+        if (!Double.isFinite(value)) {
+            List<String> lacking = new ArrayList<>();
+            for (String name : method.restsOn(result.name())) {
+                if (Double.isNaN(values.getOrDefault(name, Double.NaN))) {
+                    describe(method, name).ifPresent(lacking::add);
+                }
+            }
+            return missing(
+                    analyte,
+                    lacking.isEmpty()
+                            ? "the formula has no value for these readings"
+                            : "no reading of " + String.join(", ", lacking));
+        }
+        double lowest = result.lowest().orElse(Double.NEGATIVE_INFINITY);
+        double highest = result.highest().orElse(Double.POSITIVE_INFINITY);
+        if (value < lowest || value > highest) {
+            boolean weighed = method.quantities().stream()
+                    .filter(quantity -> method.quantitiesOf(result.name()).contains(quantity.name()))
+                    .allMatch(FormulaReduction::isWeighing);
+            String unit = analyte.unit().spelling();
+            String bound = value < lowest ? "not below " + text(lowest, 5) : "not above " + text(highest, 5);
+            return new Outcome(
+                    new Amount.Missing(
+                            analyte.name() + " " + text(value, 4) + (unit.isEmpty() ? "" : " " + unit)
+                                    + " is not possible, expected " + bound,
+                            analyte.unit()),
+                    weighed ? Flaw.WEIGHING_IMPOSSIBLE : Flaw.MISSING_READING);
+        }
+        return new Outcome(Limits.amount(value, analyte, 1), Flaw.NONE);
+    }
+
+    // In the method's own words; empty for a step between, which lacks because something else does.
+    private static Optional<String> describe(FormulaMethod method, String name) {
         for (FormulaMethod.Quantity quantity : method.quantities()) {
-            Set<String> names = used();
-            String by = grid.channel[row].isEmpty() ? "" : " on " + grid.channel[row];
-            if (names.contains(quantity.name()) && shown.add(quantity.name())) {
-                trail.step(
-                        Character.toUpperCase(quantity.description().charAt(0))
-                                + quantity.description().substring(1) + by + ", position " + grid.position[row],
-                        "",
-                        values.getOrDefault(quantity.name(), Double.NaN),
-                        unit(quantity.unit()));
+            if (name.equals(quantity.name())) {
+                return Optional.of(quantity.description());
             }
-            if (names.contains(BLANK + quantity.name())) {
-                trail.step(
-                        "Mean of the blanks: " + quantity.description(),
-                        "",
-                        values.getOrDefault(BLANK + quantity.name(), Double.NaN),
-                        unit(quantity.unit()));
+            if (name.equals(BLANK + quantity.name())) {
+                return Optional.of(quantity.description() + " in a blank");
             }
-            if (names.contains(STANDARD + quantity.name())) {
-                trail.step(
-                        "Mean of the standards: " + quantity.description(),
-                        "",
-                        values.getOrDefault(STANDARD + quantity.name(), Double.NaN),
-                        unit(quantity.unit()));
+            if (name.equals(STANDARD + quantity.name())) {
+                return Optional.of(quantity.description() + " of a standard");
             }
+        }
+        return Optional.empty();
+    }
+
+    private void explain(
+            Grid grid, int row, Analyte analyte, Map<String, Double> values, Outcome outcome, boolean impossible) {
+        Set<String> rests = method.restsOn(analyte.symbol());
+        String by = grid.channel[row].isEmpty() ? "" : " on " + grid.channel[row];
+        for (FormulaMethod.Quantity quantity : method.quantities()) {
+            String name = quantity.name();
+            String description = quantity.description();
+            read(
+                    rests,
+                    name,
+                    Character.toUpperCase(description.charAt(0)) + description.substring(1) + by + ", position "
+                            + grid.position[row],
+                    values,
+                    quantity);
+            read(rests, BLANK + name, "Mean of the blanks: " + description, values, quantity);
+            read(rests, STANDARD + name, "Mean of the standards: " + description, values, quantity);
+        }
+        if (impossible) {
+            return;
         }
         for (Computed result : method.results()) {
             boolean asked = result.name().equals(analyte.symbol());
-            if (result.formula().isPresent()
-                    && (asked || method.analyte(result.name()).isEmpty())) {
+            if (!asked && !rests.contains(result.name())) {
+                continue;
+            }
+            if (result.formula().isPresent()) {
                 Formula formula = result.formula().get();
                 trail.step(
                         result.name() + " = " + formula.text(),
@@ -245,12 +291,17 @@ final class FormulaReduction {
                         values.getOrDefault(result.name(), Double.NaN),
                         method.analyte(result.name()).map(Analyte::unit).orElse(Unit.ONE));
             }
-            if (asked && amount instanceof Amount.Classed classed) {
+            if (asked && outcome.amount() instanceof Amount.Classed classed) {
                 trail.step("Class: " + classed.word(), "", Double.NaN, analyte.unit());
             }
-            if (asked) {
-                return;
-            }
+        }
+    }
+
+    private void read(
+            Set<String> rests, String name, String what, Map<String, Double> values, FormulaMethod.Quantity quantity) {
+        double value = values.getOrDefault(name, Double.NaN);
+        if (rests.contains(name) && !Double.isNaN(value)) {
+            trail.step(what, "", value, unit(quantity.unit()));
         }
     }
 }

@@ -9,16 +9,18 @@ import org.tenmesh.core.methods.Method;
  * @param determinations in the order of positions, then of the method's analytes
  * @param calibrations one for each probe or each element
  * @param washes what the carrier alone read, where the method has a baseline
+ * @param overlaps soils whose line other elements add to so much, or by so unknown an amount, that the rest is not trusted
  */
 public record Reduced(
         Run run,
         Method method,
         List<Determination> determinations,
         List<CalibrationOutcome> calibrations,
-        List<Wash> washes) {
-    /** A run without a baseline. */
+        List<Wash> washes,
+        List<Overlap> overlaps) {
+    /** A run without a baseline and without overlapping lines. */
     public Reduced(Run run, Method method, List<Determination> determinations, List<CalibrationOutcome> calibrations) {
-        this(run, method, determinations, calibrations, List.of());
+        this(run, method, determinations, calibrations, List.of(), List.of());
     }
 
     /**
@@ -29,10 +31,22 @@ public record Reduced(
      */
     public record Wash(int position, String analyte, double signal) {}
 
+    /**
+     * What other elements add to one line at one position.
+     *
+     * @param line as written in readings
+     * @param from symbols of the elements that add
+     * @param readMgPerL apparent concentration, mg/L
+     * @param addedMgPerL what they add of it, mg/L; NaN when one of them has no concentration there
+     */
+    public record Overlap(
+            int position, String analyte, String line, String from, double readMgPerL, double addedMgPerL) {}
+
     public Reduced {
         determinations = List.copyOf(determinations);
         calibrations = List.copyOf(calibrations);
         washes = List.copyOf(washes);
+        overlaps = List.copyOf(overlaps);
     }
 
     /**

@@ -31,7 +31,7 @@ public final class Reduction {
             return new ConductivityReduction(run, conductivity, known, trail).reduce();
         }
         if (method instanceof FormulaMethod formula) {
-            return new FormulaReduction(run, formula, trail).reduce();
+            return new FormulaReduction(run, formula, known, trail).reduce();
         }
         throw new IllegalArgumentException(method.id() + " is reckoned from other results and has no readings");
     }
