@@ -4,15 +4,18 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
+import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
@@ -20,11 +23,13 @@ import org.tenmesh.print.Drawings;
 import org.tenmesh.print.Palette;
 
 /**
- * The one thing to do now with a tray. Made from the trays, from which methods have read them and from redo orders alone: it
- * shows no result, verdict or submission and never looks at the sealed key.
+ * The one thing to do now with a tray, and what else its soils need. Made from the trays, from which methods have read them and
+ * from redo orders alone: it shows no result, verdict or submission and never looks at the sealed key. What is needed follows the
+ * tray as a whole, so a hidden control asks for what its neighbours ask for.
  *
  * @param big the thing itself, a few words
  * @param then what follows it
+ * @param portions everything the tray's soils need, in order
  * @param wells every well with its lab number, in well order
  */
 record BenchView(
@@ -36,8 +41,16 @@ record BenchView(
         List<String> then,
         List<String> cautions,
         String why,
+        List<PortionLine> portions,
         String picture,
         List<WellLine> wells) {
+
+    /**
+     * One portion of every well.
+     *
+     * @param word "done", "now" or "waits"
+     */
+    record PortionLine(String word, String big, String what) {}
 
     /** One well. */
     record WellLine(String well, String labNumber, String says) {}
@@ -72,16 +85,42 @@ record BenchView(
 
     /** The first method that the tray's soils are asked for and under which nothing of it was read. */
     private static Optional<Method> next(Floor floor, Tray tray) {
-        Optional<TrayState> state = floor.trayState(tray.tray());
-        Set<String> lacking = new LinkedHashSet<>(state.map(TrayState::lacking).orElse(List.of()));
-        if (lacking.isEmpty()
-                && state.filter(s -> s.station() == Station.LAYOUT).isPresent()) {
-            // Nothing of its packages has been read today, so the day does not say yet what they ask for.
-            lacking.addAll(floor.methods().keySet());
-        }
-        return floor.methods().values().stream()
-                .filter(m -> lacking.contains(m.id()))
+        Set<String> lacking = new LinkedHashSet<>(
+                floor.trayState(tray.tray()).map(TrayState::lacking).orElse(List.of()));
+        return floor.askedOf(tray).stream()
+                .filter(lacking::contains)
+                .map(floor.methods()::get)
+                .filter(Objects::nonNull)
                 .findFirst();
+    }
+
+    private static List<PortionLine> portions(Floor floor, Tray tray, Optional<Method> now) {
+        Set<String> lacking = new LinkedHashSet<>(
+                floor.trayState(tray.tray()).map(TrayState::lacking).orElse(List.of()));
+        String name = now.map(Portions::name).orElse("");
+        return Portions.of(floor.methods(), floor.askedOf(tray)).values().stream()
+                .map(p -> new PortionLine(
+                        p.name().equals(name)
+                                ? "now"
+                                : p.methods().stream().anyMatch(m -> lacking.contains(m.id())) ? "waits" : "done",
+                        big(p.methods().get(0)),
+                        String.join(
+                                ", then ",
+                                p.methods().stream().map(m -> m.head().title()).toList())))
+                .toList();
+    }
+
+    /** What is read from the same portion besides, so that nobody takes it twice. */
+    private static List<String> shared(Floor floor, Tray tray, Method now) {
+        List<String> others = floor.askedOf(tray).stream()
+                .map(floor.methods()::get)
+                .filter(Objects::nonNull)
+                .filter(m -> !m.id().equals(now.id()) && Portions.name(m).equals(Portions.name(now)))
+                .map(m -> m.head().title())
+                .toList();
+        return others.isEmpty()
+                ? List.of()
+                : List.of("Keep the vessels: the same portion serves " + Words.and(others) + ".");
     }
 
     private static Set<LabNumber> read(Floor floor, Tray tray, String method) {
@@ -141,45 +180,77 @@ record BenchView(
                 method.map(m -> m.head().title()).orElse(""),
                 method.map(m -> "/methods/" + Words.part(m.id())).orElse(""),
                 method.map(BenchView::big).orElse("All read"),
-                method.map(BenchView::then)
+                method.map(m -> then(m, shared(floor, tray, m)))
                         .orElse(List.of("Nothing to do with this tray now. Keep it covered until it is released.")),
                 method.map(m -> m.head().cautions()).orElse(List.of()),
                 order.map(o -> "The whole tray is to be made again, ordered at "
                                 + Words.time(o.acted().at(), floor.zone()) + ".")
                         .orElse(""),
+                portions(floor, tray, method),
                 picture,
                 wells);
     }
 
+    /** Mass and volume, as large as the hand needs them. */
     private static String big(Method method) {
         if (method instanceof ElectrodeMethod m) {
-            return Words.plain(m.soilG()) + " g soil + " + Words.plain(m.liquidMl()) + " mL";
+            return m.soilG() > 0
+                    ? Words.plain(m.soilG()) + " g soil + " + Words.plain(m.liquidMl()) + " mL"
+                    : "Electrode into the extract";
         }
-        if (method instanceof EmissionMethod m) {
-            return m.extraction().basis() == Extraction.Basis.VOLUME
-                    ? Words.plain(m.extraction().scoopMl()) + " mL scoop"
-                    : Words.plain(m.extraction().soilG()) + " g scoop";
+        if (method instanceof ConductivityMethod m) {
+            return m.soilG() > 0
+                    ? Words.plain(m.soilG()) + " g soil + " + Words.plain(m.liquidMl()) + " mL water"
+                    : "Cell into the extract";
+        }
+        if (method instanceof ExtractionMethod m) {
+            Extraction e = m.extraction();
+            return switch (e.basis()) {
+                case MASS -> Words.plain(e.soilG()) + " g soil + " + Words.plain(e.extractMl()) + " mL";
+                case VOLUME -> Words.plain(e.scoopMl()) + " mL scoop + " + Words.plain(e.extractMl()) + " mL";
+                case EXTRACT -> "The extract as it comes";
+            };
         }
         if (method instanceof IgnitionMethod m) {
             return "Dry " + Words.plain(m.dryHours()) + " h at " + Words.plain(m.dryCelsius()) + " °C";
         }
-        return method.head().title();
+        double soilG = method.head().portion().map(p -> p.soilG()).orElse(0.0);
+        return soilG > 0 ? Words.plain(soilG) + " g soil" : method.head().title();
     }
 
-    private static List<String> then(Method method) {
+    private static List<String> then(Method method, List<String> shared) {
         List<String> then = new ArrayList<>();
-        if (method instanceof EmissionMethod m) {
-            then.add("Level, no tapping, one vessel for each well, in well order from A1.");
-            then.add("Then " + Words.plain(m.extraction().extractMl()) + " mL extractant into every vessel.");
+        String vessels = "One vessel for each well, in well order from A1.";
+        if (method instanceof ExtractionMethod m) {
+            if (m.extraction().basis() == Extraction.Basis.VOLUME) {
+                then.add("Level, no tapping.");
+            }
+            then.add(vessels);
+            if (m.extraction().basis() != Extraction.Basis.EXTRACT) {
+                then.add("Then " + Words.plain(m.extraction().extractMl()) + " mL extractant into every vessel.");
+            }
         } else if (method instanceof ElectrodeMethod m) {
-            then.add("One vessel for each well, in well order from A1.");
+            then.add(vessels);
             then.add("The head reads " + m.probes() + " vessels at a time; rinse between.");
+        } else if (method instanceof ConductivityMethod) {
+            then.add(vessels);
+            then.add("Rinse the cell with the next suspension, and let the temperature settle.");
+        } else if (method instanceof FormulaMethod m) {
+            then.add(vessels);
+            then.add("Read, in this order: "
+                    + String.join(
+                            "; ",
+                            m.quantities().stream()
+                                    .map(q -> q.description() + ", " + Words.unit(q.unit()))
+                                    .toList())
+                    + ".");
         } else if (method instanceof IgnitionMethod m) {
             then.add("Weigh the empty crucible, then " + Words.plain(m.leastDrySoilG()) + " to "
                     + Words.plain(m.mostDrySoilG()) + " g dry soil, in well order from A1.");
             then.add("Then " + Words.plain(m.ashHours()) + " h at " + Words.plain(m.ashCelsius())
                     + " °C and weigh again on the same balance.");
         }
+        then.addAll(shared);
         then.add(method.head().summary());
         return then;
     }

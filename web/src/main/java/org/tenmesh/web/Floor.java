@@ -337,10 +337,36 @@ final class Floor {
         return !(methods.get(method) instanceof DerivedMethod);
     }
 
+    /**
+     * The methods that a tray's soils are read by, in the order of the day's packages and then of the methods: one answer for all
+     * of its wells. A tray without a client's soil, such as one of controls alone, asks for what the nearest one before it asks
+     * for.
+     */
+    List<String> askedOf(Tray tray) {
+        Set<String> asked = new LinkedHashSet<>();
+        int at = day.trays().indexOf(tray);
+        for (int i = at; i >= 0 && asked.isEmpty(); i--) {
+            for (Tray.Place place : day.trays().get(i).wells()) {
+                place.labNumber().map(soils::get).ifPresent(soil -> asked.addAll(methodsAsked(soil)));
+            }
+        }
+        if (asked.isEmpty()) {
+            // No package of it is described and nothing of it was read: the day does not say yet what it asks for.
+            asked.addAll(allRead.isEmpty() ? methods.keySet() : allRead);
+        }
+        asked.removeIf(method -> !isRead(method));
+        List<String> ordered = new ArrayList<>(asked);
+        Map<String, Integer> places = new HashMap<>();
+        known.values().forEach(p -> p.asked().forEach(a -> places.putIfAbsent(a.method(), places.size())));
+        methods.keySet().forEach(m -> places.putIfAbsent(m, places.size()));
+        ordered.sort(Comparator.comparingInt(m -> places.getOrDefault(m, Integer.MAX_VALUE)));
+        return ordered;
+    }
+
     private TrayState trayState(Tray tray) {
         TrayState.WellState[] wells = new TrayState.WellState[Well.PER_TRAY];
         Arrays.fill(wells, TrayState.WellState.EMPTY);
-        Set<String> asked = new LinkedHashSet<>();
+        Set<String> asked = new LinkedHashSet<>(askedOf(tray));
         Set<String> read = new LinkedHashSet<>();
         boolean regulated = false;
         boolean clients = false;
@@ -355,9 +381,6 @@ final class Floor {
             LabNumber labNumber = place.labNumber().get();
             Soil soil = soils.get(labNumber);
             regulated |= soil != null && soil.regulated().orElse(false);
-            if (soil != null) {
-                asked.addAll(methodsAsked(soil));
-            }
             Verdict of = Verdict.FIT;
             boolean anyRead = false;
             for (Result result : standing(labNumber)) {

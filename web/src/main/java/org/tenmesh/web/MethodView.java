@@ -16,7 +16,6 @@ import org.tenmesh.core.methods.Constant;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.FlowMethod;
@@ -24,7 +23,6 @@ import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
-import org.tenmesh.core.quantity.Unit;
 
 /**
  * One method in words and tables: how its number is made, with which settings, how far each source was checked.
@@ -71,13 +69,6 @@ record MethodView(
     /** A table of two columns. */
     record TableView(String title, String x, String y, List<Row> rows, String source) {
         record Row(String x, String y) {}
-    }
-
-    /** A worked example. */
-    record ExampleView(List<Given> given, List<Outcome> outcomes, String source) {
-        record Given(String name, String value) {}
-
-        record Outcome(String symbol, String expected) {}
     }
 
     /** Methods of one kind, in the list. */
@@ -225,7 +216,7 @@ record MethodView(
                 tables,
                 List.copyOf(dated),
                 method.head().examples().stream()
-                        .map(example -> example(method, example))
+                        .map(example -> ExampleView.of(method, example))
                         .toList());
     }
 
@@ -538,24 +529,5 @@ record MethodView(
                 "Two portions of one soil",
                 "at most " + Words.plain(limitPct) + " % of their mean apart"
                         + (floor > 0 ? "; " + Words.plain(floor) + " is always allowed" : ""));
-    }
-
-    private static ExampleView example(Method method, Example example) {
-        List<ExampleView.Given> given = new ArrayList<>();
-        example.given().forEach((name, value) -> given.add(new ExampleView.Given(name, Words.plain(value))));
-        List<ExampleView.Outcome> outcomes = new ArrayList<>();
-        example.expected()
-                .forEach((symbol, expected) -> outcomes.add(new ExampleView.Outcome(
-                        symbol,
-                        (expected + " "
-                                        + method.analyte(symbol)
-                                                .map(Analyte::unit)
-                                                .map(Unit::spelling)
-                                                .orElse(""))
-                                .strip())));
-        return new ExampleView(
-                given,
-                outcomes,
-                example.source().text() + " (" + example.source().standing().word() + ")");
     }
 }

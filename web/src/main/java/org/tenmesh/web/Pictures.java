@@ -51,6 +51,10 @@ final class Pictures {
     static String gates(String instrument, List<GateOutcome> gates, boolean shutByHand) {
         List<Drawings.Light> lights = new java.util.ArrayList<>();
         for (GateOutcome.Gate gate : GateOutcome.Gate.values()) {
+            // Only where sample follows sample in one stream is there anything to carry over.
+            if (gate == GateOutcome.Gate.CARRY_OVER && gates.stream().noneMatch(g -> g.gate() == gate)) {
+                continue;
+            }
             Drawings.LightState state = Drawings.LightState.WAITING;
             for (GateOutcome outcome : gates) {
                 if (outcome.gate() == gate) {

@@ -199,7 +199,8 @@ final class AllKinds {
                         "How do two bases stand to each other?",
                         Optional.empty(),
                         analyte("K_Mg", "potassium to magnesium", Unit.ONE, 2, 0.01, 3),
-                        List.of()),
+                        // Wrong on purpose: a page must say so.
+                        List.of(new Example(Map.of("k", 150.0, "mg", 60.0), Map.of("K_Mg", "2.40"), INVENTED))),
                 List.of(
                         new DerivedMethod.Input(
                                 "k",

@@ -101,11 +101,20 @@ class MethodsPageTest {
     }
 
     @Test
-    void showsAWorkedExampleWithWhatIsGivenAndExpected() {
+    void reckonsAWorkedExampleAndShowsTheNumbersPutIn() {
         Element example = browser.page("/methods/" + AllKinds.TITRATION).expectFirst(".example");
         assertThat(example.text())
                 .contains("Invented for a test (from memory)")
                 .contains("blank_titre 20", "soil 0.5", "titre 12")
-                .contains("expected OC 1.50 %");
+                .contains("OC = percent((20 − 12) × 0.0009375 / 0.5) = 1.5")
+                .contains("expected 1.50, got 1.50 % agrees");
+        assertThat(browser.page("/methods/" + AllKinds.FLOW)
+                        .expectFirst(".example")
+                        .text())
+                .contains("(2 − 0) × 1 × 25 / 5 = 10", "expected 10.0, got 10.0 mg/kg agrees");
+        assertThat(browser.page("/methods/" + AllKinds.DERIVED)
+                        .expectFirst(".example")
+                        .text())
+                .contains("K_Mg = 150 / 60 = 2.5", "expected 2.40, got 2.50", "does not agree");
     }
 }
