@@ -24,8 +24,8 @@ import org.tenmesh.core.quantity.Rounding;
 import org.tenmesh.core.quantity.Unit;
 
 /**
- * Method definitions, one YAML file each. The program ships with three; a laboratory's own folder may override them by id
- * or add others.
+ * Method definitions, one YAML file each. The program ships with those of a routine soil laboratory; a laboratory's own folder may
+ * override them by id or add others.
  */
 public final class MethodFiles {
     private static final String INDEX = "methods/index.txt";

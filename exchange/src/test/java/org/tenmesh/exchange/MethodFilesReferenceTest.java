@@ -8,6 +8,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.tenmesh.core.methods.BufferTable;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
@@ -116,11 +117,23 @@ class MethodFilesReferenceTest {
         assertThat(LOI.ashCelsius()).isEqualTo(360);
     }
 
+    // Recalled or of the trade alone: shipped as settings, proved by nothing.
+    private static final java.util.Set<String> WITHOUT_A_READ_SOURCE =
+            java.util.Set.of("buffer-ph-woodruff", "paste-bicarbonate", "ion-balance", "sar");
+
     @Test
     void everyMethodNamesSourcesWithTheirStandingAndShowsCautions() {
         for (Method method : METHODS.values()) {
-            assertThat(method.head().sources()).extracting(Source::standing).contains(Source.Standing.READ);
-            assertThat(method.head().cautions()).as(method.id()).isNotEmpty();
+            boolean read = method.head().sources().stream()
+                    .anyMatch(source -> source.standing() == Source.Standing.READ);
+            assertThat(read).as(method.id()).isEqualTo(!WITHOUT_A_READ_SOURCE.contains(method.id()));
+            boolean measured = !(method instanceof DerivedMethod);
+            boolean advice = method instanceof DerivedMethod derived
+                    && derived.advice().isPresent();
+            if (measured || advice) {
+                assertThat(method.head().cautions()).as(method.id()).isNotEmpty();
+            }
+            assertThat(method.head().answers()).as(method.id()).endsWith("?");
         }
     }
 }

@@ -30,9 +30,17 @@ class MethodFilesTest {
     }
 
     @Test
-    void shipsThreeMethodsWithEveryAnalyteAsSpecified() {
+    void shipsEveryFileOfItsFolderWithEveryAnalyteAsSpecified() throws Exception {
         var methods = MethodFiles.shipped();
-        assertThat(methods.keySet()).containsExactly("ph-water-1-1", "om-loi-360", "mehlich3-icp");
+        Path shipped = Path.of(java.util.Objects.requireNonNull(MethodFiles.class.getResource("methods/index.txt"))
+                .toURI());
+        try (var files = Files.list(java.util.Objects.requireNonNull(shipped.getParent()))) {
+            assertThat(methods.keySet())
+                    .containsExactlyInAnyOrderElementsOf(files.map(file -> String.valueOf(file.getFileName()))
+                            .filter(name -> name.endsWith(".yaml"))
+                            .map(name -> name.replace(".yaml", ""))
+                            .toList());
+        }
         assertThat(methods.get("mehlich3-icp")).isInstanceOfSatisfying(EmissionMethod.class, method -> {
             assertThat(method.head().analytes())
                     .extracting(a -> a.symbol())
@@ -55,7 +63,7 @@ class MethodFilesTest {
                 .isEqualTo(LocalDate.of(2027, 1, 1));
         assertThat(version(MethodFiles.read(folder, LocalDate.of(2026, 12, 31)).get("om-loi-360")))
                 .isEqualTo(LocalDate.of(2026, 11, 1));
-        assertThat(MethodFiles.read(folder)).hasSize(3);
+        assertThat(MethodFiles.read(folder)).hasSameSizeAs(MethodFiles.shipped());
     }
 
     private static LocalDate version(@org.jspecify.annotations.Nullable Method method) {
@@ -66,13 +74,13 @@ class MethodFilesTest {
     @CsvSource(
             delimiter = '|',
             value = {
-                "om-loi-360|ash_celsius: 360|ash_celsius: hot|line 46, ignition.ash_celsius: found \"hot\", expected a number with . as the decimal mark",
-                "om-loi-360|knowns_first: 5|knowns_first: -1|line 48, ignition.knowns_first: found \"-1\", expected a whole number from 0 to 1000",
-                "om-loi-360|dry_hours: 1|dry_hour: 1|line 44, ignition.dry_hours: found nothing, expected a number",
-                "om-loi-360|standing: read|standing: sure|line 10, sources[1].standing: found \"sure\", expected one of common practice, from memory, read",
+                "om-loi-360|ash_celsius: 360|ash_celsius: hot|line 59, ignition.ash_celsius: found \"hot\", expected a number with . as the decimal mark",
+                "om-loi-360|knowns_first: 5|knowns_first: -1|line 61, ignition.knowns_first: found \"-1\", expected a whole number from 0 to 1000",
+                "om-loi-360|dry_hours: 1|dry_hour: 1|line 57, ignition.dry_hours: found nothing, expected a number",
+                "om-loi-360|standing: read|standing: sure|line 11, sources[1].standing: found \"sure\", expected one of common practice, from memory, read",
                 "om-loi-360|kind: ignition|kind: titration|line 5, kind: found \"titration\", expected one of conductivity, derived, electrode, emission, flow, formula, ignition",
                 "om-loi-360|version: 2026-11-01|version: soon|line 4, version: found \"soon\", expected a date, such as 2026-11-01",
-                "mehlich3-icp|element: Zn|element: Zi|line 163, emission.lines: found 0 preferred lines of Zn, expected one preferred line of each analyte",
+                "mehlich3-icp|element: Zn|element: Zi|line 190, emission.lines: found 0 preferred lines of Zn, expected one preferred line of each analyte",
                 "ph-water-1-1|[0, 5, 10,|[0, 5, 5,|expected rising temperatures and one pH for each",
                 "ph-water-1-1|unit: \"[pH]\"|unit: pH units|expected one of %, /s, 1, Cel, [lb_av]/[acr_us], [pH], [ston_av]/[acr_us], cm, cmol/kg, dS/m, g, g/L, g/kg, kg/har, mL, mS/cm, mV, meq/L, mg/L, mg/dm3, mg/kg, mmol/L, mol/L, t/har, {A}",
                 "ph-water-1-1|probes: 4|probes: [4]|electrode.probes: found a list or a group of keys, expected text"
