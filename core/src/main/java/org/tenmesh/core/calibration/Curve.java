@@ -150,6 +150,24 @@ public record Curve(
         return new Covariance(centred.of(-m), ab, ac, bb, bc, centred.cc());
     }
 
+    /**
+     * Mandel's test of linearity, asked of the line: what the quadratic through the same points gains,
+     * {@code ((n - 2) s1^2 - (n - 3) s2^2) / s2^2} (ISO 8466-1; from memory). Above F(0.99; 1, n - 3) the line does not do.
+     *
+     * @param quadratic fitted to the same points with the same weights
+     * @throws IllegalArgumentException if this is no line, the other no quadratic, or they have different points
+     */
+    public double gainOf(Curve quadratic) {
+        if (shape != Shape.LINE || quadratic.shape != Shape.QUADRATIC || n != quadratic.n) {
+            throw new IllegalArgumentException(
+                    "linearity is asked of a line and a quadratic through the same points, found " + shape + " of " + n
+                            + " and " + quadratic.shape + " of " + quadratic.n);
+        }
+        double s1 = residualSd;
+        double s2 = quadratic.residualSd;
+        return ((n - 2) * s1 * s1 - (n - 3) * s2 * s2) / (s2 * s2);
+    }
+
     /** Degrees of freedom of the residuals. */
     public int residualDegrees() {
         return n - (shape == Shape.LINE ? 2 : 3);

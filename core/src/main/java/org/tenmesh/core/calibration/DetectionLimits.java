@@ -35,4 +35,19 @@ public record DetectionLimits(double critical, double detection, double quantifi
         }
         return new DetectionLimits(critical, 2 * critical, Double.NaN);
     }
+
+    /**
+     * Limits of a net signal whose spread is known, by Currie: critical {@code z(1 - alpha) s sqrt(1 + 1/m)}, detection twice that,
+     * quantification ten standard deviations of the net signal. With one blank for each sample 2.33, 4.65 and 14.1 s; with a well
+     * known blank 1.645, 3.29 and 10 s at 5 % (Currie, Anal. Chem. 40:586, 1968; from memory).
+     *
+     * @param sd standard deviation of a blank, in the unit of the results, above 0
+     * @param blanks how many blanks the subtracted mean is of, 1 or more
+     * @param alpha accepted chance of error, 0 to 0.5
+     */
+    public static DetectionLimits ofBlanks(double sd, int blanks, double alpha) {
+        double net = sd * Math.sqrt(1 + 1.0 / blanks);
+        double critical = Quantiles.normal(1 - alpha) * net;
+        return new DetectionLimits(critical, 2 * critical, 10 * net);
+    }
 }

@@ -146,10 +146,10 @@ public final class LeastSquares {
         double[][] covariance = new double[p][p];
         double[][] halfway = new double[p][p];
         for (int j = 0; j < p; j++) {
-            Exact sum = new Exact(0);
+            CompensatedSum sum = new CompensatedSum(0);
             for (int k = 0; k < p; k++) {
                 sum.addProduct(back[j][k], about.coefficients[k]);
-                Exact row = new Exact(0);
+                CompensatedSum row = new CompensatedSum(0);
                 for (int l = 0; l < p; l++) {
                     row.addProduct(back[j][l], about.unscaledCovariance[l][k]);
                 }
@@ -159,7 +159,7 @@ public final class LeastSquares {
         }
         for (int j = 0; j < p; j++) {
             for (int k = 0; k < p; k++) {
-                Exact sum = new Exact(0);
+                CompensatedSum sum = new CompensatedSum(0);
                 for (int l = 0; l < p; l++) {
                     sum.addProduct(halfway[j][l], back[k][l]);
                 }
@@ -288,7 +288,7 @@ public final class LeastSquares {
         void refine(double[][] rows, double[] target, double[] coefficients, double[] residuals) {
             double[] f = new double[n];
             for (int i = 0; i < n; i++) {
-                Exact sum = new Exact(target[i]);
+                CompensatedSum sum = new CompensatedSum(target[i]);
                 sum.add(-residuals[i]);
                 for (int j = 0; j < p; j++) {
                     sum.addProduct(-rows[i][j], coefficients[j]);
@@ -297,7 +297,7 @@ public final class LeastSquares {
             }
             double[] h = new double[p];
             for (int j = 0; j < p; j++) {
-                Exact sum = new Exact(0);
+                CompensatedSum sum = new CompensatedSum(0);
                 for (int i = 0; i < n; i++) {
                     sum.addProduct(-rows[i][j], residuals[i]);
                 }
@@ -395,33 +395,6 @@ public final class LeastSquares {
                 squares += share * share;
             }
             return largest * Math.sqrt(squares);
-        }
-    }
-
-    /** A sum that carries what each addition and product loses to rounding. */
-    private static final class Exact {
-        private double sum;
-        private double lost;
-
-        Exact(double start) {
-            sum = start;
-        }
-
-        void add(double value) {
-            double total = sum + value;
-            double part = total - sum;
-            lost += (sum - (total - part)) + (value - part);
-            sum = total;
-        }
-
-        void addProduct(double a, double b) {
-            double product = a * b;
-            lost += Math.fma(a, b, -product);
-            add(product);
-        }
-
-        double value() {
-            return sum + lost;
         }
     }
 }

@@ -98,4 +98,22 @@ public record Spread(int n, double mean, double sd, double lag1) {
         }
         return Math.sqrt(squares / (2.0 * first.length));
     }
+
+    /**
+     * Standard deviation of one determination from the ranges of groups of n portions: {@code mean range / d2(n)}.
+     *
+     * @param ranges largest less smallest of each group, one or more
+     * @param n portions in each group, 2 or more
+     */
+    public static double ofRanges(double[] ranges, int n) {
+        return of(ranges).mean() / NormalRange.mean(n);
+    }
+
+    /**
+     * Relative difference of two portions, in percent of their mean: {@code 100 |a - b| / ((a + b)/2)} (US EPA SW-846 method 6010D,
+     * section 9.7.2; its terms read). NaN when both are 0.
+     */
+    public static double relativeDifferencePct(double a, double b) {
+        return 100 * Math.abs(a - b) / Math.abs((a + b) / 2);
+    }
 }

@@ -42,7 +42,7 @@ class SpreadReferenceTest {
     // Statistics with S, section 5.5, and carried by the statsmodels tests: mean 4.2804, median 3.385, MAD 0.52632.
     @Test
     void staysCalmAboutOneWildCopperValue() throws IOException {
-        double[] copper = values("robust/copper.csv", "chem");
+        double[] copper = values("robust/data.csv", "chem");
         assertThat(Robust.median(copper)).isCloseTo(3.385, within(1e-12));
         assertThat(Robust.scaledMad(copper)).isCloseTo(0.52632, within(5e-6));
         assertThat(Spread.of(copper).mean()).isCloseTo(4.2804, within(5e-5));
