@@ -27,6 +27,8 @@ public final class DayFolder {
     static final String CONTROLS = "controls.csv";
     static final String MATERIALS = "materials.csv";
     static final String STANDARDS = "standards.csv";
+    static final String PACKAGES = "packages.csv";
+    static final String SHORTAGES = "shortages.csv";
     static final String RUNS = "runs.csv";
     static final String READINGS = "readings";
     static final String LABORATORY = "laboratory.yaml";
@@ -70,6 +72,16 @@ public final class DayFolder {
                 && run.strip().equals(run);
     }
 
-    static final List<String> FILES =
-            List.of(SUBMISSIONS, SAMPLES, TRAYS, CONTROLS, MATERIALS, STANDARDS, RUNS, LABORATORY, READINGS);
+    static final List<String> FILES = List.of(
+            SUBMISSIONS,
+            SAMPLES,
+            PACKAGES,
+            SHORTAGES,
+            TRAYS,
+            CONTROLS,
+            MATERIALS,
+            STANDARDS,
+            RUNS,
+            LABORATORY,
+            READINGS);
 }

@@ -19,8 +19,10 @@ import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
@@ -45,7 +47,17 @@ final class DayRead {
             "water_supplied",
             "note");
     static final List<String> SAMPLE_COLUMNS = List.of(
-            "lab_number", "submission", "ordinal", "client_label", "top_cm", "bottom_cm", "package", "regulated");
+            "lab_number",
+            "submission",
+            "ordinal",
+            "client_label",
+            "top_cm",
+            "bottom_cm",
+            "package",
+            "regulated",
+            "matter");
+    static final List<String> PACKAGE_COLUMNS = List.of("package", "title", "method", "analytes");
+    static final List<String> SHORTAGE_COLUMNS = List.of("lab_number", "method");
     static final List<String> TRAY_COLUMNS = List.of("tray", "well", "lab_number", "purpose");
     static final List<String> CONTROL_COLUMNS = List.of("lab_number", "material");
     static final List<String> MATERIAL_COLUMNS = List.of("material", "method", "analyte", "mean", "sd", "unit", "n");
@@ -93,6 +105,7 @@ final class DayRead {
         methods = methodsLater.get();
         Taken<Submission> submissions = submissions();
         Taken<Soil> soils = soils(submissions.keys());
+        List<TestPackage> packages = packages();
         Taken<Material> materials = materials();
         Optional<Set<String>> materialNames = materials.keys().map(keys -> {
             Set<String> names = new HashSet<>();
@@ -114,6 +127,7 @@ final class DayRead {
             }
             return names;
         });
+        List<Shortage> shortages = shortages(labNumbers);
         Laboratory laboratory = laboratory();
         List<Run> runs = runs(runFiles, new ReadingsFile.References(labNumbers, materialNames, standardNames));
         Day day = new Day(
@@ -124,7 +138,9 @@ final class DayRead {
                 controls,
                 materials.rows(),
                 standards.rows(),
-                runs);
+                runs,
+                packages,
+                shortages);
         return new DayReading(day, problems, true, extras);
     }
 
@@ -189,6 +205,8 @@ final class DayRead {
             case DayFolder.MATERIALS -> "material, method and analyte";
             case DayFolder.STANDARDS -> "method, standard and analyte";
             case DayFolder.RUNS -> "run";
+            case DayFolder.PACKAGES -> "package and method";
+            case DayFolder.SHORTAGES -> "lab number and method";
             default -> "lab number";
         };
     }
@@ -239,8 +257,82 @@ final class DayRead {
                     top,
                     bottom,
                     row.optional("package"),
-                    row.optionalYesNo("regulated")));
+                    row.optionalYesNo("regulated"),
+                    matter(row)));
         });
+    }
+
+    private static Soil.Matter matter(CsvFile.Row row) {
+        return switch (row.cell("matter")) {
+            case "", "soil" -> Soil.Matter.SOIL;
+            case "water" -> Soil.Matter.WATER;
+            default -> {
+                row.wrong("matter", "soil or water");
+                yield Soil.Matter.SOIL;
+            }
+        };
+    }
+
+    private List<TestPackage> packages() {
+        record Asking(String name, Optional<String> title, TestPackage.Asked asked) {}
+        Map<String, String> titles = new LinkedHashMap<>();
+        Taken<Asking> taken = table(
+                DayFolder.PACKAGES,
+                PACKAGE_COLUMNS,
+                List.of("package", "method"),
+                row -> row.cell("package") + "\n" + row.cell("method"),
+                row -> {
+                    String name = row.text("package");
+                    Optional<String> title = row.optional("title");
+                    String before =
+                            title.map(its -> titles.putIfAbsent(name, its)).orElse(null);
+                    if (before != null && !before.equals(title.orElse(""))) {
+                        row.wrong(
+                                "title", "the title that package " + name + " has already, " + Problem.quoted(before));
+                    }
+                    Optional<Method> method = method(row);
+                    List<String> analytes = row.optional("analytes")
+                            .map(text -> List.of(text.split(";", -1)))
+                            .orElse(List.of());
+                    if (method.isPresent()) {
+                        for (String analyte : analytes) {
+                            if (method.get().analyte(analyte).isEmpty()) {
+                                row.wrong(
+                                        "analytes",
+                                        "analytes of " + method.get().id() + " with ; between: "
+                                                + symbols(method.get()));
+                                break;
+                            }
+                        }
+                    }
+                    return Optional.of(new Asking(name, title, new TestPackage.Asked(row.cell("method"), analytes)));
+                });
+        Map<String, List<TestPackage.Asked>> asked = new LinkedHashMap<>();
+        taken.rows()
+                .forEach(one -> asked.computeIfAbsent(one.name(), name -> new ArrayList<>())
+                        .add(one.asked()));
+        List<TestPackage> packages = new ArrayList<>();
+        asked.forEach((name, all) -> packages.add(new TestPackage(name, titles.getOrDefault(name, name), all)));
+        return packages;
+    }
+
+    private List<Shortage> shortages(Optional<Set<String>> labNumbers) {
+        return table(
+                        DayFolder.SHORTAGES,
+                        SHORTAGE_COLUMNS,
+                        SHORTAGE_COLUMNS,
+                        row -> row.cell("lab_number") + "\n" + row.cell("method"),
+                        row -> {
+                            Optional<LabNumber> number = labNumber(row);
+                            if (number.isPresent()
+                                    && labNumbers.isPresent()
+                                    && !labNumbers.get().contains(number.get().text())) {
+                                row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
+                            }
+                            method(row);
+                            return number.map(labNumber -> new Shortage(labNumber, row.cell("method")));
+                        })
+                .rows();
     }
 
     private static Optional<LabNumber> labNumber(CsvFile.Row row) {
@@ -417,9 +509,11 @@ final class DayRead {
         if (!Files.exists(path)) {
             return Laboratory.unnamed();
         }
+        Set<String> regions = new HashSet<>();
+        methods.values().forEach(method -> method.regionalAdvice().ifPresent(advice -> regions.add(advice.region())));
         String consequence = "Nothing of this file is taken, the defaults hold";
         return TextFile.read(path, DayFolder.LABORATORY, limits.fileBytes(), problems, consequence)
-                .flatMap(text -> LaboratoryFile.parse(DayFolder.LABORATORY, text, problems, consequence))
+                .flatMap(text -> LaboratoryFile.parse(DayFolder.LABORATORY, text, regions, problems, consequence))
                 .orElse(Laboratory.unnamed());
     }
 

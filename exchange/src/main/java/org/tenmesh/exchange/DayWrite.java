@@ -10,8 +10,10 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
+import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
@@ -59,10 +61,32 @@ final class DayWrite {
                         .field(s.topCm())
                         .field(s.bottomCm())
                         .field(s.packageName())
-                        .yesNo(s.regulated());
+                        .yesNo(s.regulated())
+                        .field(s.matter() == Soil.Matter.WATER ? "water" : "");
                 end(out, DayFolder.SAMPLES, s.labNumber().text());
             }
         });
+        if (!day.packages().isEmpty()) {
+            file(DayFolder.PACKAGES, DayRead.PACKAGE_COLUMNS, out -> {
+                for (TestPackage one : day.packages()) {
+                    for (TestPackage.Asked asked : one.asked()) {
+                        out.field(one.name())
+                                .field(one.title())
+                                .field(asked.method())
+                                .field(String.join(";", asked.analytes()));
+                        end(out, DayFolder.PACKAGES, one.name() + "\n" + asked.method());
+                    }
+                }
+            });
+        }
+        if (!day.shortages().isEmpty()) {
+            file(DayFolder.SHORTAGES, DayRead.SHORTAGE_COLUMNS, out -> {
+                for (Shortage one : day.shortages()) {
+                    out.field(one.labNumber().text()).field(one.method());
+                    end(out, DayFolder.SHORTAGES, one.labNumber().text() + "\n" + one.method());
+                }
+            });
+        }
         file(DayFolder.TRAYS, DayRead.TRAY_COLUMNS, out -> {
             for (Tray tray : day.trays()) {
                 for (Tray.Place place : tray.wells()) {

@@ -6,6 +6,8 @@ import java.time.DateTimeException;
 import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
 
@@ -13,7 +15,8 @@ import org.tenmesh.core.judgement.Policy;
 final class LaboratoryFile {
     private LaboratoryFile() {}
 
-    static Optional<Laboratory> parse(String file, String text, List<Problem> problems, String consequence) {
+    static Optional<Laboratory> parse(
+            String file, String text, Set<String> regions, List<Problem> problems, String consequence) {
         int before = problems.size();
         Optional<Section> read = YamlText.read(file, text, problems, consequence);
         if (read.isEmpty()) {
@@ -38,9 +41,25 @@ final class LaboratoryFile {
         } else {
             top.allow("policy");
         }
+        Set<String> advice = new TreeSet<>();
+        if (top.has("advice")) {
+            for (String region : top.texts("advice")) {
+                if (!regions.contains(region)) {
+                    top.wrong(
+                            "advice",
+                            Problem.quoted(region),
+                            regions.isEmpty()
+                                    ? "nothing: no method gives advice"
+                                    : "regions with advice: " + String.join(", ", new TreeSet<>(regions)));
+                }
+                advice.add(region);
+            }
+        } else {
+            top.allow("advice");
+        }
         top.nothingElse();
         return problems.size() == before
-                ? Optional.of(new Laboratory(name, zone, address, invented, policy))
+                ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice))
                 : Optional.empty();
     }
 
@@ -65,6 +84,12 @@ final class LaboratoryFile {
             out.raw("zone: " + quoted(laboratory.zone()) + "\n");
             out.raw("address: " + quoted(laboratory.address()) + "\n");
             out.raw("invented: " + laboratory.invented() + "\n");
+            if (!laboratory.advice().isEmpty()) {
+                out.raw("advice:\n");
+                for (String region : new TreeSet<>(laboratory.advice())) {
+                    out.raw("  - " + quoted(region) + "\n");
+                }
+            }
             out.raw("policy:\n");
             out.raw("  version: " + quoted(policy.version()) + "\n");
             out.raw("  control_false_alarm: " + DecimalText.of(policy.controlFalseAlarm()) + "\n");

@@ -283,7 +283,8 @@ class FaultyDayTest {
         DayReading reading = DayFolder.read(folder);
         DayFolder.write(reading.day(), reading.extras(), out);
         assertThat(Files.readString(out.resolve("samples.csv")))
-                .startsWith("lab_number,submission,ordinal,client_label,top_cm,bottom_cm,package,regulated,crop\n")
+                .startsWith(
+                        "lab_number,submission,ordinal,client_label,top_cm,bottom_cm,package,regulated,matter,crop\n")
                 .contains(",barley 3\n");
         assertThat(Files.readAllLines(out.resolve("readings/PH-1.csv")))
                 .allMatch(line -> line.endsWith(",stirred") || line.endsWith(",yes"));

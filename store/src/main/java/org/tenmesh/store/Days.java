@@ -18,6 +18,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Function;
 import java.util.regex.Pattern;
 import org.jdbi.v3.core.Handle;
@@ -27,8 +28,10 @@ import org.jdbi.v3.core.statement.UnableToExecuteStatementException;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
 import org.postgresql.util.PSQLException;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
@@ -42,6 +45,7 @@ import org.tenmesh.core.reduction.Run;
 
 /** Days in and out of the database. */
 final class Days {
+    private static final String WATER = "water";
     private static final Pattern SHA256 = Pattern.compile("[0-9a-f]{64}");
 
     private final Jdbi app;
@@ -113,6 +117,9 @@ final class Days {
                 s -> s.standard() + ", " + s.method() + ", " + s.analyte(),
                 "standard",
                 name);
+        List<TestPackage> packages = fresh(day.packages(), known.packages(), TestPackage::name, "package", name);
+        List<Shortage> shortages =
+                fresh(day.shortages(), known.shortages(), s -> s.labNumber() + ", " + s.method(), "shortage", name);
         Map<String, String> digests = new HashMap<>();
         List<Run> runs = freshRuns(day.runs(), knownRuns, digests, name);
         long readings = runs.stream().mapToLong(run -> run.readings().size()).sum();
@@ -124,6 +131,8 @@ final class Days {
         copyTrays(connection, dayId, known.trays().size(), trays);
         copyMaterials(connection, dayId, known.materials().size(), materials);
         copyStandards(connection, dayId, known.standards().size(), standards);
+        copyPackages(connection, dayId, known.packages().size(), packages);
+        copyShortages(connection, dayId, known.shortages().size(), shortages);
         seal(handle, dayId, day.controls(), name);
         copyRuns(handle, dayId, source, runs, digests);
 
@@ -236,7 +245,9 @@ final class Days {
                         withControls ? controls(handle, id.get()) : Map.of(),
                         day.materials(),
                         day.standards(),
-                        loadRuns(handle, id.get())));
+                        loadRuns(handle, id.get()),
+                        day.packages(),
+                        day.shortages()));
             });
         } catch (SQLException e) {
             throw new IllegalStateException("day " + name + " could not be read: " + e.getMessage(), e);
@@ -379,9 +390,10 @@ final class Days {
             Laboratory laboratory) {
         return handle.createUpdate("""
                         insert into intake.source
-                            (day, sha256, actor, taken_at, soils, readings, laboratory, zone, address, invented, policy)
+                            (day, sha256, actor, taken_at, soils, readings, laboratory, zone, address, invented, policy,
+                             advice)
                         values (:day, :sha256, :actor, :at, :soils, :readings, :laboratory, :zone, :address, :invented,
-                                :policy::jsonb)
+                                :policy::jsonb, :advice)
                         """)
                 .bind("day", day)
                 .bind("sha256", sha256)
@@ -394,6 +406,10 @@ final class Days {
                 .bind("address", laboratory.address())
                 .bind("invented", laboratory.invented())
                 .bind("policy", Policies.json(laboratory.policy()))
+                .bindArray(
+                        "advice",
+                        String.class,
+                        laboratory.advice().stream().sorted().toList())
                 .executeAndReturnGeneratedKeys("id")
                 .mapTo(Integer.class)
                 .one();
@@ -429,10 +445,10 @@ final class Days {
         try (CopyRows rows = new CopyRows(
                 connection,
                 "intake.soil (day, ord, lab_number, submission, ordinal, client_label, top_cm, bottom_cm, package,"
-                        + " regulated)")) {
+                        + " regulated, matter)")) {
             int ord = from;
             for (Soil s : soils) {
-                rows.row(10)
+                rows.row(11)
                         .integer(day)
                         .integer(ord++)
                         .text(s.labNumber().text())
@@ -442,7 +458,8 @@ final class Days {
                         .number(s.topCm())
                         .number(s.bottomCm())
                         .text(s.packageName())
-                        .bool(s.regulated());
+                        .bool(s.regulated())
+                        .text(s.matter() == Soil.Matter.WATER ? WATER : "soil");
             }
             rows.end();
         }
@@ -511,6 +528,46 @@ final class Days {
                         .text(s.unit().ucum())
                         .number(s.tolerance())
                         .number(s.tolerancePct());
+            }
+            rows.end();
+        }
+    }
+
+    private static void copyPackages(Connection connection, int day, int from, List<TestPackage> packages)
+            throws SQLException {
+        try (CopyRows rows = new CopyRows(connection, "intake.package (day, ord, package, title)")) {
+            int ord = from;
+            for (TestPackage one : packages) {
+                rows.row(4).integer(day).integer(ord++).text(one.name()).text(one.title());
+            }
+            rows.end();
+        }
+        try (CopyRows rows = new CopyRows(connection, "intake.asked (day, package, ord, method, analytes)")) {
+            for (TestPackage one : packages) {
+                int ord = 0;
+                for (TestPackage.Asked asked : one.asked()) {
+                    rows.row(5)
+                            .integer(day)
+                            .text(one.name())
+                            .integer(ord++)
+                            .text(asked.method())
+                            .texts(asked.analytes());
+                }
+            }
+            rows.end();
+        }
+    }
+
+    private static void copyShortages(Connection connection, int day, int from, List<Shortage> shortages)
+            throws SQLException {
+        try (CopyRows rows = new CopyRows(connection, "intake.shortage (day, ord, lab_number, method)")) {
+            int ord = from;
+            for (Shortage one : shortages) {
+                rows.row(4)
+                        .integer(day)
+                        .integer(ord++)
+                        .text(one.labNumber().text())
+                        .text(one.method());
             }
             rows.end();
         }
@@ -626,7 +683,9 @@ final class Days {
                 Map.of(),
                 materials(connection, day),
                 standards(connection, day),
-                List.of());
+                List.of(),
+                packages(connection, day),
+                shortages(connection, day));
     }
 
     private static Laboratory laboratory(Handle handle, int day) {
@@ -636,9 +695,10 @@ final class Days {
                 rs.getString("address"),
                 rs.getBoolean("invented"),
                 Policies.of(List.of((String[]) rs.getArray("policy_names").getArray()), List.of((String[])
-                        rs.getArray("policy_values").getArray())));
+                        rs.getArray("policy_values").getArray())),
+                Set.of((String[]) rs.getArray("advice").getArray()));
         return handle.createQuery("""
-                        select laboratory, zone, address, invented,
+                        select laboratory, zone, address, invented, advice,
                                array(select e.key from jsonb_each_text(policy) e order by e.key) as policy_names,
                                array(select e.value from jsonb_each_text(policy) e order by e.key) as policy_values
                         from intake.source
@@ -675,7 +735,7 @@ final class Days {
         List<Soil> soils = new ArrayList<>();
         try (CopiedRows rows = new CopiedRows(
                 connection,
-                "select lab_number, submission, ordinal, client_label, top_cm, bottom_cm, package, regulated"
+                "select lab_number, submission, ordinal, client_label, top_cm, bottom_cm, package, regulated, matter"
                         + " from intake.soil where day = " + day + " order by ord")) {
             while (rows.next()) {
                 soils.add(new Soil(
@@ -686,10 +746,43 @@ final class Days {
                         rows.numberOrNone(),
                         rows.numberOrNone(),
                         rows.textOrNone(),
-                        rows.boolOrNone()));
+                        rows.boolOrNone(),
+                        rows.text().equals(WATER) ? Soil.Matter.WATER : Soil.Matter.SOIL));
             }
         }
         return soils;
+    }
+
+    private static List<TestPackage> packages(Connection connection, int day) throws SQLException {
+        Map<String, List<TestPackage.Asked>> asked = new HashMap<>();
+        try (CopiedRows rows = new CopiedRows(
+                connection,
+                "select package, method, analytes from intake.asked where day = " + day + " order by package, ord")) {
+            while (rows.next()) {
+                asked.computeIfAbsent(rows.text(), name -> new ArrayList<>())
+                        .add(new TestPackage.Asked(rows.text(), rows.texts()));
+            }
+        }
+        List<TestPackage> packages = new ArrayList<>();
+        try (CopiedRows rows = new CopiedRows(
+                connection, "select package, title from intake.package where day = " + day + " order by ord")) {
+            while (rows.next()) {
+                String name = rows.text();
+                packages.add(new TestPackage(name, rows.text(), asked.getOrDefault(name, List.of())));
+            }
+        }
+        return packages;
+    }
+
+    private static List<Shortage> shortages(Connection connection, int day) throws SQLException {
+        List<Shortage> shortages = new ArrayList<>();
+        try (CopiedRows rows = new CopiedRows(
+                connection, "select lab_number, method from intake.shortage where day = " + day + " order by ord")) {
+            while (rows.next()) {
+                shortages.add(new Shortage(new LabNumber(rows.text()), rows.text()));
+            }
+        }
+        return shortages;
     }
 
     private static List<Tray> trays(Connection connection, int day) throws SQLException {

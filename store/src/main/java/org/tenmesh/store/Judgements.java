@@ -130,7 +130,7 @@ final class Judgements {
         try (CopyRows rows = new CopyRows(
                 connection,
                 "judgement.result (day, ord, lab_number, method, analyte, run, position, channel, kind, value, edge,"
-                        + " missing_because, unit, reported, uncertainty, verdict, causes)")) {
+                        + " words, unit, reported, uncertainty, verdict, causes)")) {
             int ord = 0;
             for (Result r : results) {
                 rows.row(17)
@@ -150,6 +150,12 @@ final class Judgements {
                     rows.text("above").number(above.raw()).number(above.limit()).absent();
                 } else if (r.amount() instanceof Amount.Missing missing) {
                     rows.text("missing").absent().absent().text(missing.reason());
+                } else if (r.amount() instanceof Amount.Saturated) {
+                    rows.text("saturated").absent().absent().absent();
+                } else if (r.amount() instanceof Amount.NotEnoughSoil) {
+                    rows.text("not-enough-soil").absent().absent().absent();
+                } else if (r.amount() instanceof Amount.Classed classed) {
+                    rows.text("classed").absent().absent().text(classed.word());
                 }
                 rows.text(r.amount().unit().ucum())
                         .text(r.reported())
@@ -167,7 +173,7 @@ final class Judgements {
         try (CopiedRows rows = new CopiedRows(
                 connection,
                 "select lab_number, method, analyte, run, position, channel, kind, coalesce(value, 'NaN'),"
-                        + " coalesce(edge, 'NaN'), coalesce(missing_because, ''), unit, reported, uncertainty, verdict,"
+                        + " coalesce(edge, 'NaN'), coalesce(words, ''), unit, reported, uncertainty, verdict,"
                         + " causes from judgement.result where day = " + day + " order by ord")) {
             while (rows.next()) {
                 results.add(new Result(
@@ -192,12 +198,15 @@ final class Judgements {
         return results;
     }
 
-    private static Amount amount(String kind, double value, double edge, String missingBecause, Unit unit) {
+    private static Amount amount(String kind, double value, double edge, String words, Unit unit) {
         return switch (kind) {
             case "measured" -> new Amount.Measured(value, unit);
             case "below" -> new Amount.Below(edge, value, unit);
             case "above" -> new Amount.Above(edge, value, unit);
-            default -> new Amount.Missing(missingBecause, unit);
+            case "saturated" -> new Amount.Saturated(unit);
+            case "not-enough-soil" -> new Amount.NotEnoughSoil(unit);
+            case "classed" -> new Amount.Classed(words, unit);
+            default -> new Amount.Missing(words, unit);
         };
     }
 

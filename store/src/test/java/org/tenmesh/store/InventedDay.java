@@ -9,10 +9,13 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.Set;
 import java.util.SplittableRandom;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
@@ -84,7 +87,8 @@ final class InventedDay {
                     i % 3 == 0 ? OptionalDouble.of(0) : OptionalDouble.empty(),
                     i % 3 == 0 ? OptionalDouble.of(15.5) : OptionalDouble.empty(),
                     Optional.empty(),
-                    i % 5 == 0 ? Optional.of(i % 10 == 0) : Optional.empty()));
+                    i % 5 == 0 ? Optional.of(i % 10 == 0) : Optional.empty(),
+                    i % 20 == 19 ? Soil.Matter.WATER : Soil.Matter.SOIL));
         }
         List<Tray> trays = new ArrayList<>();
         for (int i = 0; i < soils; i += 11) {
@@ -119,14 +123,29 @@ final class InventedDay {
                         "Europe/Dublin",
                         "1 Invented Lane\nAshgrove",
                         true,
-                        Policy.defaults()),
+                        Policy.defaults(),
+                        Set.of("Queensland", "New Jersey")),
                 submissions,
                 all,
                 trays,
                 controls,
                 materials,
                 standards,
-                runs);
+                runs,
+                List.of(
+                        new TestPackage(
+                                "standard",
+                                "Standard, with exchange capacity",
+                                List.of(
+                                        new TestPackage.Asked("ph-water-1-1", List.of()),
+                                        new TestPackage.Asked("mehlich3-icp", List.of("P", "K")))),
+                        new TestPackage(
+                                "acidity", "Acidity", List.of(new TestPackage.Asked("ph-water-1-1", List.of())))),
+                numbers.size() < 3
+                        ? List.of()
+                        : List.of(
+                                new Shortage(numbers.get(2), "ph-water-1-1"),
+                                new Shortage(numbers.get(0), "mehlich3-icp")));
     }
 
     /** One run of about 20.5 readings a lab number. */
@@ -189,6 +208,8 @@ final class InventedDay {
                 day.controls(),
                 day.materials(),
                 day.standards(),
-                runs);
+                runs,
+                day.packages(),
+                day.shortages());
     }
 }

@@ -34,6 +34,13 @@ final class JudgementDbTest {
                             List.of("over")),
                     result(
                             "26329-0004-X",
+                            new Amount.Saturated(Unit.MILLIGRAM_PER_KILOGRAM),
+                            Verdict.REDO,
+                            List.of("c1")),
+                    result("26329-0006-X", new Amount.NotEnoughSoil(Unit.PERCENT), Verdict.FIT, List.of()),
+                    result("26329-0007-X", new Amount.Classed("sandy clay loam", Unit.ONE), Verdict.FIT, List.of()),
+                    result(
+                            "26329-0008-X",
                             new Amount.Missing("no reading of line K 766.490", Unit.PERCENT),
                             Verdict.HOLD,
                             List.of("m,\"}"))),
@@ -125,7 +132,7 @@ final class JudgementDbTest {
                         store,
                         "select string_agg(verdict, ',' order by lab_number) from judgement.verdict where day = '" + day
                                 + "'"))
-                .isEqualTo("fit,hold,redo,hold");
+                .isEqualTo("fit,hold,redo,redo,fit,fit,hold");
     }
 
     private String takenDay() {

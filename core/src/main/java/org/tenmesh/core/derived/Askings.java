@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.stream.Collectors;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
@@ -21,6 +22,7 @@ public final class Askings {
     private final Map<LabNumber, TestPackage> packages;
     private final Map<String, Method> methods;
     private final Map<String, Set<String>> needed = new ConcurrentHashMap<>();
+    private final Map<String, Set<String>> asked = new ConcurrentHashMap<>();
 
     private Askings(Map<LabNumber, TestPackage> packages, Map<String, Method> methods) {
         this.packages = packages;
@@ -55,6 +57,18 @@ public final class Askings {
     /** The package of this lab number; empty when none is known. */
     public Optional<TestPackage> of(LabNumber labNumber) {
         return Optional.ofNullable(packages.get(labNumber));
+    }
+
+    /** Ids of the methods this lab number asks for; none when its package is not known. */
+    Set<String> methods(LabNumber labNumber) {
+        TestPackage wanted = packages.get(labNumber);
+        return wanted == null
+                ? Set.of()
+                : asked.computeIfAbsent(
+                        wanted.name(),
+                        name -> wanted.asked().stream()
+                                .map(TestPackage.Asked::method)
+                                .collect(Collectors.toSet()));
     }
 
     /** Derived methods that those asked for rest on, they themselves included. */

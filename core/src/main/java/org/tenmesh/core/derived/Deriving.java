@@ -126,7 +126,7 @@ public final class Deriving {
      * @param example its numbers by the names of inputs, in their units; an input that is not given has its own value where it has one
      */
     public static Map<String, Amount> of(DerivedMethod method, Example example) {
-        Inputs inputs = new Inputs(new LabNumber("example"), Optional.empty());
+        Inputs inputs = new Inputs(new LabNumber("example"), Optional.empty(), Set.of());
         Map<String, Amount> amounts = new TreeMap<>();
         Reckoner.of(method)
                 .reckon(inputs, example.given())
@@ -260,7 +260,8 @@ public final class Deriving {
                 }
                 if (last == null || !last.labNumber().equals(result.labNumber())) {
                     last = inputs.computeIfAbsent(
-                            result.labNumber(), its -> new Inputs(its, Optional.ofNullable(soils.get(its))));
+                            result.labNumber(),
+                            its -> new Inputs(its, Optional.ofNullable(soils.get(its)), askings.methods(its)));
                 }
                 last.take(result);
             }
@@ -270,7 +271,8 @@ public final class Deriving {
         if (fromSheet) {
             for (Soil soil : day.soils()) {
                 if (askings.of(soil.labNumber()).isPresent()) {
-                    inputs.computeIfAbsent(soil.labNumber(), its -> new Inputs(its, Optional.of(soil)));
+                    inputs.computeIfAbsent(
+                            soil.labNumber(), its -> new Inputs(its, Optional.of(soil), askings.methods(its)));
                 }
             }
         }
@@ -291,20 +293,23 @@ public final class Deriving {
         List<Result> results = new ArrayList<>();
         for (Reckoner reckoner : reckoners) {
             String id = reckoner.method().id();
-            Optional<TestPackage.Asked> asked = wanted.flatMap(its -> its.of(id));
-            boolean ready = reckoner.ready(inputs);
-            boolean due = asked.isPresent()
-                    ? ready || reckoner.begun(inputs)
-                    : ready && (wanted.isEmpty() || needed.contains(id));
-            if (!due) {
+            boolean restsOn = wanted.isEmpty() || needed.contains(id);
+            boolean ready = restsOn && reckoner.ready(inputs);
+            // What a package asks for is there or has its reason as soon as any of its inputs is there.
+            if (!ready && (wanted.isEmpty() || !restsOn || !reckoner.begun(inputs))) {
                 continue;
             }
+            Optional<TestPackage.Asked> asked =
+                    inputs.prefers(id) ? wanted.flatMap(its -> its.of(id)) : Optional.empty();
             Reckoner.Outcome outcome = reckoner.reckon(inputs, Map.of());
             if (outcomes != null) {
                 outcomes.put(id, outcome);
             }
             outcome.results(reckoner.method()).forEach((symbol, result) -> {
-                inputs.take(result, outcome.gradient(symbol));
+                // A step between that nobody asked for and that lacks an input leaves its place to another way.
+                if (ready || asked.isPresent() || !(result.amount() instanceof Amount.Missing)) {
+                    inputs.take(result, outcome.gradient(symbol));
+                }
                 if (wanted.isEmpty() || asked.isPresent() && asked.get().asks(symbol)) {
                     results.add(result);
                 }

@@ -5,6 +5,7 @@ import java.util.HashMap;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
@@ -28,17 +29,24 @@ final class Inputs {
 
     private final LabNumber labNumber;
     private final Optional<Soil> soil;
+    private final Set<String> asked;
     private final Map<Key, Known> known = new HashMap<>();
     private Base[] bases = new Base[8];
     private int count;
 
-    Inputs(LabNumber labNumber, Optional<Soil> soil) {
+    Inputs(LabNumber labNumber, Optional<Soil> soil, Set<String> asked) {
+        this.asked = asked;
         this.labNumber = labNumber;
         this.soil = soil;
     }
 
     LabNumber labNumber() {
         return labNumber;
+    }
+
+    /** Whether the soil's package asks for this method, which then goes before others that give the same. */
+    boolean prefers(String method) {
+        return asked.contains(method);
     }
 
     void take(Result result) {

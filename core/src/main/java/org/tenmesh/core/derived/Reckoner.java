@@ -2,6 +2,7 @@ package org.tenmesh.core.derived;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -114,8 +115,14 @@ final class Reckoner {
         if (stated != null) {
             return new Entry(input, null, null, stated, Inputs.Gradient.NONE, "");
         }
+        List<DerivedMethod.From> ways = input.from();
+        if (ways.size() > 1) {
+            List<DerivedMethod.From> ordered = new ArrayList<>(ways);
+            ordered.sort(Comparator.comparing((DerivedMethod.From from) -> !soil.prefers(from.method())));
+            ways = ordered;
+        }
         @Nullable Entry first = null;
-        for (DerivedMethod.From from : input.from()) {
+        for (DerivedMethod.From from : ways) {
             if (from.method().equals(DerivedMethod.From.SHEET)) {
                 OptionalDouble edge = soil.sheet(from.analyte());
                 if (edge.isPresent()) {
