@@ -11,7 +11,6 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
 
@@ -75,22 +74,22 @@ record Completeness(List<One> all) {
                 }
                 Result result = standing.remove(id + "." + analyte.symbol());
                 State state = result != null
-                        ? state(floor, result)
+                        ? state(result)
                         : floor.tooLittleFor(soil.labNumber(), id) ? State.TOO_LITTLE : State.UNREAD;
                 all.add(new One(id, analyte.symbol(), state));
             }
         }
         if (asked.isEmpty()) {
-            standing.values().forEach(r -> all.add(new One(r.method(), r.analyte(), state(floor, r))));
+            standing.values().forEach(r -> all.add(new One(r.method(), r.analyte(), state(r))));
         }
         return new Completeness(all);
     }
 
-    static State state(Floor floor, Result result) {
+    static State state(Result result) {
         if (result.amount() instanceof Amount.NotEnoughSoil) {
             return State.TOO_LITTLE;
         }
-        if (unread(floor, result)) {
+        if (result.unread()) {
             return State.UNREAD;
         }
         if (result.amount() instanceof Amount.Saturated) {
@@ -103,13 +102,6 @@ record Completeness(List<One> all) {
             return result.verdict() == Verdict.REDO ? State.REDO : State.HELD;
         }
         return result.amount() instanceof Amount.Below ? State.BELOW : State.THERE;
-    }
-
-    /** Whether a result was expected and never read; what is reckoned from others is not read at all. */
-    static boolean unread(Floor floor, Result result) {
-        return result.position() == 0
-                && result.amount() instanceof Amount.Missing
-                && !(floor.methods().get(result.method()) instanceof DerivedMethod);
     }
 
     /** How many stand how; only what occurs. */

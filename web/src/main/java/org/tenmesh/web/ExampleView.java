@@ -5,10 +5,9 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
+import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.Reckoned;
-import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.Constant;
 import org.tenmesh.core.methods.DerivedMethod;
@@ -18,7 +17,6 @@ import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
-import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.reduction.WorkedExample;
 
@@ -43,10 +41,8 @@ record ExampleView(List<Given> given, List<String> steps, List<Outcome> outcomes
         List<Given> given = new ArrayList<>();
         example.given().forEach((name, value) -> given.add(new Given(name, Words.plain(value))));
         Map<String, Double> numbers = numbers(method, example);
-        Map<String, String> words = new HashMap<>();
-        List<String> steps = steps(method, numbers, words);
-        Map<String, String> got =
-                method instanceof DerivedMethod ? reckoned(method, numbers, words) : read(method, example);
+        List<String> steps = steps(method, numbers);
+        Map<String, String> got = got(method, example);
         List<Outcome> outcomes = new ArrayList<>();
         example.expected().forEach((symbol, expected) -> {
             String text = got.getOrDefault(symbol, "");
@@ -64,33 +60,17 @@ record ExampleView(List<Given> given, List<String> steps, List<Outcome> outcomes
                 example.source().text() + " (" + example.source().standing().word() + ")");
     }
 
-    private static Map<String, String> read(Method method, Example example) {
+    private static Map<String, String> got(Method method, Example example) {
         Map<String, String> got = new HashMap<>();
         try {
-            WorkedExample.of(method, example)
+            (method instanceof DerivedMethod derived
+                            ? Deriving.of(derived, example)
+                            : WorkedExample.of(method, example))
                     .forEach((symbol, amount) -> method.analyte(symbol)
                             .ifPresent(a -> got.put(symbol, a.rounding().text(amount))));
         } catch (IllegalArgumentException e) {
             // An example that lacks a number is shown with "no result" beside it.
             got.clear();
-        }
-        return got;
-    }
-
-    private static Map<String, String> reckoned(Method method, Map<String, Double> numbers, Map<String, String> words) {
-        Map<String, String> got = new HashMap<>(words);
-        for (Analyte analyte : method.head().analytes()) {
-            Double value = numbers.get(analyte.symbol());
-            if (value != null && Double.isFinite(value)) {
-                OptionalDouble limit = analyte.reportingLimit();
-                got.put(
-                        analyte.symbol(),
-                        analyte.rounding()
-                                .text(
-                                        limit.isPresent() && value < limit.getAsDouble()
-                                                ? new Amount.Below(limit.getAsDouble(), value, analyte.unit())
-                                                : new Amount.Measured(value, analyte.unit())));
-            }
         }
         return got;
     }
@@ -110,12 +90,12 @@ record ExampleView(List<Given> given, List<String> steps, List<Outcome> outcomes
         return numbers;
     }
 
-    private static List<String> steps(Method method, Map<String, Double> numbers, Map<String, String> words) {
+    private static List<String> steps(Method method, Map<String, Double> numbers) {
         if (method instanceof FormulaMethod formula) {
-            return computed(formula.results(), numbers, words);
+            return computed(formula.results(), numbers);
         }
         if (method instanceof DerivedMethod derived) {
-            return computed(derived.results(), numbers, words);
+            return computed(derived.results(), numbers);
         }
         if (method instanceof ExtractionMethod extraction) {
             return extraction(extraction.extraction(), numbers);
@@ -150,8 +130,7 @@ record ExampleView(List<Given> given, List<String> steps, List<Outcome> outcomes
         return List.of("content = " + net + soil + " = " + text(e.content(extract, blank, dilution)));
     }
 
-    private static List<String> computed(
-            List<Computed> results, Map<String, Double> numbers, Map<String, String> words) {
+    private static List<String> computed(List<Computed> results, Map<String, Double> numbers) {
         List<String> steps = new ArrayList<>();
         for (Computed one : results) {
             Optional<Formula> formula = one.formula();
@@ -164,7 +143,6 @@ record ExampleView(List<Given> given, List<String> steps, List<Outcome> outcomes
             }
             for (Computed.Class c : one.classes()) {
                 if (value(c.when(), numbers) == 1) {
-                    words.put(one.name(), c.word());
                     steps.add(c.word() + ": "
                             + c.when().text(name -> numbers.containsKey(name) ? text(at(numbers, name)) : name));
                     break;

@@ -18,6 +18,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
@@ -55,6 +56,7 @@ final class Floor {
     private final List<Acted> acted;
     private final ZoneId zone;
     private final LocalDate date;
+    private Day asking;
     private JudgedDay ruled;
 
     private final Map<String, Run> runs = new LinkedHashMap<>();
@@ -103,6 +105,7 @@ final class Floor {
         this.acted = List.copyOf(acted);
         this.zone = ZoneId.of(day.laboratory().zone());
         this.date = dateOf(day, zone);
+        this.asking = day;
         this.ruled = judged;
         index();
     }
@@ -147,10 +150,66 @@ final class Floor {
         for (Release release : releases) {
             lastRelease.merge(release.submission(), release, (a, b) -> a.revision() >= b.revision() ? a : b);
         }
+        day.packages().forEach(p -> known.put(p.name(), p));
+        asking = asking();
         ruled = rule();
         indexResults();
         day.submissions().forEach(s -> promises.add(promise(s)));
         day.trays().forEach(t -> trayStates.add(trayState(t)));
+    }
+
+    /**
+     * The day with a package for every number in a tray: one that belongs to no submission asks for what its neighbour asks for, of
+     * the same layer, so that a hidden control cannot be told by what it asks for.
+     */
+    private Day asking() {
+        if (known.isEmpty()) {
+            return day;
+        }
+        Optional<Soil> before = Optional.empty();
+        for (Tray tray : day.trays()) {
+            List<Soil> own = tray.wells().stream()
+                    .flatMap(place -> place.labNumber().stream())
+                    .map(soils::get)
+                    .filter(Objects::nonNull)
+                    .toList();
+            Optional<Soil> nearest = Stream.concat(own.stream(), before.stream())
+                    .filter(soil -> packageOf(soil).isPresent())
+                    .findFirst();
+            for (Soil soil : own) {
+                if (packageOf(soil).isPresent()) {
+                    nearest = Optional.of(soil);
+                } else if (soil.submission().isEmpty()) {
+                    Optional<Soil> like = nearest;
+                    like.ifPresent(its -> soils.put(soil.labNumber(), asking(soil, its)));
+                }
+            }
+            before = nearest;
+        }
+        return new Day(
+                day.laboratory(),
+                day.submissions(),
+                List.copyOf(soils.values()),
+                day.trays(),
+                day.controls(),
+                day.materials(),
+                day.standards(),
+                day.runs(),
+                day.packages(),
+                day.shortages());
+    }
+
+    private Soil asking(Soil soil, Soil like) {
+        return new Soil(
+                soil.labNumber(),
+                soil.submission(),
+                soil.ordinal(),
+                soil.clientLabel(),
+                like.topCm(),
+                like.bottomCm(),
+                packageOf(like),
+                soil.regulated(),
+                soil.matter());
     }
 
     private void indexResults() {
@@ -163,7 +222,7 @@ final class Floor {
                     .computeIfAbsent(result.labNumber(), k -> new LinkedHashSet<>())
                     .add(result.method());
         }
-        Standing sorted = Standing.of(day, ruled, methods);
+        Standing sorted = Standing.of(asking, ruled, methods);
         sorted.standing()
                 .forEach(r -> standing.computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
                         .add(r));
@@ -175,7 +234,6 @@ final class Floor {
                 Comparator.<Result>comparingInt(r -> methodPlace(r.method())).thenComparingInt(this::analytePlace);
         standing.values().forEach(list -> list.sort(order));
         superseded.values().forEach(list -> list.sort(order));
-        day.packages().forEach(p -> known.put(p.name(), p));
         day.shortages()
                 .forEach(s -> shortages
                         .computeIfAbsent(s.labNumber(), k -> new LinkedHashSet<>())
@@ -191,20 +249,26 @@ final class Floor {
     }
 
     Optional<String> packageOf(Soil soil) {
+        // A submission's package is for its soils; water asks by a package of its own.
         return soil.packageName()
-                .or(() -> soil.submission().flatMap(this::submission).flatMap(Submission::packageName));
+                .or(() -> soil.matter() == Soil.Matter.WATER
+                        ? Optional.empty()
+                        : soil.submission().flatMap(this::submission).flatMap(Submission::packageName));
     }
 
     Set<String> methodsAsked(Soil soil) {
-        // A control asks for nothing of its own, so that it never stands out in a tray.
-        if (soil.submission().isEmpty()) {
-            return Set.of();
-        }
         Optional<TestPackage> described = testPackage(soil);
         if (described.isPresent()) {
             Set<String> asked = new LinkedHashSet<>();
-            described.get().asked().forEach(a -> asked.add(a.method()));
+            described.get().asked().stream()
+                    .map(TestPackage.Asked::method)
+                    .filter(this::isOn)
+                    .forEach(asked::add);
             return asked;
+        }
+        if (soil.submission().isEmpty()) {
+            // A control asks for nothing of its own, so that it never stands out in a tray.
+            return Set.of();
         }
         return packageOf(soil)
                 .map(name -> packages.getOrDefault(name, Set.of()))
@@ -299,7 +363,7 @@ final class Floor {
             Set<String> lacking = new LinkedHashSet<>(methodsAsked(soil));
             for (Result result : standing(soil.labNumber())) {
                 lacking.remove(result.method());
-                if (Completeness.unread(this, result)) {
+                if (result.unread()) {
                     unread++;
                 } else {
                     n[result.verdict().ordinal()]++;
@@ -330,6 +394,11 @@ final class Floor {
         return (int) of.head().analytes().stream()
                 .filter(a -> asked.map(one -> one.asks(a.symbol())).orElse(true))
                 .count();
+    }
+
+    /** Advice is off unless the laboratory switched its region on; everything else is on. */
+    boolean isOn(String method) {
+        return !(methods.get(method) instanceof DerivedMethod derived) || Deriving.isOn(day, derived);
     }
 
     /** What is read from soil, in contrast to what is reckoned from other results. */
@@ -385,7 +454,7 @@ final class Floor {
             boolean anyRead = false;
             for (Result result : standing(labNumber)) {
                 asked.add(result.method());
-                if (!Completeness.unread(this, result)) {
+                if (!result.unread()) {
                     if (result.position() > 0) {
                         read.add(result.method());
                         anyRead = true;
@@ -433,7 +502,7 @@ final class Floor {
             }
             return judge.story(day, methods, method, result);
         }
-        return Deriving.story(day, standing(result.labNumber()), methods, result, input -> story(input, judge));
+        return Deriving.story(asking, standing(result.labNumber()), methods, result, input -> story(input, judge));
     }
 
     // What the day is

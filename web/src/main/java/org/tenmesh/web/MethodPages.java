@@ -18,7 +18,17 @@ final class MethodPages {
                         "/methods",
                         Route.ALL,
                         visit -> Answer.shown(
-                                "methods", "Methods", Map.of("groups", MethodView.groups(house.methods())))),
+                                "methods",
+                                "Methods",
+                                Map.of(
+                                        "groups",
+                                        MethodView.groups(
+                                                house.methods(),
+                                                visit.floor()
+                                                        .map(f -> f.day()
+                                                                .laboratory()
+                                                                .advice())
+                                                        .orElse(Set.of()))))),
                 Route.get("/methods/{method}", Route.ALL, visit -> {
                     Method method = house.methods().get(visit.part("method"));
                     return method == null

@@ -75,7 +75,7 @@ record MethodView(
     record Group(String title, String says, boolean advice, List<Line> lines) {}
 
     /** One method in the list. */
-    record Line(Method method, String portion, String analytes, String standing, String region) {}
+    record Line(Method method, String portion, String analytes, String standing, String region, boolean on) {}
 
     private static final List<String> KINDS = List.of(
             "Read by electrode",
@@ -86,7 +86,8 @@ record MethodView(
             "Reckoned from other results");
     private static final String ADVICE = "Regional advice";
 
-    static List<Group> groups(Map<String, Method> methods) {
+    /** @param on regions whose advice is switched on */
+    static List<Group> groups(Map<String, Method> methods, Set<String> on) {
         Map<String, List<Line>> byKind = new LinkedHashMap<>();
         KINDS.forEach(kind -> byKind.put(kind, new ArrayList<>()));
         byKind.put(ADVICE, new ArrayList<>());
@@ -97,7 +98,8 @@ record MethodView(
                             portion(method),
                             Words.analytes(method),
                             standing(method),
-                            advice(method).map(DerivedMethod.Advice::region).orElse("")));
+                            advice(method).map(DerivedMethod.Advice::region).orElse(""),
+                            advice(method).map(a -> on.contains(a.region())).orElse(true)));
         }
         List<Group> groups = new ArrayList<>();
         byKind.forEach((kind, lines) -> {
@@ -113,8 +115,8 @@ record MethodView(
             case "Reckoned from other results" ->
                 "One input on hold holds the result; what stands for an input below its limit is stated with each.";
             case ADVICE ->
-                "No measurements. Off unless the laboratory switches one on; on a report it stands apart and a person signs it. "
-                        + "Local recommendations and licensed practice come first.";
+                "No measurements. Off unless the laboratory switches one on; on a report it stands apart and a person"
+                        + " signs it. Local recommendations and licensed practice come first.";
             default -> "";
         };
     }

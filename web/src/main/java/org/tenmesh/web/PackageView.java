@@ -28,8 +28,9 @@ record PackageView(
      * A method asked for.
      *
      * @param href empty text when the method is not known here
+     * @param on false for advice that the laboratory has not switched on: then there is no result
      */
-    record AskedLine(String title, String href, String analytes) {}
+    record AskedLine(String title, String href, String analytes, boolean on) {}
 
     /** A portion and what is read from it. */
     record PortionLine(String name, String soil, String methods) {}
@@ -51,7 +52,8 @@ record PackageView(
                     method == null ? "" : "/methods/" + Words.part(one.method()),
                     one.analytes().isEmpty()
                             ? method == null ? "" : Words.analytes(method)
-                            : String.join(", ", one.analytes()));
+                            : String.join(", ", one.analytes()),
+                    floor.isOn(one.method()));
             (method instanceof DerivedMethod derived ? derived.advice().isPresent() ? advice : reckoned : measured)
                     .add(line);
         }

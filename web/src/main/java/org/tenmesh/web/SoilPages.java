@@ -1,18 +1,23 @@
 package org.tenmesh.web;
 
 import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.Set;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.reduction.Step;
 import org.tenmesh.store.PersonRole;
@@ -50,12 +55,19 @@ final class SoilPages {
     /** One step of a story. */
     record StepLine(String what, String arithmetic, String result) {}
 
+    /**
+     * Steps that belong together: those of one input, or the last ones.
+     *
+     * @param heading of an input that is folded away; empty text for steps that stand open
+     */
+    record Chapter(String heading, String result, List<StepLine> steps) {}
+
     /** How one number came to be. */
     record StoryView(
             String heading,
             String where,
             String runHref,
-            List<StepLine> steps,
+            List<Chapter> chapters,
             List<String> around,
             List<CauseLink> causes,
             String method,
@@ -77,23 +89,44 @@ final class SoilPages {
                 .filter(r -> key(r).equals(visit.query("why")))
                 .findFirst()
                 .or(() -> results.stream().reduce((a, b) -> b.verdict().compareTo(a.verdict()) > 0 ? b : a));
-        List<Line> lines = new ArrayList<>();
+        Map<String, List<Line>> groups = new LinkedHashMap<>();
+        List.of("Measured", "Reckoned from these", "Regional advice").forEach(g -> groups.put(g, new ArrayList<>()));
+        Set<String> asked = new HashSet<>();
+        Completeness completeness = Completeness.of(floor, soil);
+        completeness.all().forEach(one -> asked.add(one.method() + "." + one.analyte()));
         for (Result result : results) {
             Optional<Analyte> analyte = floor.analyte(result.method(), result.analyte());
-            lines.add(new Line(
-                    key(result),
-                    analyte.map(Analyte::name).orElse(result.analyte()),
-                    Words.grouped(result.reported().isEmpty() ? "no number" : result.reported()),
-                    result.amount().unit().spelling(),
-                    result.expandedUncertainty().isPresent()
-                            ? Words.grouped(Significant.text(
-                                    result.expandedUncertainty().getAsDouble(), 2))
-                            : "",
-                    analyte.map(a -> Pictures.scale(result, a)).orElse(""),
-                    result.verdict(),
-                    result.verdict() == Verdict.FIT && !result.causes().isEmpty() ? "accepted" : "",
-                    chosen.filter(c -> c == result).isPresent()));
+            boolean wanted = asked.contains(key(result));
+            groups.getOrDefault(group(floor, result.method()), new ArrayList<>())
+                    .add(new Line(
+                            key(result),
+                            analyte.map(Analyte::name).orElse(result.analyte()),
+                            Words.grouped(result.reported().isEmpty() ? "no number" : result.reported()),
+                            result.amount() instanceof Amount.NotEnoughSoil
+                                            || result.amount() instanceof Amount.Saturated
+                                            || result.reported().isEmpty()
+                                    ? ""
+                                    : result.amount().unit().spelling(),
+                            result.expandedUncertainty().isPresent()
+                                    ? Words.grouped(Significant.text(
+                                            result.expandedUncertainty().getAsDouble(), 2))
+                                    : "",
+                            analyte.map(a -> Pictures.scale(result, a)).orElse(""),
+                            result.verdict(),
+                            result.verdict() == Verdict.FIT && !result.causes().isEmpty()
+                                    ? "accepted"
+                                    : wanted ? "" : "not asked for",
+                            chosen.filter(c -> c == result).isPresent()));
         }
+        List<String> unread = new ArrayList<>();
+        for (Completeness.One one : completeness.all()) {
+            String name = floor.analyteName(one.method(), one.analyte()) + ", " + floor.methodTitle(one.method());
+            if (one.state() == Completeness.State.UNREAD
+                    && results.stream().noneMatch(r -> key(r).equals(one.method() + "." + one.analyte()))) {
+                unread.add(name);
+            }
+        }
+        groups.values().removeIf(List::isEmpty);
         long fit = results.stream().filter(r -> r.verdict() == Verdict.FIT).count();
         long hold = results.stream().filter(r -> r.verdict() == Verdict.HOLD).count();
         long redo = results.stream().filter(r -> r.verdict() == Verdict.REDO).count();
@@ -106,12 +139,20 @@ final class SoilPages {
                         "about", about(visit, floor, soil),
                         "tray", place.map(p -> p.tray().tray()).orElse(""),
                         "well", place.map(p -> p.well().toString()).orElse(""),
-                        "lines", lines,
+                        "groups", groups,
+                        "unread", unread,
                         "summary", summary(fit, hold, redo),
                         "story",
                                 chosen.flatMap(r -> story(house, floor, r))
                                         .map(List::of)
                                         .orElse(List.of())));
+    }
+
+    private static String group(Floor floor, String method) {
+        if (!(floor.methods().get(method) instanceof DerivedMethod derived)) {
+            return "Measured";
+        }
+        return derived.advice().isPresent() ? "Regional advice" : "Reckoned from these";
     }
 
     /** What stands beneath the lab number; of whom it is only for those who also see the hidden controls. */
@@ -159,18 +200,7 @@ final class SoilPages {
             return Optional.empty();
         }
         Story story = floor.story(result, house.currentDay().judge());
-        List<StepLine> steps = new ArrayList<>();
-        for (Step step : story.steps()) {
-            steps.add(new StepLine(
-                    step.what(),
-                    step.arithmetic(),
-                    Double.isNaN(step.result())
-                            ? ""
-                            : Words.grouped(Significant.text(step.result(), 6))
-                                    + (step.unit().spelling().isEmpty()
-                                            ? ""
-                                            : " " + step.unit().spelling())));
-        }
+        List<Chapter> chapters = chapters(method, story.steps());
         String name = method.analyte(result.analyte()).map(Analyte::name).orElse(result.analyte());
         String value = result.reported().isEmpty()
                 ? "has no number"
@@ -192,7 +222,9 @@ final class SoilPages {
         return Optional.of(new StoryView(
                 "How " + name + " " + value,
                 result.run().isEmpty()
-                        ? "Reckoned from other results of this soil"
+                        ? method instanceof DerivedMethod
+                                ? "Reckoned from other results of this soil"
+                                : "The client sent too little soil for this portion"
                         : result.unread()
                                 ? "not read"
                                 : "Read in run " + result.run() + " at position " + result.position()
@@ -200,12 +232,50 @@ final class SoilPages {
                 result.run().isEmpty()
                         ? "/methods/" + Words.part(result.method())
                         : "/runs/" + Words.part(result.run()),
-                steps,
+                chapters,
                 story.around(),
                 causes,
                 method.head().title() + ", version of " + method.head().version(),
                 "/methods/" + Words.part(method.id()),
                 earlier));
+    }
+
+    /** The steps of a result reckoned from others, each input's own steps folded beneath it; of any other result one chapter. */
+    private static List<Chapter> chapters(Method method, List<Step> steps) {
+        Set<String> inputs = new HashSet<>();
+        Set<String> results = new HashSet<>();
+        if (method instanceof DerivedMethod derived) {
+            derived.inputs().forEach(i -> inputs.add(i.name()));
+            derived.results().forEach(r -> results.add(r.name()));
+        }
+        List<Chapter> chapters = new ArrayList<>();
+        for (Step step : steps) {
+            boolean input = step.what().startsWith("Input ")
+                    && inputs.contains(step.what().substring(6).split(":", 2)[0]);
+            boolean own = results.contains(step.what().split(" = | is ", 2)[0]);
+            StepLine line = line(step);
+            if (input) {
+                chapters.add(new Chapter(step.what().substring(6), line.result(), new ArrayList<>()));
+            } else {
+                boolean apart = chapters.isEmpty()
+                        || (own && !chapters.get(chapters.size() - 1).heading().isEmpty());
+                if (apart) {
+                    chapters.add(new Chapter("", "", new ArrayList<>()));
+                }
+                chapters.get(chapters.size() - 1).steps().add(line);
+            }
+        }
+        return chapters;
+    }
+
+    private static StepLine line(Step step) {
+        String unit = step.unit().spelling();
+        return new StepLine(
+                step.what(),
+                step.arithmetic(),
+                Double.isNaN(step.result())
+                        ? ""
+                        : Words.grouped(Significant.text(step.result(), 6)) + (unit.isEmpty() ? "" : " " + unit));
     }
 
     /** Goes where a scan points: the same way, with the same words on failure, for every number. */

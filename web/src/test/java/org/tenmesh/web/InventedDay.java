@@ -17,6 +17,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
@@ -182,7 +183,23 @@ record InventedDay(Day day, JudgedDay judged) {
         List<Material> materials =
                 List.of(new Material("loam", "ph-water-1-1", "pH", 6.4, 0.08, Unit.PH, OptionalInt.of(40)));
         return new InventedDay(
-                new Day(laboratory, submissions, soils, trays, controls, materials, List.of(), runs),
+                new Day(
+                        laboratory,
+                        submissions,
+                        soils,
+                        trays,
+                        controls,
+                        materials,
+                        List.of(),
+                        runs,
+                        List.of(new TestPackage(
+                                "standard",
+                                "Standard",
+                                List.of(
+                                        new TestPackage.Asked("ph-water-1-1", List.of()),
+                                        new TestPackage.Asked("om-loi-360", List.of()),
+                                        new TestPackage.Asked("mehlich3-icp", List.of())))),
+                        List.of()),
                 new JudgedDay(results, causes, gates, values));
     }
 
