@@ -144,7 +144,9 @@ final class Soils {
                     Verdict.REDO,
                     table.analyte(column).symbol(),
                     "",
-                    "Dilute these extracts with extractant and read them again in this run.");
+                    table.method() instanceof ExtractionMethod
+                            ? "Dilute these extracts with extractant and read them again in this run."
+                            : "Dilute these with water and read them again in this run.");
             for (int row = 0; row < table.rows(); row++) {
                 Determination d = table.at(row, column);
                 if (d.flaw() == Flaw.OVER_RANGE && table.stands(row, column)) {
