@@ -17,8 +17,8 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import org.tenmesh.core.formula.Formula;
-import org.tenmesh.core.formula.NoSenseException;
 import org.tenmesh.core.formula.Operation;
 
 /** Formulas as text. The library only reads them into a tree; whatever of its language we do not use is refused. */
@@ -39,6 +39,8 @@ final class FormulaText {
             Map.entry("||", Operation.OR));
 
     private static final ExpressionConfiguration PLAIN = configuration(Map.of());
+
+    private static final int LONGEST = 2000;
 
     private FormulaText() {}
 
@@ -75,27 +77,77 @@ final class FormulaText {
         return dictionary;
     }
 
+    /** A text that is no formula. */
+    static final class NotRead extends Exception {
+        private static final long serialVersionUID = 1L;
+
+        private final String found;
+        private final String expected;
+
+        NotRead(int column, String found, String expected) {
+            super("column " + column + ": " + found);
+            this.found = found + (column > 0 ? " at column " + column : "");
+            this.expected = expected;
+        }
+
+        /** What stands there, and at which column of the formula. */
+        String found() {
+            return found;
+        }
+
+        /** What may stand there. */
+        String expected() {
+            return expected;
+        }
+    }
+
     /**
      * Reads a formula.
      *
      * @param tables by name
-     * @throws NoSenseException saying at which column what was found and what is known
+     * @throws NotRead saying at which column what was found and what is known
      */
-    static Formula parse(String text, Map<String, Formula.Table> tables) {
+    static Formula parse(String text, Map<String, Formula.Table> tables) throws NotRead {
+        if (text.length() > LONGEST) {
+            throw new NotRead(0, "a formula of " + text.length() + " characters", "at most " + LONGEST);
+        }
         try {
             ExpressionConfiguration configuration = tables.isEmpty() ? PLAIN : configuration(tables);
             return formula(new Expression(text, configuration).getAbstractSyntaxTree(), tables);
         } catch (ParseException broken) {
-            throw new NoSenseException(
-                    "column " + broken.getStartPosition() + ": " + plain(String.valueOf(broken.getMessage())));
+            throw refused(text, broken, tables);
         }
     }
 
-    private static String plain(String message) {
-        return message.isEmpty() ? "no formula" : Character.toLowerCase(message.charAt(0)) + message.substring(1);
+    private static NotRead refused(String text, ParseException broken, Map<String, Formula.Table> tables) {
+        int column = broken.getStartPosition();
+        String message = String.valueOf(broken.getMessage());
+        String token = broken.getTokenString() == null ? "" : broken.getTokenString();
+        // What concerns the text as a whole comes with the whole text and no place.
+        boolean whole = token.equals(text);
+        if (message.startsWith("Undefined function")) {
+            return new NotRead(column, "a function " + Problem.quoted(token), "one of " + functions(tables));
+        }
+        if (message.startsWith("Undefined operator")) {
+            return new NotRead(column, Problem.quoted(token), "one of + - * / ^ < <= > >= == != && || !");
+        }
+        if (message.startsWith("Missing operator")) {
+            return new NotRead(column, Problem.quoted(token) + " with no sign before it", "a sign such as * between");
+        }
+        if (message.startsWith("Closing brace not found")) {
+            return new NotRead(0, "a bracket that is not closed", "as many ) as (");
+        }
+        if (message.startsWith("Unexpected closing brace")) {
+            return new NotRead(column, "a closing bracket without its opening one", "as many ) as (");
+        }
+        if (whole || token.isEmpty()) {
+            return new NotRead(0, Problem.quoted(text), "a formula: names, numbers, + - * / ^ and functions");
+        }
+        return new NotRead(
+                column, Problem.quoted(token), "a name, a number, a function or a bracket before and after it");
     }
 
-    private static Formula formula(ASTNode node, Map<String, Formula.Table> tables) {
+    private static Formula formula(ASTNode node, Map<String, Formula.Table> tables) throws NotRead {
         Token token = node.getToken();
         String value = token.getValue();
         List<Formula> arguments = new ArrayList<>();
@@ -103,63 +155,74 @@ final class FormulaText {
             arguments.add(formula(argument, tables));
         }
         return switch (token.getType()) {
-            case NUMBER_LITERAL -> number(token);
+            case NUMBER_LITERAL -> number(token, tables);
             case VARIABLE_OR_CONSTANT -> new Formula.Name(value);
-            case INFIX_OPERATOR -> apply(token, Optional.ofNullable(INFIX.get(value)), arguments);
+            case INFIX_OPERATOR -> apply(token, Optional.ofNullable(INFIX.get(value)), arguments, tables);
             case PREFIX_OPERATOR ->
                 switch (value) {
-                    case "-" -> apply(token, Optional.of(Operation.NEGATE), arguments);
-                    case "!" -> apply(token, Optional.of(Operation.NOT), arguments);
+                    case "-" -> apply(token, Optional.of(Operation.NEGATE), arguments, tables);
+                    case "!" -> apply(token, Optional.of(Operation.NOT), arguments, tables);
                     case "+" -> arguments.get(0);
-                    default -> throw unknown(token);
+                    default -> throw unknown(token, tables);
                 };
             case FUNCTION -> {
                 Formula.Table table = tables.get(value);
                 if (table == null) {
-                    yield apply(token, Operation.function(value), arguments);
+                    yield apply(token, Operation.function(value), arguments, tables);
                 }
                 if (arguments.size() != 1) {
-                    throw new NoSenseException("column " + token.getStartPosition() + ": table " + value
-                            + " takes 1 argument, found " + arguments.size());
+                    throw new NotRead(
+                            token.getStartPosition(), "table " + value + " of " + counted(arguments), "1 argument");
                 }
                 yield new Formula.Lookup(table, arguments.get(0));
             }
-            default -> throw unknown(token);
+            default -> throw unknown(token, tables);
         };
     }
 
-    private static Formula number(Token token) {
-        try {
-            return new Formula.Number(Double.parseDouble(token.getValue()));
-        } catch (NumberFormatException hexadecimal) {
-            throw unknown(token);
+    private static Formula number(Token token, Map<String, Formula.Table> tables) throws NotRead {
+        OptionalDouble number = Numbers.parse(token.getValue());
+        if (number.isEmpty()) {
+            throw unknown(token, tables);
         }
+        return new Formula.Number(number.getAsDouble());
     }
 
-    private static Formula apply(Token token, Optional<Operation> operation, List<Formula> arguments) {
-        try {
-            return new Formula.Apply(operation.orElseThrow(() -> unknown(token)), arguments);
-        } catch (NoSenseException wrong) {
-            String message = String.valueOf(wrong.getMessage());
-            throw message.startsWith("column ")
-                    ? wrong
-                    : new NoSenseException("column " + token.getStartPosition() + ": " + message);
+    private static Formula apply(
+            Token token, Optional<Operation> operation, List<Formula> arguments, Map<String, Formula.Table> tables)
+            throws NotRead {
+        if (operation.isEmpty()) {
+            throw unknown(token, tables);
         }
+        Operation known = operation.get();
+        if (arguments.size() < known.fewest() || arguments.size() > known.most()) {
+            throw new NotRead(
+                    token.getStartPosition(),
+                    Problem.quoted(token.getValue()) + " of " + counted(arguments),
+                    known.fewest() + (known.most() > known.fewest() ? " to " + known.most() : "") + " of them");
+        }
+        return new Formula.Apply(known, arguments);
     }
 
-    private static NoSenseException unknown(Token token) {
-        return new NoSenseException("column " + token.getStartPosition() + ": \"" + token.getValue()
-                + "\" is no part of a formula; known are + - * / ^ < <= > >= == != && || ! and the functions "
-                + functions());
+    private static String counted(List<Formula> arguments) {
+        return arguments.size() + (arguments.size() == 1 ? " argument" : " arguments");
     }
 
-    private static String functions() {
+    private static NotRead unknown(Token token, Map<String, Formula.Table> tables) {
+        return new NotRead(
+                token.getStartPosition(),
+                Problem.quoted(token.getValue()),
+                "a name, a plain number, one of + - * / ^ < <= > >= == != && || ! or one of " + functions(tables));
+    }
+
+    private static String functions(Map<String, Formula.Table> tables) {
         List<String> names = new ArrayList<>();
         for (Operation operation : Operation.values()) {
             if (operation.isFunction()) {
                 names.add(operation.sign());
             }
         }
+        names.addAll(tables.keySet());
         return String.join(", ", names);
     }
 }

@@ -8,14 +8,21 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeMap;
+import java.util.TreeSet;
+import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Portion;
@@ -24,14 +31,16 @@ import org.tenmesh.core.quantity.Rounding;
 import org.tenmesh.core.quantity.Unit;
 
 /**
- * Method definitions, one YAML file each. The program ships with those of a routine soil laboratory; a laboratory's own folder may
- * override them by id or add others.
+ * Method definitions, one YAML file each. Those the program ships with are listed in {@code methods/index.txt}, in the order of the
+ * report; a laboratory's own folder may override them by id or add others.
  */
 public final class MethodFiles {
     private static final String INDEX = "methods/index.txt";
     private static final String REFUSED = "The method is not taken";
     private static final int MOST_BYTES = 1_000_000;
 
+    private static final Pattern ID = Pattern.compile("[a-z0-9][a-z0-9_-]*");
+    private static final Pattern SYMBOL = Pattern.compile("[A-Za-z][A-Za-z0-9_-]*");
     private static final Map<String, Unit> UNITS = MethodKinds.words(Unit.values(), Unit::ucum);
 
     private MethodFiles() {}
@@ -51,10 +60,7 @@ public final class MethodFiles {
         List<String> ids =
                 resource(INDEX).lines().filter(line -> !line.isBlank()).toList();
         List<Method> read = ids.parallelStream()
-                .map(id -> {
-                    String file = "methods/" + id + ".yaml";
-                    return parse(file, resource(file));
-                })
+                .map(id -> parse(fileOf(id), shippedText(id)))
                 .toList();
         for (int i = 0; i < ids.size(); i++) {
             methods.put(ids.get(i), read.get(i));
@@ -71,6 +77,19 @@ public final class MethodFiles {
         } catch (IOException unreadable) {
             throw new UncheckedIOException(file + " of the program cannot be read", unreadable);
         }
+    }
+
+    /**
+     * The file of a method that ships, as text: the start of a laboratory's own.
+     *
+     * @throws IllegalStateException when no method of that id ships
+     */
+    public static String shippedText(String id) {
+        return resource(fileOf(id));
+    }
+
+    private static String fileOf(String id) {
+        return "methods/" + id + ".yaml";
     }
 
     /**
@@ -91,34 +110,105 @@ public final class MethodFiles {
      */
     public static Map<String, Method> read(Path folder, LocalDate day) {
         List<Problem> problems = new ArrayList<>();
-        Map<String, Method> own = new TreeMap<>();
-        Map<String, String> fileOf = new HashMap<>();
+        Map<String, Method> methods = holding(files(folder, problems), day, problems);
+        if (!problems.isEmpty()) {
+            throw new UnusableFile(problems);
+        }
+        return methods;
+    }
+
+    /**
+     * Every dated version of every method: those that ship, and those of a folder. The methods are checked together for every day on
+     * which one of them begins to hold.
+     *
+     * @return by id, shipped ones first; the newest version first, the shipped one last
+     * @throws UnusableFile with everything that is wrong in the folder's files
+     */
+    public static Map<String, List<Method>> versions(Path folder) {
+        List<Problem> problems = new ArrayList<>();
+        List<Taken> files = files(folder, problems);
+        Set<Problem> once = new LinkedHashSet<>(problems);
+        if (problems.isEmpty()) {
+            Set<LocalDate> days = new TreeSet<>();
+            files.forEach(taken -> days.add(taken.method().head().version()));
+            for (LocalDate day : days) {
+                holding(files, day, problems);
+            }
+            once.addAll(problems);
+        }
+        if (!once.isEmpty()) {
+            throw new UnusableFile(List.copyOf(once));
+        }
+        Map<String, List<Method>> versions = new LinkedHashMap<>();
+        shipped().forEach((id, method) -> versions.put(id, new ArrayList<>(List.of(method))));
+        Comparator<Taken> oldestFirst =
+                Comparator.comparing(taken -> taken.method().head().version());
+        files.stream()
+                .sorted(oldestFirst)
+                .map(Taken::method)
+                .forEach(method -> versions.computeIfAbsent(method.id(), id -> new ArrayList<>())
+                        .add(0, method));
+        versions.replaceAll((id, methods) -> List.copyOf(methods));
+        return java.util.Collections.unmodifiableMap(versions);
+    }
+
+    /** A method with the file it was read from. */
+    private record Taken(String file, Method method, Section top) {}
+
+    private static List<Taken> files(Path folder, List<Problem> problems) {
+        List<Taken> files = new ArrayList<>();
+        Map<String, String> versions = new HashMap<>();
         for (Path path : yamlFiles(folder)) {
             String name = String.valueOf(path.getFileName());
             Optional<String> text = TextFile.read(path, name, MOST_BYTES, problems, REFUSED);
             if (text.isEmpty()) {
                 continue;
             }
-            parse(name, text.get(), problems).ifPresent(method -> {
-                if (!method.head().version().isAfter(day)) {
-                    fileOf.put(method.id(), name);
-                    own.merge(
-                            method.id(),
-                            method,
-                            (a, b) -> a.head().version().isBefore(b.head().version()) ? b : a);
+            int before = problems.size();
+            Optional<Section> top = YamlText.read(name, text.get(), problems, REFUSED);
+            Optional<Method> method = top.flatMap(MethodFiles::method);
+            if (method.isPresent() && problems.size() == before) {
+                Method.Head head = method.get().head();
+                String other = versions.put(head.id() + " of " + head.version(), name);
+                if (other != null) {
+                    top.get().wrong("version", "the same version of " + head.id() + " as in " + other, "another date");
                 }
-            });
+                files.add(new Taken(name, method.get(), top.get()));
+            }
         }
-        if (!problems.isEmpty()) {
-            throw new UnusableFile(problems);
+        return files;
+    }
+
+    /** What holds on a day: the shipped methods, and over them the newest of each of the folder's. */
+    private static Map<String, Method> holding(List<Taken> files, LocalDate day, List<Problem> problems) {
+        Map<String, Taken> own = new TreeMap<>();
+        for (Taken taken : files) {
+            if (!taken.method().head().version().isAfter(day)) {
+                own.merge(
+                        taken.method().id(),
+                        taken,
+                        (a, b) -> a.method()
+                                        .head()
+                                        .version()
+                                        .isBefore(b.method().head().version())
+                                ? b
+                                : a);
+            }
         }
         Map<String, Method> methods = new LinkedHashMap<>(shipped());
-        methods.putAll(own);
-        List<Problem> together = MethodSet.problems(methods, fileOf);
-        if (!together.isEmpty()) {
-            throw new UnusableFile(together);
+        own.forEach((id, taken) -> methods.put(id, taken.method()));
+        if (problems.isEmpty()) {
+            MethodSet.check(methods, own.keySet(), id -> {
+                Taken taken = own.get(id);
+                return taken == null ? shippedTop(id, problems) : taken.top();
+            });
         }
         return java.util.Collections.unmodifiableMap(methods);
+    }
+
+    /** The top of a shipped file, to say where in it something is wrong. */
+    static Section shippedTop(String id, List<Problem> problems) {
+        return YamlText.read(fileOf(id), shippedText(id), problems, REFUSED).orElseThrow();
     }
 
     private static List<Path> yamlFiles(Path folder) {
@@ -149,11 +239,7 @@ public final class MethodFiles {
 
     private static Optional<Method> parse(String file, String text, List<Problem> problems) {
         int before = problems.size();
-        Optional<Section> top = YamlText.read(file, text, problems, REFUSED);
-        if (top.isEmpty()) {
-            return Optional.empty();
-        }
-        Optional<Method> method = method(top.get());
+        Optional<Method> method = YamlText.read(file, text, problems, REFUSED).flatMap(MethodFiles::method);
         return problems.size() == before ? method : Optional.empty();
     }
 
@@ -165,11 +251,31 @@ public final class MethodFiles {
             // Without its kind nothing more can be said.
             return Optional.empty();
         }
+        if (kind == MethodKinds.DERIVED && head.portion().isPresent()) {
+            top.wrong("portion", "a portion of a derived method", "none: it is reckoned from results");
+        }
         Section own = top.section(kind.word());
         top.nothingElse();
         Method method = kind.read(head, own);
         own.nothingElse();
+        given(top, method);
         return Optional.of(method);
+    }
+
+    /** What an example gives must be what the method asks for. */
+    private static void given(Section top, Method method) {
+        if (method.head().examples().isEmpty()) {
+            return;
+        }
+        Set<String> known = MethodKinds.given(method);
+        for (Section example : top.sections("examples")) {
+            Section given = example.section("given");
+            for (String name : given.keys()) {
+                if (!known.contains(name)) {
+                    given.wrong(name, "a number the method does not ask for", "one of " + String.join(", ", known));
+                }
+            }
+        }
     }
 
     private static Method.Head head(Section top) {
@@ -183,8 +289,22 @@ public final class MethodFiles {
         if (analytes.isEmpty()) {
             top.missing("analytes", "at least one analyte");
         }
+        String id = top.text("id");
+        if (top.has("id") && (!ID.matcher(id).matches() || id.equals(DerivedMethod.From.SHEET))) {
+            top.wrong("id", Problem.quoted(id), "small letters, digits, - and _, such as ph-water-1-1");
+        }
+        Set<String> symbols = new HashSet<>();
+        for (int i = 0; i < analytes.size(); i++) {
+            Section section = top.sections("analytes").get(i);
+            String symbol = analytes.get(i).symbol();
+            if (section.has("symbol") && !SYMBOL.matcher(symbol).matches()) {
+                section.wrong("symbol", Problem.quoted(symbol), "letters, digits, - and _, beginning with a letter");
+            } else if (section.has("symbol") && !symbols.add(symbol)) {
+                section.wrong("symbol", Problem.quoted(symbol) + " a second time", "each analyte once");
+            }
+        }
         return new Method.Head(
-                top.text("id"),
+                id,
                 top.date("version"),
                 top.text("title"),
                 top.text("summary"),
@@ -205,7 +325,7 @@ public final class MethodFiles {
         Portion portion = new Portion(section.text("name"), section.number("soil_g"));
         section.nothingElse();
         if (portion.soilG() <= 0) {
-            section.wrong("soil_g", String.valueOf(portion.soilG()), "a number above 0");
+            section.wrong("soil_g", DecimalText.of(portion.soilG()), "a number above 0");
         }
         return Optional.of(portion);
     }
@@ -224,7 +344,7 @@ public final class MethodFiles {
             for (String key : expected.keys()) {
                 texts.put(key, expected.text(key));
                 if (analytes.stream().noneMatch(analyte -> analyte.symbol().equals(key))) {
-                    expected.wrong(key, key, "the symbol of one of the method's analytes");
+                    expected.wrong(key, Problem.quoted(key), "the symbol of one of the method's analytes");
                 }
             }
             examples.add(new Example(numbers, texts, MethodKinds.source(section.section("source"))));
@@ -261,7 +381,8 @@ public final class MethodFiles {
             section.wrong("within_rsd_pct", "a negative standard deviation", "0 or more");
         }
         if (analyte.scaleHigh() <= analyte.scaleLow() && section.has("scale_low") && section.has("scale_high")) {
-            section.wrong("scale_high", "an end not above scale_low", "a number above " + analyte.scaleLow());
+            section.wrong(
+                    "scale_high", "an end not above scale_low", "a number above " + DecimalText.of(analyte.scaleLow()));
         }
         return analyte;
     }

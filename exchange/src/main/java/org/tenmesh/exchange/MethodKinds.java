@@ -3,12 +3,15 @@ package org.tenmesh.exchange;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.NoSenseException;
 import org.tenmesh.core.formula.Operation;
@@ -81,12 +84,42 @@ enum MethodKinds {
     private static final Map<String, Source.Standing> STANDINGS =
             words(Source.Standing.values(), Source.Standing::word);
     private static final Set<String> SHEET = Set.of("top_cm", "bottom_cm");
+    private static final String BLANK = "blank_";
+    private static final String STANDARD = "standard_";
+    /** Of what is wrong already; what is made of it is not told a second time. */
+    private static final Dimension DOUBTFUL = Dimension.NUMBER.power(1);
+
+    private static final Pattern NAME = Pattern.compile("[A-Za-z][A-Za-z0-9_]*");
 
     abstract Method read(Method.Head head, Section own);
 
     /** The word in files. */
     String word() {
         return name().toLowerCase(Locale.ROOT);
+    }
+
+    /** The numbers an example of a method may give. */
+    static Set<String> given(Method method) {
+        Set<String> names = new LinkedHashSet<>();
+        if (method instanceof FormulaMethod formula) {
+            for (FormulaMethod.Quantity quantity : formula.quantities()) {
+                names.add(quantity.name());
+                names.add(BLANK + quantity.name());
+                names.add(STANDARD + quantity.name());
+            }
+        } else if (method instanceof DerivedMethod derived) {
+            derived.inputs().forEach(input -> names.add(input.name()));
+        } else if (method instanceof ElectrodeMethod) {
+            names.addAll(
+                    List.of("potential", "temperature", "slope_mv_per_ph", "offset_mv", "calibration_temperature"));
+        } else if (method instanceof ConductivityMethod) {
+            names.addAll(List.of("conductance", "temperature", "cell_factor", "dilution"));
+        } else if (method instanceof IgnitionMethod) {
+            names.addAll(List.of("tare", "dry", "ash"));
+        } else {
+            names.addAll(List.of("extract_mg_per_l", "blank_mg_per_l", "dilution"));
+        }
+        return names;
     }
 
     static Source source(Section section) {
@@ -213,11 +246,14 @@ enum MethodKinds {
                         section.text("quantity"), section.text("interferent"), section.number("share"));
                 section.nothingElse();
                 if (lines.stream().noneMatch(line -> line.quantity().equals(overlap.quantity()))) {
-                    section.wrong("quantity", overlap.quantity(), "one of the method's lines");
+                    section.wrong("quantity", Problem.quoted(overlap.quantity()), "one of the method's lines");
                 }
                 if (head.analytes().stream()
                         .noneMatch(analyte -> analyte.symbol().equals(overlap.interferent()))) {
-                    section.wrong("interferent", overlap.interferent(), "the symbol of one of the method's analytes");
+                    section.wrong(
+                            "interferent",
+                            Problem.quoted(overlap.interferent()),
+                            "the symbol of one of the method's analytes");
                 }
                 overlaps.add(overlap);
             }
@@ -292,12 +328,12 @@ enum MethodKinds {
                     section.number("highest"));
             section.nothingElse();
             if (quantity.highest() <= quantity.lowest()) {
-                section.wrong("highest", String.valueOf(quantity.highest()), "a number above lowest");
+                section.wrong("highest", "a number not above lowest", "one above " + DecimalText.of(quantity.lowest()));
             }
             Dimension dimension = dimension(section, "unit", quantity.unit());
             name(section, names, quantity.name(), dimension);
-            names.put("blank_" + quantity.name(), dimension);
-            names.put("standard_" + quantity.name(), dimension);
+            names.put(BLANK + quantity.name(), dimension);
+            names.put(STANDARD + quantity.name(), dimension);
             quantities.add(quantity);
         }
         if (quantities.isEmpty()) {
@@ -305,6 +341,16 @@ enum MethodKinds {
         }
         List<Constant> constants = constants(own, names);
         List<Computed> results = results(head, own, names, Map.of());
+        Set<String> used = used(results);
+        idle(own, "constants", constants.stream().map(Constant::name).toList(), used);
+        List<String> read = new ArrayList<>();
+        for (FormulaMethod.Quantity quantity : quantities) {
+            boolean mean = used.contains(BLANK + quantity.name()) || used.contains(STANDARD + quantity.name());
+            if (!mean) {
+                read.add(quantity.name());
+            }
+        }
+        idle(own, "quantities", read, used);
         return new FormulaMethod(
                 head,
                 quantities,
@@ -329,10 +375,16 @@ enum MethodKinds {
         Map<String, Formula.Table> tables = new LinkedHashMap<>();
         if (own.has("tables")) {
             for (Section section : own.sections("tables")) {
-                table(section).ifPresent(table -> tables.put(table.name(), table));
+                Formula.Table table = table(section);
+                name(section, new LinkedHashMap<>(names), table.name(), Dimension.NUMBER);
+                tables.put(table.name(), table);
             }
         }
         List<Computed> results = results(head, own, names, tables);
+        Set<String> used = used(results);
+        idle(own, "inputs", inputs.stream().map(DerivedMethod.Input::name).toList(), used);
+        idle(own, "constants", constants.stream().map(Constant::name).toList(), used);
+        idle(own, "tables", List.copyOf(tables.keySet()), used);
         Optional<DerivedMethod.Advice> advice = Optional.empty();
         if (own.has("advice")) {
             Section section = own.section("advice");
@@ -348,7 +400,7 @@ enum MethodKinds {
             DerivedMethod.From place = new DerivedMethod.From(one.text("method"), one.text("analyte"));
             one.nothingElse();
             if (place.method().equals(DerivedMethod.From.SHEET) && !SHEET.contains(place.analyte())) {
-                one.wrong("analyte", place.analyte(), "top_cm or bottom_cm of the client's sheet");
+                one.wrong("analyte", Problem.quoted(place.analyte()), "top_cm or bottom_cm of the client's sheet");
             }
             from.add(place);
         }
@@ -356,11 +408,13 @@ enum MethodKinds {
             section.missing("from", "at least one method and analyte");
         }
         OptionalDouble otherwise = section.optionalNumber("otherwise");
+        boolean sheet = from.stream().allMatch(one -> one.method().equals(DerivedMethod.From.SHEET));
         DerivedMethod.Input input = new DerivedMethod.Input(
                 section.text("name"),
                 from,
                 section.text("unit"),
-                section.choice("below", BELOWS),
+                // What a client writes on a sheet has no reporting limit.
+                sheet && !section.has("below") ? DerivedMethod.Below.REFUSE : section.choice("below", BELOWS),
                 otherwise,
                 otherwise.isPresent()
                         ? section.text("why")
@@ -387,22 +441,18 @@ enum MethodKinds {
         return constants;
     }
 
-    private static Optional<Formula.Table> table(Section section) {
+    private static Formula.Table table(Section section) {
         String name = section.text("name");
         Dimension x = dimension(section, "x_unit", section.text("x_unit"));
         Dimension y = dimension(section, "y_unit", section.text("y_unit"));
         List<Double> xs = section.numbers("x");
         List<Double> ys = section.numbers("y");
         section.nothingElse();
-        if (Operation.function(name).isPresent()) {
-            section.wrong("name", name, "a name that no function has");
-            return Optional.empty();
-        }
         try {
-            return Optional.of(new Formula.Table(name, x, y, xs, ys));
+            return new Formula.Table(name, x, y, xs, ys);
         } catch (NoSenseException wrong) {
             section.wrong("x", String.valueOf(wrong.getMessage()), "rising arguments and one value for each");
-            return Optional.empty();
+            return new Formula.Table(name, x, y, List.of(0.0, 1.0), List.of(0.0, 1.0));
         }
     }
 
@@ -410,39 +460,51 @@ enum MethodKinds {
             Method.Head head, Section own, Map<String, Dimension> names, Map<String, Formula.Table> tables) {
         List<Computed> results = new ArrayList<>();
         Set<String> made = new HashSet<>();
-        for (Section section : own.sections("results")) {
+        List<Section> sections = own.sections("results");
+        Set<String> later = new HashSet<>();
+        sections.forEach(section -> section.optionalText("name").ifPresent(later::add));
+        for (Section section : sections) {
             String name = section.text("name");
+            if (!made.add(name)) {
+                section.wrong("name", Problem.quoted(name) + " a second time", "each result once");
+            }
             Optional<Analyte> analyte = head.analytes().stream()
                     .filter(one -> one.symbol().equals(name))
                     .findFirst();
             OptionalDouble lowest = section.optionalNumber("lowest");
             OptionalDouble highest = section.optionalNumber("highest");
-            if (section.has("formula") == section.has("classes")) {
-                section.wrong("name", name, "either a formula or classes");
-                section.nothingElse();
-                continue;
+            if (lowest.isPresent() && highest.isPresent() && lowest.getAsDouble() > highest.getAsDouble()) {
+                section.wrong("highest", "a number below lowest", "one above " + DecimalText.of(lowest.getAsDouble()));
             }
-            if (section.has("formula")) {
+            if (section.has("formula") == section.has("classes")) {
+                section.allow("formula");
+                section.allow("classes");
+                section.wrong(
+                        "name",
+                        section.has("formula") ? "both formula and classes" : "neither formula nor classes",
+                        "one of them");
+            } else if (section.has("formula")) {
                 Optional<Formula> formula = formula(section, "formula", tables);
-                formula.ifPresent(f -> {
-                    check(
-                                    section,
-                                    "formula",
-                                    f,
-                                    names,
-                                    analyte.map(a -> a.unit().dimension()))
-                            .ifPresent(dimension -> name(section, names, name, dimension));
-                    results.add(new Computed(name, formula, List.of(), lowest, highest));
-                });
+                Optional<Dimension> expected = analyte.map(a -> a.unit().dimension());
+                Optional<Dimension> found =
+                        formula.isEmpty() ? expected : check(section, "formula", formula.get(), names, later, expected);
+                if (analyte.isEmpty() || NAME.matcher(name).matches()) {
+                    name(section, names, name, found.orElse(DOUBTFUL));
+                }
+                formula.ifPresent(f -> results.add(new Computed(name, formula, List.of(), lowest, highest)));
             } else {
                 List<Computed.Class> classes = new ArrayList<>();
                 for (Section one : section.sections("classes")) {
                     String word = one.text("word");
                     formula(one, "when", tables).ifPresent(when -> {
-                        check(one, "when", when, names, Optional.of(Dimension.NUMBER));
+                        check(one, "when", when, names, later, Optional.of(Dimension.NUMBER));
                         classes.add(new Computed.Class(word, when));
                     });
                     one.nothingElse();
+                }
+                if (analyte.isEmpty()) {
+                    section.wrong(
+                            "name", Problem.quoted(name), "the symbol of an analyte, because a class is reported");
                 }
                 if (classes.isEmpty()) {
                     section.missing("classes", "at least one class with word and when");
@@ -451,7 +513,6 @@ enum MethodKinds {
                 }
             }
             section.nothingElse();
-            made.add(name);
         }
         for (Analyte analyte : head.analytes()) {
             if (!made.contains(analyte.symbol())) {
@@ -462,17 +523,40 @@ enum MethodKinds {
     }
 
     private static Optional<Formula> formula(Section section, String key, Map<String, Formula.Table> tables) {
-        String text = section.text(key);
+        if (!section.has(key)) {
+            section.missing(key, "a formula");
+            return Optional.empty();
+        }
         try {
-            return Optional.of(FormulaText.parse(text, tables));
-        } catch (NoSenseException wrong) {
-            section.wrong(key, text, "a formula; " + wrong.getMessage());
+            return Optional.of(FormulaText.parse(section.text(key), tables));
+        } catch (FormulaText.NotRead wrong) {
+            section.wrong(key, wrong.found(), wrong.expected());
             return Optional.empty();
         }
     }
 
+    /** The dimension of a formula that makes sense, or what was expected of it. */
     private static Optional<Dimension> check(
-            Section section, String key, Formula formula, Map<String, Dimension> names, Optional<Dimension> expected) {
+            Section section,
+            String key,
+            Formula formula,
+            Map<String, Dimension> names,
+            Set<String> later,
+            Optional<Dimension> expected) {
+        for (String name : formula.names()) {
+            if (!names.containsKey(name)) {
+                String at = Problem.quoted(name) + column(section.text(key), name);
+                if (later.contains(name)) {
+                    section.wrong(key, at + ", a result made here or below", "results made above alone");
+                } else {
+                    section.wrong(key, at + ", which is no name here", known(names));
+                }
+                return expected;
+            }
+            if (names.get(name) == DOUBTFUL) {
+                return expected;
+            }
+        }
         try {
             Dimension found = formula.dimension(names);
             if (expected.isPresent() && !expected.get().same(found)) {
@@ -481,9 +565,23 @@ enum MethodKinds {
             }
             return Optional.of(found);
         } catch (NoSenseException wrong) {
-            section.wrong(key, formula.text(), "units that go together; " + wrong.getMessage());
+            section.wrong(key, "units that do not go together: " + wrong.getMessage(), "units that agree");
             return expected;
         }
+    }
+
+    private static String column(String text, String name) {
+        Matcher place =
+                Pattern.compile("(?<![A-Za-z0-9_])" + name + "(?![A-Za-z0-9_])").matcher(text);
+        return place.find() ? " at column " + (place.start() + 1) : "";
+    }
+
+    private static String known(Map<String, Dimension> names) {
+        List<String> own = names.keySet().stream()
+                .filter(name -> !name.startsWith(BLANK) && !name.startsWith(STANDARD))
+                .toList();
+        boolean readings = own.size() < names.size();
+        return "one of " + String.join(", ", own) + (readings ? ", or a reading's name after blank_ or standard_" : "");
     }
 
     private static Dimension dimension(Section section, String key, String unit) {
@@ -491,26 +589,62 @@ enum MethodKinds {
             return Dimension.of(unit);
         } catch (IllegalArgumentException unknown) {
             if (section.has(key)) {
-                section.wrong(key, unit, "a UCUM code; " + unknown.getMessage());
+                section.wrong(key, Problem.quoted(unit), "a UCUM code, such as mg/kg; " + unknown.getMessage());
             }
-            return Dimension.NUMBER;
+            return DOUBTFUL;
         }
     }
 
     private static void name(Section section, Map<String, Dimension> names, String name, Dimension dimension) {
-        if (!name.matches("[A-Za-z][A-Za-z0-9_]*")) {
-            // An analyte such as NO3-N may have a name that no formula can use.
+        if (!section.has("name")) {
             return;
         }
-        if (names.putIfAbsent(name, dimension) != null) {
-            section.wrong("name", name, "a name that nothing else has");
+        if (!NAME.matcher(name).matches()) {
+            section.wrong("name", Problem.quoted(name), "a letter, then letters, digits or _, as formulas need it");
+            names.putIfAbsent(name, DOUBTFUL);
+        } else if (Operation.function(name).isPresent()) {
+            section.wrong("name", Problem.quoted(name) + ", which is a function", "another name");
+        } else if (names.putIfAbsent(name, dimension) != null) {
+            section.wrong("name", Problem.quoted(name) + " a second time", "a name that nothing else has");
+        }
+    }
+
+    /** An input, a constant or a table that no formula uses is most likely misspelt somewhere. */
+    private static void idle(Section own, String key, List<String> there, Set<String> used) {
+        if (own.hasProblems()) {
+            return;
+        }
+        for (String name : there) {
+            if (!used.contains(name)) {
+                own.wrong(key, Problem.quoted(name) + ", which no formula uses", "only what is used");
+            }
+        }
+    }
+
+    private static Set<String> used(List<Computed> results) {
+        Set<String> used = new HashSet<>();
+        for (Computed result : results) {
+            result.formula().ifPresent(formula -> collect(formula, used));
+            result.classes().forEach(one -> collect(one.when(), used));
+        }
+        return used;
+    }
+
+    private static void collect(Formula formula, Set<String> used) {
+        if (formula instanceof Formula.Name name) {
+            used.add(name.name());
+        } else if (formula instanceof Formula.Apply apply) {
+            apply.arguments().forEach(argument -> collect(argument, used));
+        } else if (formula instanceof Formula.Lookup lookup) {
+            used.add(lookup.table().name());
+            collect(lookup.argument(), used);
         }
     }
 
     private static double positive(Section section, String key) {
         double value = section.number(key);
         if (value <= 0) {
-            section.wrong(key, String.valueOf(value), "a number above 0");
+            section.wrong(key, DecimalText.of(value), "a number above 0");
         }
         return value;
     }

@@ -1,111 +1,178 @@
 package org.tenmesh.exchange;
 
 import java.util.ArrayList;
-import java.util.HashMap;
-import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
+import java.util.function.Function;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.DerivedMethod;
+import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Portion;
 import org.tenmesh.core.quantity.Dimension;
 
 /** What methods must agree on with each other. */
 final class MethodSet {
-    private static final String REFUSED = "The methods are not taken";
+    private final Map<String, Method> methods;
+    private final Function<String, Section> tops;
 
-    private MethodSet() {}
-
-    /**
-     * Everything in which the methods contradict each other.
-     *
-     * @param fileOf the file of each method, by id
-     */
-    static List<Problem> problems(Map<String, Method> methods, Map<String, String> fileOf) {
-        List<Problem> problems = new ArrayList<>();
-        Map<String, Portion> portions = new HashMap<>();
-        for (Method method : methods.values()) {
-            String file = fileOf.getOrDefault(method.id(), method.id());
-            method.head().portion().ifPresent(portion -> {
-                Portion same = portions.putIfAbsent(portion.name(), portion);
-                if (same != null && same.soilG() != portion.soilG()) {
-                    problems.add(new Problem(
-                            file,
-                            0,
-                            "portion.soil_g",
-                            portion.soilG() + " g of portion " + portion.name(),
-                            same.soilG() + " g, as another method of this portion takes",
-                            REFUSED));
-                }
-            });
-            if (method instanceof DerivedMethod derived) {
-                for (DerivedMethod.Input input : derived.inputs()) {
-                    for (DerivedMethod.From from : input.from()) {
-                        problem(methods, input, from)
-                                .ifPresent(expected -> problems.add(new Problem(
-                                        file,
-                                        0,
-                                        "derived.inputs." + input.name(),
-                                        from.method() + " " + from.analyte() + " in " + input.unit(),
-                                        expected,
-                                        REFUSED)));
-                    }
-                }
-                round(methods, derived, new LinkedHashSet<>())
-                        .ifPresent(circle -> problems.add(new Problem(
-                                file,
-                                0,
-                                "derived.inputs",
-                                "a circle: " + circle,
-                                "inputs that do not need the result",
-                                REFUSED)));
-            }
-        }
-        return problems;
+    private MethodSet(Map<String, Method> methods, Function<String, Section> tops) {
+        this.methods = methods;
+        this.tops = tops;
     }
 
-    private static Optional<String> problem(
-            Map<String, Method> methods, DerivedMethod.Input input, DerivedMethod.From from) {
+    /**
+     * Makes a problem of everything in which the methods contradict each other.
+     *
+     * @param own ids of a laboratory's own: where two disagree, these are told
+     * @param tops the top of a method's file, by id
+     */
+    static void check(Map<String, Method> methods, Set<String> own, Function<String, Section> tops) {
+        MethodSet set = new MethodSet(methods, tops);
+        List<Method> ownLast = new ArrayList<>();
+        methods.values().stream().filter(method -> !own.contains(method.id())).forEach(ownLast::add);
+        methods.values().stream().filter(method -> own.contains(method.id())).forEach(ownLast::add);
+        set.portions(ownLast);
+        for (Method method : ownLast) {
+            if (method instanceof DerivedMethod derived) {
+                set.inputs(derived);
+            }
+        }
+        set.circles(ownLast);
+    }
+
+    private void portions(List<Method> ownLast) {
+        Map<String, Method> first = new TreeMap<>();
+        for (Method method : ownLast) {
+            Portion portion = method.head().portion().orElse(null);
+            if (portion == null) {
+                continue;
+            }
+            Method before = first.putIfAbsent(portion.name(), method);
+            double same = before == null
+                    ? portion.soilG()
+                    : before.head().portion().map(Portion::soilG).orElse(portion.soilG());
+            if (before != null && same != portion.soilG()) {
+                tops.apply(method.id())
+                        .section("portion")
+                        .wrong(
+                                "soil_g",
+                                DecimalText.of(portion.soilG()) + " g of " + portion.name(),
+                                DecimalText.of(same) + " g, as " + before.id() + " takes of it, or another name");
+            }
+        }
+    }
+
+    private void inputs(DerivedMethod derived) {
+        for (int i = 0; i < derived.inputs().size(); i++) {
+            DerivedMethod.Input input = derived.inputs().get(i);
+            for (int j = 0; j < input.from().size(); j++) {
+                from(derived, i, j, input, input.from().get(j));
+            }
+        }
+    }
+
+    private void from(DerivedMethod derived, int i, int j, DerivedMethod.Input input, DerivedMethod.From from) {
         if (from.method().equals(DerivedMethod.From.SHEET)) {
-            return input.unit().equals("cm") ? Optional.empty() : Optional.of("cm, the unit of the client's sheet");
+            if (!input.unit().equals("cm")) {
+                input(derived, i).wrong("unit", Problem.quoted(input.unit()), "cm, as on the client's sheet");
+            }
+            return;
         }
         Method method = methods.get(from.method());
         if (method == null) {
-            return Optional.of("the id of a method");
+            place(derived, i, j)
+                    .wrong("method", Problem.quoted(from.method()) + ", which no method is", near(from.method()));
+            return;
         }
-        Optional<Analyte> analyte = method.analyte(from.analyte());
-        if (analyte.isEmpty()) {
-            return Optional.of("one of "
-                    + String.join(
-                            ", ",
-                            method.head().analytes().stream()
-                                    .map(Analyte::symbol)
-                                    .toList()));
+        Analyte analyte = method.analyte(from.analyte()).orElse(null);
+        if (analyte == null) {
+            List<String> symbols =
+                    method.head().analytes().stream().map(Analyte::symbol).toList();
+            place(derived, i, j)
+                    .wrong(
+                            "analyte",
+                            Problem.quoted(from.analyte()) + ", which " + method.id() + " does not report",
+                            "one of " + String.join(", ", symbols));
+        } else if (isClass(method, from.analyte())) {
+            place(derived, i, j)
+                    .wrong(
+                            "analyte",
+                            Problem.quoted(from.analyte()) + ", which is a class",
+                            "a result that is a number");
+        } else if (!analyte.unit().dimension().same(Dimension.of(input.unit()))) {
+            input(derived, i)
+                    .wrong(
+                            "unit",
+                            Problem.quoted(input.unit()),
+                            analyte.unit().ucum() + ", in which " + method.id() + " reports " + analyte.symbol());
         }
-        String unit = analyte.get().unit().ucum();
-        return Dimension.of(unit).same(Dimension.of(input.unit()))
-                ? Optional.empty()
-                : Optional.of("its unit, " + unit);
     }
 
-    private static Optional<String> round(Map<String, Method> methods, DerivedMethod method, Set<String> above) {
-        if (!above.add(method.id())) {
-            return Optional.of(String.join(" needs ", above) + " needs " + method.id());
+    private static boolean isClass(Method method, String symbol) {
+        List<Computed> results = method instanceof DerivedMethod derived
+                ? derived.results()
+                : method instanceof FormulaMethod formula ? formula.results() : List.of();
+        return results.stream()
+                .anyMatch(result ->
+                        result.name().equals(symbol) && result.formula().isEmpty());
+    }
+
+    private Section input(DerivedMethod derived, int i) {
+        return tops.apply(derived.id()).section("derived").sections("inputs").get(i);
+    }
+
+    private Section place(DerivedMethod derived, int i, int j) {
+        return input(derived, i).sections("from").get(j);
+    }
+
+    private String near(String id) {
+        String start = id.substring(0, Math.min(2, id.length()));
+        List<String> near =
+                methods.keySet().stream().filter(one -> one.startsWith(start)).toList();
+        return near.isEmpty() ? "the id of a method" : "the id of a method, such as " + String.join(", ", near);
+    }
+
+    private void circles(List<Method> ownLast) {
+        Set<String> told = new LinkedHashSet<>();
+        for (Method method : ownLast) {
+            if (method instanceof DerivedMethod derived) {
+                circle(derived, new ArrayList<>(), told, new LinkedHashSet<>());
+            }
         }
-        Set<String> needed = new HashSet<>();
-        method.inputs().forEach(input -> input.from().forEach(from -> needed.add(from.method())));
-        for (String id : needed) {
-            if (methods.get(id) instanceof DerivedMethod next) {
-                Optional<String> circle = round(methods, next, new LinkedHashSet<>(above));
-                if (circle.isPresent()) {
-                    return circle;
+    }
+
+    private void circle(DerivedMethod method, List<String> above, Set<String> told, Set<String> done) {
+        int at = above.indexOf(method.id());
+        if (at >= 0) {
+            List<String> circle = new ArrayList<>(above.subList(at, above.size()));
+            if (circle.stream().noneMatch(told::contains)) {
+                told.addAll(circle);
+                circle.add(method.id());
+                tops.apply(method.id())
+                        .section("derived")
+                        .wrong(
+                                "inputs",
+                                "a circle: " + String.join(" needs ", circle),
+                                "inputs that do not need the result");
+            }
+            return;
+        }
+        if (!done.add(method.id())) {
+            return;
+        }
+        above.add(method.id());
+        for (DerivedMethod.Input input : method.inputs()) {
+            for (DerivedMethod.From from : input.from()) {
+                if (methods.get(from.method()) instanceof DerivedMethod next) {
+                    circle(next, above, told, done);
                 }
             }
         }
-        return Optional.empty();
+        above.remove(above.size() - 1);
     }
 }

@@ -31,12 +31,14 @@ final class Section {
     private final Set<String> asked = new HashSet<>();
     private final List<Problem> problems;
     private final String consequence;
+    private final int before;
 
     private Section(String file, String path, MappingNode mapping, List<Problem> problems, String consequence) {
         this.file = file;
         this.path = path;
         this.line = lineOf(mapping);
         this.problems = problems;
+        this.before = problems.size();
         this.consequence = consequence;
         for (NodeTuple tuple : mapping.getValue()) {
             if (tuple.getKeyNode() instanceof ScalarNode key) {
@@ -53,6 +55,11 @@ final class Section {
 
     static Section of(String file, MappingNode mapping, List<Problem> problems, String consequence) {
         return new Section(file, "", mapping, problems, consequence);
+    }
+
+    /** Whether anything was found wrong since the section was begun. */
+    boolean hasProblems() {
+        return problems.size() > before;
     }
 
     boolean has(String key) {

@@ -124,12 +124,12 @@ class MethodFilesReferenceTest {
     @Test
     void everyMethodNamesSourcesWithTheirStandingAndShowsCautions() {
         for (Method method : METHODS.values()) {
-            boolean read = method.head().sources().stream()
-                    .anyMatch(source -> source.standing() == Source.Standing.READ);
+            boolean read =
+                    method.head().sources().stream().anyMatch(source -> source.standing() == Source.Standing.READ);
             assertThat(read).as(method.id()).isEqualTo(!WITHOUT_A_READ_SOURCE.contains(method.id()));
             boolean measured = !(method instanceof DerivedMethod);
-            boolean advice = method instanceof DerivedMethod derived
-                    && derived.advice().isPresent();
+            boolean advice =
+                    method instanceof DerivedMethod derived && derived.advice().isPresent();
             if (measured || advice) {
                 assertThat(method.head().cautions()).as(method.id()).isNotEmpty();
             }

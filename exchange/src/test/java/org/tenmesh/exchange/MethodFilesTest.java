@@ -64,6 +64,9 @@ class MethodFilesTest {
         assertThat(version(MethodFiles.read(folder, LocalDate.of(2026, 12, 31)).get("om-loi-360")))
                 .isEqualTo(LocalDate.of(2026, 11, 1));
         assertThat(MethodFiles.read(folder)).hasSameSizeAs(MethodFiles.shipped());
+        assertThat(MethodFiles.versions(folder).get("om-loi-360"))
+                .extracting(method -> method.head().version())
+                .containsExactly(LocalDate.of(2027, 3, 1), LocalDate.of(2027, 1, 1), LocalDate.of(2026, 11, 1));
     }
 
     private static LocalDate version(@org.jspecify.annotations.Nullable Method method) {

@@ -177,7 +177,7 @@ public sealed interface Formula {
     private static void demand(Formula part, Map<String, Dimension> of, Dimension expected) {
         Dimension found = part.dimension(of);
         if (!found.same(expected)) {
-            throw new NoSenseException(part.text() + " is in " + found + ", expected " + expected);
+            throw new NoSenseException(part.text() + " is in " + found + " and must be in " + expected);
         }
     }
 

@@ -170,9 +170,17 @@ public final class Dimension {
         return Arrays.hashCode(exponents);
     }
 
-    /** The factor and the base units, for messages: {@code 0.001 g·m⁻³}. */
+    /** For messages: the unit's code where the laboratory uses it, else the factor and the base units, {@code 0.001 g·m^-3}. */
     @Override
     public String toString() {
+        if (isNumber()) {
+            return "plain numbers";
+        }
+        for (Unit unit : Unit.values()) {
+            if (same(unit.dimension())) {
+                return unit.ucum();
+            }
+        }
         StringBuilder text = new StringBuilder();
         String[] names = BASES.split(" ");
         for (int i = 0; i < COUNT; i++) {
