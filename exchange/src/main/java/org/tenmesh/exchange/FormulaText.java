@@ -11,8 +11,12 @@ import com.ezylang.evalex.functions.FunctionParameter;
 import com.ezylang.evalex.operators.OperatorIfc;
 import com.ezylang.evalex.parser.ASTNode;
 import com.ezylang.evalex.parser.ParseException;
+import com.ezylang.evalex.parser.ShuntingYardConverter;
 import com.ezylang.evalex.parser.Token;
+import com.ezylang.evalex.parser.Tokenizer;
+import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.Deque;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -40,7 +44,7 @@ final class FormulaText {
 
     private static final ExpressionConfiguration PLAIN = configuration(Map.of());
 
-    private static final int LONGEST = 2000;
+    private static final int LONGEST = 1000;
 
     private FormulaText() {}
 
@@ -113,9 +117,70 @@ final class FormulaText {
         }
         try {
             ExpressionConfiguration configuration = tables.isEmpty() ? PLAIN : configuration(tables);
-            return formula(new Expression(text, configuration).getAbstractSyntaxTree(), tables);
+            List<Token> tokens = new Tokenizer(text, configuration).parse();
+            order(tokens, text, tables);
+            return formula(new ShuntingYardConverter(text, tokens, configuration).toAbstractSyntaxTree(), tables);
         } catch (ParseException broken) {
             throw refused(text, broken, tables);
+        }
+    }
+
+    /**
+     * Refuses what is not in the order of a formula. The library lets {@code a b +} pass, and reads {@code a * b ^ -c} as
+     * {@code a ^ b * -c} without a word.
+     */
+    private static void order(List<Token> tokens, String text, Map<String, Formula.Table> tables) throws NotRead {
+        Deque<Boolean> brackets = new ArrayDeque<>();
+        boolean value = false;
+        Token before = null;
+        for (Token token : tokens) {
+            Token.TokenType type = token.getType();
+            boolean comma = type == Token.TokenType.COMMA;
+            boolean close = type == Token.TokenType.BRACE_CLOSE;
+            boolean infix = type == Token.TokenType.INFIX_OPERATOR;
+            if (type == Token.TokenType.PREFIX_OPERATOR && before != null) {
+                if (before.getType() == Token.TokenType.PREFIX_OPERATOR) {
+                    throw new NotRead(token.getStartPosition(), "a second sign", "one sign, or brackets such as -(-1)");
+                }
+                if (before.getValue().equals("^")) {
+                    throw new NotRead(
+                            token.getStartPosition(),
+                            "an exponent with a sign",
+                            "brackets around it, such as 10 ^ (-3)");
+                }
+            }
+            if (value && !infix && !close && !comma) {
+                throw new NotRead(
+                        token.getStartPosition(),
+                        Problem.quoted(token.getValue()) + " with no sign before it",
+                        "a sign such as * between");
+            }
+            if (!value && (infix || close || comma)) {
+                throw new NotRead(
+                        token.getStartPosition(),
+                        Problem.quoted(token.getValue()),
+                        "a name, a number or a function before it");
+            }
+            switch (type) {
+                case NUMBER_LITERAL, VARIABLE_OR_CONSTANT -> value = true;
+                case BRACE_OPEN -> brackets.push(before != null && before.getType() == Token.TokenType.FUNCTION);
+                case BRACE_CLOSE -> brackets.pop();
+                case COMMA -> {
+                    if (!Boolean.TRUE.equals(brackets.peek())) {
+                        throw new NotRead(
+                                token.getStartPosition(), "\",\"", "it between the arguments of a function alone");
+                    }
+                    value = false;
+                }
+                case INFIX_OPERATOR -> value = false;
+                case PREFIX_OPERATOR, FUNCTION -> {}
+                default -> throw unknown(token, tables);
+            }
+            before = token;
+        }
+        if (!value) {
+            throw new NotRead(
+                    0, Problem.quoted(text) + ", which ends too early", "a name, a number or a function at its end");
         }
     }
 
@@ -133,6 +198,9 @@ final class FormulaText {
         }
         if (message.startsWith("Missing operator")) {
             return new NotRead(column, Problem.quoted(token) + " with no sign before it", "a sign such as * between");
+        }
+        if (message.startsWith("Unexpected token after infix operator")) {
+            return new NotRead(column, Problem.quoted(token), "a name, a number or a function before it");
         }
         if (message.startsWith("Closing brace not found")) {
             return new NotRead(0, "a bracket that is not closed", "as many ) as (");
