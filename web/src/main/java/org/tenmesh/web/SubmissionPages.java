@@ -14,6 +14,7 @@ import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
+import org.tenmesh.core.report.ClientReport;
 import org.tenmesh.core.report.ClientReports;
 import org.tenmesh.print.Reports;
 import org.tenmesh.store.Action;
@@ -322,6 +323,7 @@ final class SubmissionPages {
     private static List<ReleasedResult> drafted(House house, Floor floor, String submission) {
         List<Soil> soils = floor.soilsOf(submission);
         return Releasing.draft(
+                floor.day(),
                 soils,
                 soils.stream()
                         .flatMap(s -> floor.standing(s.labNumber()).stream())
@@ -352,7 +354,7 @@ final class SubmissionPages {
                 ReleasedResult result = of.get(column);
                 cells.add(
                         result == null
-                                ? new Cell("", false, "")
+                                ? new Cell(ClientReport.NOT_ASKED, false, "")
                                 : result.heldBecause().isEmpty()
                                         ? new Cell(Words.grouped(result.reported()), false, "")
                                         : new Cell("held", true, result.heldBecause()));

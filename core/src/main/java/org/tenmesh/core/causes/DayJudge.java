@@ -14,6 +14,8 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Shortage;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
@@ -147,6 +149,9 @@ public final class DayJudge {
 
     private static Map<String, List<Unread>> unread(Day day, List<Run> runs) {
         Map<LabNumber, String> packageOf = packages(day);
+        Map<String, TestPackage> known = new HashMap<>();
+        day.packages().forEach(one -> known.put(one.name(), one));
+        Set<Shortage> shortages = new HashSet<>(day.shortages());
         Map<String, Set<String>> readByMethod = new HashMap<>();
         Map<String, String> lastRead = new HashMap<>();
         Map<String, Run> runOf = new HashMap<>();
@@ -189,7 +194,12 @@ public final class DayJudge {
                     .orElse("");
             for (LabNumber lab : inside) {
                 String wanted = packageOf.getOrDefault(lab, "");
-                if (!read.contains(lab.text()) && (wanted.isEmpty() || asked.contains(wanted) || asked.contains(""))) {
+                TestPackage its = known.get(wanted);
+                // A package that is known says what is missing; otherwise it is what others of the same package got.
+                boolean due = its == null
+                        ? wanted.isEmpty() || asked.contains(wanted) || asked.contains("")
+                        : its.of(method).isPresent();
+                if (due && !read.contains(lab.text()) && !shortages.contains(new Shortage(lab, method))) {
                     boolean after = inside.indexOf(lab) > inside.indexOf(lastDone)
                             && lastDone.text().equals(lastRead.get(run));
                     unread.computeIfAbsent(run, name -> new ArrayList<>()).add(new Unread(lab, tray.tray(), after));

@@ -14,6 +14,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.derived.Deriving;
+import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
@@ -63,8 +64,21 @@ public record Standing(List<Result> standing, List<Result> superseded) {
      * @param result one of {@link #standing()} or {@link #superseded()}
      */
     public Story story(Day day, Map<String, Method> methods, Result result) {
+        Story story = result.run().isEmpty()
+                ? Deriving.story(day, standing, methods, result, input -> read(day, methods, input))
+                : read(day, methods, result);
+        Optional<String> water = PasteWater.of(day, result.labNumber(), result.method(), methods);
+        if (water.isEmpty()) {
+            return story;
+        }
+        List<String> around = new ArrayList<>(List.of(water.get()));
+        around.addAll(story.around());
+        return new Story(result, story.steps(), around);
+    }
+
+    private static Story read(Day day, Map<String, Method> methods, Result result) {
         if (result.run().isEmpty()) {
-            return Deriving.story(day, standing, methods, result, input -> story(day, methods, input));
+            return new Story(result, List.of(), List.of());
         }
         Method method = methods.get(result.method());
         if (method == null) {

@@ -4,14 +4,20 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.derived.Askings;
+import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Significant;
@@ -21,15 +27,17 @@ public final class Releasing {
     private Releasing() {}
 
     /**
-     * Every standing result of a submission's soils as it would leave now: with its text where the verdict is fit, held back with the
-     * reason where it is not.
+     * Every result that a submission's soils ask for as it would leave now: with its text where the verdict is fit, held back with the
+     * reason where it is not. What is not there yet is held back as "not read yet"; too little soil is an answer and leaves. A soil
+     * whose package is known has what that asks for and nothing else; of another every standing result counts as asked for.
      *
+     * @param day for the packages
      * @param soils the submission's soils, in the order of the client's sheet
      * @param standing results that stand, of the whole day or of these soils
      * @param judged for the causes
      */
     public static List<ReleasedResult> draft(
-            List<Soil> soils, List<Result> standing, JudgedDay judged, Map<String, Method> methods) {
+            Day day, List<Soil> soils, List<Result> standing, JudgedDay judged, Map<String, Method> methods) {
         Map<LabNumber, List<Result>> byLabNumber = new HashMap<>();
         soils.forEach(soil -> byLabNumber.put(soil.labNumber(), new ArrayList<>()));
         for (Result result : standing) {
@@ -41,12 +49,57 @@ public final class Releasing {
         Map<String, Cause> causes = new HashMap<>();
         judged.causes().forEach(cause -> causes.put(cause.id(), cause));
         List<ReleasedResult> draft = new ArrayList<>();
+        Askings askings = Askings.of(day, methods);
         for (Soil soil : soils) {
-            byLabNumber.getOrDefault(soil.labNumber(), List.of()).stream()
-                    .map(result -> released(result, causes, methods))
-                    .forEach(draft::add);
+            List<Result> own = byLabNumber.getOrDefault(soil.labNumber(), List.of());
+            Optional<TestPackage> wanted = askings.of(soil.labNumber());
+            if (wanted.isPresent()) {
+                asked(day, soil, wanted.get(), own, methods, causes, draft);
+            } else {
+                own.stream().map(result -> released(result, causes, methods)).forEach(draft::add);
+            }
         }
         return draft;
+    }
+
+    private static void asked(
+            Day day,
+            Soil soil,
+            TestPackage wanted,
+            List<Result> own,
+            Map<String, Method> methods,
+            Map<String, Cause> causes,
+            List<ReleasedResult> draft) {
+        for (TestPackage.Asked asked : wanted.asked()) {
+            Method method = methods.get(asked.method());
+            if (method == null) {
+                continue;
+            }
+            for (Analyte analyte : method.head().analytes()) {
+                if (asked.asks(analyte.symbol())) {
+                    draft.add(own.stream()
+                            .filter(result -> result.method().equals(method.id())
+                                    && result.analyte().equals(analyte.symbol()))
+                            .findFirst()
+                            .map(result -> released(result, causes, methods))
+                            .orElseGet(() -> notThere(day, soil, method, analyte)));
+                }
+            }
+        }
+    }
+
+    private static ReleasedResult notThere(Day day, Soil soil, Method method, Analyte analyte) {
+        boolean off = method instanceof DerivedMethod derived && !Deriving.isOn(day, derived);
+        return new ReleasedResult(
+                soil.labNumber(),
+                method.id(),
+                method.head().version().toString(),
+                analyte.symbol(),
+                OptionalDouble.empty(),
+                analyte.unit().ucum(),
+                "",
+                "",
+                off ? "advice of this region is not given by this laboratory" : "not read yet");
     }
 
     private static ReleasedResult released(Result result, Map<String, Cause> causes, Map<String, Method> methods) {

@@ -1,11 +1,15 @@
 package org.tenmesh.core.report;
 
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
@@ -23,10 +27,36 @@ public record ClientReport(
         methods = List.copyOf(methods);
     }
 
+    /** What stands in a table of several soils where a soil did not ask for a column; it is neither held nor below a limit. */
+    public static final String NOT_ASKED = "not asked for";
+
+    /** With which water pastes were made; empty when nothing of the report rests on one. */
+    public Optional<String> pasteWater() {
+        Map<String, Method> known = new HashMap<>();
+        methods.forEach(method -> known.put(method.id(), method));
+        boolean pastes = methods.stream().anyMatch(method -> PasteWater.restsOnPaste(method.id(), known));
+        return pastes
+                ? Optional.of(PasteWater.of(
+                        submission, soils.stream().map(ReportedSoil::soil).toList()))
+                : Optional.empty();
+    }
+
     /** One soil with its lines, in the order of methods and analytes. */
     public record ReportedSoil(Soil soil, List<Line> lines) {
         public ReportedSoil {
             lines = List.copyOf(lines);
+        }
+
+        /** What the report says of this analyte: its text, "held" or {@link #NOT_ASKED}. */
+        public String text(String method, String analyte) {
+            return lines.stream()
+                    .filter(line -> line.method().id().equals(method)
+                            && line.analyte().symbol().equals(analyte))
+                    .findFirst()
+                    .map(line -> line.result().reported().isEmpty()
+                            ? "held"
+                            : line.result().reported())
+                    .orElse(NOT_ASKED);
         }
     }
 
@@ -35,5 +65,10 @@ public record ClientReport(
      *
      * @param share where the number lies on the analyte's plain scale, 0 to 1; empty when there is no number
      */
-    public record Line(Method method, Analyte analyte, ReleasedResult result, Optional<Double> share) {}
+    public record Line(Method method, Analyte analyte, ReleasedResult result, Optional<Double> share) {
+        /** Whose advice it is, which stands apart from measurements with its deference; empty for what was measured. */
+        public Optional<DerivedMethod.Advice> advice() {
+            return method.regionalAdvice();
+        }
+    }
 }

@@ -17,6 +17,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
@@ -80,6 +81,9 @@ class ReleasingTest {
             Optional.empty(),
             Optional.empty());
 
+    private static final Day DAY = new Day(
+            Laboratory.unnamed(), List.of(), List.of(SOIL), List.of(), Map.of(), List.of(), List.of(), List.of());
+
     private static Result result(String analyte, Amount amount, String reported, Verdict verdict, String... causes) {
         return new Result(
                 LAB,
@@ -110,7 +114,7 @@ class ReleasingTest {
                 "a",
                 OptionalDouble.empty());
         JudgedDay judged = new JudgedDay(List.of(results), List.of(cause), List.of(), List.of());
-        return Releasing.draft(List.of(SOIL), judged.results(), judged, METHODS);
+        return Releasing.draft(DAY, List.of(SOIL), judged.results(), judged, METHODS);
     }
 
     @Test
