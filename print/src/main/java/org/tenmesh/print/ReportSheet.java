@@ -14,9 +14,12 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.function.Predicate;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Computed;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
@@ -38,6 +41,9 @@ record ReportSheet(
         List<Fact> facts,
         List<Block> blocks,
         List<Matrix> matrices,
+        List<Matrix> reckoned,
+        Optional<AdviceText> advice,
+        List<String> legend,
         String symbols,
         List<MethodText> methods,
         List<Held> held,
@@ -49,8 +55,12 @@ record ReportSheet(
     /** Up to this many soils each get a block of their own; more stand in a matrix. */
     static final int BLOCKS_UP_TO = 5;
 
-    private static final int MATRIX_COLUMNS = 16;
+    private static final double NARROWEST_COLUMN_PT = 25.4;
+    private static final double TEXT_WIDTH_PT = 510;
+    private static final double WIDEST_WORDS_PT = 66;
     private static final int BAR_PX = 224;
+    private static final int LINES_ON_A_PAGE = 24;
+    private static final int FEW_LINES = 18;
     private static final double MARGIN_MM = 15;
     private static final double COLUMNS_PERCENT = 80;
     private static final double WIDEST_COLUMN_PERCENT = 9;
@@ -71,7 +81,12 @@ record ReportSheet(
      * @param uncertainty "± 0.1", or empty
      * @param mark letter of the reason it was held; empty when it was not
      */
-    record Cell(String text, String uncertainty, String mark, boolean asked, Bar bar) {}
+    record Cell(String text, String uncertainty, String mark, boolean asked, Bar bar) {
+        /** Whether words stand where a number would, which may then break. */
+        boolean words() {
+            return mark.isEmpty() && asked && !isNumber(text);
+        }
+    }
 
     /**
      * Where a result lies: a bar over the whole scale, filled as far as the number reaches. It is one box with a wide left
@@ -102,33 +117,59 @@ record ReportSheet(
      */
     record BlockLine(String name, String method, String unit, Cell cell, String low, String high, String drawing) {}
 
-    /** One soil by itself. */
-    record Block(SoilText soil, List<BlockLine> lines) {}
+    /**
+     * Lines that belong together.
+     *
+     * @param title empty where none is needed
+     */
+    record BlockPart(String title, List<BlockLine> lines) {}
+
+    /**
+     * One soil by itself.
+     *
+     * @param whole whether it is short enough to stand on one page
+     */
+    record Block(SoilText soil, List<BlockPart> parts, boolean whole) {}
 
     /**
      * A column of a matrix.
      *
      * @param method its method's number in this report
+     * @param width of the text, %
+     * @param first whether its method begins here
      */
-    record Column(String symbol, String unit, String method) {}
+    record Column(String symbol, String unit, String method, double width, boolean first) {}
+
+    /** Neighbouring columns of one method. */
+    record Head(String text, int columns) {}
+
+    /** Advice with the words that must stand with it. */
+    record AdviceText(List<String> says, List<Block> blocks, List<Matrix> matrices) {}
 
     /** A soil's row in a matrix. */
     record Row(SoilText soil, List<Cell> cells) {}
 
     /** Soils down, analytes across. */
-    record Matrix(List<Column> columns, List<Row> rows) {
-        /** Width of one column, % of the table; the first column takes what the others leave. */
-        String columnWidth() {
-            return Svg.number(columnPercent(columns.size())) + "%";
+    record Matrix(List<Head> heads, List<Column> columns, List<Row> rows) {
+        /** Width of the table, % of the text: few columns do not stretch over the page. */
+        double width() {
+            return 100
+                    - COLUMNS_PERCENT
+                    + columns.stream().mapToDouble(Column::width).sum();
         }
 
+        String widthText() {
+            return Svg.number(width()) + "%";
+        }
+
+        /** Of the table, for the soils' own column. */
         String labelWidth() {
-            return Svg.number(100 - columnPercent(columns.size()) * columns.size()) + "%";
+            return Svg.number(100 * (100 - COLUMNS_PERCENT) / width()) + "%";
         }
-    }
 
-    private static double columnPercent(int columns) {
-        return Math.min(WIDEST_COLUMN_PERCENT, COLUMNS_PERCENT / Math.max(1, columns));
+        String columnWidth(Column column) {
+            return Svg.number(100 * column.width() / width()) + "%";
+        }
     }
 
     /** An analyte's limits, for the methods section. */
@@ -142,6 +183,7 @@ record ReportSheet(
             String summary,
             List<String> sources,
             String note,
+            List<String> formulas,
             List<AnalyteText> analytes) {}
 
     /** What was held for one reason. */
@@ -176,12 +218,21 @@ record ReportSheet(
                                 + " of the same submission in full. Please mark or destroy earlier copies.")
                         : Optional.empty(),
                 facts(report, zone),
-                single ? blocks(report, marks) : List.of(),
-                single ? List.of() : matrices(report, marks, paper),
+                single ? blocks(report, marks, line -> !isAdvice(line.method())) : List.of(),
+                single ? List.of() : matrices(report, marks, paper, line -> !(line.method() instanceof DerivedMethod)),
+                single
+                        ? List.of()
+                        : matrices(
+                                report,
+                                marks,
+                                paper,
+                                line -> line.method() instanceof DerivedMethod && !isAdvice(line.method())),
+                advice(report, marks, paper, single),
+                legend(report, single),
                 symbols(report),
                 report.methods().stream().map(method -> method(report, method)).toList(),
                 held(report, marks),
-                cautions(regulated),
+                cautions(regulated, has(report, line -> isAdvice(line.method()))),
                 Glyphs.printable(release.signedBy()),
                 moment(release.signedAt(), zone),
                 digest);
@@ -210,6 +261,11 @@ record ReportSheet(
         facts.add(new Fact("Received", moment(submission.receivedAt(), zone)));
         facts.add(new Fact("Reported", moment(report.release().signedAt(), zone)));
         submission.promisedOn().ifPresent(day -> facts.add(new Fact("Promised for", DAY.format(day))));
+        submission
+                .packageName()
+                .filter(name -> !name.isBlank())
+                .ifPresent(name -> facts.add(new Fact("Package", Glyphs.printable(name))));
+        water(report).ifPresent(water -> facts.add(new Fact("Paste water", Glyphs.printable(water))));
         String origin = submission.originRegion().map(region -> region + ", ").orElse("")
                 + submission.originCountry().orElse("");
         if (!origin.isBlank()) {
@@ -220,6 +276,85 @@ record ReportSheet(
                 .filter(note -> !note.isBlank())
                 .ifPresent(note -> facts.add(new Fact("Client's note", Glyphs.printable(note))));
         return facts;
+    }
+
+    /** Which water the pastes were made with; empty when none was made. */
+    private static Optional<String> water(ClientReport report) {
+        List<String> own = report.soils().stream()
+                .map(ReportedSoil::soil)
+                .filter(soil -> soil.matter() == Soil.Matter.WATER)
+                .map(soil -> soil.labNumber().text())
+                .toList();
+        boolean pastes = has(report, line -> line.method().id().contains("paste"));
+        if (!own.isEmpty()) {
+            return Optional.of("the client's own, measured as " + String.join(", ", own));
+        }
+        if (!pastes) {
+            return Optional.empty();
+        }
+        return Optional.of(
+                report.submission().waterSupplied().orElse(false)
+                        ? "the client's own, not measured"
+                        : "the laboratory's own");
+    }
+
+    private static boolean has(ClientReport report, Predicate<Line> what) {
+        return report.soils().stream().flatMap(soil -> soil.lines().stream()).anyMatch(what);
+    }
+
+    private static boolean isAdvice(Method method) {
+        return method instanceof DerivedMethod derived && derived.advice().isPresent();
+    }
+
+    private static Optional<AdviceText> advice(
+            ClientReport report, Map<String, String> marks, Paper paper, boolean single) {
+        Predicate<Line> given = line -> isAdvice(line.method());
+        if (!has(report, given)) {
+            return Optional.empty();
+        }
+        List<String> says = new ArrayList<>();
+        for (Method method : report.methods()) {
+            if (method instanceof DerivedMethod derived) {
+                derived.advice()
+                        .ifPresent(advice -> says.add(number(report, method) + " "
+                                + Glyphs.printable(method.head().title()) + ", for "
+                                + Glyphs.printable(advice.region()) + " and nowhere else. "
+                                + Glyphs.printable(advice.deference())));
+            }
+        }
+        return Optional.of(new AdviceText(
+                says,
+                single ? blocks(report, marks, given) : List.of(),
+                single ? List.of() : matrices(report, marks, paper, given)));
+    }
+
+    /** What the marks and words in place of numbers mean: those that occur. */
+    private static List<String> legend(ClientReport report, boolean single) {
+        List<String> legend = new ArrayList<>();
+        if (has(report, line -> line.result().reported().startsWith("<"))) {
+            legend.add("< below the reporting limit");
+        }
+        if (has(report, line -> line.result().reported().startsWith(">"))) {
+            legend.add("> above what the method can state");
+        }
+        if (has(report, line -> line.result().reported().equals(SATURATED))) {
+            legend.add((single ? "" : "sat.: ") + "saturated, more than the detector can tell");
+        }
+        if (has(report, line -> line.result().reported().equals(TOO_LITTLE))) {
+            legend.add((single ? "" : "too little: ") + "not enough soil was sent for this portion");
+        }
+        boolean open = report.soils().stream()
+                        .map(soil -> soil.lines().size())
+                        .distinct()
+                        .count()
+                > 1;
+        if (open && !single) {
+            legend.add("– not asked for");
+        }
+        if (has(report, line -> isHeld(line.result()))) {
+            legend.add("▲ with a letter: held back, the reason stands below under that letter");
+        }
+        return legend;
     }
 
     /** A letter for each reason, in the order in which a reader meets them. */
@@ -234,6 +369,9 @@ record ReportSheet(
         }
         return marks;
     }
+
+    private static final String SATURATED = "saturated";
+    private static final String TOO_LITTLE = "not enough soil";
 
     private static boolean isHeld(ReleasedResult result) {
         return !result.heldBecause().isBlank() || result.reported().isBlank();
@@ -280,35 +418,67 @@ record ReportSheet(
         return share <= 0 ? OptionalDouble.empty() : OptionalDouble.of(Math.min(1, share));
     }
 
-    private static List<Block> blocks(ClientReport report, Map<String, String> marks) {
+    private static List<Block> blocks(ClientReport report, Map<String, String> marks, Predicate<Line> shown) {
         List<Block> blocks = new ArrayList<>();
         for (ReportedSoil soil : report.soils()) {
-            List<BlockLine> lines = new ArrayList<>();
-            for (Line line : soil.lines()) {
-                Cell cell = cell(line, marks, 0);
-                Analyte analyte = line.analyte();
-                String unit = analyte.unit().spelling();
-                OptionalDouble share = isHeld(line.result()) || line.share().isEmpty()
-                        ? OptionalDouble.empty()
-                        : OptionalDouble.of(line.share().get());
-                lines.add(new BlockLine(
-                        Glyphs.printable(analyte.name()),
-                        number(report, line.method()),
-                        unit,
-                        cell,
-                        Svg.figure(analyte.scaleLow(), 4),
-                        Svg.figure(analyte.scaleHigh(), 5),
-                        Drawings.scale(
+            List<Line> lines = soil.lines().stream().filter(shown).toList();
+            if (lines.isEmpty()) {
+                continue;
+            }
+            List<BlockPart> parts = new ArrayList<>();
+            for (Line line : lines) {
+                String title = part(report, line, lines.size());
+                if (parts.isEmpty() || !parts.get(parts.size() - 1).title().equals(title)) {
+                    parts.add(new BlockPart(title, new ArrayList<>()));
+                }
+                parts.get(parts.size() - 1).lines().add(blockLine(report, marks, line));
+            }
+            blocks.add(new Block(soilText(soil.soil()), parts, lines.size() <= LINES_ON_A_PAGE));
+        }
+        return blocks;
+    }
+
+    /** Long blocks name each method once over its lines; short ones only say where what is reckoned begins. */
+    private static String part(ClientReport report, Line line, int lines) {
+        if (isAdvice(line.method())) {
+            return "";
+        }
+        if (lines > FEW_LINES) {
+            return number(report, line.method()) + " "
+                    + Glyphs.printable(line.method().head().title());
+        }
+        return line.method() instanceof DerivedMethod ? "reckoned from these" : "";
+    }
+
+    private static BlockLine blockLine(ClientReport report, Map<String, String> marks, Line line) {
+        Cell cell = cell(line, marks, 0);
+        Analyte analyte = line.analyte();
+        String unit = analyte.unit().spelling();
+        OptionalDouble share = isHeld(line.result()) || line.share().isEmpty()
+                ? OptionalDouble.empty()
+                : OptionalDouble.of(line.share().get());
+        boolean number = isNumber(line.result().reported());
+        return new BlockLine(
+                Glyphs.printable(analyte.name()),
+                number(report, line.method()),
+                number ? unit : "",
+                cell,
+                number ? Svg.figure(analyte.scaleLow(), 4) : "",
+                number ? Svg.figure(analyte.scaleHigh(), 5) : "",
+                number || isHeld(line.result())
+                        ? Drawings.scale(
                                 (analyte.name() + " " + cell.text() + " " + unit).strip(),
                                 share,
                                 limitShare(analyte),
                                 isBelow(line.result()),
                                 BAR_PX,
-                                Palette.PAPER)));
-            }
-            blocks.add(new Block(soilText(soil.soil()), lines));
-        }
-        return blocks;
+                                Palette.PAPER)
+                        : "");
+    }
+
+    /** A number or a limit, in contrast to a class or a word in place of a number. */
+    private static boolean isNumber(String reported) {
+        return reported.isEmpty() || "<>-0123456789".indexOf(reported.charAt(0)) >= 0;
     }
 
     /** The method's place in the report's list; a method that is not listed has none. */
@@ -318,7 +488,7 @@ record ReportSheet(
     }
 
     private static SoilText soilText(Soil soil) {
-        String depth = "";
+        String depth = soil.matter() == Soil.Matter.WATER ? "client's water" : "";
         if (soil.topCm().isPresent() && soil.bottomCm().isPresent()) {
             depth = Svg.figure(soil.topCm().getAsDouble(), 4) + " to "
                     + Svg.figure(soil.bottomCm().getAsDouble(), 4) + " cm";
@@ -331,7 +501,8 @@ record ReportSheet(
 
     private record Key(String method, String symbol) {}
 
-    private static List<Matrix> matrices(ClientReport report, Map<String, String> marks, Paper paper) {
+    private static List<Matrix> matrices(
+            ClientReport report, Map<String, String> marks, Paper paper, Predicate<Line> shown) {
         Map<Key, Line> columns = new LinkedHashMap<>();
         // methods in the report's order, then whatever else a soil carries
         for (Method method : report.methods()) {
@@ -339,52 +510,160 @@ record ReportSheet(
                 Key key = new Key(method.id(), analyte.symbol());
                 report.soils().stream()
                         .flatMap(soil -> soil.lines().stream())
-                        .filter(line -> key(line).equals(key))
+                        .filter(line -> key(line).equals(key) && shown.test(line))
                         .findFirst()
                         .ifPresent(line -> columns.put(key, line));
             }
         }
-        for (ReportedSoil soil : report.soils()) {
-            for (Line line : soil.lines()) {
-                columns.putIfAbsent(key(line), line);
-            }
-        }
         List<Map<Key, Line>> rows = new ArrayList<>();
+        Map<Key, Double> needed = new LinkedHashMap<>();
         for (ReportedSoil soil : report.soils()) {
             Map<Key, Line> row = new LinkedHashMap<>();
-            soil.lines().forEach(line -> row.put(key(line), line));
+            soil.lines().stream().filter(shown).forEach(line -> {
+                columns.putIfAbsent(key(line), line);
+                row.put(key(line), line);
+                needed.merge(key(line), neededPt(report, line), Math::max);
+            });
             rows.add(row);
         }
-        List<Key> keys = new ArrayList<>(columns.keySet());
-        int parts = Math.max(1, (keys.size() + MATRIX_COLUMNS - 1) / MATRIX_COLUMNS);
-        int perPart = (keys.size() + parts - 1) / parts;
         List<Matrix> matrices = new ArrayList<>();
-        for (int part = 0; part < parts; part++) {
-            List<Key> shown = keys.subList(part * perPart, Math.min(keys.size(), (part + 1) * perPart));
-            double columnPt = (paper.widthMm() - 2 * MARGIN_MM) * 72 / 25.4 * columnPercent(shown.size()) / 100;
-            List<Column> heads = new ArrayList<>();
-            for (Key key : shown) {
-                Line line = columns.get(key);
-                if (line == null) {
-                    continue;
-                }
-                heads.add(new Column(
-                        Glyphs.printable(line.analyte().symbol()),
-                        line.analyte().unit().spelling(),
-                        number(report, line.method())));
-            }
-            List<Row> lines = new ArrayList<>();
-            for (int i = 0; i < report.soils().size(); i++) {
-                List<Cell> cells = new ArrayList<>();
-                for (Key key : shown) {
-                    Line line = rows.get(i).get(key);
-                    cells.add(line == null ? new Cell("–", "", "", false, Bar.NONE) : cell(line, marks, columnPt));
-                }
-                lines.add(new Row(soilText(report.soils().get(i).soil()), cells));
-            }
-            matrices.add(new Matrix(heads, lines));
+        for (List<Key> part : parts(new ArrayList<>(columns.keySet()), needed)) {
+            matrices.add(matrix(report, marks, paper, part, columns, rows, needed));
         }
         return matrices;
+    }
+
+    /** The room a column needs: the longest word of its head and of what stands in place of numbers. */
+    private static double neededPt(ClientReport report, Line line) {
+        double head = line.analyte().symbol().length() * 4.7
+                + number(report, line.method()).length() * 3.4;
+        double unit = line.analyte().unit().spelling().length() * 3.6;
+        double longest = 0;
+        String reported = shortened(line.result().reported());
+        for (String word : reported.split("\\s+")) {
+            longest = Math.max(longest, word.length() * 4.3);
+        }
+        if (!isNumber(reported)) {
+            longest = Math.max(longest, Math.min(WIDEST_WORDS_PT, reported.length() * 4.3));
+        }
+        double uncertainty = (line.result().uncertainty().length() + 2) * 3.6;
+        return Math.max(
+                NARROWEST_COLUMN_PT, CELL_PADDING_PT + Math.max(Math.max(head, unit), Math.max(longest, uncertainty)));
+    }
+
+    /** Columns dealt out to tables of even width, a method kept whole where it fits into one. */
+    private static List<List<Key>> parts(List<Key> keys, Map<Key, Double> needed) {
+        double room = TEXT_WIDTH_PT * COLUMNS_PERCENT / 100;
+        double all = keys.stream()
+                .mapToDouble(key -> needed.getOrDefault(key, NARROWEST_COLUMN_PT))
+                .sum();
+        double even = all / Math.max(1, Math.ceil(all / room));
+        List<List<Key>> parts = new ArrayList<>();
+        List<Key> part = new ArrayList<>();
+        double used = 0;
+        int from = 0;
+        while (from < keys.size()) {
+            int to = from;
+            double width = 0;
+            while (to < keys.size()
+                    && keys.get(to).method().equals(keys.get(from).method())) {
+                double next = needed.getOrDefault(keys.get(to), NARROWEST_COLUMN_PT);
+                if (width + next > room) {
+                    break;
+                }
+                width += next;
+                to++;
+            }
+            if (!part.isEmpty() && (used + width > room || used >= even)) {
+                parts.add(part);
+                part = new ArrayList<>();
+                used = 0;
+            }
+            part.addAll(keys.subList(from, Math.max(to, from + 1)));
+            used += width;
+            from = Math.max(to, from + 1);
+        }
+        if (!part.isEmpty()) {
+            parts.add(part);
+        }
+        return parts;
+    }
+
+    private static Matrix matrix(
+            ClientReport report,
+            Map<String, String> marks,
+            Paper paper,
+            List<Key> shown,
+            Map<Key, Line> columns,
+            List<Map<Key, Line>> rows,
+            Map<Key, Double> needed) {
+        double tablePt = (paper.widthMm() - 2 * MARGIN_MM) * 72 / 25.4;
+        double equal = Math.min(WIDEST_COLUMN_PERCENT, COLUMNS_PERCENT / Math.max(1, shown.size()));
+        double widest = 0;
+        double sum = 0;
+        for (Key key : shown) {
+            double need = needed.getOrDefault(key, NARROWEST_COLUMN_PT);
+            widest = Math.max(widest, need);
+            sum += need;
+        }
+        boolean alike = widest <= equal / 100 * tablePt;
+        double stretch = Math.min(1.25, COLUMNS_PERCENT / 100 * tablePt / sum);
+        List<Column> heads = new ArrayList<>();
+        List<Head> groups = new ArrayList<>();
+        String before = "";
+        for (Key key : shown) {
+            Line line = columns.get(key);
+            if (line == null) {
+                continue;
+            }
+            double need = needed.getOrDefault(key, NARROWEST_COLUMN_PT);
+            boolean first = !key.method().equals(before);
+            before = key.method();
+            heads.add(new Column(
+                    Glyphs.printable(line.analyte().symbol()),
+                    line.analyte().unit().spelling(),
+                    number(report, line.method()),
+                    alike ? equal : 100 * need * stretch / tablePt,
+                    first && !groups.isEmpty()));
+            String title = number(report, line.method()) + " "
+                    + Glyphs.printable(line.method().head().title());
+            if (first) {
+                groups.add(new Head(title, 1));
+            } else {
+                int last = groups.size() - 1;
+                groups.set(
+                        last, new Head(groups.get(last).text(), groups.get(last).columns() + 1));
+            }
+        }
+        List<Row> lines = new ArrayList<>();
+        for (int i = 0; i < report.soils().size(); i++) {
+            List<Cell> cells = new ArrayList<>();
+            for (int c = 0; c < shown.size(); c++) {
+                Line line = rows.get(i).get(shown.get(c));
+                double columnPt = heads.get(c).width() / 100 * tablePt;
+                cells.add(line == null ? new Cell("–", "", "", false, Bar.NONE) : brief(cell(line, marks, columnPt)));
+            }
+            if (cells.stream().anyMatch(Cell::asked)) {
+                lines.add(new Row(soilText(report.soils().get(i).soil()), cells));
+            }
+        }
+        return new Matrix(
+                groups.stream()
+                        .map(head -> head.columns() > 2 ? head : new Head("", head.columns()))
+                        .toList(),
+                heads,
+                lines);
+    }
+
+    private static Cell brief(Cell cell) {
+        return isNumber(cell.text()) || !cell.mark().isEmpty()
+                ? cell
+                : new Cell(shortened(cell.text()), cell.uncertainty(), cell.mark(), cell.asked(), cell.bar());
+    }
+
+    /** Words in place of a number as a narrow column takes them; the legend gives them in full. */
+    private static String shortened(String reported) {
+        return reported.equals(SATURATED) ? "sat." : reported.equals(TOO_LITTLE) ? "too little" : reported;
     }
 
     private static Key key(Line line) {
@@ -436,7 +715,20 @@ record ReportSheet(
                                 + source.standing().word() + ")")
                         .toList(),
                 Glyphs.printable(head.note()),
+                formulas(method),
                 analytes);
+    }
+
+    /** How a result is reckoned from others. */
+    private static List<String> formulas(Method method) {
+        if (!(method instanceof DerivedMethod derived)) {
+            return List.of();
+        }
+        List<String> formulas = new ArrayList<>();
+        for (Computed one : derived.results()) {
+            one.formula().ifPresent(formula -> formulas.add(Glyphs.printable(one.name() + " = " + formula.text())));
+        }
+        return formulas;
     }
 
     private static List<Held> held(ClientReport report, Map<String, String> marks) {
@@ -470,7 +762,7 @@ record ReportSheet(
         return held;
     }
 
-    private static List<String> cautions(boolean regulated) {
+    private static List<String> cautions(boolean regulated, boolean advises) {
         List<String> cautions = new ArrayList<>();
         cautions.add(
                 "Results relate to the items as received. Sampling, and whether a sample stands for its field, were "
@@ -478,15 +770,17 @@ record ReportSheet(
         cautions.add(
                 "The bars show where a number lies between the two ends of its method's plain scale. The scale is no "
                         + "interpretation: it does not say what is low, high, or enough for any crop.");
-        cautions.add("This report advises no rates. How much lime or fertiliser to use, if any, belongs to local "
+        cautions.add((advises
+                        ? "Advice in this report stands apart from its results and holds for the region it names. "
+                        : "This report advises no rates. ")
+                + "How much lime or fertiliser to use, if any, belongs to local "
                 + "recommendations, the law of the place, and licensed or certified practice. Lime and fertiliser can "
                 + "injure: read the product's label and safety sheet before handling.");
         cautions.add(
                 "Numbers made by different methods or extractants are not exchangeable. Compare only like with like.");
-        cautions.add(
-                "± is the expanded uncertainty with coverage factor k = 2, about 95 %, of the determination in the "
-                        + "laboratory; it does not hold the uncertainty of sampling. < stands before a reporting limit, not before "
-                        + "a result.");
+        cautions.add("± is the expanded uncertainty with coverage factor k = 2, about 95 %, of the determination in the"
+                + " laboratory; it does not hold the uncertainty of sampling. < stands before a reporting limit,"
+                + " not before a result.");
         if (regulated) {
             cautions.add(
                     "This submission holds regulated soil. What is left of it is kept apart and destroyed under the "

@@ -22,6 +22,9 @@ public final class ReportSamples {
             for (int soils : new int[] {1, 4, 12, 60}) {
                 Files.write(folder.resolve("report-" + soils + ".pdf"), Reports.pdf(SampleReports.report(soils)));
             }
+            for (int soils : new int[] {2, 12}) {
+                Files.write(folder.resolve("report-whole-" + soils + ".pdf"), Reports.pdf(SampleReports.whole(soils)));
+            }
             String endless = "Lower-Meadow-behind-the-old-mill-along-the-river-as-far-as-the-third-gate-no-%d";
             Files.write(
                     folder.resolve("report-long.pdf"),
@@ -39,8 +42,8 @@ public final class ReportSamples {
         OperatingSystemMXBean system = ManagementFactory.getPlatformMXBean(OperatingSystemMXBean.class);
         System.out.printf(
                 Locale.ROOT,
-                "reports of 12 soils and 168 results, %.0f kB each; the first of all %.2f s; %d threads; load of the machine "
-                        + "before: %.1f%n",
+                "reports of 12 soils and 168 results, %.0f kB each; the first of all %.2f s; %d threads; load of the"
+                        + " machine before: %.1f%n",
                 size / 1000.0,
                 first,
                 threads,

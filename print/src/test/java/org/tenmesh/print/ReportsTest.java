@@ -346,6 +346,61 @@ class ReportsTest {
         assertInside(pdf, Paper.A4);
     }
 
+    @ParameterizedTest
+    @ValueSource(ints = {2, 12})
+    void setsWhatIsReckonedAndAdviceApart(int soils) throws Exception {
+        byte[] pdf = Reports.pdf(SampleReports.whole(soils));
+        String text = text(pdf);
+        int reckoned = text.indexOf(soils > 5 ? "Reckoned from these results" : "Exchange capacity by summation", 600);
+        int advice = text.indexOf("Regional advice");
+        assertThat(reckoned).isPositive();
+        assertThat(advice).isGreaterThan(reckoned);
+        assertThat(text.substring(advice))
+                .contains("for County Nowhere (invented) and nowhere else. " + SampleReports.DEFERENCE)
+                .contains("Advice signed by M. Quill, quality, 25 November 2026");
+        assertThat(text)
+                .contains("Advice in this report stands apart")
+                .doesNotContain("advises no rates")
+                .contains("Paste water the laboratory's own")
+                .contains("CEC = k / mg")
+                .contains("Base saturation version of 1 November 2026");
+        assertInside(pdf, Paper.A4);
+    }
+
+    @Test
+    void tellsApartWhatStandsInPlaceOfANumber() throws Exception {
+        String matrix = text(Reports.pdf(SampleReports.whole(12)));
+        assertThat(matrix)
+                .contains("< below the reporting limit;", "> above what the method can state;")
+                .contains("sat.: saturated, more than the detector can tell;")
+                .contains("too little: not enough soil was sent for this portion;")
+                .contains("– not asked for;", "held back, the reason stands below");
+        String single = text(Reports.pdf(SampleReports.whole(2)));
+        assertThat(single)
+                .contains("nitrate nitrogen 5 saturated", "moisture 9 not enough soil", "texture class 10 silt loam")
+                .doesNotContain("sat.:", "not asked for");
+    }
+
+    @Test
+    void saysWithWhichWaterPastesWereMade() throws Exception {
+        ClientReport report = SampleReports.whole(2);
+        Soil water = new Soil(
+                new LabNumber("W-1"),
+                Optional.of("2207"),
+                OptionalInt.empty(),
+                Optional.of("well"),
+                OptionalDouble.empty(),
+                OptionalDouble.empty(),
+                Optional.empty(),
+                Optional.empty(),
+                Soil.Matter.WATER);
+        List<ReportedSoil> soils = new ArrayList<>(report.soils());
+        soils.add(new ReportedSoil(water, report.soils().get(0).lines().subList(14, 15)));
+        assertThat(text(Reports.pdf(new ClientReport(
+                        report.laboratory(), report.submission(), report.release(), soils, report.methods()))))
+                .contains("Paste water the client's own, measured as W-1", "W-1 · well · client's water");
+    }
+
     @Test
     void digestsEveryFieldOfARelease() {
         Release release = SampleReports.report(2).release();

@@ -9,15 +9,20 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.SplittableRandom;
+import org.tenmesh.core.formula.Formula;
+import org.tenmesh.core.formula.Operation;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Computed;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
+import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
@@ -115,12 +120,12 @@ final class SampleReports {
                         "mehlich3-icp",
                         LocalDate.of(2026, 3, 1),
                         "Mehlich-3 extract, plasma emission",
-                        "One scoop of 1 g of soil in 10 mL of the Mehlich-3 extractant, shaken for five minutes, filtered, "
-                                + "read by plasma emission.",
+                        "One scoop of 1 g of soil in 10 mL of the Mehlich-3 extractant, shaken for five minutes,"
+                                + " filtered, read by plasma emission.",
                         List.of(
                                 new Source(
-                                        "A. Mehlich (1984), Mehlich 3 soil test extractant, Commun. Soil Sci. Plant Anal. "
-                                                + "15, 1409-1416",
+                                        "A. Mehlich (1984), Mehlich 3 soil test extractant, Commun. Soil Sci. Plant"
+                                                + " Anal. 15, 1409-1416",
                                         Standing.FROM_MEMORY),
                                 COMMON),
                         elements,
@@ -237,5 +242,158 @@ final class SampleReports {
                 text,
                 uncertainty,
                 held);
+    }
+
+    private record Told(String symbol, String name, Unit unit, int decimals, double limit, double high) {}
+
+    private static Method.Head head(String id, String title, Told... told) {
+        List<Analyte> analytes = new ArrayList<>();
+        for (Told one : told) {
+            analytes.add(analyte(one.symbol(), one.name(), one.unit(), one.decimals(), one.limit(), 0, one.high()));
+        }
+        return new Method.Head(
+                id,
+                LocalDate.of(2026, 11, 1),
+                title,
+                "An invented summary of " + title
+                        + ", long enough to be like a true one: ratio, extractant, time and finish.",
+                List.of(COMMON),
+                analytes,
+                List.of(),
+                "");
+    }
+
+    private static Method read(String id, String title, Told... told) {
+        return new FormulaMethod(head(id, title, told), List.of(), List.of(), List.of(), 10, 0);
+    }
+
+    private static Method reckoned(Optional<DerivedMethod.Advice> advice, String id, String title, Told... told) {
+        List<Computed> results = new ArrayList<>();
+        for (Told one : told) {
+            results.add(new Computed(
+                    one.symbol(),
+                    Optional.of(new Formula.Apply(
+                            Operation.DIVIDE, List.of(new Formula.Name("k"), new Formula.Name("mg")))),
+                    List.of(),
+                    OptionalDouble.empty(),
+                    OptionalDouble.empty()));
+        }
+        return new DerivedMethod(head(id, title, told), List.of(), List.of(), List.of(), results, advice);
+    }
+
+    static final String DEFERENCE = "Recommendations of the place and licensed practice come first.";
+
+    /** A long package: what was read, what is reckoned from it, and advice, with every word that stands in place of a number. */
+    static ClientReport whole(int soils) {
+        List<Method> methods = new ArrayList<>(methods());
+        Unit kg = Unit.MILLIGRAM_PER_KILOGRAM;
+        Unit eq = Unit.MILLIEQUIVALENT_PER_LITRE;
+        Unit cmol = Unit.CENTIMOLE_PER_KILOGRAM;
+        methods.add(read(
+                "ec-1-1", "Conductivity, 1:1", new Told("EC", "conductivity", Unit.DECISIEMENS_PER_METRE, 2, 0.02, 4)));
+        methods.add(read(
+                "kcl-nitrogen",
+                "Nitrate and ammonium, potassium chloride extract",
+                new Told("NO3-N", "nitrate nitrogen", kg, 1, 0.5, 60),
+                new Told("NH4-N", "ammonium nitrogen", kg, 1, 0.5, 30)));
+        methods.add(read("bray-p1", "Phosphorus, dilute acid fluoride", new Told("P", "phosphorus", kg, 0, 1, 120)));
+        methods.add(read("olsen-p", "Phosphorus, bicarbonate", new Told("P", "phosphorus", kg, 0, 1, 80)));
+        methods.add(read(
+                "paste-cations",
+                "Saturated paste, cations in the extract",
+                new Told("Ca", "calcium", eq, 2, 0.05, 30),
+                new Told("Mg", "magnesium", eq, 2, 0.05, 20),
+                new Told("Na", "sodium", eq, 2, 0.05, 40),
+                new Told("K", "potassium", eq, 2, 0.05, 4)));
+        methods.add(read(
+                "moisture",
+                "Moisture of the air-dry soil",
+                new Told("moisture", "moisture", Unit.PERCENT, 1, 0.1, 10)));
+        methods.add(reckoned(
+                Optional.empty(),
+                "particle-size",
+                "Particle size by hydrometer",
+                new Told("sand", "sand", Unit.PERCENT, 0, 1, 100),
+                new Told("silt", "silt", Unit.PERCENT, 0, 1, 100),
+                new Told("clay", "clay", Unit.PERCENT, 0, 1, 100),
+                new Told("texture", "texture class", Unit.ONE, 0, 0, 1)));
+        methods.add(reckoned(
+                Optional.empty(),
+                "cec-sum",
+                "Exchange capacity by summation",
+                new Told("acidity", "exchangeable acidity", cmol, 1, 0.1, 10),
+                new Told("Ca_x", "calcium", cmol, 1, 0.1, 30),
+                new Told("Mg_x", "magnesium", cmol, 1, 0.1, 10),
+                new Told("K_x", "potassium", cmol, 2, 0.01, 3),
+                new Told("Na_x", "sodium", cmol, 2, 0.01, 3),
+                new Told("CEC", "exchange capacity", cmol, 1, 0.1, 40)));
+        methods.add(reckoned(
+                Optional.empty(),
+                "base-saturation",
+                "Base saturation",
+                new Told("BS", "base saturation", Unit.PERCENT, 0, 1, 100),
+                new Told("Ca_sat", "calcium saturation", Unit.PERCENT, 0, 1, 100),
+                new Told("Mg_sat", "magnesium saturation", Unit.PERCENT, 0, 1, 50),
+                new Told("K_sat", "potassium saturation", Unit.PERCENT, 1, 0.1, 10)));
+        methods.add(reckoned(
+                Optional.empty(),
+                "sar",
+                "Sodium adsorption ratio",
+                new Told("SAR", "sodium adsorption ratio", Unit.ONE, 1, 0.1, 20)));
+        methods.add(reckoned(
+                Optional.of(new DerivedMethod.Advice("County Nowhere (invented)", DEFERENCE)),
+                "lime-nowhere",
+                "Lime requirement",
+                new Told("lime", "lime requirement", Unit.TONNE_PER_HECTARE, 1, 0.1, 12)));
+        ClientReport base = report(soils);
+        List<ReportedSoil> reported = new ArrayList<>();
+        List<ReleasedResult> all = new ArrayList<>();
+        SplittableRandom random = new SplittableRandom(7);
+        int i = 0;
+        for (ReportedSoil soil : base.soils()) {
+            i++;
+            List<Line> lines = new ArrayList<>(soil.lines());
+            for (Method method : methods.subList(3, methods.size())) {
+                for (Analyte analyte : method.head().analytes()) {
+                    if (method.id().equals("olsen-p") && i % 3 != 0) {
+                        continue;
+                    }
+                    double share = 0.05 + 0.8 * random.nextDouble();
+                    double value = share * analyte.scaleHigh();
+                    ReleasedResult result = result(soil.soil().labNumber(), method, analyte, value, i, soils);
+                    String word = word(analyte, i);
+                    if (!word.isEmpty() && result.heldBecause().isEmpty()) {
+                        result = new ReleasedResult(
+                                result.labNumber(),
+                                result.method(),
+                                result.methodVersion(),
+                                result.analyte(),
+                                OptionalDouble.empty(),
+                                result.unit(),
+                                word,
+                                "",
+                                "");
+                    }
+                    all.add(result);
+                    lines.add(new Line(
+                            method,
+                            analyte,
+                            result,
+                            result.value().isPresent() ? Optional.of(share) : Optional.empty()));
+                }
+            }
+            reported.add(new ReportedSoil(soil.soil(), lines));
+        }
+        return new ClientReport(base.laboratory(), base.submission(), base.release(), reported, methods);
+    }
+
+    private static String word(Analyte analyte, int soil) {
+        if (analyte.symbol().equals("texture")) {
+            return List.of("sandy clay loam", "silt loam", "loam").get(soil % 3);
+        }
+        if (analyte.symbol().equals("NO3-N")) {
+            return soil == 1 ? "saturated" : soil == 3 ? "> 60.0" : "";
+        }
+        return analyte.symbol().equals("moisture") && soil == 2 ? "not enough soil" : "";
     }
 }
