@@ -102,6 +102,8 @@ public final class Reports {
     private static Document parsed(String html) {
         try {
             DocumentBuilderFactory factory = DocumentBuilderFactory.newInstance();
+            // Drawings are known by their namespace; without it they are laid out and left empty.
+            factory.setNamespaceAware(true);
             factory.setFeature("http://apache.org/xml/features/disallow-doctype-decl", true);
             return factory.newDocumentBuilder().parse(new InputSource(new StringReader(html)));
         } catch (ParserConfigurationException | SAXException | IOException broken) {

@@ -19,6 +19,7 @@ import org.apache.pdfbox.pdmodel.common.PDRectangle;
 import org.apache.pdfbox.pdmodel.documentinterchange.logicalstructure.PDStructureElement;
 import org.apache.pdfbox.pdmodel.documentinterchange.logicalstructure.PDStructureNode;
 import org.apache.pdfbox.pdmodel.font.PDFont;
+import org.apache.pdfbox.pdmodel.graphics.form.PDFormXObject;
 import org.apache.pdfbox.text.PDFTextStripper;
 import org.apache.pdfbox.text.TextPosition;
 import org.assertj.core.data.Offset;
@@ -172,6 +173,22 @@ class ReportsTest {
         assertThat(described)
                 .hasSize(28)
                 .contains("pH 6.7: 53 % of the scale", "sulfur < 4 mg/kg: below the reporting limit");
+    }
+
+    @Test
+    void drawsInEveryDrawing() throws Exception {
+        try (PDDocument document = Loader.loadPDF(Reports.pdf(SampleReports.report(1)))) {
+            int drawn = 0;
+            for (PDPage page : document.getPages()) {
+                for (COSName name : page.getResources().getXObjectNames()) {
+                    if (page.getResources().getXObject(name) instanceof PDFormXObject drawing) {
+                        assertThat(drawing.getContents().readAllBytes()).hasSizeGreaterThan(100);
+                        drawn++;
+                    }
+                }
+            }
+            assertThat(drawn).isEqualTo(14);
+        }
     }
 
     private static void describe(PDStructureNode node, List<String> described) {
