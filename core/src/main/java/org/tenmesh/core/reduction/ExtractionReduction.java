@@ -42,9 +42,13 @@ final class ExtractionReduction {
     private final double saturation;
     private final List<Element> elements;
     private final List<Share> shares;
-    private final List<@Nullable Curve> curves = new ArrayList<>();
+    private final int[] columns;
+    private final @Nullable Curve[] curves;
     private final double[] topMgPerL;
-    private final double[][] apparent;
+    // Of the row in work, by element: signal, apparent and true concentration in mg/L.
+    private final double[] signal;
+    private final double[] apparent;
+    private final double[] extract;
     private final List<Determination> out = new ArrayList<>();
     private final List<Reduced.CalibrationOutcome> outcomes = new ArrayList<>();
     private final List<Reduced.Overlap> overlaps = new ArrayList<>();
@@ -59,8 +63,12 @@ final class ExtractionReduction {
         saturation = method.saturation().orElse(Double.POSITIVE_INFINITY);
         elements = elements();
         shares = shares();
-        topMgPerL = new double[elements.size()];
-        apparent = new double[elements.size()][grid.rows];
+        columns = elements.stream().mapToInt(Element::column).toArray();
+        curves = new Curve[columns.length];
+        topMgPerL = new double[columns.length];
+        signal = new double[columns.length];
+        apparent = new double[columns.length];
+        extract = shares.isEmpty() ? apparent : new double[columns.length];
     }
 
     private record Element(Analyte analyte, Line line, int column) {}
@@ -79,37 +87,37 @@ final class ExtractionReduction {
 
     Reduced reduce() {
         for (int e = 0; e < elements.size(); e++) {
-            curves.add(fit(e));
+            curves[e] = fit(e);
         }
-        for (int e = 0; e < elements.size(); e++) {
-            Curve curve = curves.get(e);
-            int column = elements.get(e).column();
-            for (int row = 0; row < grid.rows; row++) {
-                double signal = saturated(row, column) ? Double.NaN : signals.at(row, column);
-                apparent[e][row] = curve == null || Double.isNaN(signal) ? Double.NaN : curve.concentration(signal);
-            }
-        }
-        double[][] extract = shares.isEmpty() ? apparent : withoutOverlaps(apparent, shares);
-        List<Blank> blanks = new ArrayList<>(elements.size());
         List<Reduced.Wash> washes = new ArrayList<>();
-        for (int e = 0; e < elements.size(); e++) {
-            blanks.add(blank(extract[e]));
-            Element element = elements.get(e);
+        for (Element element : elements) {
             washes.addAll(signals.washes(element.column(), element.analyte().symbol()));
         }
+        Blank[] blanks = blanks();
         for (int row = 0; row < grid.rows; row++) {
             if (grid.role[row] == Role.WASH) {
                 continue;
             }
-            for (int e = 0; e < elements.size(); e++) {
-                position(row, e, blanks.get(e), extract);
+            look(row);
+            boolean lost = signals.lost(row);
+            for (int e = 0; e < blanks.length; e++) {
+                position(row, e, blanks[e], lost);
             }
         }
         return new Reduced(run, method, out, outcomes, washes, overlaps);
     }
 
-    private boolean saturated(int row, int column) {
-        return grid.value(row, column) >= saturation;
+    private void look(int row) {
+        for (int e = 0; e < apparent.length; e++) {
+            Curve curve = curves[e];
+            double raw = grid.value(row, columns[e]);
+            double corrected = raw >= saturation ? Double.NaN : signals.at(row, columns[e], raw);
+            signal[e] = corrected;
+            apparent[e] = curve == null || Double.isNaN(corrected) ? Double.NaN : curve.concentration(corrected);
+        }
+        if (!shares.isEmpty()) {
+            System.arraycopy(withoutOverlaps(apparent, shares), 0, extract, 0, extract.length);
+        }
     }
 
     private List<Share> shares() {
@@ -137,43 +145,32 @@ final class ExtractionReduction {
     }
 
     /**
-     * True concentrations from apparent ones.
+     * True concentrations of one solution from apparent ones.
      *
-     * @param apparent mg/L, by element and row; NaN counts as nothing that adds
-     * @return mg/L, by element and row; NaN where the shares are so large that no solution is found
+     * @param apparent mg/L, by element; NaN counts as nothing that adds
+     * @return mg/L, by element; NaN where the shares are so large that no solution is found
      */
-    static double[][] withoutOverlaps(double[][] apparent, List<Share> shares) {
-        int n = apparent.length;
-        int rows = n == 0 ? 0 : apparent[0].length;
-        double[][] found = new double[n][rows];
-        double[] now = new double[n];
-        double[] next = new double[n];
-        for (int row = 0; row < rows; row++) {
-            for (int e = 0; e < n; e++) {
-                now[e] = apparent[e][row];
-            }
-            boolean closed = false;
-            // Shares are small, so substitution closes in a few rounds; 50 are far more than it needs.
-            for (int round = 0; round < 50 && !closed; round++) {
-                for (int e = 0; e < n; e++) {
-                    next[e] = apparent[e][row];
-                }
-                for (Share share : shares) {
-                    if (share.from() >= 0 && !Double.isNaN(now[share.from()])) {
-                        next[share.on()] -= share.perMgPerL() * now[share.from()];
-                    }
-                }
-                closed = true;
-                for (int e = 0; e < n; e++) {
-                    closed &= !(Math.abs(next[e] - now[e]) > 1e-12 * Math.abs(next[e]));
-                    now[e] = next[e];
+    static double[] withoutOverlaps(double[] apparent, List<Share> shares) {
+        double[] now = apparent.clone();
+        // Shares are small, so substitution closes in a few rounds; 50 are far more than it needs.
+        for (int round = 0; round < 50; round++) {
+            double[] next = apparent.clone();
+            for (Share share : shares) {
+                if (share.from() >= 0 && !Double.isNaN(now[share.from()])) {
+                    next[share.on()] -= share.perMgPerL() * now[share.from()];
                 }
             }
-            for (int e = 0; e < n; e++) {
-                found[e][row] = closed ? now[e] : Double.NaN;
+            boolean closed = true;
+            for (int e = 0; e < next.length; e++) {
+                closed &= !(Math.abs(next[e] - now[e]) > 1e-12 * Math.abs(next[e]));
             }
+            if (closed) {
+                return next;
+            }
+            now = next;
         }
-        return found;
+        Arrays.fill(now, Double.NaN);
+        return now;
     }
 
     // A line that the run never read was not asked for.
@@ -202,12 +199,13 @@ final class ExtractionReduction {
         double[] y = new double[grid.rows];
         int n = 0;
         for (int row = 0; row < grid.rows; row++) {
-            if (grid.role[row] != Role.STANDARD || saturated(row, element.column())) {
+            double raw = grid.value(row, element.column());
+            if (grid.role[row] != Role.STANDARD || raw >= saturation) {
                 continue;
             }
             double value = known.of(grid.identity[row], element.analyte().symbol());
-            double signal = signals.at(row, element.column());
-            if (Double.isNaN(value) || Double.isNaN(signal)) {
+            double corrected = signals.at(row, element.column(), raw);
+            if (Double.isNaN(value) || Double.isNaN(corrected)) {
                 continue;
             }
             topMgPerL[e] = Math.max(topMgPerL[e], value);
@@ -216,7 +214,7 @@ final class ExtractionReduction {
                 double other = share.on() == e ? known.of(grid.identity[row], share.interferent()) : Double.NaN;
                 x[n] += Double.isNaN(other) ? 0 : share.perMgPerL() * other;
             }
-            y[n] = signal;
+            y[n] = corrected;
             n++;
         }
         x = Arrays.copyOf(x, n);
@@ -247,27 +245,52 @@ final class ExtractionReduction {
         return curve;
     }
 
-    private Blank blank(double[] extract) {
-        double sum = 0;
-        int n = 0;
+    private Blank[] blanks() {
+        double[] sum = new double[columns.length];
+        int[] n = new int[columns.length];
         for (int row = 0; row < grid.rows; row++) {
-            if (grid.role[row] == Role.BLANK && !Double.isNaN(extract[row]) && !signals.lost(row)) {
-                sum += extract[row];
-                n++;
+            if (grid.role[row] == Role.BLANK && !signals.lost(row)) {
+                look(row);
+                for (int e = 0; e < sum.length; e++) {
+                    if (!Double.isNaN(extract[e])) {
+                        sum[e] += extract[e];
+                        n[e]++;
+                    }
+                }
             }
         }
-        return new Blank(method.extraction().subtractBlank() && n > 0 ? sum / n : 0, n);
+        Blank[] means = new Blank[sum.length];
+        for (int e = 0; e < sum.length; e++) {
+            means[e] = new Blank(method.extraction().subtractBlank() && n[e] > 0 ? sum[e] / n[e] : 0, n[e]);
+        }
+        return means;
     }
 
-    private void position(int row, int e, Blank blank, double[][] extract) {
+    private void position(int row, int e, Blank blank, boolean lost) {
         Element element = elements.get(e);
         Analyte analyte = element.analyte();
         Role role = grid.role[row];
         boolean solution = role == Role.STANDARD || role == Role.VERIFICATION || role == Role.BLANK;
         Unit unit = solution ? Unit.MILLIGRAM_PER_LITRE : analyte.unit();
         double knownValue = solution ? known.of(grid.identity[row], analyte.symbol()) : Double.NaN;
+        Curve curve = curves[e];
+        if (curve == null || Double.isNaN(extract[e])) {
+            without(row, element, curve, apparent[e], unit, knownValue);
+            return;
+        }
+        Flaw flaw = lost ? Flaw.INTERNAL_STANDARD_LOST : Flaw.NONE;
+        double se = curve.concentrationSe(signal[e], 1, curve.weightAt(apparent[e]));
+        if (solution) {
+            add(row, analyte, new Amount.Measured(extract[e], unit), se, knownValue, flaw);
+        } else {
+            soil(row, e, blank, curve, se, flaw);
+        }
+    }
+
+    // Why a line has no concentration here.
+    private void without(int row, Element element, @Nullable Curve curve, double read, Unit unit, double knownValue) {
+        Analyte analyte = element.analyte();
         double raw = grid.value(row, element.column());
-        Curve curve = curves.get(e);
         String lack = signals.lack(row);
         if (Double.isNaN(raw)) {
             missing(row, analyte, "no reading of " + named(element), unit, knownValue, Flaw.MISSING_READING);
@@ -285,9 +308,9 @@ final class ExtractionReduction {
             missing(row, analyte, "no calibration of " + analyte.name(), unit, knownValue, Flaw.NO_CALIBRATION);
         } else if (lack != null) {
             missing(row, analyte, lack, unit, knownValue, Flaw.INTERNAL_STANDARD_LOST);
-        } else if (Double.isNaN(apparent[e][row])) {
+        } else if (Double.isNaN(read)) {
             outsideTheCurve(row, element, curve, unit, knownValue);
-        } else if (Double.isNaN(extract[e][row])) {
+        } else {
             missing(
                     row,
                     analyte,
@@ -295,22 +318,14 @@ final class ExtractionReduction {
                     unit,
                     knownValue,
                     Flaw.NO_CALIBRATION);
-        } else {
-            Flaw flaw = signals.lost(row) ? Flaw.INTERNAL_STANDARD_LOST : Flaw.NONE;
-            double se = curve.concentrationSe(signals.at(row, element.column()), 1, curve.weightAt(apparent[e][row]));
-            if (solution) {
-                add(row, analyte, new Amount.Measured(extract[e][row], unit), se, knownValue, flaw);
-            } else {
-                soil(row, e, blank, curve, extract, se, flaw);
-            }
         }
     }
 
     // Only a quadratic has an end: beyond its turning point there is too much, or the signal lies below all of it.
     private void outsideTheCurve(int row, Element element, Curve curve, Unit unit, double knownValue) {
-        double signal = signals.at(row, element.column());
+        double read = signals.at(row, element.column(), grid.value(row, element.column()));
         double middle = curve.signalAt((curve.lowest() + curve.highest()) / 2);
-        boolean above = (signal - middle) * (curve.signalAt(curve.highest()) - middle) > 0;
+        boolean above = (read - middle) * (curve.signalAt(curve.highest()) - middle) > 0;
         missing(
                 row,
                 element.analyte(),
@@ -320,35 +335,35 @@ final class ExtractionReduction {
                 above ? Flaw.OVER_RANGE : Flaw.MISSING_READING);
     }
 
-    private void soil(int row, int e, Blank blank, Curve curve, double[][] extract, double se, Flaw lost) {
+    private void soil(int row, int e, Blank blank, Curve curve, double se, Flaw lost) {
         Analyte analyte = elements.get(e).analyte();
         Extraction extraction = method.extraction();
         double dilution = grid.dilution[row];
-        double value = extraction.content(extract[e][row], blank.mgPerL(), dilution);
-        boolean over = apparent[e][row] > curve.highest();
+        double value = extraction.content(extract[e], blank.mgPerL(), dilution);
+        boolean over = apparent[e] > curve.highest();
         if (trail.wants(grid.identity[row], analyte.symbol())) {
-            explain(row, e, blank, curve, extract, value, over);
+            explain(row, e, blank, curve, value, over);
         }
         Amount amount = over
                 ? new Amount.Above(extraction.content(topMgPerL[e], blank.mgPerL(), dilution), value, analyte.unit())
                 : Limits.amount(value, analyte, dilution);
-        boolean overlapped = !shares.isEmpty() && overlapped(row, e, extract);
+        boolean overlapped = !shares.isEmpty() && overlapped(row, e);
         Flaw flaw = lost != Flaw.NONE ? lost : over ? Flaw.OVER_RANGE : overlapped ? Flaw.OVERLAPPED : Flaw.NONE;
         add(row, analyte, amount, se * Math.abs(extraction.content(1, 0, dilution)), Double.NaN, flaw);
     }
 
     // Whether what other elements add is too much, or not known, for a number that would be stated at all.
-    private boolean overlapped(int row, int e, double[][] extract) {
+    private boolean overlapped(int row, int e) {
         Element element = elements.get(e);
         double limitMgPerL = element.analyte().reportingLimit().orElse(0)
                 / Math.abs(method.extraction().content(1, 0, 1));
-        double read = apparent[e][row];
-        double added = read - extract[e][row];
+        double read = apparent[e];
+        double added = read - extract[e];
         List<String> from = new ArrayList<>();
         List<String> unknown = new ArrayList<>();
         for (Share share : shares) {
             if (share.on() == e && share.perMgPerL() != 0) {
-                boolean gone = share.from() < 0 || Double.isNaN(extract[share.from()][row]);
+                boolean gone = share.from() < 0 || Double.isNaN(extract[share.from()]);
                 (gone ? unknown : from).add(share.interferent());
             }
         }
@@ -372,36 +387,35 @@ final class ExtractionReduction {
                 + element.line().quantity();
     }
 
-    private void explain(int row, int e, Blank blank, Curve curve, double[][] extracts, double value, boolean over) {
+    private void explain(int row, int e, Blank blank, Curve curve, double value, boolean over) {
         Element element = elements.get(e);
         Analyte analyte = element.analyte();
         Extraction extraction = method.extraction();
-        double extract = extracts[e][row];
+        double found = extract[e];
         signals.explain(trail, row, element.column(), element.line().quantity());
-        double signal = signals.at(row, element.column());
         String weighting = switch (extraction.weighting()) {
             case NONE -> "unweighted";
             case ONE_OVER_X -> "weighted 1/x";
             case ONE_OVER_X_SQUARED -> "weighted 1/x²";
         };
         String inverse = curve.c() == 0
-                ? "(" + text(signal, 8) + " − " + text(curve.a(), 7) + ") / " + text(curve.b(), 8)
+                ? "(" + text(signal[e], 8) + " − " + text(curve.a(), 7) + ") / " + text(curve.b(), 8)
                 : "root of " + text(curve.a(), 7) + " + " + text(curve.b(), 7) + " x + " + text(curve.c(), 6) + " x² = "
-                        + text(signal, 8);
+                        + text(signal[e], 8);
         trail.step(
                 "Calibration from " + curve.n() + " standards, " + weighting + ", r " + text(curve.correlation(), 6),
                 inverse,
-                apparent[e][row],
+                apparent[e],
                 Unit.MILLIGRAM_PER_LITRE);
-        StringBuilder less = new StringBuilder(text(apparent[e][row], 8));
+        StringBuilder less = new StringBuilder(text(apparent[e], 8));
         List<String> adding = new ArrayList<>();
         for (Share share : shares) {
-            if (share.on() == e && share.from() >= 0 && !Double.isNaN(extracts[share.from()][row])) {
+            if (share.on() == e && share.from() >= 0 && !Double.isNaN(extract[share.from()])) {
                 adding.add(share.interferent());
                 less.append(" − ")
                         .append(text(share.perMgPerL(), 6))
                         .append(" × ")
-                        .append(text(extracts[share.from()][row], 8));
+                        .append(text(extract[share.from()], 8));
             }
         }
         if (!adding.isEmpty()) {
@@ -409,7 +423,7 @@ final class ExtractionReduction {
                     "Less what " + String.join(", ", adding) + (adding.size() == 1 ? " adds" : " add")
                             + " to this line",
                     less.toString(),
-                    extract,
+                    found,
                     Unit.MILLIGRAM_PER_LITRE);
         }
         if (extraction.subtractBlank()) {
@@ -418,8 +432,8 @@ final class ExtractionReduction {
         String off = text(blank.mgPerL(), 6);
         double dilution = grid.dilution[row];
         String net = extraction.diluent() == Diluent.EXTRACTANT
-                ? "(" + text(extract, 8) + " − " + off + ")" + (dilution == 1 ? "" : " × " + text(dilution, 6))
-                : "(" + text(extract, 8) + (dilution == 1 ? "" : " × " + text(dilution, 6)) + " − " + off + ")";
+                ? "(" + text(found, 8) + " − " + off + ")" + (dilution == 1 ? "" : " × " + text(dilution, 6))
+                : "(" + text(found, 8) + (dilution == 1 ? "" : " × " + text(dilution, 6)) + " − " + off + ")";
         String diluted = dilution == 1
                 ? "not diluted"
                 : "diluted " + text(dilution, 6) + "-fold with "
@@ -441,7 +455,7 @@ final class ExtractionReduction {
             trail.step(
                     "Above the highest standard, " + text(topMgPerL[e], 5) + " mg/L: the extract must be diluted",
                     "",
-                    extract,
+                    found,
                     Unit.MILLIGRAM_PER_LITRE);
         }
     }

@@ -25,8 +25,8 @@ abstract sealed class Signals {
         return new Baseline(grid, readings.quantities().size());
     }
 
-    /** The corrected signal, NaN where nothing usable was read. */
-    abstract double at(int row, int column);
+    /** The corrected signal of what was read, NaN where nothing usable was read. */
+    abstract double at(int row, int column, double raw);
 
     /** Whether a signal is there but may not be trusted. */
     abstract boolean lost(int row);
@@ -77,8 +77,8 @@ abstract sealed class Signals {
         }
 
         @Override
-        double at(int row, int column) {
-            return grid.value(row, column) * factor[row];
+        double at(int row, int column, double raw) {
+            return raw * factor[row];
         }
 
         @Override
@@ -156,8 +156,8 @@ abstract sealed class Signals {
         }
 
         @Override
-        double at(int row, int column) {
-            return grid.value(row, column) - baseline[column][row];
+        double at(int row, int column, double raw) {
+            return raw - baseline[column][row];
         }
 
         @Override
@@ -184,7 +184,7 @@ abstract sealed class Signals {
                 trail.step(
                         "Less the baseline of the carrier there",
                         text(peak, 7) + " − " + text(baseline[column][row], 5),
-                        at(row, column),
+                        at(row, column, peak),
                         Unit.ABSORBANCE);
             }
         }
