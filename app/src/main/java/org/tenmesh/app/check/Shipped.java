@@ -25,7 +25,7 @@ final class Shipped {
         return (EmissionMethod) method("mehlich3-icp");
     }
 
-    private static Method method(String id) {
+    static Method method(String id) {
         Method method = METHODS.get(id);
         if (method == null) {
             throw new IllegalStateException("the program was packed without method " + id);

@@ -56,6 +56,47 @@ public enum Work {
             + " 1987; read in the manual of the R package spc"),
     LUCAS_SACCUCCI("Lucas, J.M. & Saccucci, M.S., Exponentially weighted moving average control schemes, Technometrics"
             + " 32:1, 1990; read in the manual of the R package spc"),
+    GEORGIA("University of Georgia, soil laboratory, Mehlich-3 (method page)"),
+    MINNESOTA_TESTS(
+            "University of Minnesota, soil testing and research laboratories, method pages (lime requirement, extractable sulfate)"),
+    WESTERN("Western States Laboratory Proficiency Program, manual 2003 (opening parts of methods S-2.50 and S-14.10)"),
+    CLEMSON_BUFFER("Clemson University, Agricultural Service Laboratory, buffer pH (method page)"),
+    CLEMSON_CEC("Clemson University, Agricultural Service Laboratory, CEC calculations (page with a worked example)"),
+    CROP_FILE("Crop file 1.04.132, What is base saturation (cropfile.hostwiki.io)"),
+    NORTH_CAROLINA(
+            "North Carolina Department of Agriculture, Agronomic Division, buffer acidity and lime (ncagr.gov/agronomi/bufftab1.htm)"),
+    PENN_STATE("Pennsylvania State University, Agronomy Guide, lime recommendations"),
+    PENN_STATE_TURF("Penn State Agricultural Analytical Services, turf handbook"),
+    PENN_STATE_GUIDE("Penn State Agricultural Analytical Services, guide to the report for agronomic crops"),
+    PENN_STATE_P("Pennsylvania State University, note on soil test reports; read on farms.com"),
+    OREGON(
+            "Moore, A., Updated lime requirement recommendations for Oregon, Oregon State University Extension EM 9585, October 2025"),
+    KANSAS("Kansas State University lime equations, read in its public lime tool (modules/lime.R)"),
+    RUTGERS("Rutgers Soil Testing Laboratory, Relative levels of nutrients (Mehlich-3 categories)"),
+    NORTHERN_IRELAND("Northern Ireland Statutory Rules 2019 no. 81, schedule 5, soil phosphorus index"),
+    DTPA_CLASSES(
+            "Journal of Ecology and Environment, 2019, doi 10.1186/s41610-019-0104-9 (classes of DTPA micronutrients)"),
+    OKLAHOMA(
+            "Oklahoma State University Extension, OSU soil test interpretations (columns aligned in a flattened copy)"),
+    NEBRASKA("University of Nebraska, nitrogen equation for corn; read at jenreesources.com, 1 March 2021"),
+    QUEENSLAND_SALINITY(
+            "Useful conversions and relationships, chapter of a Queensland salinity handbook (scribd.com/document/439744267)"),
+    SALINITY_LABORATORY("United States Salinity Laboratory, Agriculture Handbook 60, 1954"),
+    SALT_GLOSSARY(
+            "Glossary, symbols and conversion formulae associated with salt affected soils (slideplayer.com/slide/16108864)"),
+    FAO_29(
+            "Ayers & Westcot, Water quality for agriculture, FAO Irrigation and Drainage Paper 29 rev. 1, 1985; table read in two public programs that agree"),
+    NRCS_SALINITY("Natural Resources Conservation Service, note to a salinity data set (sjvp.databasin.org)"),
+    SOILASSESSMENT("R package soilassessment, R/saltClass.R"),
+    SHEETS_HENDRICKX(
+            "Sheets & Hendrickx, Water Resources Research 31:2401, 1995; read with its worked example in the documentation of a public library"),
+    SOILTESTING("R package SoilTesting, R/SoilTesting.R (Walkley-Black organic carbon)"),
+    HYDRO_TOOLS("R package hydroTools, manual page of soil_class"),
+    TEXTURE_RULES(
+            "USDA texture classes as coded by NRCS staff in the R package aqp, R/texture.R; boundaries after Benham, Ahrens & Nettleton 2009"),
+    JIS_Z_8802("JIS Z 8802:2011, pH standard buffers, as reprinted on a public teaching page"),
+    BENCH_BUFFERS("Table 7 of a pH instrument manual, October 2005 (bench buffers)"),
+    OFFSET_SHEET("How to calculate offset and slope, teaching sheet (studylib.net/doc/25392327)"),
     MASS_BALANCE("Plain mass balance");
 
     private final String text;
