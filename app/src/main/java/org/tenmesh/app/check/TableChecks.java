@@ -68,8 +68,8 @@ final class TableChecks {
             for (int i = 1; i < row.length; i++) {
                 String conductivity = table.header().get(i);
                 String printed = row[i];
-                boolean odd = row[0].equals("1.00") && conductivity.equals("1.0")
-                        || row[0].equals("3.00") && conductivity.equals("0.1");
+                boolean odd = (row[0].equals("1.00") && conductivity.equals("1.0"))
+                        || (row[0].equals("3.00") && conductivity.equals("0.1"));
                 Tolerance tolerance = odd
                         ? new Tolerance(0.03, "this cell of the table stands off the law of all others")
                         : Tolerance.oneUnit(printed, "the law rests on a first row that is rounded itself");
