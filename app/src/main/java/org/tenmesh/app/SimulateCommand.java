@@ -35,6 +35,8 @@ final class SimulateCommand implements Command {
                         Shape.Option.required("--out", "DAY", "a new or empty folder"),
                         Shape.Option.of("--fault", "KIND", "something to go wrong; may be given several times"),
                         Shape.Option.of("--date", "DATE", "the laboratory day, usually " + USUAL_DATE),
+                        Shape.Option.flag(
+                                "--every-method", "ten packages over all routine methods instead of three methods"),
                         Shape.Option.flag("--given-ph", "one pH robot sends pH instead of potentials"),
                         Shape.Option.flag("--json", "print what was made as JSON")),
                 List.of(
@@ -117,8 +119,12 @@ final class SimulateCommand implements Command {
             }
         }
         Options usual = Options.defaults();
-        Options options =
-                new Options(given.has("--given-ph"), usual.inProgress(), usual.balanceDecimals(), usual.zone());
+        Options options = new Options(
+                given.has("--given-ph"),
+                usual.inProgress(),
+                usual.balanceDecimals(),
+                usual.zone(),
+                given.has("--every-method"));
         return new Scenario(seed, soils, faults, date, options);
     }
 }

@@ -2,6 +2,7 @@ package org.tenmesh.simulator;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.function.Function;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -49,8 +50,14 @@ final class ElectrodeModel {
     }
 
     static RunOutcome read(RunPlan plan, long seed, List<Fault> faults, boolean givesPh) {
+        return read(plan, seed, faults, givesPh, ControlSoil::content);
+    }
+
+    /** As above, with control soils that give another pH because they stand in another solution. */
+    static RunOutcome read(
+            RunPlan plan, long seed, List<Fault> faults, boolean givesPh, Function<ControlSoil, SoilContent> controls) {
         Chance chance = new Chance(seed, plan.run());
-        RunSheet sheet = sheet(plan, chance);
+        RunSheet sheet = sheet(plan, controls, chance);
         Probes probes = new Probes(sheet.size(), chance);
         if (plan.readShare() < 1) {
             sheet.stopAfter(
@@ -62,7 +69,7 @@ final class ElectrodeModel {
         return new RunOutcome(
                 new Run(
                         plan.run(),
-                        METHOD,
+                        plan.method(),
                         plan.instrument(),
                         Optional.of(plan.operator()),
                         plan.start(),
@@ -74,7 +81,7 @@ final class ElectrodeModel {
         return vessel.role == Role.VERIFICATION;
     }
 
-    private static RunSheet sheet(RunPlan plan, Chance chance) {
+    private static RunSheet sheet(RunPlan plan, Function<ControlSoil, SoilContent> controls, Chance chance) {
         RunSheet sheet = new RunSheet(plan);
         for (String name : List.of("4.01", "7.00", "10.01")) {
             four(sheet, Role.STANDARD, name);
@@ -83,14 +90,14 @@ final class ElectrodeModel {
             four(sheet, Role.VERIFICATION, name);
         }
         int material = chance.between(0, ControlSoil.ALL.size() - 1);
-        fourControls(sheet, material, chance);
+        fourControls(sheet, material, controls, chance);
         List<Vessel> soils = RunSheet.soils(plan.specimens(), chance);
         for (int from = 0; from < soils.size(); from += PROBES) {
             int group = from / PROBES;
             if (group > 0 && group % GROUPS_PER_CHECK == 0) {
                 four(sheet, Role.VERIFICATION, "7.00");
                 if (group % (2 * GROUPS_PER_CHECK) == 0) {
-                    fourControls(sheet, ++material, chance);
+                    fourControls(sheet, ++material, controls, chance);
                 }
             }
             for (int i = from; i < Math.min(from + PROBES, soils.size()); i++) {
@@ -102,7 +109,7 @@ final class ElectrodeModel {
             }
         }
         four(sheet, Role.VERIFICATION, "7.00");
-        fourControls(sheet, material + 1, chance);
+        fourControls(sheet, material + 1, controls, chance);
         return sheet;
     }
 
@@ -118,10 +125,12 @@ final class ElectrodeModel {
         }
     }
 
-    private static void fourControls(RunSheet sheet, int material, Chance chance) {
+    private static void fourControls(
+            RunSheet sheet, int material, Function<ControlSoil, SoilContent> controls, Chance chance) {
         ControlSoil soil = ControlSoil.ALL.get(material % ControlSoil.ALL.size());
         for (int probe = 1; probe <= PROBES; probe++) {
-            Vessel vessel = new Vessel(Role.CONTROL, soil.name(), Optional.empty(), slurry(soil.content(), chance));
+            Vessel vessel =
+                    new Vessel(Role.CONTROL, soil.name(), Optional.empty(), slurry(controls.apply(soil), chance));
             vessel.channel = probe;
             sheet.vessels.add(vessel);
         }

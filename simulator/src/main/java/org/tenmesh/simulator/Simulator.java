@@ -17,6 +17,7 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Layout;
@@ -51,7 +52,17 @@ public final class Simulator {
     /** Takes given soils through layout and instruments. */
     static SimulatedDay simulate(Scenario scenario, Intake intake, String laboratory) {
         Bench bench = new Bench(scenario, intake);
-        List<RunPlan> plans = plans(scenario, bench);
+        Optional<Routine> routine = scenario.options().everyMethod()
+                ? Optional.of(new Routine(
+                        scenario,
+                        intake.submissions(),
+                        bench.soils,
+                        bench.trays,
+                        bench.controls,
+                        bench.specimens,
+                        bench.nextSerial))
+                : Optional.empty();
+        List<RunPlan> plans = plans(scenario, bench, routine);
         Map<String, List<Fault>> placed = place(scenario, plans);
         List<Run> runs = new ArrayList<>();
         List<Planted> planted = new ArrayList<>();
@@ -68,6 +79,13 @@ public final class Simulator {
                 repeat(outcome.run(), plan, runs, planted);
             }
         }
+        routine.ifPresent(every -> runs.addAll(every.runs()));
+        List<Material> materials = new ArrayList<>(ControlSoil.materials());
+        List<Standard> standards = new ArrayList<>(standards());
+        if (routine.isPresent()) {
+            materials.addAll(Routine.controlMaterials());
+            standards.addAll(Routine.standards());
+        }
         Day day = new Day(
                 new Laboratory(
                         laboratory,
@@ -75,14 +93,18 @@ public final class Simulator {
                         "Ashgrove (an invented place)\nNo such laboratory exists",
                         true,
                         Policy.defaults()),
-                intake.submissions(),
-                bench.soils,
+                routine.map(every -> every.submissions).orElse(intake.submissions()),
+                routine.map(every -> every.soils).orElse(bench.soils),
                 bench.trays,
                 bench.controls,
-                ControlSoil.materials(),
-                standards(),
-                runs);
-        return new SimulatedDay(day, new Truth(planted, bench.specimens));
+                materials,
+                standards,
+                runs,
+                routine.map(Routine::packages).orElse(List.of()),
+                routine.map(Routine::shortages).orElse(List.of()));
+        return new SimulatedDay(
+                day,
+                new Truth(planted, bench.specimens, routine.map(Routine::whole).orElse(Map.of())));
     }
 
     private static boolean isRepeat(Fault fault) {
@@ -142,6 +164,8 @@ public final class Simulator {
         final List<Tray> trays = new ArrayList<>();
         final Map<LabNumber, String> controls = new HashMap<>();
         final List<Specimen> specimens = new ArrayList<>();
+        /** Serial of the first lab number that is still free. */
+        final int nextSerial;
 
         Bench(Scenario scenario, Intake intake) {
             Chance chance = new Chance(scenario.seed(), "layout");
@@ -156,6 +180,7 @@ public final class Simulator {
                     start = layOut(boxes, count, regulated, start, chance.seed());
                 }
             }
+            nextSerial = start.serial();
             // In the order of lab numbers nothing tells a control's row apart by its place.
             soils.sort(Comparator.comparing(Soil::labNumber));
         }
@@ -223,11 +248,12 @@ public final class Simulator {
     }
 
     /** Shares the lab numbers out to runs and the runs to instruments. */
-    private static List<RunPlan> plans(Scenario scenario, Bench bench) {
-        List<Specimen> specimens = bench.specimens;
+    private static List<RunPlan> plans(Scenario scenario, Bench bench, Optional<Routine> routine) {
         List<RunPlan> plans = new ArrayList<>();
-        int runs = Math.max(1, (specimens.size() + RUN_SOILS - 1) / RUN_SOILS);
         for (String method : METHODS) {
+            List<Specimen> specimens =
+                    routine.map(every -> every.askedOf(method)).orElse(bench.specimens);
+            int runs = Math.max(1, (specimens.size() + RUN_SOILS - 1) / RUN_SOILS);
             // In a day still in progress a third of the runs is to come and the last one begun is half read.
             int begun = scenario.options().inProgress() ? Math.max(1, runs - runs / 3) : runs;
             int instruments = instruments(method, specimens.size());
@@ -244,7 +270,11 @@ public final class Simulator {
                         instrument,
                         OPERATORS[i % OPERATORS.length],
                         start(scenario, method, turn, i % instruments),
-                        List.copyOf(specimens.subList(bench.wholeTrays(i, runs), bench.wholeTrays(i + 1, runs))),
+                        List.copyOf(
+                                routine.isPresent()
+                                        ? specimens.subList(
+                                                specimens.size() * i / runs, specimens.size() * (i + 1) / runs)
+                                        : specimens.subList(bench.wholeTrays(i, runs), bench.wholeTrays(i + 1, runs))),
                         beingRead ? 0.55 : 1));
             }
         }

@@ -6,7 +6,9 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Map;
 import java.util.stream.Collectors;
+import org.tenmesh.core.intake.LabNumber;
 
 /** What is true of a made-up day: every planted fault and the content of every soil. */
 public final class Truth {
@@ -15,10 +17,17 @@ public final class Truth {
 
     private final List<Planted> faults;
     private final List<Specimen> specimens;
+    private final Map<LabNumber, WholeSoil> whole;
 
-    Truth(List<Planted> faults, List<Specimen> specimens) {
+    Truth(List<Planted> faults, List<Specimen> specimens, Map<LabNumber, WholeSoil> whole) {
         this.faults = List.copyOf(faults);
         this.specimens = List.copyOf(specimens);
+        this.whole = Map.copyOf(whole);
+    }
+
+    /** What the further methods would find, by lab number; empty on a day of three methods. */
+    Map<LabNumber, WholeSoil> whole() {
+        return whole;
     }
 
     /** The planted faults, in the order of the runs. */

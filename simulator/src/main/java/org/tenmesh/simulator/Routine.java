@@ -1,0 +1,399 @@
+package org.tenmesh.simulator;
+
+import java.time.LocalTime;
+import java.time.OffsetDateTime;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
+import java.util.Set;
+import java.util.function.Predicate;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Shortage;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Standard;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Run;
+
+/** All routine methods on one day: who asks for what, the further runs, and what is known of their solutions and control soils. */
+final class Routine {
+    /** Reported organic carbon over what the dichromate oxidised. */
+    static final double RECOVERY_FACTOR = 1.32;
+
+    private static final int RUN_SOILS = 180;
+    private static final List<String> ELECTRODE = List.of(
+            "ph-water-1-2",
+            "ph-cacl2",
+            "ph-kcl",
+            "ph-paste",
+            "buffer-ph-smp",
+            "buffer-ph-sikora",
+            "buffer-ph-mehlich",
+            "buffer-ph-adams-evans",
+            "buffer-ph-woodruff");
+    private static final Map<String, WholeSoil> MATERIALS = new HashMap<>();
+
+    static {
+        for (ControlSoil soil : ControlSoil.ALL) {
+            MATERIALS.put(soil.name(), WholeSoil.of(soil.content(), false, false, new Chance(1, soil.name())));
+        }
+    }
+
+    private final Scenario scenario;
+    private final List<Tray> trays;
+    private final Map<LabNumber, String> materials;
+    private final Map<LabNumber, String> packageOf = new HashMap<>();
+    private final Map<LabNumber, WholeSoil> whole = new HashMap<>();
+    private final Map<LabNumber, Specimen> specimens = new HashMap<>();
+    private final Set<Shortage> shortages = new HashSet<>();
+    private final List<Specimen> waters = new ArrayList<>();
+    final List<Submission> submissions = new ArrayList<>();
+    final List<Soil> soils = new ArrayList<>();
+
+    Routine(
+            Scenario scenario,
+            List<Submission> sent,
+            List<Soil> laidOut,
+            List<Tray> trays,
+            Map<LabNumber, String> materials,
+            List<Specimen> drawn,
+            int nextSerial) {
+        this.scenario = scenario;
+        this.trays = trays;
+        this.materials = materials;
+        drawn.forEach(specimen -> specimens.put(specimen.number(), specimen));
+        Chance chance = new Chance(scenario.seed(), "packages");
+        Map<String, String> asked = new HashMap<>();
+        Map<String, Boolean> salty = new HashMap<>();
+        Set<String> water = new HashSet<>();
+        for (Submission submission : sent) {
+            String name = Packages.drawn(chance);
+            boolean paste = name.equals("paste-and-salts");
+            boolean own = paste && chance.happens(0.5);
+            asked.put(submission.submission(), name);
+            salty.put(submission.submission(), (paste || name.equals("salt-survey")) && chance.happens(0.35));
+            if (own) {
+                water.add(submission.submission());
+            }
+            submissions.add(new Submission(
+                    submission.submission(),
+                    submission.client(),
+                    submission.receivedAt(),
+                    submission.promisedOn(),
+                    submission.originCountry(),
+                    submission.originRegion(),
+                    Optional.of(name),
+                    Optional.of(own),
+                    submission.note()));
+        }
+        for (Soil soil : laidOut) {
+            place(soil, asked, salty, chance);
+        }
+        int serial = nextSerial;
+        for (String submission : water) {
+            waterOf(submission, LabNumber.of(scenario.date(), serial++), chance);
+        }
+        soils.sort((a, b) -> a.labNumber().compareTo(b.labNumber()));
+    }
+
+    /** What the further methods would find in a control soil. */
+    static WholeSoil ofMaterial(String name) {
+        WholeSoil soil = MATERIALS.get(name);
+        if (soil == null) {
+            throw new IllegalArgumentException("no control soil is named " + name);
+        }
+        return soil;
+    }
+
+    private void place(Soil soil, Map<String, String> asked, Map<String, Boolean> salty, Chance chance) {
+        Optional<String> name = soil.submission().map(submission -> asked.getOrDefault(submission, ""));
+        name.ifPresent(value -> packageOf.put(soil.labNumber(), value));
+        Optional<Specimen> specimen = Optional.ofNullable(specimens.get(soil.labNumber()));
+        boolean layers = name.filter("nitrogen-by-depth"::equals).isPresent();
+        boolean deep = layers && soil.ordinal().orElse(1) % 2 == 0;
+        specimen.ifPresent(drawn -> whole.put(
+                soil.labNumber(),
+                drawn.material()
+                        .map(Routine::ofMaterial)
+                        .orElseGet(() -> WholeSoil.of(
+                                drawn.content(),
+                                deep,
+                                soil.submission().map(salty::get).orElse(false),
+                                chance))));
+        soils.add(
+                layers
+                        ? new Soil(
+                                soil.labNumber(),
+                                soil.submission(),
+                                soil.ordinal(),
+                                soil.clientLabel(),
+                                OptionalDouble.of(deep ? 30 : 0),
+                                OptionalDouble.of(deep ? 60 : 30),
+                                soil.packageName(),
+                                soil.regulated())
+                        : soil);
+        name.ifPresent(value -> shorten(soil.labNumber(), value, chance));
+    }
+
+    // Now and then a bag is nearly empty: the largest portion cannot be taken.
+    private void shorten(LabNumber number, String name, Chance chance) {
+        if (!chance.happens(0.004)) {
+            return;
+        }
+        for (String method : List.of("texture-hydrometer", "kcl-nitrogen", "hot-water-b", "chloride-water")) {
+            if (Packages.named(name).of(method).isPresent()) {
+                shortages.add(new Shortage(number, method));
+            }
+        }
+    }
+
+    private void waterOf(String submission, LabNumber number, Chance chance) {
+        soils.add(new Soil(
+                number,
+                Optional.of(submission),
+                OptionalInt.empty(),
+                Optional.of("irrigation water"),
+                OptionalDouble.empty(),
+                OptionalDouble.empty(),
+                Optional.of(Packages.WATER),
+                Optional.of(false),
+                Soil.Matter.WATER));
+        packageOf.put(number, Packages.WATER);
+        whole.put(number, WholeSoil.water(chance));
+        waters.add(new Specimen(number, ControlSoil.ALL.get(0).content(), Optional.empty()));
+    }
+
+    /** What the further methods would find, by lab number. */
+    Map<LabNumber, WholeSoil> whole() {
+        return Map.copyOf(whole);
+    }
+
+    List<TestPackage> packages() {
+        return Packages.ALL;
+    }
+
+    List<Shortage> shortages() {
+        return shortages.stream()
+                .sorted((a, b) -> a.labNumber().compareTo(b.labNumber()))
+                .toList();
+    }
+
+    /** Lab numbers that a method is asked of, with the hidden controls of their trays, in tray order; then waters. */
+    List<Specimen> askedOf(String method) {
+        List<Specimen> asked = new ArrayList<>();
+        for (Tray tray : trays) {
+            List<LabNumber> inside = tray.wells().stream()
+                    .flatMap(place -> place.labNumber().stream())
+                    .toList();
+            Predicate<LabNumber> wants = number -> packageOf.containsKey(number)
+                    && Packages.named(packageOf.getOrDefault(number, ""))
+                            .of(method)
+                            .isPresent()
+                    && !shortages.contains(new Shortage(number, method));
+            if (inside.stream().noneMatch(wants)) {
+                continue;
+            }
+            for (LabNumber number : inside) {
+                Specimen specimen = specimens.get(number);
+                if (specimen != null && (wants.test(number) || materials.containsKey(number))) {
+                    asked.add(specimen);
+                }
+            }
+        }
+        for (Specimen water : waters) {
+            if (Packages.named(Packages.WATER).of(method).isPresent()) {
+                asked.add(water);
+            }
+        }
+        return asked;
+    }
+
+    /** The runs of every method beyond pH, loss on ignition and Mehlich-3. */
+    List<Run> runs() {
+        List<RunPlan> plans = new ArrayList<>();
+        List<String> methods = new ArrayList<>(ELECTRODE);
+        Extract.ALL.forEach(extract -> methods.add(extract.method()));
+        methods.addAll(HandModel.METHODS);
+        for (String method : methods) {
+            List<Specimen> asked = askedOf(method);
+            int runs = (asked.size() + RUN_SOILS - 1) / RUN_SOILS;
+            for (int i = 0; i < runs; i++) {
+                plans.add(new RunPlan(
+                        String.format("%s-%02d", instrument(method), i + 1),
+                        method,
+                        instrument(method),
+                        "bench " + (1 + Math.floorMod(method.hashCode(), 3)),
+                        start(method, i),
+                        List.copyOf(asked.subList(asked.size() * i / runs, asked.size() * (i + 1) / runs)),
+                        1));
+            }
+        }
+        return plans.parallelStream().map(this::read).toList();
+    }
+
+    private static String instrument(String method) {
+        return method.toUpperCase(java.util.Locale.ROOT).replace("-", "");
+    }
+
+    private OffsetDateTime start(String method, int turn) {
+        return scenario.date()
+                .atTime(LocalTime.of(8, 0))
+                .plusMinutes(turn * 150L + Math.floorMod(method.hashCode(), 50))
+                .atZone(scenario.options().zone())
+                .toOffsetDateTime();
+    }
+
+    private WholeSoil wholeOf(Specimen specimen) {
+        WholeSoil soil = whole.get(specimen.number());
+        if (soil == null) {
+            throw new IllegalArgumentException("nothing is known of " + specimen.number());
+        }
+        return soil;
+    }
+
+    private Run read(RunPlan plan) {
+        for (Extract extract : Extract.ALL) {
+            if (extract.method().equals(plan.method())) {
+                return ExtractModel.read(extract, plan, scenario.seed(), this::wholeOf);
+            }
+        }
+        if (HandModel.METHODS.contains(plan.method())) {
+            return HandModel.read(plan, scenario.seed(), this::wholeOf);
+        }
+        List<Specimen> dipped = plan.specimens().stream()
+                .map(specimen -> new Specimen(
+                        specimen.number(),
+                        withPh(specimen.content(), wholeOf(specimen), plan.method()),
+                        specimen.material()))
+                .toList();
+        RunPlan seen = new RunPlan(
+                plan.run(), plan.method(), plan.instrument(), plan.operator(), plan.start(), dipped, plan.readShare());
+        return ElectrodeModel.read(
+                        seen,
+                        scenario.seed(),
+                        List.of(),
+                        false,
+                        control -> withPh(control.content(), ofMaterial(control.name()), plan.method()))
+                .run();
+    }
+
+    private static SoilContent withPh(SoilContent content, WholeSoil soil, String method) {
+        return new SoilContent(soil.of(method, analyte(method)), content.loiPct(), content.mgKg());
+    }
+
+    private static String analyte(String method) {
+        return method.startsWith("buffer-") ? "BpH" : "pH";
+    }
+
+    /** What the laboratory knows of its control soils by the further methods. */
+    static List<Material> controlMaterials() {
+        List<Material> known = new ArrayList<>();
+        for (ControlSoil soil : ControlSoil.ALL) {
+            WholeSoil whole = ofMaterial(soil.name());
+            for (String method : ELECTRODE) {
+                known.add(material(
+                        soil,
+                        method,
+                        analyte(method),
+                        whole.of(method, analyte(method)),
+                        ElectrodeModel.totalSd(),
+                        Unit.PH));
+            }
+            for (Extract extract : Extract.ALL) {
+                for (Extract.Channel channel : extract.channels()) {
+                    double mean = whole.of(extract.method(), channel.analyte());
+                    known.add(material(
+                            soil,
+                            extract.method(),
+                            channel.analyte(),
+                            mean,
+                            extract.totalSd(channel, mean),
+                            unit(extract.method())));
+                }
+            }
+            for (String method : HandModel.METHODS) {
+                for (String analyte : HandModel.analytes(method)) {
+                    double mean = whole.of(method, analyte);
+                    known.add(material(soil, method, analyte, mean, HandModel.totalSd(method, mean), unit(method)));
+                }
+            }
+        }
+        return known;
+    }
+
+    private static Unit unit(String method) {
+        return switch (method) {
+            case "mehlich3-icp-scooped" -> Unit.MILLIGRAM_PER_LITRE_OF_SOIL;
+            case "paste-cations", "paste-chloride", "paste-nitrate" -> Unit.MILLIGRAM_PER_LITRE;
+            case "paste-bicarbonate" -> Unit.MILLIEQUIVALENT_PER_LITRE;
+            case "ec-1-1", "ec-1-2", "ec-1-5", "ec-paste" -> Unit.DECISIEMENS_PER_METRE;
+            case "moisture-air-dry", "coarse-fragments", "texture-hydrometer", "oc-wet-oxidation", "saturated-paste" ->
+                Unit.PERCENT;
+            default -> Unit.MILLIGRAM_PER_KILOGRAM;
+        };
+    }
+
+    private static Material material(
+            ControlSoil soil, String method, String analyte, double mean, double sd, Unit unit) {
+        return new Material(
+                soil.name(),
+                method,
+                analyte,
+                Decimals.significant(mean, 6),
+                Decimals.significant(sd, 3),
+                unit,
+                OptionalInt.of(60));
+    }
+
+    /** Known values of the further methods' standards and checks. */
+    static List<Standard> standards() {
+        List<Standard> standards = new ArrayList<>();
+        for (String method : ELECTRODE) {
+            for (String buffer : List.of("4.01", "5.00", "7.00", "9.00", "10.01")) {
+                boolean judges = !buffer.equals("4.01") && !buffer.equals("10.01");
+                standards.add(new Standard(
+                        method,
+                        buffer,
+                        "pH",
+                        Double.parseDouble(buffer),
+                        Unit.PH,
+                        judges ? OptionalDouble.of(Faults.PH_TOLERANCE) : OptionalDouble.empty(),
+                        OptionalDouble.empty()));
+            }
+        }
+        for (Extract extract : Extract.ALL) {
+            for (String name : List.of("S0", "S1", "S2", "S3", "S4", "S5", "ICV", "CCV")) {
+                for (Extract.Channel channel : extract.channels()) {
+                    standards.add(new Standard(
+                            extract.method(),
+                            name,
+                            channel.analyte(),
+                            Decimals.significant(Extract.solution(name, channel), 6),
+                            Unit.MILLIGRAM_PER_LITRE,
+                            OptionalDouble.empty(),
+                            name.startsWith("S") ? OptionalDouble.empty() : OptionalDouble.of(10)));
+                }
+            }
+        }
+        for (String method : HandModel.METHODS) {
+            if (method.startsWith("ec-")) {
+                standards.add(conductivity(method, "KCl-0.01", 1.413));
+                standards.add(conductivity(method, "KCl-0.1", 12.88));
+            }
+        }
+        return standards;
+    }
+
+    private static Standard conductivity(String method, String name, double dsPerM) {
+        return new Standard(
+                method, name, "EC", dsPerM, Unit.DECISIEMENS_PER_METRE, OptionalDouble.empty(), OptionalDouble.of(5));
+    }
+}
