@@ -7,8 +7,10 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
+import java.util.AbstractMap;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -20,7 +22,9 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.regex.Pattern;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Stream;
+import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Example;
@@ -50,22 +54,50 @@ public final class MethodFiles {
         return Shipped.METHODS;
     }
 
-    // Read once, when first asked for.
-    private static final class Shipped {
-        static final Map<String, Method> METHODS = readShipped();
-    }
+    // Each is read when it is first asked for: a day uses a handful, and starting must not wait for all.
+    private static final class Shipped extends AbstractMap<String, Method> {
+        static final Map<String, Method> METHODS = new Shipped();
 
-    private static Map<String, Method> readShipped() {
-        Map<String, Method> methods = new LinkedHashMap<>();
-        List<String> ids =
-                resource(INDEX).lines().filter(line -> !line.isBlank()).toList();
-        List<Method> read = ids.parallelStream()
-                .map(id -> parse(fileOf(id), shippedText(id)))
-                .toList();
-        for (int i = 0; i < ids.size(); i++) {
-            methods.put(ids.get(i), read.get(i));
+        private final Set<String> ids = Collections.unmodifiableSet(new LinkedHashSet<>(
+                resource(INDEX).lines().filter(line -> !line.isBlank()).toList()));
+        private final Map<String, Method> read = new ConcurrentHashMap<>();
+
+        @Override
+        public int size() {
+            return ids.size();
         }
-        return java.util.Collections.unmodifiableMap(methods);
+
+        @Override
+        public boolean containsKey(@Nullable Object id) {
+            return ids.contains(id);
+        }
+
+        @Override
+        public Set<String> keySet() {
+            return ids;
+        }
+
+        @Override
+        public @Nullable Method get(@Nullable Object id) {
+            return id instanceof String text && ids.contains(text) ? of(text) : null;
+        }
+
+        private Method of(String id) {
+            Method known = read.get(id);
+            if (known == null) {
+                known = parse(fileOf(id), shippedText(id));
+                read.put(id, known);
+            }
+            return known;
+        }
+
+        @Override
+        public Set<Entry<String, Method>> entrySet() {
+            ids.parallelStream().forEach(this::of);
+            Set<Entry<String, Method>> entries = new LinkedHashSet<>();
+            ids.forEach(id -> entries.add(Map.entry(id, of(id))));
+            return Collections.unmodifiableSet(entries);
+        }
     }
 
     private static String resource(String file) {

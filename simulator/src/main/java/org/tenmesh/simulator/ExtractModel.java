@@ -91,6 +91,7 @@ final class ExtractModel {
         }
         over.forEach(this::add);
         check();
+        wash();
         blank();
         control(material);
         wash();

@@ -53,7 +53,7 @@ final class Packages {
                     "bray-p1-1-7",
                     "bray-p2",
                     "olsen-p",
-                    "per-acre"),
+                    "per-acre P P2O5"),
             of("trace-elements", "Trace elements", "ph-water-1-1", "dtpa", "hot-water-b", "sulfate-phosphate"),
             of("nitrogen-by-depth", "Nitrogen by depth", "moisture-air-dry", "kcl-nitrogen", "nitrate-depth"),
             of(
@@ -104,7 +104,9 @@ final class Packages {
     private static TestPackage of(String name, String title, String... methods) {
         List<TestPackage.Asked> asked = new ArrayList<>();
         for (String method : methods) {
-            asked.add(new TestPackage.Asked(method, List.of()));
+            // A method alone asks for all it reports; symbols after it ask for those.
+            List<String> words = List.of(method.split(" "));
+            asked.add(new TestPackage.Asked(words.get(0), words.subList(1, words.size())));
         }
         return new TestPackage(name, title, asked);
     }

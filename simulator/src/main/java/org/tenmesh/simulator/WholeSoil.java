@@ -57,7 +57,7 @@ final class WholeSoil {
         extracts(whole, soil, limy, deep, chance);
         double sp = chance.normal(22 + 0.6 * clay + 1.6 * soil.loiPct(), 2.5, 15, 110);
         whole.put("saturated-paste", "SP0", sp);
-        double ec = salty ? chance.between(3.0, 14.0) : 0.7 * StrictMath.pow(10, 0.18 * chance.normal());
+        double ec = salty ? chance.between(3.0, 8.0) : 0.7 * StrictMath.pow(10, 0.18 * chance.normal());
         paste(whole, ec, salty, chance);
         whole.put("ec-1-1", "EC", Math.max(0.05, 0.008 * sp * ec));
         whole.put("ec-1-2", "EC", Math.max(0.04, 0.0045 * sp * ec));

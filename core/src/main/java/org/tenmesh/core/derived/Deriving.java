@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.causes.Result;
@@ -173,7 +174,14 @@ public final class Deriving {
     }
 
     private static List<Reckoner> reckoners(Day day, Map<String, Method> methods) {
-        return order(methods).stream()
+        // Only what a package of the day rests on is looked at: the others need not even be read.
+        Askings askings = Askings.of(day, methods);
+        Set<String> needed = new TreeSet<>();
+        day.packages().forEach(one -> needed.addAll(askings.needed(one)));
+        List<DerivedMethod> order = new ArrayList<>();
+        Set<String> done = new HashSet<>();
+        needed.forEach(id -> visit(id, methods, done, new ArrayList<>(), order));
+        return order.stream()
                 .filter(method -> isOn(day, method))
                 .map(Reckoner::of)
                 .toList();
