@@ -102,6 +102,7 @@ record Extract(String method, boolean flow, double mlPerG, double portionRsd, Li
     double totalSd(Channel channel, double value) {
         double relative = portionRsd * portionRsd + OWN_RSD * OWN_RSD + RUN_RSD * RUN_RSD;
         double floor = noise(channel) * mlPerG;
-        return Math.sqrt(relative * value * value + 2 * floor * floor);
+        // Near nought a curve's own error counts as much as a reading's.
+        return Math.sqrt(relative * value * value + 8 * floor * floor);
     }
 }

@@ -142,6 +142,8 @@ final class ExtractModel {
     }
 
     private void control(int material) {
+        // A known soil stands after a wash, so that nothing of the soil before shows in it.
+        wash();
         ControlSoil soil = ControlSoil.ALL.get(material % ControlSoil.ALL.size());
         add(new Vessel(Role.CONTROL, soil.name(), Optional.empty(), drawn(Routine.ofMaterial(soil.name()))));
     }
