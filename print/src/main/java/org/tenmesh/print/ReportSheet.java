@@ -265,7 +265,7 @@ record ReportSheet(
                 .packageName()
                 .filter(name -> !name.isBlank())
                 .ifPresent(name -> facts.add(new Fact("Package", Glyphs.printable(name))));
-        water(report).ifPresent(water -> facts.add(new Fact("Paste water", Glyphs.printable(water))));
+        report.pasteWater().ifPresent(water -> facts.add(new Fact("Paste water", Glyphs.printable(water))));
         String origin = submission.originRegion().map(region -> region + ", ").orElse("")
                 + submission.originCountry().orElse("");
         if (!origin.isBlank()) {
@@ -276,26 +276,6 @@ record ReportSheet(
                 .filter(note -> !note.isBlank())
                 .ifPresent(note -> facts.add(new Fact("Client's note", Glyphs.printable(note))));
         return facts;
-    }
-
-    /** Which water the pastes were made with; empty when none was made. */
-    private static Optional<String> water(ClientReport report) {
-        List<String> own = report.soils().stream()
-                .map(ReportedSoil::soil)
-                .filter(soil -> soil.matter() == Soil.Matter.WATER)
-                .map(soil -> soil.labNumber().text())
-                .toList();
-        boolean pastes = has(report, line -> line.method().id().contains("paste"));
-        if (!own.isEmpty()) {
-            return Optional.of("the client's own, measured as " + String.join(", ", own));
-        }
-        if (!pastes) {
-            return Optional.empty();
-        }
-        return Optional.of(
-                report.submission().waterSupplied().orElse(false)
-                        ? "the client's own, not measured"
-                        : "the laboratory's own");
     }
 
     private static boolean has(ClientReport report, Predicate<Line> what) {

@@ -378,7 +378,7 @@ class ReportsTest {
         assertThat(text)
                 .contains("Advice in this report stands apart")
                 .doesNotContain("advises no rates")
-                .contains("Paste water the laboratory's own")
+                .contains("pastes were made with deionised")
                 .contains("CEC = k / mg")
                 .contains("Base saturation version of 1 November 2026");
         assertInside(pdf, Paper.A4);
@@ -415,7 +415,7 @@ class ReportsTest {
         soils.add(new ReportedSoil(water, report.soils().get(0).lines().subList(14, 15)));
         assertThat(text(Reports.pdf(new ClientReport(
                         report.laboratory(), report.submission(), report.release(), soils, report.methods()))))
-                .contains("Paste water the client's own, measured as W-1", "W-1 · well · client's water");
+                .contains("lab number W-1", "W-1 · well · client's water");
     }
 
     @Test

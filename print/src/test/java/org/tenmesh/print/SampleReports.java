@@ -9,6 +9,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.SplittableRandom;
+import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.Operation;
 import org.tenmesh.core.intake.LabNumber;
@@ -25,6 +26,7 @@ import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.Portion;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.methods.Source.Standing;
 import org.tenmesh.core.quantity.Rounding;
@@ -260,7 +262,10 @@ final class SampleReports {
                 List.of(COMMON),
                 analytes,
                 List.of(),
-                "");
+                "",
+                "",
+                id.startsWith("paste-") ? Optional.of(new Portion(PasteWater.PORTION, 250)) : Optional.empty(),
+                List.of());
     }
 
     private static Method read(String id, String title, Told... told) {

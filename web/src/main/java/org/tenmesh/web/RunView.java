@@ -16,6 +16,7 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
+import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -360,15 +361,17 @@ record RunView(
         return OptionalDouble.of((raw - known.scaleLow()) / (known.scaleHigh() - known.scaleLow()));
     }
 
-    /** Raw signals of the known solutions along a plasma run, % of the first; empty text for other methods. */
+    /** Raw signals of the known solutions along a run of extracts, % of the first; empty text for other methods. */
     private static String lines(Floor floor, Run run, RunSheet sheet) {
         Method method = floor.methods().get(run.method());
-        if (!(method instanceof EmissionMethod emission)) {
+        if (!(method instanceof ExtractionMethod extraction)) {
             return "";
         }
         Readings readings = run.readings();
         Map<Integer, Double> internal = new HashMap<>();
-        emission.internalStandard().ifPresent(line -> {
+        Optional<String> standard =
+                method instanceof EmissionMethod emission ? emission.internalStandard() : Optional.empty();
+        standard.ifPresent(line -> {
             for (int i = 0; i < readings.size(); i++) {
                 if (readings.role(i) == Role.VERIFICATION
                         && readings.quantity(i).equals(line)) {
@@ -376,9 +379,9 @@ record RunView(
                 }
             }
         });
-        double tolerance = emission.extraction().verificationTolerancePct();
+        double tolerance = extraction.extraction().verificationTolerancePct();
         List<Drawings.Line> lines = new ArrayList<>();
-        for (Extraction.Line line : emission.lines()) {
+        for (Extraction.Line line : extraction.lines()) {
             if (!line.preferred()) {
                 continue;
             }

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
@@ -226,22 +227,12 @@ final class SubmissionPages {
     /** With which water the pastes of a submission are made; empty text when it asks for none. */
     private static String water(Floor floor, Submission submission) {
         List<Soil> soils = floor.soilsOf(submission.submission());
-        boolean pastes =
-                soils.stream().flatMap(s -> floor.methodsAsked(s).stream()).anyMatch(m -> m.contains("paste"));
-        List<String> waters = soils.stream()
-                .filter(s -> s.matter() == Soil.Matter.WATER)
-                .map(s -> s.labNumber().text())
-                .toList();
-        boolean supplied = submission.waterSupplied().orElse(false);
-        if (!pastes && waters.isEmpty() && !supplied) {
-            return "";
-        }
-        if (!waters.isEmpty()) {
-            return "Pastes are made with the client's own water, " + Words.and(waters) + ", which is measured as well.";
-        }
-        return supplied
-                ? "Pastes are to be made with the client's own water, but it has no lab number yet."
-                : "Pastes are made with the laboratory's own water.";
+        boolean pastes = soils.stream()
+                .flatMap(s -> floor.methodsAsked(s).stream())
+                .anyMatch(m -> PasteWater.restsOnPaste(m, floor.methods()));
+        boolean came = submission.waterSupplied().orElse(false)
+                || soils.stream().anyMatch(s -> s.matter() == Soil.Matter.WATER);
+        return pastes || came ? PasteWater.of(submission, soils) : "";
     }
 
     private static Optional<Promise> promise(Floor floor, String submission) {

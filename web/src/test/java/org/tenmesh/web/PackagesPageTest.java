@@ -52,7 +52,7 @@ class PackagesPageTest {
         Document page = ashgrove.as(PersonRole.IN_CHARGE).page("/submissions/SUB-2201");
         assertThat(page.select("main").text())
                 .contains("Asks for Routine 6 portions")
-                .contains("Pastes are made with the client's own water, " + PackagedDay.WATER);
+                .contains("Saturated pastes were made with the client's own water, lab number " + PackagedDay.WATER);
         String little =
                 page.expectFirst("tr[id=" + PackagedDay.little(BASE) + "]").text();
         assertThat(little).contains("1 not enough soil", "Not enough soil: Invented organic carbon by titration");
