@@ -20,6 +20,7 @@ public final class Main {
         JUDGE(JudgeCommand::new),
         EXPLAIN(ExplainCommand::new),
         READ(ReadCommand::new),
+        METHODS(MethodsCommand::new),
         SIMULATE(SimulateCommand::new),
         CHECK(CheckCommand::new),
         VERIFY(VerifyCommand::new);

@@ -17,8 +17,20 @@ import java.util.Optional;
  */
 record Shape(String word, String says, List<Place> places, List<Option> options, List<String> notes) {
 
-    /** Something that must be given by its place: {@code DAY}, a day folder. */
-    record Place(String name, String says) {}
+    /**
+     * Something that is given by its place: {@code DAY}, a day folder.
+     *
+     * @param required whether the command cannot do without it; those that may be left out come last
+     */
+    record Place(String name, String says, boolean required) {
+        Place(String name, String says) {
+            this(name, says, true);
+        }
+
+        static Place optional(String name, String says) {
+            return new Place(name, says, false);
+        }
+    }
 
     /**
      * Something that may be given by its name.
@@ -55,7 +67,7 @@ record Shape(String word, String says, List<Place> places, List<Option> options,
     String usage() {
         StringBuilder text = new StringBuilder("tenmesh ").append(word);
         for (Place place : places) {
-            text.append(' ').append(place.name());
+            text.append(' ').append(place.required() ? place.name() : "[" + place.name() + "]");
         }
         for (Option option : options) {
             text.append(' ').append(option.required() ? option.typed() : "[" + option.typed() + "]");
@@ -119,8 +131,9 @@ record Shape(String word, String says, List<Place> places, List<Option> options,
             }
             named.computeIfAbsent(name, key -> new ArrayList<>()).add(value);
         }
-        for (int i = placed.size(); i < places.size(); i++) {
-            throw wrong(places.get(i).name() + " is missing (" + places.get(i).says() + ")");
+        if (placed.size() < places.size() && places.get(placed.size()).required()) {
+            Place missing = places.get(placed.size());
+            throw wrong(missing.name() + " is missing (" + missing.says() + ")");
         }
         if (placed.size() > places.size()) {
             throw wrong("\"" + placed.get(places.size()) + "\" is one word too many");

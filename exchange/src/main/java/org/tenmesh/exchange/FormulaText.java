@@ -3,7 +3,7 @@ package org.tenmesh.exchange;
 import com.ezylang.evalex.EvaluationException;
 import com.ezylang.evalex.Expression;
 import com.ezylang.evalex.config.ExpressionConfiguration;
-import com.ezylang.evalex.config.MapBasedFunctionDictionary;
+import com.ezylang.evalex.config.FunctionDictionaryIfc;
 import com.ezylang.evalex.data.EvaluationValue;
 import com.ezylang.evalex.functions.AbstractFunction;
 import com.ezylang.evalex.functions.FunctionIfc;
@@ -17,7 +17,6 @@ import com.ezylang.evalex.parser.Tokenizer;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Deque;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -58,27 +57,37 @@ final class FormulaText {
         }
     }
 
-    private static ExpressionConfiguration configuration(Map<String, Formula.Table> tables) {
-        Map<String, FunctionIfc> functions = new HashMap<>();
-        for (Operation operation : Operation.values()) {
-            if (operation.isFunction()) {
-                functions.put(operation.sign(), new Named());
-            }
+    /** The functions there are and the tables of one method; capitals count. */
+    private record Functions(Map<String, Formula.Table> tables) implements FunctionDictionaryIfc {
+        private static final FunctionIfc NAMED = new Named();
+
+        @Override
+        public void addFunction(String name, FunctionIfc function) {
+            throw new IllegalStateException("there are no functions but those there are, found " + name);
         }
-        tables.keySet().forEach(name -> functions.put(name, new Named()));
-        return ExpressionConfiguration.builder()
-                .functionDictionary(dictionary(functions))
+
+        @Override
+        public boolean hasFunction(String name) {
+            return tables.containsKey(name) || Operation.function(name).isPresent();
+        }
+
+        @Override
+        public FunctionIfc getFunction(String name) {
+            return NAMED;
+        }
+    }
+
+    private static ExpressionConfiguration configuration(Map<String, Formula.Table> tables) {
+        return (tables.isEmpty() ? ExpressionConfiguration.builder() : PLAIN.toBuilder())
+                .functionDictionary(new Functions(tables))
                 .powerOfPrecedence(OperatorIfc.OPERATOR_PRECEDENCE_POWER_HIGHER)
                 .implicitMultiplicationAllowed(false)
                 .arraysAllowed(false)
                 .structuresAllowed(false)
+                .zoneId(java.time.ZoneOffset.UTC)
+                .locale(java.util.Locale.ROOT)
+                .defaultConstants(Map.of())
                 .build();
-    }
-
-    private static MapBasedFunctionDictionary dictionary(Map<String, FunctionIfc> functions) {
-        MapBasedFunctionDictionary dictionary = new MapBasedFunctionDictionary();
-        functions.forEach(dictionary::addFunction);
-        return dictionary;
     }
 
     /** A text that is no formula. */

@@ -316,8 +316,8 @@ public final class MethodFiles {
         if (sources.isEmpty()) {
             top.missing("sources", "at least one source with text and standing");
         }
-        List<Analyte> analytes =
-                top.sections("analytes").stream().map(MethodFiles::analyte).toList();
+        List<Section> rows = top.sections("analytes");
+        List<Analyte> analytes = rows.stream().map(MethodFiles::analyte).toList();
         if (analytes.isEmpty()) {
             top.missing("analytes", "at least one analyte");
         }
@@ -327,7 +327,7 @@ public final class MethodFiles {
         }
         Set<String> symbols = new HashSet<>();
         for (int i = 0; i < analytes.size(); i++) {
-            Section section = top.sections("analytes").get(i);
+            Section section = rows.get(i);
             String symbol = analytes.get(i).symbol();
             if (section.has("symbol") && !SYMBOL.matcher(symbol).matches()) {
                 section.wrong("symbol", Problem.quoted(symbol), "letters, digits, - and _, beginning with a letter");

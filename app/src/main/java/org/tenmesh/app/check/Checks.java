@@ -21,6 +21,7 @@ public final class Checks {
         TextureChecks.onto(sheet);
         TableChecks.onto(sheet);
         SettingsChecks.onto(sheet);
+        ExampleChecks.onto(sheet);
         return sheet.checks();
     }
 

@@ -97,6 +97,7 @@ public enum Work {
     JIS_Z_8802("JIS Z 8802:2011, pH standard buffers, as reprinted on a public teaching page"),
     BENCH_BUFFERS("Table 7 of a pH instrument manual, October 2005 (bench buffers)"),
     OFFSET_SHEET("How to calculate offset and slope, teaching sheet (studylib.net/doc/25392327)"),
+    METHOD_FILES("Publications named beside each worked example in the files of the methods"),
     MASS_BALANCE("Plain mass balance");
 
     private final String text;

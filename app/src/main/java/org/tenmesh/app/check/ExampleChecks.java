@@ -1,0 +1,40 @@
+package org.tenmesh.app.check;
+
+import java.util.Locale;
+import org.tenmesh.app.methods.Worked;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.Source;
+import org.tenmesh.exchange.MethodFiles;
+
+/** The worked examples in the files of the methods that ship, those with a source that was read. */
+final class ExampleChecks {
+    private ExampleChecks() {}
+
+    static void onto(Sheet sheet) {
+        for (Method method : MethodFiles.shipped().values()) {
+            for (Worked worked : Worked.of(method)) {
+                Source source = worked.example().source();
+                if (source.standing() == Source.Standing.READ) {
+                    example(sheet, worked, source);
+                }
+            }
+        }
+    }
+
+    private static void example(Sheet sheet, Worked worked, Source source) {
+        boolean computed = source.text().toLowerCase(Locale.ROOT).startsWith("computed");
+        Sheet.From from = sheet.from(
+                "Worked examples: " + worked.method().head().title(),
+                Work.METHOD_FILES,
+                source.text(),
+                computed ? Standing.COMPUTED : Standing.READ);
+        boolean several = worked.example().expected().size() > 1;
+        worked.example()
+                .expected()
+                .forEach((symbol, expected) -> from.word(
+                        worked.id() + (several ? "-" + symbol : ""),
+                        worked.given() + ": " + symbol,
+                        expected,
+                        () -> worked.got().getOrDefault(symbol, "nothing")));
+    }
+}
