@@ -10,6 +10,9 @@ public final class Checks {
     public static List<Check> all() {
         Sheet sheet = new Sheet();
         RegressionChecks.onto(sheet);
+        VarianceChecks.onto(sheet);
+        OutlierChecks.onto(sheet);
+        PrecisionChecks.onto(sheet);
         CalibrationChecks.onto(sheet);
         ElectrodeChecks.onto(sheet);
         IgnitionChecks.onto(sheet);

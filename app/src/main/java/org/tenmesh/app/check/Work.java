@@ -98,6 +98,39 @@ public enum Work {
     BENCH_BUFFERS("Table 7 of a pH instrument manual, October 2005 (bench buffers)"),
     OFFSET_SHEET("How to calculate offset and slope, teaching sheet (studylib.net/doc/25392327)"),
     METHOD_FILES("Publications named beside each worked example in the files of the methods"),
+    NIST_ANOVA(
+            "National Institute of Standards and Technology, Statistical Reference Datasets (StRD), analysis of variance; read"
+                    + " in the NIST files carried by the tests of SciPy"),
+    NIST_HANDBOOK(
+            "NIST/SEMATECH e-Handbook of Statistical Methods, section 1.3.5.17, Grubbs' test, after Tietjen & Moore,"
+                    + " Technometrics 14:583, 1972; figures read in the tests of three open libraries"),
+    GRUBBS_TABLE("Grubbs & Beck, Extension of sample sizes and percentage points for significance tests of outlying"
+            + " observations, Technometrics 14:847, 1972; the table read in open libraries that carry it"),
+    AMC_OUTLIERS(
+            "Analytical Methods Committee, Using the Grubbs and Cochran tests to identify outliers, AMC Technical Brief"
+                    + " 69, 2015"),
+    COCHRAN_TABLE(
+            "Cochran's largest variance, 5 %, as tabled by Eisenhart, Hastay & Wallis, Techniques of Statistical Analysis,"
+                    + " 1947; the table read in three open programs that carry it"),
+    DIXON_TABLE(
+            "Rorabacher, Statistical treatment for rejection of deviant values, Anal. Chem. 63:139, 1991; the table read in"
+                    + " open libraries that carry it"),
+    CHART_TABLE("Factors for Constructing Control Charts, a textbook's Table A.22, read in a public copy of the page"),
+    GLUCOSE("ASTM E691, glucose in serum, eight laboratories; data read in the R package ILS"),
+    BRE(
+            "Building Research Establishment, Testing of industrial products - Aggregates for construction, pages Formulae and Total"
+                    + " Sulfur test (precision by ISO 5725, 1994)"),
+    CRITICAL_RANGE("Factors of the critical range for P = 0.95, ISO 5725-6; read in an open program that carries them"),
+    AOAC_HORRAT(
+            "AOAC International, Definitions and Calculations of HorRat Values from Intralaboratory Data, 2004, Table D1"),
+    THOMPSON("Thompson, Analyst 125:385, 2000; the modified function read in two public summaries"),
+    ISO_13528("ISO 13528, proficiency testing, Algorithm A (Annex C of 2005, read in public copies)"),
+    ISO_SCORES("ISO 13528, proficiency testing, scores"),
+    CREOSOTE("ISO 5725-5:1998, creosote example; data read in the R package metRology"),
+    MDL("40 CFR 136, Appendix B, revision 2"),
+    REPLICATES("An instrument manual's eight readings and their detection limit"),
+    ISO_8466("ISO 8466-1, linearity of a calibration"),
+    CURRIE("Currie, Limits for qualitative detection and quantitative determination, Anal. Chem. 40:586, 1968"),
     MASS_BALANCE("Plain mass balance");
 
     private final String text;

@@ -7,7 +7,7 @@ import org.hipparchus.analysis.solvers.BrentSolver;
 
 /**
  * Density and area of the standard normal distribution, quick enough for double integrals: Taylor series about the nearest
- * sixteenth, good to 2e-16 of area. Also the two ways of integrating over it.
+ * sixteenth, good to 1e-15 of area. Also the two ways of integrating over it.
  */
 final class NormalCurve {
     /** Where the density is taken to end: below 1e-17. */

@@ -79,4 +79,58 @@ class StatisticsTest {
         assertThat(Spread.of(new double[] {4, 4, 4}).sd()).isZero();
         assertThat(Spread.of(new double[] {4, 4, 4}).lag1()).isNaN();
     }
+
+    // By hand: sorted 1 2 4 8, places 0 to 3.
+    @Test
+    void interpolatesQuantiles() {
+        double[] values = {8, 1, 4, 2};
+        assertThat(Robust.quantile(values, 0)).isEqualTo(1);
+        assertThat(Robust.quantile(values, 1)).isEqualTo(8);
+        assertThat(Robust.quantile(values, 0.5)).isEqualTo(3);
+        assertThat(Robust.quantile(values, 0.25)).isEqualTo(1.75);
+        assertThat(Robust.quantile(values, 0.9)).isCloseTo(6.8, within(1e-12));
+        assertThat(Robust.normalisedIqr(values)).isCloseTo(0.7413011 * 3.25, within(1e-6));
+        assertThatThrownBy(() -> Robust.quantile(values, 1.1)).hasMessageContaining("4 and 1.1");
+        assertThatThrownBy(() -> Robust.quantile(values, -0.1)).hasMessageContaining("4 and -0.1");
+        assertThatThrownBy(() -> Robust.quantile(new double[0], 0.5)).hasMessageContaining("found 0");
+    }
+
+    @Test
+    void knowsARobustSpreadOfNothingWhenHalfTheValuesAreEqual() {
+        Robust.Estimate estimate =
+                Robust.algorithmA(new double[] {5, 5, 5, 5, 9}, Robust.Factors.EXACT, Robust.Stop.SETTLED);
+        assertThat(estimate).isEqualTo(new Robust.Estimate(5, 0, 0));
+        assertThatThrownBy(() -> Robust.algorithmA(new double[1], Robust.Factors.EXACT, Robust.Stop.THIRD_FIGURE))
+                .hasMessageContaining("two values or more, found 1");
+        assertThat(Robust.Factors.AS_PRINTED.start()).isEqualTo(1.483);
+        assertThat(Robust.Factors.AS_PRINTED.sd()).isEqualTo(1.134);
+        assertThat(Robust.Factors.EXACT.sd()).isCloseTo(1.1333927, within(5e-8));
+    }
+
+    // By hand; d2 of three is 3/sqrt(pi).
+    @Test
+    void takesTheSpreadFromRangesAndTheRelativeDifference() {
+        assertThat(Spread.ofRanges(new double[] {1, 2, 3}, 3)).isCloseTo(2 * Math.sqrt(Math.PI) / 3, within(1e-12));
+        assertThat(Spread.relativeDifferencePct(90, 110)).isEqualTo(20);
+        assertThat(Spread.relativeDifferencePct(110, 90)).isEqualTo(20);
+        assertThat(Spread.relativeDifferencePct(-90, -110)).isEqualTo(20);
+        assertThat(Spread.relativeDifferencePct(0, 0)).isNaN();
+    }
+
+    // F(1, n) is the square of t(n); chi-square of 2 is -2 ln(1 - p).
+    @Test
+    void tiesTheDistributionsToOneAnother() {
+        double t = Quantiles.t(0.975, 7);
+        assertThat(Quantiles.f(0.95, 1, 7)).isCloseTo(t * t, within(1e-10));
+        assertThat(Quantiles.chiSquare(0.9, 2)).isCloseTo(-2 * Math.log(0.1), within(1e-10));
+        assertThat(Quantiles.fAbove(t * t, 1, 7)).isCloseTo(0.05, within(1e-12));
+        assertThatThrownBy(() -> Quantiles.f(0.5, 0, 3))
+                .hasMessageContaining("Fisher's F")
+                .hasMessageContaining("0.0");
+        assertThatThrownBy(() -> Quantiles.f(0.5, 3, -1)).hasMessageContaining("-1.0");
+        assertThatThrownBy(() -> Quantiles.fAbove(1, 0, 3)).hasMessageContaining("found 0.0");
+        assertThatThrownBy(() -> Quantiles.chiSquare(0.5, 0)).hasMessageContaining("chi-square");
+        assertThatThrownBy(() -> Quantiles.chiSquare(1, 2)).hasMessageContaining("found 1.0");
+        assertThatThrownBy(() -> Quantiles.normal(0)).hasMessageContaining("found 0.0");
+    }
 }
