@@ -147,7 +147,7 @@ record MethodView(
     /** What is taken from a well: "suspension 1-1, 7 g". */
     static String portion(Method method) {
         if (method instanceof DerivedMethod) {
-            return "none: from other results";
+            return "";
         }
         return method.head()
                 .portion()

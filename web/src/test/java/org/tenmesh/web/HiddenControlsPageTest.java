@@ -89,7 +89,13 @@ class HiddenControlsPageTest {
                 assertThat(text)
                         .as(place)
                         .doesNotContain(
-                                "Furrow", "Hollow Lane", "Tern Bay", ">redo<", ">hold<", "hidden control", "z =");
+                                "Furrow &amp; Field",
+                                "Hollow Lane",
+                                "Tern Bay",
+                                ">redo<",
+                                ">hold<",
+                                "hidden control",
+                                "z =");
                 // The one thing said of a submission is the address or number that was asked for.
                 assertThat(text.replace("“SUB-2201”", "").replace(place, ""))
                         .as(place)
