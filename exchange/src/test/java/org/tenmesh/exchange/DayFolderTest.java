@@ -7,11 +7,20 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
+import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Shortage;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Laboratory;
 
 class DayFolderTest {
     @TempDir
@@ -32,6 +41,85 @@ class DayFolderTest {
         DayFolder.write(Days.of(120, 3), folder.resolve("a"));
         DayFolder.write(DayFolder.read(folder.resolve("a")).day(), folder.resolve("b"));
         assertThat(contents(folder.resolve("b"))).isEqualTo(contents(folder.resolve("a")));
+    }
+
+    @Test
+    void readsBackPackagesShortagesWaterAndTheRegionsOfAdvice() throws IOException {
+        Day day = Days.of(12, 5);
+        LabNumber first = day.soils().get(0).labNumber();
+        Soil water = new Soil(
+                new LabNumber("W-1"),
+                day.soils().get(0).submission(),
+                OptionalInt.empty(),
+                Optional.empty(),
+                OptionalDouble.empty(),
+                OptionalDouble.empty(),
+                Optional.of("water"),
+                Optional.empty(),
+                Soil.Matter.WATER);
+        Laboratory plain = day.laboratory();
+        Day asking = new Day(
+                new Laboratory(
+                        plain.name(),
+                        plain.zone(),
+                        plain.address(),
+                        plain.invented(),
+                        plain.policy(),
+                        Set.of(region())),
+                day.submissions(),
+                Stream.concat(day.soils().stream(), Stream.of(water)).toList(),
+                day.trays(),
+                day.controls(),
+                day.materials(),
+                day.standards(),
+                day.runs(),
+                List.of(
+                        new TestPackage(
+                                "standard",
+                                "Standard, with base saturation",
+                                List.of(
+                                        new TestPackage.Asked("mehlich3-icp", List.of("P", "K")),
+                                        new TestPackage.Asked("base-saturation", List.of()))),
+                        new TestPackage("water", "Water", List.of(new TestPackage.Asked("paste-cations", List.of())))),
+                List.of(new Shortage(first, "mehlich3-icp")));
+
+        DayFolder.write(asking, folder);
+        DayReading read = DayFolder.read(folder);
+
+        assertThat(read.problems()).isEmpty();
+        assertThat(read.day().packages()).isEqualTo(asking.packages());
+        assertThat(read.day().shortages()).isEqualTo(asking.shortages());
+        assertSame(read.day(), asking);
+    }
+
+    private static String region() {
+        return MethodFiles.shipped().values().stream()
+                .flatMap(method -> method.regionalAdvice().stream())
+                .map(advice -> advice.region())
+                .sorted()
+                .findFirst()
+                .orElseThrow();
+    }
+
+    @Test
+    void saysWhereAPackageIsWrong() throws IOException {
+        Files.writeString(
+                folder.resolve("packages.csv"),
+                "package,title,method,analytes\na,A,mehlich3-icp,P;Xx\na,B,om-loi-360,\na,A,no-such,\n");
+        Files.writeString(folder.resolve("shortages.csv"), "lab_number,method\nL9,om-loi-360\n");
+        Files.writeString(folder.resolve("samples.csv"), "lab_number,matter\nL1,mud\n");
+        Files.writeString(folder.resolve("laboratory.yaml"), "name: Ashgrove\nadvice: [Atlantis]\n");
+
+        List<Problem> problems = DayFolder.read(folder).problems();
+
+        assertThat(problems)
+                .extracting(problem -> problem.file() + " " + problem.line() + " " + problem.column())
+                .contains(
+                        "packages.csv 2 analytes",
+                        "packages.csv 3 title",
+                        "packages.csv 4 method",
+                        "samples.csv 2 matter",
+                        "laboratory.yaml 2 advice");
     }
 
     static void assertSame(Day found, Day expected) {
