@@ -499,9 +499,26 @@ final class DayRead {
         String id = row.text("method");
         Optional<Method> method = Optional.ofNullable(methods.get(id));
         if (method.isEmpty() && !id.isEmpty()) {
-            row.wrong("method", "one of the methods " + String.join(" ", methods.keySet()));
+            row.wrong("method", "a method that tenmesh methods lists, such as " + nearest(id));
         }
         return method;
+    }
+
+    // The method that begins most like what was written; there are too many to list them all.
+    private String nearest(String written) {
+        String nearest = "";
+        int most = -1;
+        for (String id : methods.keySet()) {
+            int alike = 0;
+            while (alike < Math.min(id.length(), written.length()) && id.charAt(alike) == written.charAt(alike)) {
+                alike++;
+            }
+            if (alike > most) {
+                most = alike;
+                nearest = id;
+            }
+        }
+        return nearest;
     }
 
     private Laboratory laboratory() {

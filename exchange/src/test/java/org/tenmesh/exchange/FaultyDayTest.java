@@ -110,8 +110,8 @@ class FaultyDayTest {
         expect(
                 "unknown-method",
                 "",
-                "runs.csv, line 3, method: found \"om-loi-550\", expected one of the methods"
-                        + " ph-water-1-1 om-loi-360 mehlich3-icp" + NO_RUN);
+                "runs.csv, line 3, method: found \"om-loi-550\", expected a method that tenmesh methods lists,"
+                        + " such as om-loi-360" + NO_RUN);
         expect(
                 "unknown-submission",
                 "PH-1 LOI-1",

@@ -149,7 +149,8 @@ class ShippedMethodsReferenceTest {
         assertThat(wrong).isEmpty();
     }
 
-    // As files of a laboratory's own they are held against each other: portions of one name take the same soil, every input
+    // As files of a laboratory's own they are held against each other: portions of one name take the same soil, every
+    // input
     // exists in its unit, and none needs itself.
     @Test
     void methodsAgreeWithEachOther(@TempDir Path folder) throws IOException {
