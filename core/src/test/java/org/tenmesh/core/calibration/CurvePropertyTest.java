@@ -9,6 +9,7 @@ import org.junit.jupiter.params.provider.EnumSource;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.methods.Extraction.Shape;
 import org.tenmesh.core.methods.Extraction.Weighting;
+import org.tenmesh.core.statistics.LeastSquares;
 
 /** What must hold of every calibration, on seeded random ones. */
 class CurvePropertyTest {
@@ -113,5 +114,64 @@ class CurvePropertyTest {
         }
         // 6000 rounds know a variance to 2 %; three of those.
         assertThat(stated / squares).as("seed %d", seed).isCloseTo(1, within(0.06));
+    }
+
+    // Standards crowded at the low end, so that no term vanishes by symmetry; against plain least squares on 1, x, x^2.
+    @ParameterizedTest
+    @ValueSource(longs = {1, 2, 3, 4, 5})
+    void statesEveryCovarianceAsPlainLeastSquaresDoes(long seed) {
+        SplittableRandom random = new SplittableRandom(seed);
+        double[] x = {0.5, 1, 1.5, 2, 4, 9, 20};
+        double[] y = new double[x.length];
+        double[] weights = new double[x.length];
+        double[][] rows = new double[x.length][];
+        for (int i = 0; i < x.length; i++) {
+            y[i] = 12 + 34 * x[i] - 0.4 * x[i] * x[i] + random.nextDouble(-2, 2);
+            weights[i] = random.nextDouble(0.2, 3);
+            rows[i] = new double[] {1, x[i], x[i] * x[i]};
+        }
+        LeastSquares plain = LeastSquares.fit(rows, y, weights, true);
+        Curve curve = CurveFit.fit(x, y, weights, Shape.QUADRATIC, Weighting.NONE);
+        Curve.Covariance found = curve.covariance();
+        double[][] pairs = {
+            {curve.a(), plain.coefficient(0)},
+            {curve.b(), plain.coefficient(1)},
+            {curve.c(), plain.coefficient(2)},
+            {curve.seOfA(), plain.standardError(0)},
+            {curve.seOfB(), plain.standardError(1)},
+            {curve.seOfC(), plain.standardError(2)},
+            {found.aa(), plain.covariance(0, 0)},
+            {found.ab(), plain.covariance(0, 1)},
+            {found.ac(), plain.covariance(0, 2)},
+            {found.bb(), plain.covariance(1, 1)},
+            {found.bc(), plain.covariance(1, 2)},
+            {found.cc(), plain.covariance(2, 2)},
+            {curve.residualSd(), plain.residualSd()},
+            {curve.correlation() * curve.correlation(), plain.rSquared()}
+        };
+        for (int i = 0; i < pairs.length; i++) {
+            assertThat(pairs[i][0])
+                    .as("seed %d, pair %d", seed, i)
+                    .isCloseTo(pairs[i][1], within(1e-9 * Math.abs(pairs[i][1])));
+        }
+        assertThat(plain.n()).isEqualTo(7);
+        assertThat(plain.columns()).isEqualTo(3);
+        assertThat(plain.residualSumOfSquares()).isCloseTo(4 * plain.residualSd() * plain.residualSd(), within(1e-9));
+    }
+
+    // Rising at 0, falling over its whole range, and the other way about: the sign that counts is the one in the range.
+    @ParameterizedTest
+    @ValueSource(doubles = {1, -1})
+    void readsACurveBackThatTurnsBelowItsRange(double sign) {
+        double[] x = {3, 4, 6, 7, 10};
+        double[] y = new double[x.length];
+        for (int i = 0; i < x.length; i++) {
+            y[i] = sign * (50 + 2 * x[i] - x[i] * x[i]);
+        }
+        Curve curve = CurveFit.fit(x, y, Shape.QUADRATIC, Weighting.NONE);
+        for (int i = 0; i < x.length; i++) {
+            assertThat(curve.concentration(y[i])).isCloseTo(x[i], within(1e-10));
+        }
+        assertThat(curve.correlation()).isCloseTo(-sign, within(1e-12));
     }
 }
