@@ -28,7 +28,7 @@ public record DetectionLimits(double critical, double detection, double quantifi
         double x = k * critical;
         for (int step = 0; step < MOST_STEPS; step++) {
             double next = k * twoSided * line.concentrationSe(line.signalAt(x), readings, line.weightAt(x));
-            if (Math.abs(next - x) <= 1e-12 * next) {
+            if (Double.isFinite(next) && Math.abs(next - x) <= 1e-12 * next) {
                 return new DetectionLimits(critical, 2 * critical, next);
             }
             x = next;

@@ -164,22 +164,57 @@ class CalibrationTest {
     void needsTwoDifferentBuffers() {
         assertThatThrownBy(() -> ProbeCalibration.of(new double[] {1, 2}, new double[] {7, 7.001}, 25))
                 .isInstanceOf(NoCurveException.class)
-                .hasMessageContaining("two different buffers");
+                .hasMessage("a probe needs two different buffers or more, found 2 readings about pH 7.0");
         assertThatThrownBy(() -> ProbeCalibration.of(new double[] {1}, new double[] {7, 4}, 25))
                 .hasMessageContaining("1 potentials but 2 buffers");
         assertThatThrownBy(() -> ProbeCalibration.of(new double[] {1, Double.NaN}, new double[] {7, 4}, 25))
                 .hasMessageContaining("NaN mV in buffer pH 4.0");
     }
 
+    // 6010D says above 0.995 and below 20 %, so these themselves do not do; a readback of just the allowed share does.
+    @Test
+    void knowsOnWhichSideEachLimitOfACurveLies() {
+        double[] x = {0, 10, 100};
+        double[] signal = {3, 12, 110};
+        assertThat(CalibrationJudgement.of(curve(0.9951, 19.9), x, signal, EPA).reasons())
+                .isEmpty();
+        assertThat(CalibrationJudgement.of(curve(0.995, 19.9), x, signal, EPA).reasons())
+                .containsExactly("correlation 0.99500, must be above 0.995");
+        assertThat(CalibrationJudgement.of(curve(0.9951, 20), x, signal, EPA).reasons())
+                .containsExactly("relative standard error 20.0 %, must be below 20 %");
+    }
+
+    private static Curve curve(double correlation, double relativeStandardErrorPct) {
+        Curve.Covariance none = new Curve.Covariance(0, 0, 0, 0, 0, 0);
+        return new Curve(
+                Shape.LINE, Weighting.NONE, 0, 1, 0, none, 0, 0, 3, correlation, relativeStandardErrorPct, 0, 10, 100);
+    }
+
+    @Test
+    void acceptsAProbeOnItsLimits() {
+        ProbeCalibration probe = new ProbeCalibration(57, -30, 25, 2);
+        double slope = probe.slopePct();
+        assertThat(CalibrationJudgement.of(probe, method(slope, 105)).reasons()).isEmpty();
+        assertThat(CalibrationJudgement.of(probe, method(90, slope)).reasons()).isEmpty();
+        assertThat(CalibrationJudgement.of(probe, method(slope + 0.01, 105)).accepted())
+                .isFalse();
+        assertThat(CalibrationJudgement.of(probe, method(90, slope - 0.01)).accepted())
+                .isFalse();
+    }
+
     private static ElectrodeMethod method() {
+        return method(95, 105);
+    }
+
+    private static ElectrodeMethod method(double slopeMinPct, double slopeMaxPct) {
         return new ElectrodeMethod(
                 new Method.Head("ph", LocalDate.of(2026, 1, 1), "pH", "", List.of(), List.of(), List.of(), ""),
                 5,
                 5,
                 4,
                 List.of(),
-                95,
-                105,
+                slopeMinPct,
+                slopeMaxPct,
                 30,
                 0.1,
                 2,
