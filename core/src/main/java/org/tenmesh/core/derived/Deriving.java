@@ -52,8 +52,8 @@ public final class Deriving {
     /**
      * The results of a day that come from no run: portions for which there was not enough soil, and everything derived.
      *
-     * <p>A soil whose package is known gets what the package asks for. Another gets every derived method of which all inputs without
-     * a value of their own are there.
+     * <p>A soil whose package is known gets what the package asks for. Another gets every derived method that some package of the day
+     * rests on and of which all inputs without a value of their own are there; a day without packages gets none.
      *
      * @param standing one result for each lab number, method and analyte
      * @return run empty, position 0; sorted by lab number, method, analyte

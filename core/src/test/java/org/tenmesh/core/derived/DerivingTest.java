@@ -187,6 +187,8 @@ class DerivingTest {
                 Map.of(),
                 List.of(),
                 List.of(),
+                List.of(),
+                Sums.EVERYTHING,
                 List.of());
         assertThat(Deriving.of(on, Sums.standard(), methods)).hasSize(1);
     }

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Stream;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.Operation;
@@ -182,7 +183,16 @@ final class Sums {
                 List.of());
     }
 
+    /** A day on which others ask for every sum; the soil's own package is not known. */
     static Day day() {
-        return day(List.of(), List.of());
+        return day(List.of(), EVERYTHING);
     }
+
+    /** Asks for every method of these tests. */
+    static final List<TestPackage> EVERYTHING = List.of(new TestPackage(
+            "everything",
+            "Everything",
+            Stream.concat(METHODS.keySet().stream().sorted(), Stream.of("q", "lime"))
+                    .map(id -> new TestPackage.Asked(id, List.of()))
+                    .toList()));
 }
