@@ -20,7 +20,7 @@ class OutlierReferenceTest {
     private static final double[] BRIEF_69 = {4.9, 5.1, 5.6, 5.0, 4.8, 4.8, 4.6};
 
     @ParameterizedTest
-    @CsvFileSource(resources = "/reference/outliers/grubbs.csv", numLinesToSkip = 2)
+    @CsvFileSource(resources = "/reference/outliers/grubbs.csv", numLinesToSkip = 1)
     void givesGrubbsTable(int n, double ten, double five, double one) {
         // One unit of the third decimal: the table was reckoned by hand.
         assertThat(Grubbs.critical(n, 0.10, Suspect.EITHER_END)).isCloseTo(ten, within(1e-3));
@@ -87,7 +87,7 @@ class OutlierReferenceTest {
 
     // The table was reckoned by hand: two units of its last decimal at four groups of four.
     @ParameterizedTest
-    @CsvFileSource(resources = "/reference/outliers/cochran.csv", numLinesToSkip = 2)
+    @CsvFileSource(resources = "/reference/outliers/cochran.csv", numLinesToSkip = 1)
     void givesCochransTable(int p, double two, double three, double four, double five) {
         assertThat(Cochran.critical(p, 2, 0.05)).isCloseTo(two, within(2.5e-4));
         assertThat(Cochran.critical(p, 3, 0.05)).isCloseTo(three, within(2.5e-4));
@@ -102,7 +102,7 @@ class OutlierReferenceTest {
 
     // The table of 1951, interpolated by hand, is off by up to 0.0062; worst at 1 % and 17 or 18 values.
     @ParameterizedTest
-    @CsvFileSource(resources = "/reference/outliers/dixon.csv", numLinesToSkip = 2)
+    @CsvFileSource(resources = "/reference/outliers/dixon.csv", numLinesToSkip = 1)
     void givesDixonsTable(int n, double ten, double five, double one) {
         Dixon.Ratio ratio = Dixon.Ratio.customary(n);
         assertThat(ratio.critical(n, 0.10, Suspect.EITHER_END)).isCloseTo(ten, within(0.0025));
@@ -168,7 +168,7 @@ class OutlierReferenceTest {
         assertThatThrownBy(() -> Grubbs.highest(two)).hasMessageContaining("3 values or more, found 2");
         assertThatThrownBy(() -> Grubbs.lowest(two)).hasMessageContaining("3 values or more, found 2");
         assertThatThrownBy(() -> Grubbs.critical(2, 0.05, Suspect.EITHER_END)).hasMessageContaining("found 2");
-        assertThatThrownBy(() -> Grubbs.critical(5, 0, Suspect.EITHER_END)).hasMessageContaining("found 0.0");
+        assertThatThrownBy(() -> Grubbs.critical(5, 0, Suspect.EITHER_END)).hasMessageContaining("chance of error");
         assertThatThrownBy(() -> Grubbs.critical(5, 1, Suspect.NAMED_END)).hasMessageContaining("found 1.0");
         assertThatThrownBy(() -> Grubbs.pairHighest(three)).hasMessageContaining("4 values or more, found 3");
         assertThatThrownBy(() -> Grubbs.pairLowest(three)).hasMessageContaining("4 values or more, found 3");
