@@ -12,6 +12,7 @@ import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Step;
@@ -119,7 +120,7 @@ final class ExplainCommand implements Command {
         out.println();
         out.printf(
                 "Reported  %s%s%s%n",
-                result.reported().isEmpty() ? "nothing" : result.reported(),
+                result.reported().isEmpty() ? "nothing" + why(result.amount()) : result.reported(),
                 result.reported().isEmpty() ? "" : spelled(result.amount().unit()),
                 result.expandedUncertainty().isPresent()
                         ? String.format(
@@ -131,6 +132,10 @@ final class ExplainCommand implements Command {
                 "Verdict   %s%s%n",
                 result.verdict().word(),
                 result.causes().isEmpty() ? "" : ", because of " + String.join(", ", result.causes()));
+    }
+
+    private static String why(Amount amount) {
+        return amount instanceof Amount.Missing missing ? ": " + missing.reason() : "";
     }
 
     private static String spelled(Unit unit) {

@@ -42,6 +42,7 @@ final class SimulateCommand implements Command {
                 List.of(
                         "Kinds: " + Fault.kinds().stream().map(CauseKind::word).collect(Collectors.joining(", ")) + ".",
                         "KIND may say where and how much: KIND@RUN:POSITION,analytes=P+K,size=0.2",
+                        "On a day of every method also carry-over; further faults of its runs stand in docs/simulator.md.",
                         "Same seed, same bytes. Nothing in such a day is real; what is true of it is written beside it."));
     }
 

@@ -66,6 +66,10 @@ record Extract(String method, boolean flow, double mlPerG, double portionRsd, Li
                     new Channel("B", "B 208.9", 0.05, 5),
                     new Channel("S", "S 182.037", 0.5, 600)));
 
+    List<String> analytes() {
+        return channels.stream().map(Channel::analyte).toList();
+    }
+
     private static Extract flow(String method, double mlPerG, Channel... channels) {
         return new Extract(method, true, mlPerG, mlPerG == 1 ? 0 : 0.02, List.of(channels));
     }

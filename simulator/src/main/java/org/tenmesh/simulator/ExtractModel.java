@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.Function;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -20,6 +21,7 @@ final class ExtractModel {
     private static final int CHECK_EVERY = 20;
     private static final int WASH_EVERY = 10;
     private static final double CARRIED = 0.004;
+    private static final double FORESEEN = 1.8;
     private static final double FLOW_RSD = 0.003;
     private static final double INTERNAL_RATE = 400_000;
     private static final double BACKGROUND = 200;
@@ -30,25 +32,127 @@ final class ExtractModel {
     private final RunPlan plan;
     private final Function<Specimen, WholeSoil> whole;
     private final Chance chance;
-    private final List<Vessel> vessels = new ArrayList<>();
+    private final RunSheet sheet;
+    private final List<Vessel> vessels;
+    /** Share of each sample that shows in the next one. */
+    private double carried = CARRIED;
+    /** Position after which the baseline climbs, and by how much at each. */
+    private int climbsAfter;
+
+    private double climb;
 
     private ExtractModel(Extract extract, RunPlan plan, Function<Specimen, WholeSoil> whole, Chance chance) {
         this.extract = extract;
         this.plan = plan;
         this.whole = whole;
         this.chance = chance;
+        this.sheet = new RunSheet(plan);
+        this.vessels = sheet.vessels;
     }
 
-    static Run read(Extract extract, RunPlan plan, long seed, Function<Specimen, WholeSoil> whole) {
+    static RunOutcome read(
+            Extract extract, RunPlan plan, long seed, List<Fault> faults, Function<Specimen, WholeSoil> whole) {
         ExtractModel model = new ExtractModel(extract, plan, whole, new Chance(seed, plan.run()));
         model.fill();
-        return new Run(
+        faults.forEach(model::plant);
+        Run run = new Run(
                 plan.run(),
                 plan.method(),
                 plan.instrument(),
                 Optional.of(plan.operator()),
                 plan.start(),
                 extract.flow() ? model.peaks() : model.rates());
+        return new RunOutcome(run, List.copyOf(model.sheet.planted));
+    }
+
+    private void plant(Fault fault) {
+        List<String> analytes = extract.analytes();
+        boolean flowAlone = fault.kind() == CauseKind.CARRY_OVER || fault.kind() == CauseKind.DRIFT;
+        if (flowAlone && !extract.flow()) {
+            throw sheet.cannot(fault, "it is planted in runs of flow analysis and of Mehlich-3");
+        }
+        switch (fault.kind()) {
+            case CARRY_OVER -> {
+                carried = fault.size().orElse(0.06);
+                sheet.touched(
+                        fault.kind(),
+                        analytes,
+                        0,
+                        1,
+                        sheet.size(),
+                        carried,
+                        "an old tube keeps " + Decimals.places(100 * carried, 1) + " % of every sample for the next");
+            }
+            case DRIFT -> {
+                List<Integer> washes = sheet.positions(v -> v.role == Role.WASH);
+                int at = sheet.nearest(fault, 0.4, washes, 2, washes.size() - 2);
+                climbsAfter = washes.get(at);
+                climb = fault.size().orElse(0.004);
+                sheet.touched(
+                        fault.kind(),
+                        analytes,
+                        0,
+                        climbsAfter + 1,
+                        sheet.size(),
+                        climb,
+                        "a bubble in the cell: the baseline climbs by " + climb + " at every position");
+            }
+            case OVER_RANGE -> saturate(fault);
+            case VERIFICATION_FAILED -> {
+                double size = fault.size().orElse(-0.25);
+                List<Integer> checks = sheet.positions(v -> v.identity.equals("CCV"));
+                int at = sheet.nearest(fault, 0.55, checks, 1, checks.size() - 2);
+                scale(sheet.at(checks.get(at)), 1 + size);
+                sheet.touched(
+                        fault.kind(),
+                        analytes,
+                        0,
+                        checks.get(at - 1) + 1,
+                        checks.get(at + 1) - 1,
+                        size,
+                        "the check at position " + checks.get(at) + " holds less than it should");
+            }
+            case CALIBRATION_REJECTED -> {
+                double size = fault.size().orElse(-0.4);
+                scale(sheet.at(sheet.positions(v -> v.identity.equals("S3")).get(0)), 1 + size);
+                sheet.touched(
+                        fault.kind(), analytes, 0, 1, sheet.size(), size, "the fourth standard was made up wrongly");
+            }
+            default -> throw sheet.cannot(fault, "no such fault is planted in runs of " + plan.method());
+        }
+    }
+
+    /** A soil so rich that the detector is at its end, and that nobody reads again diluted. */
+    private void saturate(Fault fault) {
+        List<Integer> soils = sheet.positions(v -> v.role == Role.SAMPLE
+                && v.dilution == 1
+                && excess(v) < 0.9
+                && v.specimen.orElseThrow().material().isEmpty());
+        Vessel vessel = sheet.at(soils.get(sheet.nearest(fault, 0.5, soils, 0, soils.size() - 1)));
+        double size = fault.size().orElse(5);
+        double factor = size / excess(vessel);
+        sheet.vessels.stream()
+                .filter(other -> other.identity.equals(vessel.identity))
+                .forEach(other -> scale(other, factor));
+        Faults.oneSoil(
+                sheet,
+                fault.kind(),
+                extract.analytes(),
+                vessel.identity,
+                size,
+                "the detector is at its end and nobody diluted the extract");
+    }
+
+    private static void scale(Vessel vessel, double factor) {
+        for (int c = 0; c < vessel.content.length; c++) {
+            vessel.content[c] *= factor;
+        }
+    }
+
+    /** What the detector adds to the baseline for a share of the highest standard, absorbance. */
+    static double bent(double share) {
+        double x = Math.min(share, 3);
+        return 1.7 * share - 0.25 * x * x;
     }
 
     private int sinceCheck;
@@ -75,11 +179,15 @@ final class ExtractModel {
         List<Vessel> over = new ArrayList<>();
         for (Vessel vessel : RunSheet.soils(plan.specimens(), chance)) {
             vessel.content = drawn(whole.apply(vessel.specimen.orElseThrow()));
-            add(vessel);
             double excess = excess(vessel);
-            if (excess > 0.95) {
+            // An extract that would end the detector's scale is seen to be so by its colour or its salt, and diluted
+            // before it is read.
+            boolean foreseen = extract.flow() && excess > FORESEEN;
+            vessel.dilution = foreseen ? dilution(excess) : 1;
+            add(vessel);
+            if (excess > 0.95 && !foreseen) {
                 Vessel again = new Vessel(vessel.role, vessel.identity, vessel.specimen, vessel.content);
-                again.dilution = excess < 4.5 ? 5 : excess < 9 ? 10 : 50;
+                again.dilution = dilution(excess);
                 over.add(again);
             }
             if (++sinceCheck % (2 * CHECK_EVERY) == 0) {
@@ -95,6 +203,10 @@ final class ExtractModel {
         blank();
         control(material);
         wash();
+    }
+
+    private static double dilution(double excess) {
+        return excess < 4.5 ? 5 : excess < 9 ? 10 : 50;
     }
 
     private void check() {
@@ -181,10 +293,10 @@ final class ExtractModel {
             double flows = chance.factor(FLOW_RSD);
             for (int c = 0; c < n; c++) {
                 Extract.Channel channel = extract.channels().get(c);
-                wander[c] += chance.normal(0, 0.00012);
+                wander[c] += chance.normal(0, 0.00012) + (p > climbsAfter ? climb : 0);
                 double share = vessel.content[c] / vessel.dilution / channel.top();
-                double seen = vessel.role == Role.WASH ? 0 : share + CARRIED * before[c];
-                double peak = (1.7 * seen - 0.25 * Math.min(seen, 3) * Math.min(seen, 3)) * flows;
+                double seen = vessel.role == Role.WASH ? 0 : share + carried * before[c];
+                double peak = bent(seen) * flows;
                 double shown = Math.min(2.6, baseline[c] + wander[c] + peak + 0.0006 * chance.normal());
                 before[c] = vessel.role == Role.WASH ? 0 : share;
                 add(rows, p, vessel, channel.quantity(), Decimals.places(shown, 4), Unit.ABSORBANCE, FLOW_MILLIS);

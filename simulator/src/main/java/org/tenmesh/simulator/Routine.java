@@ -5,6 +5,7 @@ import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -21,7 +22,6 @@ import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.quantity.Unit;
-import org.tenmesh.core.reduction.Run;
 
 /** All routine methods on one day: who asks for what, the further runs, and what is known of their solutions and control soils. */
 final class Routine {
@@ -217,7 +217,7 @@ final class Routine {
     }
 
     /** The runs of every method beyond pH, loss on ignition and Mehlich-3. */
-    List<Run> runs() {
+    List<RunPlan> plans() {
         List<RunPlan> plans = new ArrayList<>();
         List<String> methods = new ArrayList<>(ELECTRODE);
         Extract.ALL.forEach(extract -> methods.add(extract.method()));
@@ -236,7 +236,7 @@ final class Routine {
                         1));
             }
         }
-        return plans.parallelStream().map(this::read).toList();
+        return plans;
     }
 
     private static String instrument(String method) {
@@ -259,14 +259,27 @@ final class Routine {
         return soil;
     }
 
-    private Run read(RunPlan plan) {
+    /** Every further method with what it reports, in one order. */
+    static Map<String, List<String>> reported() {
+        Map<String, List<String>> reported = new LinkedHashMap<>();
+        ELECTRODE.forEach(method -> reported.put(method, List.of(analyte(method))));
+        Extract.ALL.forEach(extract -> reported.put(extract.method(), extract.analytes()));
+        HandModel.METHODS.forEach(method -> reported.put(method, HandModel.analytes(method)));
+        return reported;
+    }
+
+    /** Reads a run of {@link #plans}. */
+    RunOutcome read(RunPlan plan, List<Fault> faults) {
         for (Extract extract : Extract.ALL) {
             if (extract.method().equals(plan.method())) {
-                return ExtractModel.read(extract, plan, scenario.seed(), this::wholeOf);
+                return ExtractModel.read(extract, plan, scenario.seed(), faults, this::wholeOf);
             }
         }
         if (HandModel.METHODS.contains(plan.method())) {
-            return HandModel.read(plan, scenario.seed(), this::wholeOf);
+            for (Fault fault : faults) {
+                throw new RunSheet(plan).cannot(fault, "no fault is planted in runs of " + plan.method());
+            }
+            return new RunOutcome(HandModel.read(plan, scenario.seed(), this::wholeOf), List.of());
         }
         List<Specimen> dipped = plan.specimens().stream()
                 .map(specimen -> new Specimen(
@@ -277,12 +290,11 @@ final class Routine {
         RunPlan seen = new RunPlan(
                 plan.run(), plan.method(), plan.instrument(), plan.operator(), plan.start(), dipped, plan.readShare());
         return ElectrodeModel.read(
-                        seen,
-                        scenario.seed(),
-                        List.of(),
-                        false,
-                        control -> withPh(control.content(), ofMaterial(control.name()), plan.method()))
-                .run();
+                seen,
+                scenario.seed(),
+                faults,
+                false,
+                control -> withPh(control.content(), ofMaterial(control.name()), plan.method()));
     }
 
     private static SoilContent withPh(SoilContent content, WholeSoil soil, String method) {

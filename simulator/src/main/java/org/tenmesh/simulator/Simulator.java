@@ -63,12 +63,13 @@ public final class Simulator {
                         bench.nextSerial))
                 : Optional.empty();
         List<RunPlan> plans = plans(scenario, bench, routine);
+        routine.ifPresent(every -> plans.addAll(every.plans()));
         Map<String, List<Fault>> placed = place(scenario, plans);
         List<Run> runs = new ArrayList<>();
         List<Planted> planted = new ArrayList<>();
         // Every run draws from a stream of its own, so the threads that make them do not matter.
         List<RunOutcome> outcomes = plans.parallelStream()
-                .map(plan -> read(plan, scenario, plans, placed.getOrDefault(plan.run(), List.of())))
+                .map(plan -> read(plan, scenario, plans, routine, placed.getOrDefault(plan.run(), List.of())))
                 .toList();
         for (int i = 0; i < plans.size(); i++) {
             RunPlan plan = plans.get(i);
@@ -79,7 +80,6 @@ public final class Simulator {
                 repeat(outcome.run(), plan, runs, planted);
             }
         }
-        routine.ifPresent(every -> runs.addAll(every.runs()));
         List<Material> materials = new ArrayList<>(ControlSoil.materials());
         List<Standard> standards = new ArrayList<>(standards());
         if (routine.isPresent()) {
@@ -111,7 +111,8 @@ public final class Simulator {
         return fault.kind() == CauseKind.REPEATED_FILE;
     }
 
-    private static RunOutcome read(RunPlan plan, Scenario scenario, List<RunPlan> plans, List<Fault> placed) {
+    private static RunOutcome read(
+            RunPlan plan, Scenario scenario, List<RunPlan> plans, Optional<Routine> routine, List<Fault> placed) {
         List<Fault> faults = placed.stream().filter(fault -> !isRepeat(fault)).toList();
         long seed = scenario.seed();
         return switch (plan.method()) {
@@ -124,7 +125,8 @@ public final class Simulator {
                                 && plan.instrument().equals(lastInstrument(plans, plan.method())));
             case IgnitionModel.METHOD ->
                 IgnitionModel.read(plan, seed, faults, scenario.options().balanceDecimals());
-            default -> EmissionModel.read(plan, seed, faults);
+            case EmissionModel.METHOD -> EmissionModel.read(plan, seed, faults);
+            default -> routine.orElseThrow().read(plan, faults);
         };
     }
 
@@ -142,7 +144,8 @@ public final class Simulator {
         List<String> analytes = switch (run.method()) {
             case ElectrodeModel.METHOD -> ElectrodeModel.ANALYTES;
             case IgnitionModel.METHOD -> IgnitionModel.ANALYTES;
-            default -> EmissionModel.ANALYTES;
+            case EmissionModel.METHOD -> EmissionModel.ANALYTES;
+            default -> Routine.reported().getOrDefault(run.method(), List.of());
         };
         int last = run.readings().position(run.readings().size() - 1);
         planted.add(new Planted(
@@ -327,16 +330,30 @@ public final class Simulator {
                             + String.join(", ", plans.stream().map(RunPlan::run).toList()));
                 }
             } else {
-                String method = usualMethod(fault.kind());
+                String method = fault.kind() == CauseKind.CARRY_OVER ? flowing(plans) : usualMethod(fault.kind());
                 List<RunPlan> whole = plans.stream()
                         .filter(plan -> plan.method().equals(method) && plan.readShare() == 1)
                         .toList();
+                if (whole.isEmpty()) {
+                    throw new IllegalArgumentException("fault " + fault.kind().word()
+                            + ": found no run of flow analysis, expected a day of every method");
+                }
                 run = whole.get((used.merge(method, 1, Integer::sum) - 1) % whole.size())
                         .run();
             }
             placed.computeIfAbsent(run, key -> new ArrayList<>()).add(fault);
         }
         return placed;
+    }
+
+    // Only what flows carries over; which of these methods a day has depends on what clients asked for.
+    private static String flowing(List<RunPlan> plans) {
+        return plans.stream()
+                .map(RunPlan::method)
+                .filter(method -> Extract.ALL.stream()
+                        .anyMatch(extract -> extract.flow() && extract.method().equals(method)))
+                .findFirst()
+                .orElse("");
     }
 
     private static String usualMethod(CauseKind kind) {

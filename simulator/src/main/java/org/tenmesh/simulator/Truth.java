@@ -7,6 +7,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
+import java.util.TreeMap;
 import java.util.stream.Collectors;
 import org.tenmesh.core.intake.LabNumber;
 
@@ -14,6 +15,8 @@ import org.tenmesh.core.intake.LabNumber;
 public final class Truth {
     private static final String FAULTS_FILE = "truth.csv";
     private static final String SOILS_FILE = "truth-soils.csv";
+
+    private static final String METHODS_FILE = "truth-methods.csv";
 
     private final List<Planted> faults;
     private final List<Specimen> specimens;
@@ -42,7 +45,8 @@ public final class Truth {
 
     /**
      * Writes {@code truth.csv} (one row a planted fault) and {@code truth-soils.csv} (one row a lab number with its true
-     * contents, hidden controls with their material).
+     * contents, hidden controls with their material); on a day of every method {@code truth-methods.csv} too (one row a lab
+     * number, method and analyte).
      *
      * @param folder made when it is not there
      */
@@ -82,6 +86,26 @@ public final class Truth {
                     out.write("," + Decimals.places(mgKg, 4));
                 }
                 out.write("\r\n");
+            }
+        }
+        if (!whole.isEmpty()) {
+            writeMethods(folder);
+        }
+    }
+
+    private void writeMethods(Path folder) throws IOException {
+        try (BufferedWriter out = Files.newBufferedWriter(folder.resolve(METHODS_FILE), StandardCharsets.UTF_8)) {
+            out.write("lab_number,method,analyte,value\r\n");
+            for (Map.Entry<LabNumber, WholeSoil> soil : new TreeMap<>(whole).entrySet()) {
+                for (Map.Entry<String, List<String>> method : Routine.reported().entrySet()) {
+                    for (String analyte : method.getValue()) {
+                        double value = soil.getValue().of(method.getKey(), analyte);
+                        if (!Double.isNaN(value)) {
+                            out.write(soil.getKey().text() + "," + method.getKey() + "," + analyte + ","
+                                    + Decimals.significant(value, 6) + "\r\n");
+                        }
+                    }
+                }
             }
         }
     }
