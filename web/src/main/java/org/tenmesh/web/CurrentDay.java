@@ -123,6 +123,9 @@ final class CurrentDay implements AutoCloseable {
     }
 
     private void tell(Consumer<String> follower) {
+        if (closed) {
+            return;
+        }
         try {
             follower.accept(word());
         } catch (RuntimeException e) {
@@ -175,6 +178,15 @@ final class CurrentDay implements AutoCloseable {
         // connection.
         closed = true;
         followers.clear();
-        watch.shutdownNow();
+        // A page that is being written to is let finish: an interrupted write breaks its connection.
+        watch.shutdown();
+        try {
+            if (!watch.awaitTermination(3, TimeUnit.SECONDS)) {
+                watch.shutdownNow();
+            }
+        } catch (InterruptedException interrupted) {
+            watch.shutdownNow();
+            Thread.currentThread().interrupt();
+        }
     }
 }
