@@ -31,6 +31,7 @@ import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
 
@@ -124,6 +125,13 @@ final class DayRead {
             for (String key : keys) {
                 String[] parts = key.split("\n", -1);
                 names.computeIfAbsent(parts[0], method -> new HashSet<>()).add(parts[1]);
+            }
+            // What tells the carry-over is named by the method, and nobody need know what it holds.
+            for (String id : Set.copyOf(names.keySet())) {
+                if (methods.get(id) instanceof FlowMethod flow) {
+                    names.getOrDefault(id, new HashSet<>()).add(flow.carryOver().low());
+                    names.getOrDefault(id, new HashSet<>()).add(flow.carryOver().high());
+                }
             }
             return names;
         });

@@ -10,8 +10,11 @@ import java.nio.file.Path;
 import java.nio.file.attribute.FileTime;
 import java.nio.file.attribute.PosixFilePermissions;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.TimeUnit;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -60,6 +63,29 @@ final class LauncherTest {
         Files.writeString(home.resolve("pom.xml"), "<project/>");
         Files.writeString(home.resolve("core/src/main/java/A.java"), "class A {}");
         jdk = jdk("17.0.15");
+    }
+
+    /** Short commands start with few jars: every library that their modules name must be among them. */
+    @Test
+    void theShortClassPathHoldsEveryLibraryItsModulesName() throws IOException {
+        Path root = Path.of("..").toAbsolutePath().normalize();
+        String launcher = Files.readString(root.resolve("tenmesh"));
+        String shortPath = launcher.substring(launcher.indexOf("lean_path() {"), launcher.indexOf("full_path() {"));
+        List<String> lacking = new ArrayList<>();
+        for (String module : List.of("core", "exchange", "simulator")) {
+            Matcher names = Pattern.compile(
+                            "<dependency><groupId>(?!org\\.tenmesh)[^<]+</groupId><artifactId>([^<]+)</artifactId></dependency>")
+                    .matcher(Files.readString(root.resolve(module).resolve("pom.xml")));
+            while (names.find()) {
+                String name = names.group(1);
+                boolean there = shortPath.contains("\"$lib\"/" + name + "-*.jar")
+                        || shortPath.contains("\"$lib\"/" + name.split("-")[0] + "-*.jar");
+                if (!there) {
+                    lacking.add(module + " " + name);
+                }
+            }
+        }
+        assertThat(lacking).isEmpty();
     }
 
     @Test
