@@ -37,7 +37,7 @@ record Extract(String method, boolean flow, double mlPerG, double portionRsd, Li
                     new Channel("NO3-N", "peak NO3-N", 2, 15),
                     new Channel("NH4-N", "peak NH4-N", 2, 15)),
             flow("chloride-water", 5, new Channel("Cl", "peak", 20, 250)),
-            flow("paste-chloride", 1, new Channel("Cl", "peak", 2, 900)),
+            flow("paste-chloride", 1, new Channel("Cl", "peak", 2, 300)),
             flow("paste-nitrate", 1, new Channel("NO3-N", "peak", 0.25, 60)),
             plasma(
                     "nh4oac-bases",
