@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.function.BiFunction;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.tenmesh.core.formula.Formula;
@@ -33,48 +34,13 @@ import org.tenmesh.core.quantity.Dimension;
 
 /** The part of a method file that goes with its kind. */
 enum MethodKinds {
-    ELECTRODE {
-        @Override
-        Method read(Method.Head head, Section own) {
-            return electrode(head, own);
-        }
-    },
-    IGNITION {
-        @Override
-        Method read(Method.Head head, Section own) {
-            return ignition(head, own);
-        }
-    },
-    EMISSION {
-        @Override
-        Method read(Method.Head head, Section own) {
-            return emission(head, own);
-        }
-    },
-    FLOW {
-        @Override
-        Method read(Method.Head head, Section own) {
-            return flow(head, own);
-        }
-    },
-    CONDUCTIVITY {
-        @Override
-        Method read(Method.Head head, Section own) {
-            return conductivity(head, own);
-        }
-    },
-    FORMULA {
-        @Override
-        Method read(Method.Head head, Section own) {
-            return formula(head, own);
-        }
-    },
-    DERIVED {
-        @Override
-        Method read(Method.Head head, Section own) {
-            return derived(head, own);
-        }
-    };
+    ELECTRODE(MethodKinds::electrode),
+    IGNITION(MethodKinds::ignition),
+    EMISSION(MethodKinds::emission),
+    FLOW(MethodKinds::flow),
+    CONDUCTIVITY(MethodKinds::conductivity),
+    FORMULA(MethodKinds::formula),
+    DERIVED(MethodKinds::derived);
 
     private static final Map<String, Extraction.Basis> BASES = lower(Extraction.Basis.values());
     private static final Map<String, Extraction.Diluent> DILUENTS = lower(Extraction.Diluent.values());
@@ -91,7 +57,16 @@ enum MethodKinds {
 
     private static final Pattern NAME = Pattern.compile("[A-Za-z][A-Za-z0-9_]*");
 
-    abstract Method read(Method.Head head, Section own);
+    private final BiFunction<Method.Head, Section, Method> part;
+
+    MethodKinds(BiFunction<Method.Head, Section, Method> part) {
+        this.part = part;
+    }
+
+    /** The method, from its head and the part that goes with its kind. */
+    Method read(Method.Head head, Section own) {
+        return part.apply(head, own);
+    }
 
     /** The word in files. */
     String word() {
