@@ -2,8 +2,11 @@ package org.tenmesh.app.check;
 
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import java.util.TreeMap;
 import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Constant;
@@ -38,6 +41,36 @@ final class WorkedChecks {
                         () -> amount(row[4], row[5], row[6]).raw());
             }
         }
+    }
+
+    /**
+     * What is put through here: method, analyte and numbers, so that no other group checks them a second time.
+     *
+     * @return one text for each, as {@link #key} makes it
+     */
+    static Set<String> keys() {
+        Set<String> keys = new HashSet<>();
+        for (String[] row : Rows.of("worked.csv").rows()) {
+            Map<String, Double> numbers = new HashMap<>();
+            boolean asShipped = true;
+            for (String one : row[6].split(";", -1)) {
+                String[] pair = one.split("=", 2);
+                asShipped &= !pair[0].startsWith("@");
+                numbers.put(pair[0], Double.parseDouble(pair[1]));
+            }
+            if (asShipped) {
+                keys.add(key(row[4], row[5], numbers));
+            }
+        }
+        return keys;
+    }
+
+    /** Method, analyte and the numbers put in; a blank of nothing and no dilution go without saying. */
+    static String key(String id, String symbol, Map<String, Double> given) {
+        Map<String, Double> numbers = new TreeMap<>(given);
+        numbers.remove("blank_mg_per_l", 0.0);
+        numbers.remove("dilution", 1.0);
+        return id + " " + symbol + " " + numbers;
     }
 
     /** {@code last}, {@code exact}, {@code unit:why} or {@code abs:number:why}. */
