@@ -27,6 +27,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Standard;
+import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.ElectrodeMethod;
@@ -320,7 +321,21 @@ final class DayRead {
                 .forEach(one -> asked.computeIfAbsent(one.name(), name -> new ArrayList<>())
                         .add(one.asked()));
         List<TestPackage> packages = new ArrayList<>();
-        asked.forEach((name, all) -> packages.add(new TestPackage(name, titles.getOrDefault(name, name), all)));
+        asked.forEach((name, all) -> {
+            TestPackage wanted = new TestPackage(name, titles.getOrDefault(name, name), all);
+            Optional<String> refusal = Portions.refusal(wanted, methods);
+            if (refusal.isEmpty()) {
+                packages.add(wanted);
+            } else {
+                problems.add(new Problem(
+                        DayFolder.PACKAGES,
+                        0,
+                        "method",
+                        "package " + name + " with " + refusal.get(),
+                        "1 to 10 portions of each soil",
+                        "The package is left out, the other packages are taken"));
+            }
+        });
         return packages;
     }
 

@@ -12,6 +12,7 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -21,6 +22,7 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.methods.Method;
 
 class DayFolderTest {
     @TempDir
@@ -120,6 +122,31 @@ class DayFolderTest {
                         "packages.csv 4 method",
                         "samples.csv 2 matter",
                         "laboratory.yaml 2 advice");
+    }
+
+    @Test
+    void leavesOutAPackageThatNoSoilCanServe() throws IOException {
+        List<String> eleven = MethodFiles.shipped().values().stream()
+                .filter(method -> method.head().portion().isPresent())
+                .collect(Collectors.toMap(
+                        method -> method.head().portion().orElseThrow().name(), Method::id, (a, b) -> a, TreeMap::new))
+                .values()
+                .stream()
+                .limit(11)
+                .toList();
+        StringBuilder text = new StringBuilder("package,title,method,analytes\ngood,Good,om-loi-360,\n");
+        eleven.forEach(id -> text.append("all,All,").append(id).append(",\n"));
+        text.append("none,None,organic-carbon,\n");
+        Files.writeString(folder.resolve("packages.csv"), text);
+
+        DayReading read = DayFolder.read(folder);
+
+        assertThat(read.day().packages()).extracting(one -> one.name()).containsExactly("good");
+        assertThat(read.problems())
+                .filteredOn(problem -> problem.file().equals("packages.csv"))
+                .extracting(Problem::sentence)
+                .anySatisfy(said -> assertThat(said).contains("package all with 11 portions: ", "expected 1 to 10"))
+                .anySatisfy(said -> assertThat(said).contains("package none with 0 portions"));
     }
 
     static void assertSame(Day found, Day expected) {

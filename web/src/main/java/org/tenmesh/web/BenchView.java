@@ -9,6 +9,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.ConductivityMethod;
@@ -98,7 +99,7 @@ record BenchView(
         Set<String> lacking = new LinkedHashSet<>(
                 floor.trayState(tray.tray()).map(TrayState::lacking).orElse(List.of()));
         String name = now.map(Portions::name).orElse("");
-        return Portions.of(floor.methods(), floor.askedOf(tray)).values().stream()
+        return Portions.of(List.copyOf(floor.askedOf(tray)), floor.methods()).stream()
                 .map(p -> new PortionLine(
                         p.name().equals(name)
                                 ? "now"

@@ -151,7 +151,7 @@ record MethodView(
         }
         return method.head()
                 .portion()
-                .map(p -> p.name().replaceFirst("-", " ") + (p.soilG() > 0 ? ", " + Words.plain(p.soilG()) + " g" : ""))
+                .map(p -> Words.portion(p.name()) + (p.soilG() > 0 ? ", " + Words.plain(p.soilG()) + " g" : ""))
                 .orElse("");
     }
 

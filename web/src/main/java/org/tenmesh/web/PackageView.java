@@ -2,8 +2,8 @@ package org.tenmesh.web;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 
@@ -57,15 +57,11 @@ record PackageView(
             (method instanceof DerivedMethod derived ? derived.advice().isPresent() ? advice : reckoned : measured)
                     .add(line);
         }
-        Map<String, Portions.Portioned> portions = Portions.of(
-                floor.methods(),
-                asked.asked().stream().map(TestPackage.Asked::method).toList());
-        double soil = 0;
+        List<Portions.Taken> portions = Portions.of(asked, floor.methods());
         List<PortionLine> lines = new ArrayList<>();
-        for (Portions.Portioned portion : portions.values()) {
-            soil += portion.soilG();
+        for (Portions.Taken portion : portions) {
             lines.add(new PortionLine(
-                    portion.title(),
+                    Words.portion(portion.name()),
                     portion.soilG() > 0 ? Words.plain(portion.soilG()) + " g" : "no soil of its own",
                     String.join(
                             ", ",
@@ -74,12 +70,19 @@ record PackageView(
                                     .toList())));
         }
         return new PackageView(
-                asked.name(), asked.title(), Words.anchor(asked.name()), measured, reckoned, advice, lines, soil, (int)
-                        floor.promises().stream()
-                                .filter(p -> floor.soilsOf(p.submission().submission()).stream()
-                                        .anyMatch(s -> floor.packageOf(s)
-                                                .filter(asked.name()::equals)
-                                                .isPresent()))
-                                .count());
+                asked.name(),
+                asked.title(),
+                Words.anchor(asked.name()),
+                measured,
+                reckoned,
+                advice,
+                lines,
+                Portions.totalG(portions),
+                (int) floor.promises().stream()
+                        .filter(p -> floor.soilsOf(p.submission().submission()).stream()
+                                .anyMatch(s -> floor.packageOf(s)
+                                        .filter(asked.name()::equals)
+                                        .isPresent()))
+                        .count());
     }
 }

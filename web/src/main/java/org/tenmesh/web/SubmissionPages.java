@@ -11,7 +11,7 @@ import java.util.Optional;
 import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
-import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
@@ -209,16 +209,12 @@ final class SubmissionPages {
                 .flatMap(s -> floor.testPackage(s).stream())
                 .distinct()
                 .map(p -> {
-                    Map<String, Portions.Portioned> portions = Portions.of(
-                            floor.methods(),
-                            p.asked().stream().map(TestPackage.Asked::method).toList());
+                    List<Portions.Taken> portions = Portions.of(p, floor.methods());
                     return new PackageLine(
                             p.title(),
                             "/packages#" + Words.anchor(p.name()),
                             Words.of(portions.size(), "portion") + ", "
-                                    + Words.plain(portions.values().stream()
-                                            .mapToDouble(Portions.Portioned::soilG)
-                                            .sum())
+                                    + Words.plain(Portions.totalG(portions))
                                     + " g of each soil");
                 })
                 .toList();

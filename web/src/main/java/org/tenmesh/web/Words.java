@@ -165,4 +165,9 @@ final class Words {
         return String.join(
                 ", ", method.head().analytes().stream().map(Analyte::symbol).toList());
     }
+
+    /** The name of a portion as people say it: {@code suspension 1:1}. */
+    static String portion(String name) {
+        return name.replaceFirst("-", " ").replaceFirst("(\\d)-(\\d)", "$1:$2");
+    }
 }

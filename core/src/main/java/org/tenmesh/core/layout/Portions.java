@@ -5,107 +5,79 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.function.Function;
-import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Portion;
 
-/** What has to be taken from wells. Methods that name the same portion share one. */
+/** What has to be taken from a well. Methods that name the same portion share one. */
 public final class Portions {
-    /** Fewest portions a package of soil may need. */
-    public static final int FEWEST = 1;
-
-    /** Most portions a soil can give. */
-    public static final int MOST = 10;
+    private static final int FEWEST = 1;
+    private static final int MOST = 10;
 
     private Portions() {}
 
     /**
      * One portion and what is read from it.
      *
-     * @param methods ids, in the order asked
-     * @param wells how many wells it is taken from; 1 for a soil
+     * @param name the same for methods that share it
+     * @param soilG what it uses up, g; 0 when nothing is taken from the well, as of stones that were sieved off
+     * @param methods read from it, in the order asked
      */
-    public record Taken(Portion portion, List<String> methods, int wells) {
+    public record Taken(String name, double soilG, List<Method> methods) {
         public Taken {
             methods = List.copyOf(methods);
-        }
-
-        /** Soil used up, g. */
-        public double soilG() {
-            return portion.soilG() * wells;
         }
     }
 
     /**
-     * The portions of one soil, in the order asked. Results reckoned from others take none.
+     * The portions of one soil, or of all wells of a tray, in the order asked. Results reckoned from others take none.
      *
-     * @param methods by id; one that is not there takes nothing known
-     * @throws IllegalArgumentException when the package needs no portion, or more than ten, or one name stands for two masses
+     * @param asked ids of methods; one that is not there takes nothing known
+     * @param methods by id; those of one portion agree on its mass
      */
-    public static List<Taken> of(TestPackage wanted, Map<String, Method> methods) {
+    public static List<Taken> of(List<String> asked, Map<String, Method> methods) {
         Map<String, Taken> taken = new LinkedHashMap<>();
-        for (TestPackage.Asked asked : wanted.asked()) {
-            Method method = methods.get(asked.method());
-            if (method != null) {
-                method.head().portion().ifPresent(portion -> add(taken, portion, asked.method(), 1));
+        for (String id : asked) {
+            Method method = methods.get(id);
+            if (method == null || method instanceof DerivedMethod) {
+                continue;
             }
-        }
-        if (taken.size() < FEWEST || taken.size() > MOST) {
-            throw new IllegalArgumentException("package " + wanted.name() + " asks for " + taken.size()
-                    + " portions, expected " + FEWEST + " to " + MOST
-                    + (taken.isEmpty() ? "" : ": " + String.join(", ", taken.keySet())));
+            String name = name(method);
+            Taken before = taken.get(name);
+            List<Method> sharing = new ArrayList<>(before == null ? List.of() : before.methods());
+            if (!sharing.contains(method)) {
+                sharing.add(method);
+            }
+            taken.put(
+                    name,
+                    new Taken(name, method.head().portion().map(Portion::soilG).orElse(0.0), sharing));
         }
         return List.copyOf(taken.values());
     }
 
-    /**
-     * The portions of a tray, in the order in which its wells ask for them.
-     *
-     * @param wanted the package of a lab number; empty when it has none that is known
-     * @throws IllegalArgumentException as for one soil
-     */
-    public static List<Taken> of(
-            Tray tray, Function<LabNumber, Optional<TestPackage>> wanted, Map<String, Method> methods) {
-        Map<String, Taken> all = new LinkedHashMap<>();
-        for (Tray.Place place : tray.wells()) {
-            Optional<TestPackage> its = place.labNumber().flatMap(wanted);
-            if (its.isPresent()) {
-                for (Taken one : of(its.get(), methods)) {
-                    one.methods().forEach(method -> add(all, one.portion(), method, 0));
-                    Taken before = all.get(one.portion().name());
-                    if (before != null) {
-                        all.put(
-                                one.portion().name(),
-                                new Taken(before.portion(), before.methods(), before.wells() + 1));
-                    }
-                }
-            }
-        }
-        return List.copyOf(all.values());
+    /** The portions of a package. */
+    public static List<Taken> of(TestPackage wanted, Map<String, Method> methods) {
+        return of(wanted.asked().stream().map(TestPackage.Asked::method).toList(), methods);
     }
 
-    private static void add(Map<String, Taken> taken, Portion portion, String method, int wells) {
-        Taken before = taken.get(portion.name());
-        if (before == null) {
-            taken.put(portion.name(), new Taken(portion, List.of(method), wells));
-            return;
-        }
-        if (before.portion().soilG() != portion.soilG()) {
-            throw new IllegalArgumentException("portion " + portion.name() + " is "
-                    + before.portion().soilG() + " g for " + before.methods().get(0) + " and " + portion.soilG()
-                    + " g for " + method + "; one name always takes the same soil");
-        }
-        if (!before.methods().contains(method)) {
-            List<String> methods = new ArrayList<>(before.methods());
-            methods.add(method);
-            taken.put(portion.name(), new Taken(portion, methods, before.wells()));
-        }
+    /** What a method's portion is called; a method that takes none of its own stands for itself. */
+    public static String name(Method method) {
+        return method.head().portion().map(Portion::name).orElse(method.id());
     }
 
     /** Soil used up by all of them, g. */
     public static double totalG(List<Taken> taken) {
         return taken.stream().mapToDouble(Taken::soilG).sum();
+    }
+
+    /** Why a package cannot be served: a soil gives one to ten portions. Empty when it can. */
+    public static Optional<String> refusal(TestPackage wanted, Map<String, Method> methods) {
+        List<Taken> taken = of(wanted, methods);
+        if (taken.size() >= FEWEST && taken.size() <= MOST) {
+            return Optional.empty();
+        }
+        String names = String.join(", ", taken.stream().map(Taken::name).toList());
+        return Optional.of(taken.size() + " portions" + (names.isEmpty() ? "" : ": " + names));
     }
 }

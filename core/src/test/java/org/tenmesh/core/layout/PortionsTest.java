@@ -1,7 +1,6 @@
 package org.tenmesh.core.layout;
 
 import static org.assertj.core.api.Assertions.assertThat;
-import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.time.LocalDate;
 import java.util.List;
@@ -9,8 +8,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
 import java.util.stream.IntStream;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
-import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.Method;
@@ -24,10 +23,10 @@ class PortionsTest {
         IntStream.rangeClosed(1, 11).forEach(i -> method("m" + i, new Portion("p" + i, i)));
         method("ph", new Portion("suspension", 7));
         method("buffer", new Portion("suspension", 7));
-        method("other", new Portion("suspension", 8));
+        method("stones", null);
     }
 
-    private static void method(String id, Portion portion) {
+    private static void method(String id, @Nullable Portion portion) {
         METHODS.put(
                 id,
                 new FormulaMethod(
@@ -41,7 +40,7 @@ class PortionsTest {
                                 List.of(),
                                 "",
                                 "",
-                                Optional.of(portion),
+                                Optional.ofNullable(portion),
                                 List.of()),
                         List.of(),
                         List.of(),
@@ -61,40 +60,28 @@ class PortionsTest {
 
     @Test
     void methodsOfOneSuspensionShareIt() {
-        List<Portions.Taken> taken = Portions.of(asking("ph", "m2", "buffer", "unknown"), METHODS);
+        List<Portions.Taken> taken = Portions.of(asking("ph", "m2", "buffer", "unknown", "ph"), METHODS);
 
-        assertThat(taken).extracting(one -> one.portion().name()).containsExactly("suspension", "p2");
-        assertThat(taken.get(0).methods()).containsExactly("ph", "buffer");
+        assertThat(taken).extracting(Portions.Taken::name).containsExactly("suspension", "p2");
+        assertThat(taken.get(0).methods()).extracting(Method::id).containsExactly("ph", "buffer");
         assertThat(Portions.totalG(taken)).isEqualTo(9);
+    }
+
+    @Test
+    void aMethodThatTakesNothingOfItsOwnStandsForItself() {
+        List<Portions.Taken> taken = Portions.of(asking("stones", "ph"), METHODS);
+
+        assertThat(taken).extracting(Portions.Taken::name).containsExactly("stones", "suspension");
+        assertThat(Portions.totalG(taken)).isEqualTo(7);
     }
 
     @Test
     void aPackageTakesOneToTen() {
         String[] eleven = IntStream.rangeClosed(1, 11).mapToObj(i -> "m" + i).toArray(String[]::new);
-        assertThat(Portions.of(asking(List.of(eleven).subList(0, 10).toArray(String[]::new)), METHODS))
-                .hasSize(10);
-        assertThatThrownBy(() -> Portions.of(asking(eleven), METHODS))
-                .hasMessageStartingWith("package a asks for 11 portions, expected 1 to 10: p1, ");
-        assertThatThrownBy(() -> Portions.of(asking("unknown"), METHODS))
-                .hasMessage("package a asks for 0 portions, expected 1 to 10");
-        assertThatThrownBy(() -> Portions.of(asking("ph", "other"), METHODS))
-                .hasMessageContaining("portion suspension is 7.0 g for ph and 8.0 g for other");
-    }
-
-    @Test
-    void aTrayTakesWhatItsWellsAskFor() {
-        Tray tray = new Tray(
-                "T1",
-                List.of(
-                        new Tray.Place(new Well(0), Optional.of(new LabNumber("L1")), Tray.Purpose.SOIL),
-                        new Tray.Place(new Well(1), Optional.of(new LabNumber("L2")), Tray.Purpose.SOIL),
-                        new Tray.Place(new Well(2), Optional.empty(), Tray.Purpose.KEY)));
-
-        List<Portions.Taken> taken = Portions.of(
-                tray, lab -> Optional.of(lab.text().equals("L1") ? asking("ph") : asking("m3", "buffer")), METHODS);
-
-        assertThat(taken).extracting(Portions.Taken::wells).containsExactly(2, 1);
-        assertThat(taken.get(0).methods()).containsExactly("ph", "buffer");
-        assertThat(Portions.totalG(taken)).isEqualTo(17);
+        assertThat(Portions.refusal(asking(List.of(eleven).subList(0, 10).toArray(String[]::new)), METHODS))
+                .isEmpty();
+        assertThat(Portions.refusal(asking(eleven), METHODS))
+                .hasValueSatisfying(said -> assertThat(said).startsWith("11 portions: p1, p2, "));
+        assertThat(Portions.refusal(asking("unknown"), METHODS)).contains("0 portions");
     }
 }
