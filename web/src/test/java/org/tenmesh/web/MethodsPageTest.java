@@ -92,7 +92,11 @@ class MethodsPageTest {
         Document flow = browser.page("/methods/" + AllKinds.FLOW);
         assertThat(flow.select("dl.facts").text()).contains("a quadratic curve", "CO-low, CO-high, CO-low", "1.8");
         assertThat(flow.select("table:has(#reports) tbody td.n").eachText())
-                .containsExactly("1", "0.125", "0.25", "0.5", "–", "5");
+                .containsExactly("1", "0.125", "0.25", "0.5", "5");
+        // A column that would be empty is left out.
+        assertThat(flow.select("table:has(#reports) th[scope=col]").eachText())
+                .contains("detection", "quantification", "reporting", "within-laboratory SD, %")
+                .doesNotContain("upper");
         Document derived = browser.page("/methods/" + AllKinds.DERIVED);
         assertThat(derived.select("table:has(#inputs) tbody tr").eachText())
                 .anySatisfy(row -> assertThat(row).startsWith("k K by").contains("half the limit"))
