@@ -39,12 +39,18 @@ public record Scenario(long seed, int soils, List<Fault> faults, LocalDate date,
                         Fault.of(CauseKind.CONTROL_FAILED),
                         Fault.of(CauseKind.WEIGHING_IMPOSSIBLE)),
                 LocalDate.of(2026, 11, 25),
-                new Options(usual.metersGivePh(), true, usual.balanceDecimals(), usual.zone()));
+                new Options(usual.metersGivePh(), true, usual.balanceDecimals(), usual.zone(), true));
     }
 
     /** The same laboratory and soils on a day when all goes well and everything is read. */
     public static Scenario cleanDemonstration() {
-        return of(20_261_125, 600, LocalDate.of(2026, 11, 25));
+        Options usual = Options.defaults();
+        return new Scenario(
+                20_261_125,
+                600,
+                List.of(),
+                LocalDate.of(2026, 11, 25),
+                new Options(usual.metersGivePh(), false, usual.balanceDecimals(), usual.zone(), true));
     }
 
     /** This day with one more fault. */
