@@ -549,8 +549,12 @@ final class DayRead {
         if (!Files.exists(path)) {
             return Laboratory.unnamed();
         }
-        Set<String> regions = new HashSet<>();
-        methods.values().forEach(method -> method.regionalAdvice().ifPresent(advice -> regions.add(advice.region())));
+        // Asked for only where the file speaks of advice: it takes every method to know all regions.
+        Supplier<Set<String>> regions = () -> {
+            Set<String> known = new HashSet<>();
+            methods.values().forEach(method -> method.regionalAdvice().ifPresent(advice -> known.add(advice.region())));
+            return known;
+        };
         String consequence = "Nothing of this file is taken, the defaults hold";
         return TextFile.read(path, DayFolder.LABORATORY, limits.fileBytes(), problems, consequence)
                 .flatMap(text -> LaboratoryFile.parse(DayFolder.LABORATORY, text, regions, problems, consequence))

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.function.Supplier;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
 
@@ -16,7 +17,7 @@ final class LaboratoryFile {
     private LaboratoryFile() {}
 
     static Optional<Laboratory> parse(
-            String file, String text, Set<String> regions, List<Problem> problems, String consequence) {
+            String file, String text, Supplier<Set<String>> known, List<Problem> problems, String consequence) {
         int before = problems.size();
         Optional<Section> read = YamlText.read(file, text, problems, consequence);
         if (read.isEmpty()) {
@@ -43,7 +44,9 @@ final class LaboratoryFile {
         }
         Set<String> advice = new TreeSet<>();
         if (top.has("advice")) {
-            for (String region : top.texts("advice")) {
+            List<String> wanted = top.texts("advice");
+            Set<String> regions = wanted.isEmpty() ? Set.of() : known.get();
+            for (String region : wanted) {
                 if (!regions.contains(region)) {
                     top.wrong(
                             "advice",
