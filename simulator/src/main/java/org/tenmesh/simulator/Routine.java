@@ -7,6 +7,7 @@ import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -219,6 +220,7 @@ final class Routine {
     /** The runs of every method beyond pH, loss on ignition and Mehlich-3. */
     List<RunPlan> plans() {
         List<RunPlan> plans = new ArrayList<>();
+        Map<String, Integer> turns = new HashMap<>();
         List<String> methods = new ArrayList<>(ELECTRODE);
         Extract.ALL.forEach(extract -> methods.add(extract.method()));
         methods.addAll(HandModel.METHODS);
@@ -227,11 +229,11 @@ final class Routine {
             int runs = (asked.size() + RUN_SOILS - 1) / RUN_SOILS;
             for (int i = 0; i < runs; i++) {
                 plans.add(new RunPlan(
-                        String.format("%s-%02d", instrument(method), i + 1),
+                        String.format("%s-%02d", method.toUpperCase(Locale.ROOT).replace("-", ""), i + 1),
                         method,
                         instrument(method),
                         "bench " + (1 + Math.floorMod(method.hashCode(), 3)),
-                        start(method, i),
+                        start(turns.merge(instrument(method), 1, Integer::sum) - 1),
                         List.copyOf(asked.subList(asked.size() * i / runs, asked.size() * (i + 1) / runs)),
                         1));
             }
@@ -239,14 +241,26 @@ final class Routine {
         return plans;
     }
 
+    /** Methods share instruments, as in any laboratory. */
     private static String instrument(String method) {
-        return method.toUpperCase(java.util.Locale.ROOT).replace("-", "");
+        return switch (method) {
+            case "ph-water-1-2", "ph-cacl2", "ph-kcl", "ph-paste" -> "PH-A";
+            case "bray-p1-1-10", "bray-p1-1-7", "bray-p2", "olsen-p" -> "FLOW-A";
+            case "kcl-nitrogen", "chloride-water", "paste-chloride", "paste-nitrate" -> "FLOW-B";
+            case "nh4oac-bases", "mehlich3-icp-scooped" -> "ICP-A";
+            case "dtpa", "hot-water-b", "sulfate-phosphate", "paste-cations" -> "ICP-B";
+            case "ec-1-1", "ec-1-2", "ec-1-5", "ec-paste" -> "CELL-A";
+            case "texture-hydrometer" -> "HYDROM-A";
+            case "oc-wet-oxidation", "paste-bicarbonate" -> "BURETTE-A";
+            case "moisture-air-dry", "coarse-fragments", "saturated-paste" -> "BALANCE-A";
+            default -> "PH-B";
+        };
     }
 
-    private OffsetDateTime start(String method, int turn) {
+    private OffsetDateTime start(int turn) {
         return scenario.date()
-                .atTime(LocalTime.of(8, 0))
-                .plusMinutes(turn * 150L + Math.floorMod(method.hashCode(), 50))
+                .atTime(LocalTime.of(7, 30))
+                .plusMinutes(turn * 95L)
                 .atZone(scenario.options().zone())
                 .toOffsetDateTime();
     }
