@@ -29,7 +29,19 @@ public record Fault(
 
     /** Kinds that can be planted in the runs of pH, loss on ignition and Mehlich-3; the others need flow analysis or overlapping lines. */
     public static Set<CauseKind> kinds() {
-        return EnumSet.complementOf(EnumSet.of(CauseKind.CARRY_OVER, CauseKind.INTERFERENCE));
+        return EnumSet.of(
+                CauseKind.CALIBRATION_REJECTED,
+                CauseKind.VERIFICATION_FAILED,
+                CauseKind.BLANK_HIGH,
+                CauseKind.CONTROL_FAILED,
+                CauseKind.DRIFT,
+                CauseKind.OVER_RANGE,
+                CauseKind.INTERNAL_STANDARD_LOST,
+                CauseKind.WEIGHING_IMPOSSIBLE,
+                CauseKind.DUPLICATES_DISAGREE,
+                CauseKind.REPEATED_FILE,
+                CauseKind.TRUNCATED_RUN,
+                CauseKind.MISSING_READING);
     }
 
     /** This kind at its usual place and size. */

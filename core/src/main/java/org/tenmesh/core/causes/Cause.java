@@ -1,6 +1,7 @@
 package org.tenmesh.core.causes;
 
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
@@ -18,6 +19,7 @@ import org.tenmesh.core.judgement.Verdict;
  * @param evidence one sentence with the numbers; never names a hidden control
  * @param action one sentence: what to do
  * @param log10Odds against "nothing wrong", where it can be given
+ * @param runnerUp the next best explanation, where more than one was weighed
  */
 public record Cause(
         String id,
@@ -31,4 +33,47 @@ public record Cause(
         int samples,
         String evidence,
         String action,
-        OptionalDouble log10Odds) {}
+        OptionalDouble log10Odds,
+        Optional<RunnerUp> runnerUp) {
+    /** A cause with no other explanation beside it. */
+    public Cause(
+            String id,
+            CauseKind kind,
+            Verdict verdict,
+            String run,
+            String method,
+            List<String> analytes,
+            int firstPosition,
+            int lastPosition,
+            int samples,
+            String evidence,
+            String action,
+            OptionalDouble log10Odds) {
+        this(
+                id,
+                kind,
+                verdict,
+                run,
+                method,
+                analytes,
+                firstPosition,
+                lastPosition,
+                samples,
+                evidence,
+                action,
+                log10Odds,
+                Optional.empty());
+    }
+
+    public Cause {
+        analytes = List.copyOf(analytes);
+    }
+
+    /**
+     * The next best explanation of the same evidence.
+     *
+     * @param kind what it would be
+     * @param log10Odds of the chosen explanation against this one; below 1 the two cannot be told apart
+     */
+    public record RunnerUp(CauseKind kind, double log10Odds) {}
+}
