@@ -24,6 +24,7 @@ import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
 import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.judgement.Suspicion;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.methods.Analyte;
@@ -57,8 +58,16 @@ public final class DayJudge {
                 .filter(run -> methods.containsKey(run.method()))
                 .sorted(Comparator.comparing(Run::run))
                 .toList();
-        List<JudgedRun> judged = runs.parallelStream()
+        List<JudgedRun> alone = runs.parallelStream()
                 .map(run -> judge(day, run, methods, references, Trail.OFF))
+                .toList();
+        Together together = Together.of(
+                day,
+                alone.stream().map(JudgedRun::judgement).toList(),
+                references,
+                Suspicion.defaults());
+        List<JudgedRun> judged = alone.parallelStream()
+                .map(run -> again(day, run, together))
                 .toList();
         Map<String, String> repeated = repeatedRuns(runs);
         Map<String, List<Unread>> unread = unread(day, runs);
@@ -68,7 +77,9 @@ public final class DayJudge {
         List<ControlValue> controlValues = new ArrayList<>();
         List<Stated> stated = judged.parallelStream()
                 .map(run -> run.state(
-                        Optional.ofNullable(repeated.get(run.name())), unread.getOrDefault(run.name(), List.of())))
+                        together.findings(run.name()),
+                        Optional.ofNullable(repeated.get(run.name())),
+                        unread.getOrDefault(run.name(), List.of())))
                 .toList();
         for (int i = 0; i < judged.size(); i++) {
             results.addAll(stated.get(i).results());
@@ -79,7 +90,7 @@ public final class DayJudge {
         causes.sort(Comparator.comparing((Cause cause) -> cause.verdict() == Verdict.REDO ? 0 : 1)
                 .thenComparing(Comparator.comparingInt(Cause::samples).reversed())
                 .thenComparing(Cause::id));
-        return new JudgedDay(results, causes, gates, controlValues);
+        return new JudgedDay(results, causes, gates, controlValues, together.differences());
     }
 
     /**
@@ -119,6 +130,24 @@ public final class DayJudge {
                 method,
                 RunJudge.judge(reduced, known, day.controls(), day.laboratory().policy()),
                 known);
+    }
+
+    // A run whose control soils turned out to be others, or not to have been read at all, is judged without those.
+    private static JudgedRun again(Day day, JudgedRun run, Together together) {
+        Set<LabNumber> disregarded = together.disregarded(run.name());
+        if (disregarded.isEmpty() && together.materials().equals(day.controls())) {
+            return run;
+        }
+        Map<LabNumber, String> controls = new HashMap<>(together.materials());
+        controls.keySet().removeAll(disregarded);
+        return new JudgedRun(
+                run.method(),
+                RunJudge.judge(
+                        run.judgement().reduced(),
+                        run.references(),
+                        controls,
+                        day.laboratory().policy()),
+                run.references());
     }
 
     // A run whose readings are those of an earlier one, to the last digit and second, is the same file taken twice.
@@ -229,10 +258,18 @@ public final class DayJudge {
             return judgement.reduced().run().run();
         }
 
-        Stated state(Optional<String> repeats, List<Unread> unread) {
+        Stated state(List<DayFinding> ofTheDay, Optional<String> repeats, List<Unread> unread) {
             List<Result> results = new ArrayList<>();
             List<Cause> causes = new ArrayList<>();
-            List<Finding> findings = judgement.findings();
+            List<Finding> findings = new ArrayList<>(judgement.findings());
+            int alone = findings.size();
+            ofTheDay.forEach(one -> findings.add(one.finding()));
+            Map<String, List<Integer>> touching = new HashMap<>();
+            for (int i = 0; i < ofTheDay.size(); i++) {
+                for (String labNumber : ofTheDay.get(i).labNumbers()) {
+                    touching.computeIfAbsent(labNumber, lab -> new ArrayList<>(1)).add(alone + i);
+                }
+            }
             List<RunJudgement.Judged> judged = judgement.determinations();
             Map<CauseKind, Integer> numbers = new HashMap<>();
             List<String> ids = new ArrayList<>();
@@ -246,11 +283,19 @@ public final class DayJudge {
                 Determination d = one.determination();
                 Verdict verdict = one.verdict();
                 List<String> causeIds = List.of();
-                if (!one.findings().isEmpty() || repeatedId.isPresent()) {
+                List<Integer> more = touching.isEmpty() ? List.of() : touching.getOrDefault(d.identity(), List.of());
+                if (!one.findings().isEmpty() || !more.isEmpty() || repeatedId.isPresent()) {
                     causeIds = new ArrayList<>();
                     for (int index : one.findings()) {
                         causeIds.add(ids.get(index));
                         touched.get(index).add(d.identity());
+                    }
+                    for (int index : more) {
+                        if (findings.get(index).analytes().contains(d.analyte())) {
+                            causeIds.add(ids.get(index));
+                            touched.get(index).add(d.identity());
+                            verdict = verdict.or(findings.get(index).verdict());
+                        }
                     }
                     if (repeatedId.isPresent()) {
                         causeIds.add(repeatedId.get());
@@ -264,7 +309,11 @@ public final class DayJudge {
             for (int i = 0; i < findings.size(); i++) {
                 Finding finding = findings.get(i);
                 // A gate that is shut before any soil came touches nobody yet, and is a cause all the same.
-                causes.add(cause(ids.get(i), finding, touched.get(i).size()));
+                causes.add(cause(
+                        ids.get(i),
+                        finding,
+                        touched.get(i).size(),
+                        i < alone ? Optional.empty() : ofTheDay.get(i - alone).runnerUp()));
             }
             repeatedId.ifPresent(id -> causes.add(new Cause(
                     id,
@@ -346,7 +395,7 @@ public final class DayJudge {
             }
         }
 
-        private Cause cause(String id, Finding finding, int samples) {
+        private Cause cause(String id, Finding finding, int samples, Optional<Cause.RunnerUp> runnerUp) {
             return new Cause(
                     id,
                     finding.kind(),
@@ -359,7 +408,8 @@ public final class DayJudge {
                     samples,
                     finding.evidence(),
                     finding.action(),
-                    finding.log10Odds());
+                    finding.log10Odds(),
+                    runnerUp);
         }
 
         private String id(CauseKind kind, Map<CauseKind, Integer> numbers) {

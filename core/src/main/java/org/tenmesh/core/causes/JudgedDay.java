@@ -12,13 +12,25 @@ import org.tenmesh.core.judgement.GateOutcome;
  * @param causes dearest first: redo before hold, then by the number of lab numbers touched
  * @param gates in the order of runs and gates
  * @param controlValues open and hidden, in the order of runs and positions; sealed
+ * @param differences between probes, balances, instruments, people, wells and hours
  */
 public record JudgedDay(
-        List<Result> results, List<Cause> causes, List<GateOutcome> gates, List<ControlValue> controlValues) {
+        List<Result> results,
+        List<Cause> causes,
+        List<GateOutcome> gates,
+        List<ControlValue> controlValues,
+        List<GroupDifference> differences) {
+    /** A day of which nothing was compared. */
+    public JudgedDay(
+            List<Result> results, List<Cause> causes, List<GateOutcome> gates, List<ControlValue> controlValues) {
+        this(results, causes, gates, controlValues, List.of());
+    }
+
     public JudgedDay {
         results = List.copyOf(results);
         causes = List.copyOf(causes);
         gates = List.copyOf(gates);
         controlValues = List.copyOf(controlValues);
+        differences = List.copyOf(differences);
     }
 }

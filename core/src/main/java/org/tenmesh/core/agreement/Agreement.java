@@ -1,0 +1,1238 @@
+package org.tenmesh.core.agreement;
+
+import java.util.Arrays;
+import java.util.function.IntUnaryOperator;
+import org.hipparchus.linear.Array2DRowRealMatrix;
+import org.hipparchus.linear.CholeskyDecomposition;
+import org.hipparchus.linear.EigenDecompositionSymmetric;
+import org.hipparchus.linear.RealMatrix;
+import org.hipparchus.special.Gamma;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * How likely the readings of one method are, given the soils' results by other methods and the order in which clients sent their soils.
+ *
+ * <p>The method's results are regressed on the others and their squares: a multivariate t regression by expectation and
+ * maximisation (Lange, Little and Taylor 1989, J. Am. Stat. Assoc. 84:881), so that soils that fit nobody pull at nothing. What is
+ * left is alike among soils of one client, more so among neighbours on its sheet, because they come from one field: in coordinates in
+ * which both kinds of likeness are uncorrelated it is a constant of the client, plus a first-order autoregression along the sheet,
+ * plus what is the soil's own. A Kalman filter (Harvey 1989, Forecasting, Structural Time Series Models and the Kalman Filter,
+ * chapter 3) forecasts each soil from those before it; the density of what was read is a t density around the forecast, whose
+ * width and degrees of freedom are the likeliest for the day itself.
+ *
+ * <p>Rows are those of a {@link SoilTable}. Every likelihood is a natural logarithm of a density in the units of the table, so
+ * that hypotheses which give the same readings to different soils can be compared.
+ */
+public final class Agreement {
+    /** Degrees of freedom while relations are learnt: strange soils must not pull (the article's own choice lies at 4 to 5). */
+    private static final double LEARNING_FREEDOM = 5;
+
+    private static final double[] FREEDOMS = {3, 4, 6, 9, 15, 30, 100};
+    private static final int ROUNDS = 8;
+    /** How much wider than the soils of one field the day is taken to be before anything is known (the first round only). */
+    private static final double FIRST_SIGNAL = 8;
+
+    private static final double FIRST_DECAY = 0.9;
+
+    private static final int FEWEST = 40;
+    /** Soils after the last one in question whose forecasts still depend on it. */
+    private static final int AFTER = 8;
+    /** Chance that a soil gives no result though it was there. */
+    private static final double LOG_FLAWED = Math.log(0.002);
+
+    private static final double LOG_HALF = Math.log(0.5);
+
+    private final SoilTable table;
+    private final int[] own;
+    private final int p;
+    private final double[][] foretold;
+    private final boolean[] readable;
+    private final int[] sequenceStart;
+    private final int[] sequenceEnd;
+    private final double[][] knownMean;
+    private final double[][] knownSd;
+    private final boolean[] nothing;
+    private double[] emptyMean = new double[0];
+    private double[] emptySd = new double[0];
+    private double[][] toCoordinates = new double[0][];
+    private double[][] fromCoordinates = new double[0][];
+    private double[] signal = new double[0];
+    private double clientShare;
+    private double decay;
+    private double across;
+    private boolean namesTell;
+    private double freedom = LEARNING_FREEDOM;
+    private double spread = 1;
+    private double constant;
+    private double[] centre = new double[0];
+    private double[][] wholeRoot = new double[0][];
+    private double wholeConstant;
+    /** Before each row: client's constant, field's state and their variances, for every coordinate. */
+    private @Nullable double[][] states = new double[0][];
+
+    private double[] inPlace = new double[0];
+    private double[] trust = new double[0];
+
+    private Agreement(SoilTable table, int[] own, int[] others) {
+        this.table = table;
+        this.own = own.clone();
+        p = own.length;
+        int n = table.soils();
+        foretold = new double[n][];
+        readable = new boolean[n];
+        sequenceStart = new int[n];
+        sequenceEnd = new int[n];
+        knownMean = new double[n][];
+        knownSd = new double[n][];
+        nothing = new boolean[n];
+        sequences();
+        double[][] features = features(others);
+        int[] used = used(features);
+        if (used.length < Math.max(FEWEST, 3 * (1 + 2 * others.length))) {
+            return;
+        }
+        for (int round = 0; round < 2; round++) {
+            double[][] residual = regress(features, used);
+            coordinates(residual, used);
+            likeness(residual, used);
+        }
+        population(used);
+    }
+
+    /**
+     * Learns how a method's results follow from the others.
+     *
+     * @param own columns of the method
+     * @param others columns of the other methods
+     * @return nothing can be learnt from fewer than 40 soils that have all of both: then {@link #speaks()} is false
+     */
+    public static Agreement learn(SoilTable table, int[] own, int[] others) {
+        Agreement learnt = new Agreement(table, own, others);
+        learnt.settle();
+        return learnt;
+    }
+
+    /** The same relations with control soils stated and vessels without soil recognised. */
+    public Agreement with(Known known, double[] emptyMean, double[] emptySd, boolean[] readNothing) {
+        System.arraycopy(known.mean(), 0, knownMean, 0, knownMean.length);
+        System.arraycopy(known.sd(), 0, knownSd, 0, knownSd.length);
+        System.arraycopy(readNothing, 0, nothing, 0, nothing.length);
+        this.emptyMean = emptyMean.clone();
+        this.emptySd = emptySd.clone();
+        settle();
+        return this;
+    }
+
+    /**
+     * What the materials of control soils are known to give.
+     *
+     * @param mean for each row, in the order of the method's columns; null where the row is no control soil
+     * @param sd standard deviations of the same
+     */
+    public record Known(@Nullable double[][] mean, @Nullable double[][] sd) {}
+
+    public void refresh() { for (int i=0;i<table.soils();i++) { readable[i]=true; for (int c:own) readable[i]&=Double.isFinite(table.values()[i][c]); } filterAll(new double[table.soils()]); }
+    public String describe() { return "freedom "+freedom+" spread "+spread+" client "+clientShare+" decay "+decay+" across "+across+" names "+namesTell+" signal "+Arrays.toString(signal); }
+
+    /** Whether anything was learnt. */
+    public boolean speaks() {
+        return signal.length > 0;
+    }
+
+    /** Whether anything can be said of a row's soil. */
+    public boolean speaksOf(int row) {
+        return speaks() && (foretold[row] != null || knownMean[row] != null);
+    }
+
+    /** The last row of the client's sequence that a row is in. */
+    int sequenceEnd(int row) {
+        return sequenceEnd[row];
+    }
+
+    // A client's soils follow each other; controls lie between them and do not break the sequence.
+    private void sequences() {
+        int n = table.soils();
+        int start = 0;
+        for (int i = 0; i < n; i++) {
+            if (table.client()[i] >= 0 && table.client()[start] >= 0 && table.client()[i] != table.client()[start]) {
+                start = i;
+            }
+            if (table.client()[start] < 0) {
+                start = i;
+            }
+            sequenceStart[i] = start;
+        }
+        for (int i = n - 1; i >= 0; i--) {
+            sequenceEnd[i] = i + 1 < n && sequenceStart[i + 1] == sequenceStart[i] ? sequenceEnd[i + 1] : i;
+        }
+    }
+
+    // Standardised columns, their squares, a one; rows that lack anything are left empty.
+    private double[][] features(int[] others) {
+        int n = table.soils();
+        double[] middle = new double[others.length];
+        double[] scale = new double[others.length];
+        for (int j = 0; j < others.length; j++) {
+            int column = others[j];
+            double[] sorted = Arrays.stream(table.values())
+                    .mapToDouble(row -> row[column])
+                    .filter(Double::isFinite)
+                    .sorted()
+                    .toArray();
+            middle[j] = sorted.length == 0 ? 0 : sorted[sorted.length / 2];
+            double width = sorted.length == 0 ? 0 : sorted[sorted.length * 3 / 4] - sorted[sorted.length / 4];
+            scale[j] = width > 0 ? width / 1.349 : 1;
+        }
+        double[][] features = new double[n][];
+        for (int i = 0; i < n; i++) {
+            double[] values = table.values()[i];
+            boolean whole = table.client()[i] >= 0;
+            for (int column : others) {
+                whole &= Double.isFinite(values[column]);
+            }
+            readable[i] = true;
+            for (int column : own) {
+                readable[i] &= Double.isFinite(values[column]);
+            }
+            features[i] = new double[whole ? 1 + 2 * others.length : 0];
+            if (whole) {
+                features[i][0] = 1;
+                for (int j = 0; j < others.length; j++) {
+                    // A value far out must not bend the curve for all.
+                    double z = Math.max(-4, Math.min(4, (values[others[j]] - middle[j]) / scale[j]));
+                    features[i][1 + j] = z;
+                    features[i][1 + others.length + j] = z * z;
+                }
+            }
+        }
+        return features;
+    }
+
+    private int[] used(double[][] features) {
+        int[] used = new int[features.length];
+        int count = 0;
+        for (int i = 0; i < features.length; i++) {
+            if (features[i].length > 0 && readable[i]) {
+                used[count++] = i;
+            }
+        }
+        return Arrays.copyOf(used, count);
+    }
+
+    // Least squares would give the few clients as much say as the many soils: rows are first made independent of those before
+    // them in their sequence, by the filter that the likeness of the last round asks for.
+    private double[][] regress(double[][] features, int[] used) {
+        int n = features.length;
+        double[][] x = new double[used.length][];
+        double[][] y = new double[used.length][];
+        whiten(features, used, x, y);
+        double[] weight = new double[used.length];
+        Arrays.fill(weight, 1);
+        double[][] coefficients = new double[0][];
+        for (int round = 0; round < ROUNDS; round++) {
+            coefficients = coefficients(x, y, weight);
+            double[][] scatter = new double[p][p];
+            double[][] left = new double[used.length][];
+            for (int k = 0; k < used.length; k++) {
+                left[k] = times(coefficients, x[k]);
+                for (int c = 0; c < p; c++) {
+                    left[k][c] = y[k][c] - left[k][c];
+                }
+                addSquare(scatter, left[k], weight[k] / used.length);
+            }
+            double[][] root = inverseRoot(scatter);
+            double most = 0;
+            for (int k = 0; k < used.length; k++) {
+                double next = weightOf(LEARNING_FREEDOM, squaredDistance(root, left[k]), p);
+                most = Math.max(most, Math.abs(next - weight[k]));
+                weight[k] = next;
+            }
+            if (most < 0.02) {
+                break;
+            }
+        }
+        double[][] residual = new double[n][];
+        for (int i = 0; i < n; i++) {
+            if (features[i].length > 0) {
+                foretold[i] = times(coefficients, features[i]);
+            }
+        }
+        for (int i : used) {
+            residual[i] = new double[p];
+            for (int c = 0; c < p; c++) {
+                residual[i][c] = table.values()[i][own[c]] - foretold[i][c];
+            }
+        }
+        return residual;
+    }
+
+    private void whiten(double[][] features, int[] used, double[][] x, double[][] y) {
+        double strength = signal.length == 0 ? FIRST_SIGNAL : Arrays.stream(signal).average().orElse(FIRST_SIGNAL);
+        double share = signal.length == 0 ? 0.5 : clientShare;
+        int q = features[used[0]].length;
+        double[] clientState = new double[q + p];
+        double[] fieldState = new double[q + p];
+        double vClient = 0;
+        double vField = 0;
+        double vBoth = 0;
+        int last = -1;
+        for (int k = 0; k < used.length; k++) {
+            int i = used[k];
+            if (last < 0 || sequenceStart[i] != sequenceStart[last]) {
+                Arrays.fill(clientState, 0);
+                Arrays.fill(fieldState, 0);
+                vClient = share * strength;
+                vField = (1 - share) * strength;
+                vBoth = 0;
+            } else {
+                double fade = signal.length == 0 ? FIRST_DECAY : fade(i, last);
+                fade = i - last > 1 ? Math.pow(fade, i - last) : fade;
+                for (int j = 0; j < fieldState.length; j++) {
+                    fieldState[j] *= fade;
+                }
+                vField = fade * fade * vField + (1 - fade * fade) * (1 - share) * strength;
+                vBoth *= fade;
+            }
+            last = i;
+            double toClient = vClient + vBoth;
+            double toField = vBoth + vField;
+            double total = toClient + toField + 1;
+            double scale = 1 / Math.sqrt(total);
+            x[k] = new double[q];
+            y[k] = new double[p];
+            for (int j = 0; j < q + p; j++) {
+                double value = j < q ? features[i][j] : table.values()[i][own[j - q]];
+                double innovation = value - clientState[j] - fieldState[j];
+                if (j < q) {
+                    x[k][j] = innovation * scale;
+                } else {
+                    y[k][j - q] = innovation * scale;
+                }
+                clientState[j] += toClient / total * innovation;
+                fieldState[j] += toField / total * innovation;
+            }
+            vClient -= toClient / total * toClient;
+            vBoth -= toClient / total * toField;
+            vField -= toField / total * toField;
+        }
+    }
+
+    // One row a column of the method.
+    private double[][] coefficients(double[][] features, double[][] own, double[] weight) {
+        int q = features[0].length;
+        double[][] xx = new double[q][q];
+        double[][] xy = new double[q][p];
+        for (int i = 0; i < features.length; i++) {
+            double[] x = features[i];
+            double[] y = own[i];
+            for (int a = 0; a < q; a++) {
+                double wx = weight[i] * x[a];
+                double[] row = xx[a];
+                for (int b = 0; b <= a; b++) {
+                    row[b] += wx * x[b];
+                }
+                double[] cross = xy[a];
+                for (int c = 0; c < p; c++) {
+                    cross[c] += wx * y[c];
+                }
+            }
+        }
+        for (int a = 0; a < q; a++) {
+            for (int b = 0; b < a; b++) {
+                xx[b][a] = xx[a][b];
+            }
+            // A little ridge, for columns that say the same.
+            xx[a][a] += a == 0 ? 1e-9 : 1e-3;
+        }
+        RealMatrix solved = new CholeskyDecomposition(new Array2DRowRealMatrix(xx, false), 1e-9, 0)
+                .getSolver()
+                .solve(new Array2DRowRealMatrix(xy, false));
+        return solved.transpose().getData();
+    }
+
+    private static double[] times(double[][] matrix, double[] vector) {
+        double[] product = new double[matrix.length];
+        for (int a = 0; a < product.length; a++) {
+            double sum = 0;
+            double[] row = matrix[a];
+            for (int b = 0; b < vector.length; b++) {
+                sum += row[b] * vector[b];
+            }
+            product[a] = sum;
+        }
+        return product;
+    }
+
+    private static double weightOf(double freedom, double squaredDistance, int p) {
+        return (freedom + p) / (freedom + squaredDistance);
+    }
+
+    // Coordinates in which the soil's own part has variance 1 and both parts are uncorrelated: the own part from
+    // neighbours' differences.
+    private void coordinates(double[][] residual, int[] used) {
+        double[][] differences = new double[used.length][];
+        int pairs = 0;
+        for (int k = 1; k < used.length; k++) {
+            int i = used[k];
+            int last = used[k - 1];
+            if (sequenceStart[i] == sequenceStart[last] && i - last <= 2) {
+                double[] difference = new double[p];
+                for (int c = 0; c < p; c++) {
+                    difference[c] = (residual[i][c] - residual[last][c]) / Math.sqrt(2);
+                }
+                differences[pairs++] = difference;
+            }
+        }
+        double[][] all = new double[used.length][];
+        for (int k = 0; k < used.length; k++) {
+            all[k] = residual[used[k]];
+        }
+        double[][] whole = scatter(all);
+        double[][] ownScatter = pairs < FEWEST ? whole : scatter(Arrays.copyOf(differences, pairs));
+        double[][] root = inverseRoot(ownScatter);
+        RealMatrix l = new Array2DRowRealMatrix(root, false);
+        double[][] symmetric = l.multiply(new Array2DRowRealMatrix(whole, false))
+                .multiply(l.transpose())
+                .getData();
+        for (int a = 0; a < p; a++) {
+            for (int b = 0; b < a; b++) {
+                symmetric[a][b] = symmetric[b][a] = (symmetric[a][b] + symmetric[b][a]) / 2;
+            }
+        }
+        EigenDecompositionSymmetric eigen = new EigenDecompositionSymmetric(new Array2DRowRealMatrix(symmetric, false));
+        toCoordinates = eigen.getV().transpose().multiply(l).getData();
+        fromCoordinates = new Array2DRowRealMatrix(inverseOfLower(root), false)
+                .multiply(eigen.getV())
+                .getData();
+        signal = new double[p];
+        double logDeterminant = 0;
+        for (int c = 0; c < p; c++) {
+            signal[c] = Math.max(eigen.getEigenvalue(c) - 1, 0.02);
+            logDeterminant += Math.log(root[c][c]);
+        }
+        constant = logDeterminant;
+    }
+
+    // Robust scatter about nought: maximum likelihood of a t distribution.
+    private double[][] scatter(double[][] rows) {
+        double[] weight = new double[rows.length];
+        Arrays.fill(weight, 1);
+        double[][] scatter = new double[p][p];
+        for (int round = 0; round < ROUNDS; round++) {
+            scatter = new double[p][p];
+            for (int i = 0; i < rows.length; i++) {
+                addSquare(scatter, rows[i], weight[i] / rows.length);
+            }
+            double[][] root = inverseRoot(scatter);
+            for (int i = 0; i < rows.length; i++) {
+                weight[i] = weightOf(LEARNING_FREEDOM, squaredDistance(root, rows[i]), p);
+            }
+        }
+        return scatter;
+    }
+
+    private static void addSquare(double[][] sum, double[] r, double weight) {
+        for (int a = 0; a < r.length; a++) {
+            double wr = weight * r[a];
+            double[] row = sum[a];
+            for (int b = 0; b < r.length; b++) {
+                row[b] += wr * r[b];
+            }
+        }
+    }
+
+    // How much of the likeness is the client's for good, and how fast the rest fades along the sheet: slowly within what the client
+    // calls one field, at once or slowly from one field to the next. The day tells.
+    private void likeness(double[][] residual, int[] used) {
+        double[][] clipped = new double[residual.length][];
+        double whole = -(double) p;
+        for (int i : used) {
+            clipped[i] = clipped(residual[i]);
+            for (double u : clipped[i]) {
+                whole += u * u / used.length;
+            }
+        }
+        whole = Math.max(whole, 0.02 * p);
+        Lags same = new Lags();
+        Lags other = new Lags();
+        for (int i : used) {
+            for (int lag = 1; lag < Lags.MOST && i + lag <= sequenceEnd[i]; lag++) {
+                double[] there = clipped[i + lag];
+                if (there != null) {
+                    (field(i) == field(i + lag) ? same : other).add(lag, clipped[i], there);
+                }
+            }
+        }
+        namesTell = same.counts[1] > 0.2 * used.length && other.counts[1] > 0.02 * used.length;
+        if (!namesTell) {
+            same.take(other);
+        }
+        Lags far = namesTell ? other : same;
+        clientShare = far.share(namesTell ? 3 : 14, whole);
+        decay = same.decay(clientShare, whole);
+        across = namesTell ? other.decay(clientShare, whole) : decay;
+    }
+
+    private int field(int row) {
+        return table.field()[row];
+    }
+
+    private double fade(int row, int before) {
+        return namesTell && field(row) != field(before) ? across : decay;
+    }
+
+    /** Sums of products of soils so many places apart. */
+    private static final class Lags {
+        static final int MOST = 25;
+        private static final int NEAR = 10;
+        final double[] products = new double[MOST];
+        final double[] counts = new double[MOST];
+
+        void add(int lag, double[] here, double[] there) {
+            double sum = 0;
+            for (int c = 0; c < here.length; c++) {
+                sum += here[c] * there[c];
+            }
+            products[lag] += sum;
+            counts[lag]++;
+        }
+
+        void take(Lags other) {
+            for (int lag = 0; lag < MOST; lag++) {
+                products[lag] += other.products[lag];
+                counts[lag] += other.counts[lag];
+            }
+        }
+
+        double share(int from, double whole) {
+            double far = 0;
+            double count = 0;
+            for (int lag = from; lag < MOST; lag++) {
+                far += products[lag];
+                count += counts[lag];
+            }
+            return count < 50 ? 0.3 : Math.max(0.02, Math.min(0.95, far / count / whole));
+        }
+
+        double decay(double share, double whole) {
+            double best = Double.POSITIVE_INFINITY;
+            double decay = 0;
+            for (double phi = 0; phi < 0.9999; phi += 0.01) {
+                double misfit = 0;
+                for (int lag = 1; lag <= NEAR; lag++) {
+                    if (counts[lag] > 0) {
+                        double found = products[lag] / counts[lag] / whole;
+                        double model = share + (1 - share) * Math.pow(phi, lag);
+                        misfit += counts[lag] * (found - model) * (found - model);
+                    }
+                }
+                if (misfit < best) {
+                    best = misfit;
+                    decay = phi;
+                }
+            }
+            return decay;
+        }
+    }
+
+    private double[] clipped(double[] residual) {
+        double[] u = inCoordinates(residual);
+        for (int c = 0; c < u.length; c++) {
+            double most = 3 * Math.sqrt(1 + signal[c]);
+            u[c] = Math.max(-most, Math.min(most, u[c]));
+        }
+        return u;
+    }
+
+    // Where a reading that belongs to no soil of the day's would lie: anywhere among the day's readings.
+    private void population(int[] used) {
+        centre = new double[p];
+        double[][] about = new double[used.length][p];
+        for (int c = 0; c < p; c++) {
+            double[] sorted = new double[used.length];
+            for (int k = 0; k < used.length; k++) {
+                sorted[k] = table.values()[used[k]][own[c]];
+            }
+            Arrays.sort(sorted);
+            centre[c] = sorted[sorted.length / 2];
+            for (int k = 0; k < used.length; k++) {
+                about[k][c] = table.values()[used[k]][own[c]] - centre[c];
+            }
+        }
+        wholeRoot = inverseRoot(scatter(about));
+        wholeConstant = tConstant(LEARNING_FREEDOM, p);
+        for (int c = 0; c < p; c++) {
+            wholeConstant += Math.log(wholeRoot[c][c]);
+        }
+    }
+
+    private static double tConstant(double freedom, int p) {
+        return Gamma.logGamma((freedom + p) / 2)
+                - Gamma.logGamma(freedom / 2)
+                - p / 2.0 * Math.log(freedom * Math.PI);
+    }
+
+    // The width and the degrees of freedom under which the day's own forecasts did best; then every state once.
+    private void settle() {
+        if (!speaks()) {
+            return;
+        }
+        int n = table.soils();
+        freedom = LEARNING_FREEDOM;
+        spread = 1;
+        double[] distance = new double[n];
+        filterAll(distance);
+        double[] seen = new double[n];
+        int count = 0;
+        for (int i = 0; i < n; i++) {
+            if (knownMean[i] == null && foretold[i] != null && readable[i]) {
+                seen[count++] = distance[i];
+            }
+        }
+        double best = Double.NEGATIVE_INFINITY;
+        double bestFreedom = freedom;
+        double bestSpread = spread;
+        for (double nu : FREEDOMS) {
+            double scale = 1;
+            for (int round = 0; round < 25; round++) {
+                double sum = 0;
+                for (int k = 0; k < count; k++) {
+                    sum += weightOf(nu, seen[k] / scale, p) * seen[k];
+                }
+                scale = Math.max(1e-6, sum / (count * (double) p));
+            }
+            double fit = count * (tConstant(nu, p) - p / 2.0 * Math.log(scale));
+            for (int k = 0; k < count; k++) {
+                fit -= (nu + p) / 2 * Math.log1p(seen[k] / scale / nu);
+            }
+            if (fit > best) {
+                best = fit;
+                bestFreedom = nu;
+                bestSpread = scale;
+            }
+        }
+        freedom = bestFreedom;
+        spread = bestSpread;
+        filterAll(distance);
+    }
+
+    private void filterAll(double[] distance) {
+        int n = table.soils();
+        states = new double[n][];
+        inPlace = new double[n];
+        trust = new double[n];
+        Arrays.fill(trust, 1);
+        double[] state = new double[5 * p];
+        for (int i = 0; i < n; i++) {
+            if (i == sequenceStart[i]) {
+                start(state);
+            }
+            states[i] = state.clone();
+            inPlace[i] = step(state, i, i, distance);
+        }
+    }
+
+    private void start(double[] state) {
+        for (int c = 0; c < p; c++) {
+            state[5 * c] = 0;
+            state[5 * c + 1] = 0;
+            state[5 * c + 2] = clientShare * signal[c];
+            state[5 * c + 3] = (1 - clientShare) * signal[c];
+            state[5 * c + 4] = 0;
+        }
+    }
+
+    // One soil on: the likelihood of the reading at a row under the soil, and the state after it. A reading of -1 was not made.
+    private double step(double[] state, int soil, int reading, double @Nullable [] distances) {
+        if (knownMean[soil] != null) {
+            return reading < 0 ? 0 : nothing[reading] ? LOG_FLAWED : ofKnown(soil, reading);
+        }
+        if (foretold[soil] == null) {
+            return 0;
+        }
+        double fade = soil == sequenceStart[soil] ? 1 : fade(soil, before(soil));
+        double remain = fade * fade;
+        for (int c = 0; c < p; c++) {
+            int at = 5 * c;
+            state[at + 1] *= fade;
+            state[at + 3] = remain * state[at + 3] + (1 - remain) * (1 - clientShare) * signal[c];
+            state[at + 4] *= fade;
+        }
+        if (reading < 0) {
+            return 0;
+        }
+        if (nothing[reading]) {
+            return LOG_FLAWED;
+        }
+        if (!readable[reading]) {
+            return 0;
+        }
+        double[] u = offset(reading, soil);
+        double distance = 0;
+        double product = 1;
+        for (int c = 0; c < p; c++) {
+            int at = 5 * c;
+            u[c] -= state[at] + state[at + 1];
+            double variance = state[at + 2] + 2 * state[at + 4] + state[at + 3] + 1;
+            distance += u[c] * u[c] / variance;
+            product *= variance;
+        }
+        if (distances != null) {
+            distances[soil] = distance;
+        }
+        distance /= spread;
+        double density = constant
+                + tConstantNow()
+                - 0.5 * (Math.log(product) + p * Math.log(spread))
+                - (freedom + p) / 2 * Math.log1p(distance / freedom);
+        double weight = Math.min(1, weightOf(freedom, distance, p));
+        if (distances != null) {
+            trust[soil] = weight;
+        }
+        for (int c = 0; c < p; c++) {
+            // A reading far from its forecast moves the state less, as if its own part were wider.
+            int at = 5 * c;
+            double toClient = state[at + 2] + state[at + 4];
+            double toField = state[at + 4] + state[at + 3];
+            double total = toClient + toField + 1 / weight;
+            double gainClient = toClient / total;
+            double gainField = toField / total;
+            state[at] += gainClient * u[c];
+            state[at + 1] += gainField * u[c];
+            state[at + 2] -= gainClient * toClient;
+            state[at + 4] -= gainClient * toField;
+            state[at + 3] -= gainField * toField;
+        }
+        return density;
+    }
+
+    // The soil before: controls have no field and stand for nobody.
+    private int before(int soil) {
+        int row = soil - 1;
+        while (row > sequenceStart[soil] && table.client()[row] < 0) {
+            row--;
+        }
+        return row;
+    }
+
+    private double cachedFreedom;
+    private double cachedConstant;
+
+    private double tConstantNow() {
+        if (cachedFreedom != freedom) {
+            cachedFreedom = freedom;
+            cachedConstant = tConstant(freedom, p);
+        }
+        return cachedConstant;
+    }
+
+    private double ofKnown(int soil, int reading) {
+        double distance = 0;
+        double logScale = 0;
+        for (int c = 0; c < p; c++) {
+            double z = (table.values()[reading][own[c]] - knownMean[soil][c]) / knownSd[soil][c];
+            if (!Double.isFinite(z)) {
+                return 0;
+            }
+            distance += z * z;
+            logScale -= Math.log(knownSd[soil][c]);
+        }
+        return tConstant(LEARNING_FREEDOM, p)
+                + logScale
+                - (LEARNING_FREEDOM + p) / 2 * Math.log1p(distance / LEARNING_FREEDOM);
+    }
+
+    private double[] offset(int reading, int soil) {
+        double[] off = new double[p];
+        for (int c = 0; c < p; c++) {
+            off[c] = table.values()[reading][own[c]] - foretold[soil][c];
+        }
+        return inCoordinates(off);
+    }
+
+    /** A difference of the method's results, in the order of its columns, in the coordinates of {@link #differences}. */
+    public double[] inCoordinates(double[] difference) {
+        return times(toCoordinates, difference);
+    }
+
+    /** The other way round. */
+    public double[] inColumns(double[] coordinates) {
+        return times(fromCoordinates, coordinates);
+    }
+
+    /** Standard deviations of columns from variances of coordinates. */
+    public double[] sdInColumns(double[] variance) {
+        double[] sd = new double[p];
+        for (int j = 0; j < p; j++) {
+            double sum = 0;
+            for (int c = 0; c < p; c++) {
+                sum += fromCoordinates[j][c] * fromCoordinates[j][c] * variance[c];
+            }
+            sd[j] = Math.sqrt(sum);
+        }
+        return sd;
+    }
+
+    /** How likely the reading recorded at a row is under the soil of that row, natural logarithm of the density. */
+    public double likelihood(int row) {
+        return inPlace[row];
+    }
+
+    /** A quick look: whether two rows' readings could belong to each other's soils. False only where exchanging them helps nowhere. */
+    public boolean mayHaveExchanged(int one, int other) {
+        if (!speaksOf(one) || !speaksOf(other) || !readable[one] || !readable[other]) {
+            return false;
+        }
+        boolean apart = namesTell && field(one) != field(other) || client(one) != client(other);
+        if (knownMean[one] != null || knownMean[other] != null || apart) {
+            return true;
+        }
+        // Both are near each other in one sequence: what is forecast for both cancels, and only their own relations decide.
+        double[] read = new double[p];
+        double[] foreseen = new double[p];
+        for (int c = 0; c < p; c++) {
+            read[c] = table.values()[one][own[c]] - table.values()[other][own[c]];
+            foreseen[c] = foretold[one][c] - foretold[other][c];
+        }
+        double[] u = inCoordinates(read);
+        double[] f = inCoordinates(foreseen);
+        double gain = 0;
+        for (int c = 0; c < p; c++) {
+            gain -= u[c] * f[c] / spread;
+        }
+        return gain > (namesTell ? 1 : -3);
+    }
+
+    private int client(int row) {
+        return table.client()[row];
+    }
+
+    /** How likely the reading recorded at a row is when it belongs to no soil in question: to another one, or to an empty vessel. */
+    double stray(int row) {
+        if (nothing[row]) {
+            return LOG_HALF;
+        }
+        if (!readable[row]) {
+            return 0;
+        }
+        double[] about = new double[p];
+        double empty = emptyMean.length == 0 ? Double.NEGATIVE_INFINITY : 0;
+        for (int c = 0; c < p; c++) {
+            double value = table.values()[row][own[c]];
+            about[c] = value - centre[c];
+            if (emptyMean.length > 0) {
+                double z = (value - emptyMean[c]) / emptySd[c];
+                empty -= 0.5 * z * z + Math.log(emptySd[c]) + 0.5 * Math.log(2 * Math.PI);
+            }
+        }
+        double somebody = wholeConstant
+                - (LEARNING_FREEDOM + p) / 2 * Math.log1p(squaredDistance(wholeRoot, about) / LEARNING_FREEDOM);
+        double larger = Math.max(empty, somebody);
+        return LOG_HALF + larger + Math.log(Math.exp(empty - larger) + Math.exp(somebody - larger));
+    }
+
+    /**
+     * How much likelier the readings are when some soils' readings are recorded elsewhere, natural logarithm, with the effect on the
+     * forecasts of the few soils after them. Readings that then belong to nobody are strays.
+     *
+     * @param soils rows in question, rising; their readings are those recorded at these rows
+     * @param readingOf for each soil's row the row at which its reading is recorded; -1 = it was not read
+     */
+    public double logRatio(int[] soils, IntUnaryOperator readingOf) {
+        if (!speaks()) {
+            return 0;
+        }
+        double sum = 0;
+        double[] state = new double[5 * p];
+        int i = 0;
+        while (i < soils.length) {
+            int first = soils[i];
+            int last = first;
+            while (i < soils.length && soils[i] <= sequenceEnd[first]) {
+                last = soils[i++];
+            }
+            double[] before = states[first];
+            if (before == null) {
+                continue;
+            }
+            System.arraycopy(before, 0, state, 0, state.length);
+            int end = Math.min(sequenceEnd[first], last + AFTER);
+            for (int soil = first; soil <= end; soil++) {
+                sum += step(state, soil, readingOf.applyAsInt(soil), null) - inPlace[soil];
+            }
+        }
+        int[] taken = new int[soils.length];
+        for (int k = 0; k < soils.length; k++) {
+            taken[k] = readingOf.applyAsInt(soils[k]);
+        }
+        Arrays.sort(taken);
+        for (int soil : soils) {
+            if (Arrays.binarySearch(taken, soil) < 0) {
+                sum += stray(soil);
+            }
+        }
+        return sum;
+    }
+
+    /** Of each row how likely its soil's reading is when every reading of a run is that of its neighbour in the run, from the client's first soil on. */
+    double[] shifted(int[] run, int by) {
+        double[] likely = new double[run.length];
+        int[] readingOf = new int[table.soils()];
+        Arrays.setAll(readingOf, i -> i);
+        for (int k = 0; k < run.length; k++) {
+            int at = k - by;
+            readingOf[run[k]] = at < 0 || at >= run.length ? -1 : run[at];
+        }
+        double[] state = new double[5 * p];
+        int done = -1;
+        for (int k = 0; k < run.length; k++) {
+            int soil = run[k];
+            if (done < sequenceStart[soil]) {
+                start(state);
+                done = sequenceStart[soil] - 1;
+            }
+            for (int row = done + 1; row < soil; row++) {
+                step(state, row, readingOf[row], null);
+            }
+            likely[k] = step(state, soil, readingOf[soil], null);
+            done = soil;
+        }
+        return likely;
+    }
+
+    /**
+     * What was read of one soil against its forecast from every other soil and its own results by other methods, in coordinates in
+     * which the differences are uncorrelated.
+     *
+     * @param difference read minus forecast, one for each coordinate
+     * @param variance of each, the soil's own part included
+     * @param freedom degrees of freedom of the t density the differences follow
+     */
+    public record Difference(double[] difference, double[] variance, double freedom) {
+        /** Sum of squares of the differences over their variances. */
+        public double squaredDistance() {
+            double whole = 0;
+            for (int c = 0; c < difference.length; c++) {
+                whole += difference[c] * difference[c] / variance[c];
+            }
+            return whole;
+        }
+
+        /**
+         * The multiple of a direction that explains the difference best, by generalised least squares.
+         *
+         * @param direction in the same coordinates, see {@link Agreement#inCoordinates}
+         */
+        public Along along(double[] direction) {
+            double cross = 0;
+            double square = 0;
+            for (int c = 0; c < difference.length; c++) {
+                cross += direction[c] * difference[c] / variance[c];
+                square += direction[c] * direction[c] / variance[c];
+            }
+            double whole = squaredDistance();
+            double explained = cross * cross / square;
+            double rest = Math.max(0, whole - explained);
+            double p = difference.length;
+            double ratio = (freedom + p) / 2 * Math.log((freedom + whole) / (freedom + rest));
+            return new Along(cross / square, 1 / Math.sqrt(square), ratio, rest);
+        }
+    }
+
+    /**
+     * How far a difference goes along a direction.
+     *
+     * @param multiple of the direction
+     * @param sd of that multiple
+     * @param logRatio likelihood of the best multiple over that of nought, natural logarithm
+     * @param rest squared distance that is left
+     */
+    public record Along(double multiple, double sd, double logRatio, double rest) {}
+
+    /**
+     * How far groups of soils lie apart, beyond what their clients, fields and other results make of them: generalised least squares
+     * over the same filter (Harvey 1989, section 3.4: a regression whose errors a filter makes independent).
+     *
+     * @param groupOf for each row its group, 0 and up; negative = none
+     * @param groups how many groups
+     */
+    public Effects effects(int[] groupOf, int groups) {
+        double[][][] normal = new double[p][groups][groups];
+        double[][] right = new double[p][groups];
+        double[] field = new double[groups + 1];
+        double[] client = new double[groups + 1];
+        double[] row = new double[groups + 1];
+        for (int c = 0; speaks() && c < p; c++) {
+            double vClient = 0;
+            double vField = 0;
+            double vBoth = 0;
+            int last = -1;
+            for (int i = 0; i < groupOf.length; i++) {
+                if (i == sequenceStart[i]) {
+                    Arrays.fill(client, 0);
+                    Arrays.fill(field, 0);
+                    vClient = clientShare * signal[c];
+                    vField = (1 - clientShare) * signal[c];
+                    vBoth = 0;
+                    last = -1;
+                }
+                if (foretold[i] == null || !readable[i] || nothing[i] || knownMean[i] != null || groupOf[i] < 0) {
+                    continue;
+                }
+                if (last >= 0) {
+                    double fade = fade(i, last);
+                    for (int g = 0; g <= groups; g++) {
+                        field[g] *= fade;
+                    }
+                    vField = fade * fade * vField + (1 - fade * fade) * (1 - clientShare) * signal[c];
+                    vBoth *= fade;
+                }
+                last = i;
+                double toClient = vClient + vBoth;
+                double toField = vBoth + vField;
+                double weight = trust[i];
+                double total = toClient + toField + 1 / weight;
+                double[] u = offset(i, i);
+                for (int g = 0; g <= groups; g++) {
+                    double value = g == groups ? u[c] : g == groupOf[i] ? 1 : 0;
+                    row[g] = value - client[g] - field[g];
+                    client[g] += toClient / total * row[g];
+                    field[g] += toField / total * row[g];
+                }
+                vClient -= toClient / total * toClient;
+                vBoth -= toClient / total * toField;
+                vField -= toField / total * toField;
+                double information = 1 / (total * spread);
+                for (int g = 0; g < groups; g++) {
+                    if (row[g] != 0) {
+                        double weighted = information * row[g];
+                        right[c][g] += weighted * row[groups];
+                        for (int h = 0; h <= g; h++) {
+                            normal[c][g][h] += weighted * row[h];
+                        }
+                    }
+                }
+            }
+        }
+        double[][][] covariance = new double[p][][];
+        double[][] size = new double[p][];
+        for (int c = 0; speaks() && c < p; c++) {
+            for (int g = 0; g < groups; g++) {
+                // Groups that nobody is in must not stop the others: a prior far wider than anything.
+                normal[c][g][g] += 1e-6;
+            }
+            double[][] root = inverseRoot(mirrored(normal[c]));
+            covariance[c] = new double[groups][groups];
+            for (int g = 0; g < groups; g++) {
+                for (int h = 0; h < groups; h++) {
+                    for (int k = Math.max(g, h); k < groups; k++) {
+                        covariance[c][g][h] += root[k][g] * root[k][h];
+                    }
+                }
+            }
+            size[c] = times(covariance[c], right[c]);
+        }
+        return new Effects(size, covariance, fromCoordinates);
+    }
+
+    private static double[][] mirrored(double[][] lower) {
+        for (int a = 0; a < lower.length; a++) {
+            for (int b = 0; b < a; b++) {
+                lower[b][a] = lower[a][b];
+            }
+        }
+        return lower;
+    }
+
+    /** Effects of groups in coordinates, with what {@link #contrast} needs to state them in columns. */
+    public record Effects(double[][] size, double[][][] covariance, double[][] toColumns) {
+        /**
+         * A contrast between groups.
+         *
+         * @param of for each group its coefficient; they add up to nought
+         */
+        public Contrast contrast(double[] of) {
+            int p = size.length;
+            double[] inColumns = new double[p];
+            double[] variance = new double[p];
+            for (int c = 0; c < p; c++) {
+                double along = 0;
+                double square = 0;
+                for (int g = 0; g < of.length; g++) {
+                    along += of[g] * size[c][g];
+                    for (int h = 0; h < of.length; h++) {
+                        square += of[g] * of[h] * covariance[c][g][h];
+                    }
+                }
+                for (int j = 0; j < p; j++) {
+                    inColumns[j] += toColumns[j][c] * along;
+                    variance[j] += toColumns[j][c] * toColumns[j][c] * square;
+                }
+            }
+            double[] sd = new double[p];
+            for (int j = 0; j < p; j++) {
+                sd[j] = Math.sqrt(variance[j]);
+            }
+            return new Contrast(inColumns, sd);
+        }
+    }
+
+    /**
+     * How far groups lie apart.
+     *
+     * @param size one for each of the method's columns, in the table's units
+     * @param sd standard deviation of each
+     */
+    public record Contrast(double[] size, double[] sd) {}
+
+    /**
+     * The difference of every soil from what all others foretell: a Kalman filter from each side (Fraser and Potter 1969, IEEE Trans.
+     * Automatic Control 14:387).
+     *
+     * @return one for each row; null where nothing can be said
+     */
+    public @Nullable Difference[] differences() {
+        int n = table.soils();
+        @Nullable Difference[] all = new Difference[n];
+        for (int start = 0; start < n; start = sequenceEnd[start] + 1) {
+            if (table.client()[start] >= 0 && speaks()) {
+                bothSides(start, sequenceEnd[start], all);
+            }
+        }
+        return all;
+    }
+
+    private void bothSides(int start, int end, @Nullable Difference[] all) {
+        int n = end - start + 1;
+        double[][] u = new double[n][];
+        for (int i = 0; i < n; i++) {
+            int row = start + i;
+            boolean seen = foretold[row] != null && readable[row] && knownMean[row] == null && !nothing[row];
+            u[i] = seen ? offset(row, row) : new double[0];
+            if (seen) {
+                all[row] = new Difference(new double[p], new double[p], freedom);
+            }
+        }
+        for (int c = 0; c < p; c++) {
+            double[][] before = oneSide(u, start, c, 1);
+            double[][] after = oneSide(u, start, c, -1);
+            double prior = 1 / (clientShare * signal[c]);
+            double priorField = 1 / ((1 - clientShare) * signal[c]);
+            for (int i = 0; i < n; i++) {
+                double[] seen = u[i];
+                Difference known = all[start + i];
+                if (seen.length == 0 || known == null) {
+                    continue;
+                }
+                double[] f = before[i];
+                double[] b = after[i];
+                // Information of both sides; the prior is in both and is taken off once.
+                double j11 = f[2] + b[2] - prior;
+                double j12 = f[3] + b[3];
+                double j22 = f[4] + b[4] - priorField;
+                double h1 = f[0] + b[0];
+                double h2 = f[1] + b[1];
+                double determinant = j11 * j22 - j12 * j12;
+                double v11 = j22 / determinant;
+                double v12 = -j12 / determinant;
+                double v22 = j11 / determinant;
+                known.difference()[c] = seen[c] - (v11 * h1 + v12 * h2 + v12 * h1 + v22 * h2);
+                known.variance()[c] = spread * (v11 + 2 * v12 + v22 + 1);
+            }
+        }
+    }
+
+    // For each place the information vector and matrix (h1, h2, j11, j12, j22) about its state from the places on one
+    // side of it.
+    private double[][] oneSide(double[][] u, int start, int c, int step) {
+        int n = u.length;
+        double[][] information = new double[n][];
+        double client = 0;
+        double field = 0;
+        double vClient = clientShare * signal[c];
+        double vField = (1 - clientShare) * signal[c];
+        double vBoth = 0;
+        int last = step > 0 ? start : start + n - 1;
+        for (int k = 0; k < n; k++) {
+            int i = step > 0 ? k : n - 1 - k;
+            if (k > 0 && table.client()[start + i] >= 0) {
+                double fade = fade(start + i, last);
+                field *= fade;
+                vField = fade * fade * vField + (1 - fade * fade) * (1 - clientShare) * signal[c];
+                vBoth *= fade;
+            }
+            if (table.client()[start + i] >= 0) {
+                last = start + i;
+            }
+            double determinant = vClient * vField - vBoth * vBoth;
+            double j11 = vField / determinant;
+            double j12 = -vBoth / determinant;
+            double j22 = vClient / determinant;
+            information[i] = new double[] {j11 * client + j12 * field, j12 * client + j22 * field, j11, j12, j22};
+            double[] seen = u[i];
+            if (seen.length == 0) {
+                continue;
+            }
+            double innovation = seen[c] - client - field;
+            double variance = vClient + 2 * vBoth + vField + 1;
+            double trust = Math.min(1, weightOf(freedom, innovation * innovation / variance / spread, 1));
+            double total = variance - 1 + 1 / trust;
+            double toClient = vClient + vBoth;
+            double toField = vBoth + vField;
+            client += toClient / total * innovation;
+            field += toField / total * innovation;
+            double gainClient = toClient / total;
+            double gainField = toField / total;
+            vClient -= gainClient * toClient;
+            vBoth -= gainClient * toField;
+            vField -= gainField * toField;
+        }
+        return information;
+    }
+
+    // Lower triangle of the inverse of the Cholesky factor.
+    private static double[][] inverseRoot(double[][] covariance) {
+        int p = covariance.length;
+        double[][] l = new double[p][p];
+        for (int i = 0; i < p; i++) {
+            for (int j = 0; j <= i; j++) {
+                double sum = covariance[i][j];
+                for (int k = 0; k < j; k++) {
+                    sum -= l[i][k] * l[j][k];
+                }
+                l[i][j] =
+                        i == j ? Math.sqrt(Math.max(sum, 1e-10 * Math.abs(covariance[i][i]) + 1e-300)) : sum / l[j][j];
+            }
+        }
+        return inverseOfLower(l);
+    }
+
+    private static double[][] inverseOfLower(double[][] l) {
+        int p = l.length;
+        double[][] inverse = new double[p][p];
+        for (int i = 0; i < p; i++) {
+            inverse[i][i] = 1 / l[i][i];
+            for (int j = 0; j < i; j++) {
+                double sum = 0;
+                for (int k = j; k < i; k++) {
+                    sum += l[i][k] * inverse[k][j];
+                }
+                inverse[i][j] = -sum / l[i][i];
+            }
+        }
+        return inverse;
+    }
+
+    private static double squaredDistance(double[][] inverseRoot, double[] r) {
+        double sum = 0;
+        for (int i = 0; i < r.length; i++) {
+            double z = 0;
+            double[] row = inverseRoot[i];
+            for (int j = 0; j <= i; j++) {
+                z += row[j] * r[j];
+            }
+            sum += z * z;
+        }
+        return sum;
+    }
+}

@@ -1,0 +1,114 @@
+package org.tenmesh.core.agreement;
+
+import java.util.Arrays;
+
+/**
+ * How much better the readings agree when they belonged to other soils.
+ *
+ * <p>The odds are a likelihood ratio: under readings in their right places it exceeds {@code c} at most once in {@code c} times
+ * (Markov's inequality; Robbins 1970, Ann. Math. Stat. 41:1397), as far as the model of the soils is right.
+ */
+public final class Exchange {
+    private static final double LOG10_E = 1 / Math.log(10);
+    /** Readings that must belong to the neighbour before a shift is spoken of. */
+    private static final int FEWEST_SHIFTED = 6;
+
+    private Exchange() {}
+
+    /**
+     * log10 odds that soils were read at other places, against every one in its place.
+     *
+     * @param soils rows of soils, each once; -1 is passed over
+     * @param readings the row at which each soil's reading is recorded; -1 = it was not read
+     */
+    public static double log10Odds(Agreement agreement, int[] soils, int[] readings) {
+        int count = 0;
+        long[] pairs = new long[soils.length];
+        for (int i = 0; i < soils.length; i++) {
+            if (soils[i] >= 0) {
+                pairs[count++] = (long) soils[i] << 32 | readings[i] & 0xffffffffL;
+            }
+        }
+        long[] sorted = Arrays.copyOf(pairs, count);
+        Arrays.sort(sorted);
+        int[] rows = new int[count];
+        int[] at = new int[count];
+        for (int i = 0; i < count; i++) {
+            rows[i] = (int) (sorted[i] >> 32);
+            at[i] = (int) sorted[i];
+        }
+        return agreement.logRatio(rows, soil -> {
+                    int k = Arrays.binarySearch(rows, soil);
+                    return k < 0 ? soil : at[k];
+                })
+                * LOG10_E;
+    }
+
+    /** log10 odds that a tray was read end for end. {@code wells} holds the row in each of its wells in order, -1 where there is none. */
+    public static double turned(Agreement agreement, int[] wells) {
+        int[] readings = new int[wells.length];
+        for (int i = 0; i < wells.length; i++) {
+            readings[i] = wells[wells.length - 1 - i];
+        }
+        return log10Odds(agreement, wells, readings);
+    }
+
+    /** log10 odds that two trays were taken for each other. */
+    public static double exchanged(Agreement agreement, int[] one, int[] other) {
+        int[] soils = Arrays.copyOf(one, one.length + other.length);
+        System.arraycopy(other, 0, soils, one.length, other.length);
+        int[] readings = Arrays.copyOf(other, soils.length);
+        System.arraycopy(one, 0, readings, other.length, one.length);
+        return log10Odds(agreement, soils, readings);
+    }
+
+    /**
+     * Where a run most likely shifted.
+     *
+     * @param from index in the run's order from which readings belong to other soils
+     * @param to index of the last such reading
+     * @param by +1: each reading is that of the soil after the one recorded; -1: of the one before
+     * @param log10Odds against no shift, with the choice of the place paid for
+     */
+    public record Shift(int from, int to, int by, double log10Odds) {}
+
+    /**
+     * The likeliest shift by one of a stretch of a run.
+     *
+     * @param run rows in the order they were read, each above the one before it
+     */
+    public static Shift shifted(Agreement agreement, int[] run) {
+        int n = run.length;
+        Shift best = new Shift(n, n, 1, Double.NEGATIVE_INFINITY);
+        if (n < FEWEST_SHIFTED + 1 || !agreement.speaks()) {
+            return best;
+        }
+        double[] place = new double[n + 1];
+        double[] stray = new double[n];
+        for (int k = 0; k < n; k++) {
+            place[k + 1] = place[k] + agreement.likelihood(run[k]);
+            stray[k] = agreement.stray(run[k]);
+        }
+        for (int by = -1; by <= 1; by += 2) {
+            double[] likely = agreement.shifted(run, by);
+            double[] sum = new double[n + 1];
+            for (int k = 0; k < n; k++) {
+                sum[k + 1] = sum[k] + likely[k];
+            }
+            for (int from = 0; from + FEWEST_SHIFTED <= n; from++) {
+                for (int to = from + FEWEST_SHIFTED - 1; to < n; to++) {
+                    // Of a stretch one soil was not read and one reading is nobody's.
+                    double moved = by > 0
+                            ? sum[to + 1] - sum[from + 1] + stray[to]
+                            : sum[to] - sum[from] + stray[from];
+                    double odds = (moved - (place[to + 1] - place[from])) * LOG10_E
+                            - (to == n - 1 ? 1 : 2) * Math.log10(n);
+                    if (odds > best.log10Odds()) {
+                        best = new Shift(from, to, by, odds);
+                    }
+                }
+            }
+        }
+        return best;
+    }
+}

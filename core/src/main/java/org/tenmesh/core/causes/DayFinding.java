@@ -1,0 +1,18 @@
+package org.tenmesh.core.causes;
+
+import java.util.Optional;
+import java.util.Set;
+import org.tenmesh.core.judgement.Finding;
+
+/**
+ * One thing that only the day as a whole shows to be wrong in a run.
+ *
+ * @param run the run's name
+ * @param labNumbers what it touches there
+ * @param runnerUp the next best explanation
+ */
+record DayFinding(String run, Finding finding, Set<String> labNumbers, Optional<Cause.RunnerUp> runnerUp) {
+    DayFinding {
+        labNumbers = Set.copyOf(labNumbers);
+    }
+}

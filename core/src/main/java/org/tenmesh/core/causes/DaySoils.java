@@ -1,0 +1,430 @@
+package org.tenmesh.core.causes;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.agreement.SoilTable;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.FormulaMethod;
+import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.Flaw;
+
+/** The day's soils side by side: a row for every lab number in the order of the trays, a column for every independent analyte. */
+final class DaySoils {
+    /** A pH of water that holds no soil: it takes up carbon dioxide and lies between 5.6 and 7 (common practice). */
+    private static final double EMPTY_PH = 6.2;
+
+    private static final double EMPTY_PH_SD = 0.7;
+    private static final double EMPTY_SD = 0.3;
+    /** Soils that must have both before one method is compared with another. */
+    private static final double ENOUGH = 0.6;
+
+    private final List<LabNumber> labNumbers = new ArrayList<>();
+    private final Map<String, Integer> rows = new HashMap<>();
+    private final List<TrayRows> trays = new ArrayList<>();
+    private final List<MethodSoils> methods = new ArrayList<>();
+    private final double[][] values;
+    private final int[] client;
+    private final int[] field;
+    private final int[] trayOf;
+    private final int[] wellOf;
+
+    /**
+     * A tray.
+     *
+     * @param wells the row in each well, -1 where there is none
+     */
+    record TrayRows(String name, int[] wells) {}
+
+    /** What one method read: its columns, and for every row where its reading is. */
+    static final class MethodSoils {
+        final Method method;
+        final List<Analyte> analytes;
+        final int[] own;
+        final double[] floor;
+        /** Index of the run that read a row; -1 = none did. */
+        final int[] runOf;
+
+        final int[] positionOf;
+        final String[] channelOf;
+        final boolean[] nothing;
+        /** Rows in the order each run read them. */
+        final Map<Integer, int[]> orders = new LinkedHashMap<>();
+
+        private MethodSoils(Method method, List<Analyte> analytes, int firstColumn, int rows) {
+            this.method = method;
+            this.analytes = analytes;
+            own = new int[analytes.size()];
+            floor = new double[analytes.size()];
+            for (int c = 0; c < own.length; c++) {
+                own[c] = firstColumn + c;
+                floor[c] = floor(analytes.get(c));
+            }
+            runOf = new int[rows];
+            Arrays.fill(runOf, -1);
+            positionOf = new int[rows];
+            channelOf = new String[rows];
+            Arrays.fill(channelOf, "");
+            nothing = new boolean[rows];
+        }
+
+        boolean isPh(int column) {
+            return analytes.get(column).unit() == Unit.PH;
+        }
+
+        /** On the scale on which differences compare: pH as it is, contents as logarithms that end softly at the limit. */
+        double scaled(int column, double value) {
+            return isPh(column) ? value : Math.log(Math.max(value, 0) + floor[column]);
+        }
+
+        double unscaled(int column, double scaled) {
+            return isPh(column) ? scaled : Math.exp(scaled) - floor[column];
+        }
+
+        /** Change of the scaled value for a small relative change of the content; for pH for a change of 1. */
+        double slope(int column, double scaled) {
+            return isPh(column) ? 1 : 1 - floor[column] * Math.exp(-scaled);
+        }
+
+        private static double floor(Analyte analyte) {
+            return Math.max(analyte.reportingLimit().orElse(0), Math.max(3 * analyte.withinFloor(), 1e-6));
+        }
+    }
+
+    private DaySoils(Day day, List<RunJudgement> runs) {
+        Map<LabNumber, Soil> soils = new HashMap<>();
+        day.soils().forEach(soil -> soils.put(soil.labNumber(), soil));
+        for (Tray tray : day.trays()) {
+            int[] wells = new int[Well.PER_TRAY];
+            Arrays.fill(wells, -1);
+            for (Tray.Place place : tray.wells()) {
+                place.labNumber().ifPresent(lab -> wells[place.well().index()] = rowOf(lab.text()));
+            }
+            trays.add(new TrayRows(tray.tray(), wells));
+        }
+        day.soils().forEach(soil -> rowOf(soil.labNumber().text()));
+        for (RunJudgement run : runs) {
+            String last = "";
+            for (RunJudgement.Judged judged : run.determinations()) {
+                String identity = judged.determination().identity();
+                if (!identity.equals(last)) {
+                    rowOf(identity);
+                    last = identity;
+                }
+            }
+        }
+        int n = labNumbers.size();
+        trayOf = new int[n];
+        Arrays.fill(trayOf, -1);
+        wellOf = new int[n];
+        for (int t = 0; t < trays.size(); t++) {
+            for (int well = 0; well < Well.PER_TRAY; well++) {
+                int row = trays.get(t).wells()[well];
+                if (row >= 0) {
+                    trayOf[row] = t;
+                    wellOf[row] = well;
+                }
+            }
+        }
+        client = new int[n];
+        field = new int[n];
+        Map<String, Integer> clients = new HashMap<>();
+        Map<String, Integer> fields = new HashMap<>();
+        for (int row = 0; row < n; row++) {
+            Soil soil = soils.get(labNumbers.get(row));
+            Optional<String> submission = soil == null ? Optional.empty() : soil.submission();
+            boolean control = day.controls().containsKey(labNumbers.get(row));
+            client[row] = control || submission.isEmpty()
+                    ? -1
+                    : clients.computeIfAbsent(submission.get(), name -> clients.size());
+            String stem = soil == null ? "" : soil.clientLabel().map(DaySoils::stem).orElse("");
+            field[row] = fields.computeIfAbsent(client[row] + " " + stem, name -> fields.size());
+        }
+        Map<String, MethodSoils> byId = new LinkedHashMap<>();
+        int columns = 0;
+        for (RunJudgement run : runs) {
+            Method method = run.reduced().method();
+            if (!byId.containsKey(method.id())) {
+                MethodSoils one = new MethodSoils(method, independent(run), columns, n);
+                columns += one.own.length;
+                byId.put(method.id(), one);
+            }
+        }
+        methods.addAll(byId.values());
+        values = new double[n][columns];
+        for (double[] row : values) {
+            Arrays.fill(row, Double.NaN);
+        }
+        for (int r = 0; r < runs.size(); r++) {
+            take(r, runs.get(r), byId);
+        }
+        for (MethodSoils one : methods) {
+            orders(one, runs.size());
+        }
+    }
+
+    static DaySoils of(Day day, List<RunJudgement> runs) {
+        return new DaySoils(day, runs);
+    }
+
+    // A client's own names of one field's soils differ in their last number.
+    private static String stem(String label) {
+        int end = label.length();
+        while (end > 0 && Character.isDigit(label.charAt(end - 1))) {
+            end--;
+        }
+        while (end > 0 && !Character.isLetterOrDigit(label.charAt(end - 1))) {
+            end--;
+        }
+        return label.substring(0, end);
+    }
+
+    private int rowOf(String labNumber) {
+        Integer known = rows.get(labNumber);
+        if (known != null) {
+            return known;
+        }
+        int row = labNumbers.size();
+        rows.put(labNumber, row);
+        labNumbers.add(new LabNumber(labNumber));
+        return row;
+    }
+
+    // What is reckoned from the same readings as another analyte says nothing of its own.
+    private static List<Analyte> independent(RunJudgement run) {
+        Method method = run.reduced().method();
+        List<Analyte> chosen = new ArrayList<>();
+        List<Object> seen = new ArrayList<>();
+        List<Determination> all = run.reduced().determinations();
+        for (int i = 0; i < all.size() && all.get(i).position() == all.get(0).position(); i++) {
+            Analyte analyte = method.analyte(all.get(i).analyte()).orElseThrow();
+            Object from = method instanceof IgnitionMethod
+                    ? "loss"
+                    : method instanceof FormulaMethod formula ? formula.quantitiesOf(analyte.symbol()) : analyte;
+            if (!seen.contains(from)) {
+                seen.add(from);
+                chosen.add(analyte);
+            }
+        }
+        return chosen;
+    }
+
+    private void take(int r, RunJudgement run, Map<String, MethodSoils> byId) {
+        MethodSoils one = byId.get(run.reduced().method().id());
+        if (one == null) {
+            return;
+        }
+        Map<String, Integer> columnOf = new HashMap<>();
+        for (int c = 0; c < one.analytes.size(); c++) {
+            columnOf.put(one.analytes.get(c).symbol(), c);
+        }
+        String last = "";
+        int row = -1;
+        for (RunJudgement.Judged judged : run.determinations()) {
+            Determination d = judged.determination();
+            if (!d.identity().equals(last)) {
+                last = d.identity();
+                row = rowOf(last);
+            }
+            Integer column = columnOf.get(d.analyte());
+            if (column == null) {
+                continue;
+            }
+            if (one.runOf[row] != r) {
+                one.runOf[row] = r;
+                one.positionOf[row] = d.position();
+                one.channelOf[row] = d.channel();
+                one.nothing[row] = d.flaw() == Flaw.WEIGHING_IMPOSSIBLE;
+            }
+            // An extract read again later stands at its first place in the run.
+            one.positionOf[row] = Math.min(one.positionOf[row], d.position());
+            boolean number = d.flaw() == Flaw.NONE && Double.isFinite(d.amount().raw());
+            values[row][one.own[column]] = number ? one.scaled(column, d.amount().raw()) : Double.NaN;
+        }
+    }
+
+    private static void orders(MethodSoils one, int runs) {
+        List<List<Integer>> of = new ArrayList<>();
+        for (int r = 0; r < runs; r++) {
+            of.add(new ArrayList<>());
+        }
+        for (int row = 0; row < one.runOf.length; row++) {
+            if (one.runOf[row] >= 0) {
+                of.get(one.runOf[row]).add(row);
+            }
+        }
+        for (int r = 0; r < runs; r++) {
+            if (!of.get(r).isEmpty()) {
+                of.get(r).sort(Comparator.comparingInt((Integer row) -> one.positionOf[row]));
+                one.orders.put(r, of.get(r).stream().mapToInt(row -> row).toArray());
+            }
+        }
+    }
+
+    int size() {
+        return labNumbers.size();
+    }
+
+    LabNumber labNumber(int row) {
+        return labNumbers.get(row);
+    }
+
+    /** The row of a lab number, -1 when it has none. */
+    int row(LabNumber labNumber) {
+        return rows.getOrDefault(labNumber.text(), -1);
+    }
+
+    List<TrayRows> trays() {
+        return trays;
+    }
+
+    List<MethodSoils> methods() {
+        return methods;
+    }
+
+    int trayOf(int row) {
+        return trayOf[row];
+    }
+
+    int wellOf(int row) {
+        return wellOf[row];
+    }
+
+    int client(int row) {
+        return client[row];
+    }
+
+    double value(int row, MethodSoils method, int column) {
+        return values[row][method.own[column]];
+    }
+
+    /** Takes readings of a method to the soils they belong to; a soil whose reading is at -1 was not read. */
+    void move(MethodSoils method, int[] soils, int[] readings) {
+        double[][] kept = new double[soils.length][method.own.length];
+        for (int i = 0; i < soils.length; i++) {
+            for (int c = 0; c < method.own.length; c++) {
+                kept[i][c] = readings[i] < 0 ? Double.NaN : values[readings[i]][method.own[c]];
+            }
+        }
+        for (int i = 0; i < soils.length; i++) {
+            for (int c = 0; c < method.own.length; c++) {
+                values[soils[i]][method.own[c]] = kept[i][c];
+            }
+            method.nothing[soils[i]] = false;
+        }
+    }
+
+    /** Takes away what a method read of a soil. */
+    void forget(MethodSoils method, int row) {
+        for (int column : method.own) {
+            values[row][column] = Double.NaN;
+        }
+    }
+
+    /**
+     * How a method agrees with the others.
+     *
+     * @param materials for each row the material of a control soil, null for a soil
+     */
+    Agreement agreement(MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
+        SoilTable table = new SoilTable(values, client, field);
+        int n = size();
+        @Nullable double[][] mean = new double[n][];
+        @Nullable double[][] sd = new double[n][];
+        References known = references.get(method.method.id());
+        for (int row = 0; row < n; row++) {
+            String material = materials[row];
+            if (material != null && known != null) {
+                know(method, known, material, row, mean, sd);
+            }
+        }
+        int p = method.own.length;
+        double[] emptyMean = new double[p];
+        double[] emptySd = new double[p];
+        for (int c = 0; c < p; c++) {
+            emptyMean[c] = method.isPh(c) ? EMPTY_PH : Math.log(method.floor[c]);
+            emptySd[c] = method.isPh(c) ? EMPTY_PH_SD : EMPTY_SD;
+        }
+        return Agreement.learn(table, method.own, others(method))
+                .with(new Agreement.Known(mean, sd), emptyMean, emptySd, method.nothing);
+    }
+
+    private static void know(
+            MethodSoils method,
+            References known,
+            String material,
+            int row,
+            @Nullable double[][] mean,
+            @Nullable double[][] sd) {
+        int p = method.own.length;
+        double[] m = new double[p];
+        double[] s = new double[p];
+        for (int c = 0; c < p; c++) {
+            Optional<Material> found = known.material(material, method.analytes.get(c).symbol());
+            if (found.isEmpty() || !(found.get().sd() > 0)) {
+                return;
+            }
+            m[c] = method.scaled(c, found.get().mean());
+            s[c] = method.isPh(c) ? found.get().sd() : found.get().sd() / (found.get().mean() + method.floor[c]);
+        }
+        mean[row] = m;
+        sd[row] = s;
+    }
+
+    // Columns of other methods that enough of this method's soils have together.
+    private int[] others(MethodSoils method) {
+        List<Integer> mine = new ArrayList<>();
+        for (int row = 0; row < size(); row++) {
+            if (client[row] >= 0 && has(row, method)) {
+                mine.add(row);
+            }
+        }
+        List<MethodSoils> byCover = new ArrayList<>(methods);
+        byCover.remove(method);
+        Map<MethodSoils, Integer> cover = new HashMap<>();
+        for (MethodSoils other : byCover) {
+            cover.put(other, (int) mine.stream().filter(row -> has(row, other)).count());
+        }
+        byCover.sort(Comparator.comparingInt((MethodSoils other) -> -cover.getOrDefault(other, 0)));
+        List<Integer> columns = new ArrayList<>();
+        List<Integer> joint = mine;
+        for (MethodSoils other : byCover) {
+            List<Integer> left = joint.stream().filter(row -> has(row, other)).toList();
+            if (left.isEmpty() || left.size() < ENOUGH * mine.size()) {
+                continue;
+            }
+            joint = left;
+            for (int column : other.own) {
+                columns.add(column);
+            }
+        }
+        return columns.stream().mapToInt(column -> column).toArray();
+    }
+
+    private boolean has(int row, MethodSoils method) {
+        for (int column : method.own) {
+            if (!Double.isFinite(values[row][column])) {
+                return false;
+            }
+        }
+        return true;
+    }
+}

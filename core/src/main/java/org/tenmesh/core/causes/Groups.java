@@ -1,0 +1,415 @@
+package org.tenmesh.core.causes;
+
+import static org.tenmesh.core.quantity.Significant.text;
+
+import java.time.Instant;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.function.IntFunction;
+import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Finding;
+import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.judgement.Suspicion;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.judgement.WithinLaboratory;
+import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.statistics.Quantiles;
+
+/**
+ * The day as an instrument: differences between probes, balances, detectors, instruments, people, wells and hours, from ordinary
+ * soils and from the control soils each of them read. The share of false ones among those told is controlled for each kind of group
+ * (Benjamini and Hochberg 1995, J. R. Statist. Soc. B 57:289).
+ */
+final class Groups {
+    private static final int FEWEST = 20;
+    private static final double NINETY_FIVE = 1.959964;
+    /** A probe or balance is told when its difference is this share of the within-laboratory standard deviation at least (choice). */
+    private static final double MATTERS = 0.3;
+
+    private final DaySoils soils;
+    private final List<RunJudgement> runs;
+    private final Map<String, References> references;
+    private final Map<LabNumber, String> controls;
+    private final ZoneId zone;
+    private final Suspicion suspicion;
+    private final List<Found> found = new ArrayList<>();
+
+    private record Found(GroupDifference difference, DaySoils.MethodSoils method, int column, int[] rows) {}
+
+    Groups(
+            DaySoils soils,
+            List<RunJudgement> runs,
+            Map<String, References> references,
+            Map<LabNumber, String> controls,
+            String zone,
+            Suspicion suspicion) {
+        this.soils = soils;
+        this.runs = runs;
+        this.references = references;
+        this.controls = controls;
+        this.zone = zone(zone);
+        this.suspicion = suspicion;
+    }
+
+    private static ZoneId zone(String name) {
+        return ZoneId.getAvailableZoneIds().contains(name) ? ZoneId.of(name) : ZoneOffset.UTC;
+    }
+
+    void judge(List<Agreement> agreements) {
+        for (int m = 0; m < agreements.size(); m++) {
+            if (agreements.get(m).speaks()) {
+                judge(soils.methods().get(m), agreements.get(m));
+            }
+        }
+        Map<String, List<Integer>> families = new TreeMap<>();
+        for (int i = 0; i < found.size(); i++) {
+            families.computeIfAbsent(found.get(i).difference().kind(), kind -> new ArrayList<>())
+                    .add(i);
+        }
+        families.values().forEach(this::tellReal);
+    }
+
+    /** Everything that was compared, in a fixed order. */
+    List<GroupDifference> differences() {
+        return found.stream().map(Found::difference).toList();
+    }
+
+    private void judge(DaySoils.MethodSoils method, Agreement agreement) {
+        Map<String, Map<String, List<Integer>>> byInstrument = new TreeMap<>();
+        for (int row = 0; row < soils.size(); row++) {
+            if (method.runOf[row] >= 0 && !method.channelOf[row].isEmpty()) {
+                byInstrument
+                        .computeIfAbsent(run(method.runOf[row]).instrument(), name -> new TreeMap<>())
+                        .computeIfAbsent(method.channelOf[row], channel -> new ArrayList<>())
+                        .add(row);
+            }
+        }
+        byInstrument.forEach((instrument, channels) ->
+                compare("channel", method, agreement, channels, name -> instrument + " " + name, instrument));
+        compare("instrument", method, agreement, grouped(method, run -> run(run).instrument()), name -> name, "");
+        compare(
+                "operator",
+                method,
+                agreement,
+                grouped(method, run -> run(run).operator().orElse("")),
+                name -> name,
+                "");
+        Map<String, List<Integer>> wells = new TreeMap<>();
+        Map<String, List<Integer>> hours = new TreeMap<>();
+        for (int row = 0; row < soils.size(); row++) {
+            if (method.runOf[row] >= 0) {
+                if (soils.trayOf(row) >= 0) {
+                    wells.computeIfAbsent(new Well(soils.wellOf(row)).toString(), well -> new ArrayList<>())
+                            .add(row);
+                }
+                hours.computeIfAbsent(hour(method, row), hour -> new ArrayList<>())
+                        .add(row);
+            }
+        }
+        compare("well", method, agreement, wells, name -> name, "");
+        compare("hour", method, agreement, hours, name -> name, "");
+    }
+
+    private final Map<Integer, Map<Integer, Long>> times = new HashMap<>();
+
+    private String hour(DaySoils.MethodSoils method, int row) {
+        Map<Integer, Long> at = times.computeIfAbsent(method.runOf[row], r -> {
+            Readings readings = run(r).readings();
+            Map<Integer, Long> of = new HashMap<>();
+            for (int i = 0; i < readings.size(); i++) {
+                of.put(readings.position(i), readings.atMillis(i));
+            }
+            return of;
+        });
+        long millis = at.getOrDefault(method.positionOf[row], 0L);
+        return String.format("%02d h", Instant.ofEpochMilli(millis).atZone(zone).getHour());
+    }
+
+    private org.tenmesh.core.reduction.Run run(int index) {
+        return runs.get(index).reduced().run();
+    }
+
+    private Map<String, List<Integer>> grouped(DaySoils.MethodSoils method, IntFunction<String> nameOfRun) {
+        Map<String, List<Integer>> groups = new TreeMap<>();
+        for (int row = 0; row < soils.size(); row++) {
+            if (method.runOf[row] >= 0) {
+                String name = nameOfRun.apply(method.runOf[row]);
+                if (!name.isEmpty()) {
+                    groups.computeIfAbsent(name, key -> new ArrayList<>()).add(row);
+                }
+            }
+        }
+        return groups;
+    }
+
+    private void compare(
+            String kind,
+            DaySoils.MethodSoils method,
+            Agreement agreement,
+            Map<String, List<Integer>> groups,
+            java.util.function.UnaryOperator<String> naming,
+            String instrument) {
+        Map<String, List<Integer>> kept = new LinkedHashMap<>();
+        groups.forEach((name, rows) -> {
+            if (rows.size() >= FEWEST) {
+                kept.put(name, rows);
+            }
+        });
+        int k = kept.size();
+        if (k < 2) {
+            return;
+        }
+        int[] groupOf = new int[soils.size()];
+        Arrays.fill(groupOf, -1);
+        List<String> names = new ArrayList<>(kept.keySet());
+        for (int g = 0; g < k; g++) {
+            for (int row : kept.getOrDefault(names.get(g), List.of())) {
+                groupOf[row] = g;
+            }
+        }
+        Agreement.Effects effects = agreement.effects(groupOf, k);
+        KnownMeans known = kind.equals("channel") ? known(method, instrument, names) : new KnownMeans(k, method.own.length);
+        for (int g = 0; g < k; g++) {
+            int[] rows = kept.getOrDefault(names.get(g), List.of()).stream()
+                    .mapToInt(row -> row)
+                    .toArray();
+            double[] of = new double[k];
+            double others = 0;
+            for (int h = 0; h < k; h++) {
+                others += h == g ? 0 : kept.getOrDefault(names.get(h), List.of()).size();
+            }
+            for (int h = 0; h < k; h++) {
+                of[h] = h == g ? 1 : -kept.getOrDefault(names.get(h), List.of()).size() / others;
+            }
+            Agreement.Contrast contrast = effects.contrast(of);
+            for (int c = 0; c < method.own.length; c++) {
+                add(kind, naming.apply(names.get(g)), method, c, rows, joined(contrast, known, of, c));
+            }
+        }
+    }
+
+    private record Estimate(double size, double sd) {}
+
+    // Soils and control soils tell of the same difference independently: each counts by its precision.
+    private static Estimate joined(Agreement.Contrast contrast, KnownMeans known, double[] of, int column) {
+        double size = contrast.size()[column];
+        double variance = contrast.sd()[column] * contrast.sd()[column];
+        double knownSize = 0;
+        double knownVariance = 0;
+        for (int g = 0; g < of.length; g++) {
+            double precision = known.precision[g][column];
+            if (!(precision > 0)) {
+                return new Estimate(size, Math.sqrt(variance));
+            }
+            knownSize += of[g] * known.sum[g][column] / precision;
+            knownVariance += of[g] * of[g] / precision;
+        }
+        double whole = 1 / variance + 1 / knownVariance;
+        return new Estimate((size / variance + knownSize / knownVariance) / whole, Math.sqrt(1 / whole));
+    }
+
+    /** Deviations of control soils from their materials, for each group and column: sums weighted by precision. */
+    private static final class KnownMeans {
+        final double[][] sum;
+        final double[][] precision;
+
+        KnownMeans(int groups, int columns) {
+            sum = new double[groups][columns];
+            precision = new double[groups][columns];
+        }
+    }
+
+    private KnownMeans known(DaySoils.MethodSoils method, String instrument, List<String> channels) {
+        KnownMeans means = new KnownMeans(channels.size(), method.own.length);
+        References known = references.get(method.method.id());
+        for (RunJudgement run : runs) {
+            if (known == null
+                    || !run.reduced().run().instrument().equals(instrument)
+                    || !run.reduced().method().id().equals(method.method.id())) {
+                continue;
+            }
+            for (Determination d : run.reduced().determinations()) {
+                Optional<String> material = d.role() == Role.CONTROL
+                        ? Optional.of(d.identity())
+                        : d.role() == Role.SAMPLE
+                                ? Optional.ofNullable(controls.get(new LabNumber(d.identity())))
+                                : Optional.empty();
+                int g = channels.indexOf(d.channel());
+                Optional<Material> expected = material.flatMap(name -> known.material(name, d.analyte()));
+                if (g < 0 || d.flaw() != Flaw.NONE || expected.isEmpty() || !(expected.get().sd() > 0)) {
+                    continue;
+                }
+                for (int c = 0; c < method.own.length; c++) {
+                    if (method.analytes.get(c).symbol().equals(d.analyte())) {
+                        double sd = method.isPh(c)
+                                ? expected.get().sd()
+                                : expected.get().sd() / (expected.get().mean() + method.floor[c]);
+                        double off = method.scaled(c, d.amount().raw()) - method.scaled(c, expected.get().mean());
+                        // One control soil far out, for whatever reason, must not speak for its channel.
+                        double clipped = Math.max(-3 * sd, Math.min(3 * sd, off));
+                        means.sum[g][c] += clipped / (sd * sd);
+                        means.precision[g][c] += 1 / (sd * sd);
+                    }
+                }
+            }
+        }
+        return means;
+    }
+
+    private void add(String kind, String group, DaySoils.MethodSoils method, int column, int[] rows, Estimate estimate) {
+        double middle = middle(method, column);
+        double at = method.unscaled(column, middle);
+        Analyte analyte = method.analytes.get(column);
+        double chance = 2 * Quantiles.normalBelow(-Math.abs(estimate.size() / estimate.sd()));
+        found.add(new Found(
+                new GroupDifference(
+                        kind,
+                        group,
+                        "the others",
+                        method.method.id(),
+                        analyte.symbol(),
+                        method.unscaled(column, middle + estimate.size()) - at,
+                        method.unscaled(column, middle + estimate.size() - NINETY_FIVE * estimate.sd()) - at,
+                        method.unscaled(column, middle + estimate.size() + NINETY_FIVE * estimate.sd()) - at,
+                        analyte.unit().spelling(),
+                        rows.length,
+                        Math.log10(Math.max(chance, 1e-300)),
+                        false),
+                method,
+                column,
+                rows));
+    }
+
+    private double middle(DaySoils.MethodSoils method, int column) {
+        double[] sorted = java.util.stream.IntStream.range(0, soils.size())
+                .mapToDouble(row -> soils.value(row, method, column))
+                .filter(Double::isFinite)
+                .sorted()
+                .toArray();
+        return sorted.length == 0 ? 0 : sorted[sorted.length / 2];
+    }
+
+    private void tellReal(List<Integer> family) {
+        List<Integer> rising = new ArrayList<>(family);
+        rising.sort(Comparator.comparingDouble(i -> found.get(i).difference().log10Chance()));
+        int told = 0;
+        for (int i = 0; i < rising.size(); i++) {
+            double allowed = Math.log10(suspicion.falseDiscoveries() * (i + 1) / rising.size());
+            if (found.get(rising.get(i)).difference().log10Chance() <= allowed) {
+                told = i + 1;
+            }
+        }
+        for (int i = 0; i < told; i++) {
+            Found one = found.get(rising.get(i));
+            GroupDifference d = one.difference();
+            found.set(
+                    rising.get(i),
+                    new Found(
+                            new GroupDifference(
+                                    d.kind(),
+                                    d.group(),
+                                    d.against(),
+                                    d.method(),
+                                    d.analyte(),
+                                    d.size(),
+                                    d.low(),
+                                    d.high(),
+                                    d.unit(),
+                                    d.soils(),
+                                    d.log10Chance(),
+                                    true),
+                            one.method(),
+                            one.column(),
+                            one.rows()));
+        }
+    }
+
+    /** Probes, balances and detectors that read apart by an amount that matters: of each instrument the one that stands out most. */
+    List<DayFinding> findings() {
+        Map<String, Found> worst = new LinkedHashMap<>();
+        for (Found one : found) {
+            GroupDifference d = one.difference();
+            if (d.told() && d.kind().equals("channel") && matters(one)) {
+                String instrument = d.method() + " " + run(one.method().runOf[one.rows()[0]]).instrument();
+                worst.merge(instrument, one, (a, b) ->
+                        a.difference().log10Chance() <= b.difference().log10Chance() ? a : b);
+            }
+        }
+        List<DayFinding> findings = new ArrayList<>();
+        worst.values().forEach(one -> tell(one, findings));
+        return findings;
+    }
+
+    private boolean matters(Found one) {
+        Analyte analyte = one.method().analytes.get(one.column());
+        References known = references.get(one.method().method.id());
+        WithinLaboratory within =
+                WithinLaboratory.of(analyte, known == null ? List.of() : known.materials(analyte.symbol()));
+        double at = one.method().unscaled(one.column(), middle(one.method(), one.column()));
+        return Math.abs(one.difference().size()) >= MATTERS * within.sdAt(at);
+    }
+
+    private void tell(Found one, List<DayFinding> findings) {
+        GroupDifference d = one.difference();
+        String channel = one.method().channelOf[one.rows()[0]];
+        boolean balance = one.method().method instanceof IgnitionMethod;
+        String thing = balance ? "balance" : "probe";
+        String size = text(Math.abs(d.size()), 2) + (d.unit().isEmpty() || d.unit().equals("[pH]") ? "" : " " + d.unit());
+        String evidence = Character.toUpperCase(thing.charAt(0)) + thing.substring(1) + " " + channel + " reads "
+                + d.analyte() + " " + size + " " + (d.size() > 0 ? "higher" : "lower")
+                + " than the others of its instrument (95 % between " + text(d.low(), 2) + " and " + text(d.high(), 2)
+                + "), from " + d.soils() + " soils with client, field and the soils' other results taken out"
+                + (balance ? "; at the dry or at the ash weighing, which cannot be told apart" : "") + ".";
+        String action = balance
+                ? "Put the check weight on balance " + channel + " at both weighings; weigh its crucibles again."
+                : "Clean probe " + channel + ", look at its junction, calibrate it and read its soils again.";
+        Map<Integer, Set<String>> byRun = new TreeMap<>();
+        Map<Integer, int[]> places = new TreeMap<>();
+        for (int row : one.rows()) {
+            int run = one.method().runOf[row];
+            int position = one.method().positionOf[row];
+            byRun.computeIfAbsent(run, r -> new LinkedHashSet<>())
+                    .add(soils.labNumber(row).text());
+            int[] place = places.computeIfAbsent(run, r -> new int[] {position, position});
+            place[0] = Math.min(place[0], position);
+            place[1] = Math.max(place[1], position);
+        }
+        byRun.forEach((run, labNumbers) -> findings.add(new DayFinding(
+                run(run).run(),
+                new Finding(
+                        CauseKind.CHANNEL_BIAS,
+                        Verdict.HOLD,
+                        one.method().method.head().analytes().stream()
+                                .map(Analyte::symbol)
+                                .toList(),
+                        places.getOrDefault(run, new int[2])[0],
+                        places.getOrDefault(run, new int[2])[1],
+                        evidence,
+                        action,
+                        OptionalDouble.of(-d.log10Chance())),
+                labNumbers,
+                Optional.empty())));
+    }
+}

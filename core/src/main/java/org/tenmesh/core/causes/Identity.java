@@ -1,0 +1,386 @@
+package org.tenmesh.core.causes;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Collection;
+import java.util.Comparator;
+import java.util.HashSet;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.IntStream;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.agreement.Exchange;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Finding;
+import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.judgement.Suspicion;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Analyte;
+
+/**
+ * Whether the soil under each lab number is the right one: a turned tray, exchanged trays, a run shifted along, exchanged neighbours.
+ * Each is another order of the same readings; the order under which a method agrees best with the soils' other results is told with
+ * its odds. What is found is put right in the table before anything else is asked of it.
+ */
+final class Identity {
+    /** Soils of a tray that must be told apart before the tray is spoken of. */
+    private static final int FEWEST = 6;
+
+    private static final int PASSES = 3;
+    /** Trays of a run that fit worst are compared with each other wherever they lie; the others with their neighbours. */
+    private static final double WORST_SHARE = 0.2;
+
+
+
+    private final DaySoils soils;
+    private final List<RunJudgement> runs;
+    private final @Nullable String[] materials;
+    private final Map<String, References> references;
+    private final Suspicion suspicion;
+    private final List<DayFinding> findings = new ArrayList<>();
+    /** Readings that are not of the soil they are recorded under, as row and method. */
+    private final Set<Misplaced> misplaced = new HashSet<>();
+
+    private List<Agreement> agreements = List.of();
+
+    /** A reading that belongs to another soil. */
+    record Misplaced(String run, String labNumber) {}
+
+    /** One explanation. {@code readings} says for each of the soils where its reading is recorded. */
+    private record Suspect(
+            CauseKind kind,
+            DaySoils.MethodSoils method,
+            int[] soils,
+            int[] readings,
+            double odds,
+            double needed,
+            String what,
+            String action) {
+        Set<Integer> rows() {
+            Set<Integer> rows = new HashSet<>();
+            for (int row : soils) {
+                rows.add(row);
+            }
+            return rows;
+        }
+    }
+
+    Identity(
+            DaySoils soils,
+            List<RunJudgement> runs,
+            @Nullable String[] materials,
+            Map<String, References> references,
+            Suspicion suspicion) {
+        this.soils = soils;
+        this.runs = runs;
+        this.materials = materials;
+        this.references = references;
+        this.suspicion = suspicion;
+    }
+
+    /** Looks, tells and puts right. */
+    void settle() {
+        for (int pass = 0; pass < PASSES; pass++) {
+            agreements = soils.methods().parallelStream()
+                    .map(method -> soils.agreement(method, materials, references))
+                    .toList();
+            List<Suspect> suspects = IntStream.range(0, agreements.size())
+                    .parallel()
+                    .mapToObj(m -> suspects(soils.methods().get(m), agreements.get(m)))
+                    .flatMap(Collection::stream)
+                    .sorted(Comparator.comparingDouble((Suspect suspect) -> -suspect.odds())
+                            .thenComparing(suspect -> suspect.method().method.id())
+                            .thenComparing(suspect -> suspect.soils()[0]))
+                    .toList();
+            List<Suspect> accepted = accept(suspects);
+            if (accepted.isEmpty()) {
+                return;
+            }
+            for (Suspect suspect : accepted) {
+                soils.move(suspect.method(), suspect.soils(), suspect.readings());
+            }
+        }
+        agreements = soils.methods().parallelStream()
+                .map(method -> soils.agreement(method, materials, references))
+                .toList();
+    }
+
+    List<DayFinding> findings() {
+        return findings;
+    }
+
+    /** How each method agrees with the others after everything was put right, in the order of {@link DaySoils#methods()}. */
+    List<Agreement> agreements() {
+        return agreements;
+    }
+
+    boolean misplaced(String run, String labNumber) {
+        return misplaced.contains(new Misplaced(run, labNumber));
+    }
+
+    Set<Misplaced> misplaced() {
+        return misplaced;
+    }
+
+    private List<Suspect> accept(List<Suspect> suspects) {
+        List<Suspect> accepted = new ArrayList<>();
+        Set<Integer> taken = new HashSet<>();
+        for (Suspect suspect : suspects) {
+            Set<Integer> rows = suspect.rows();
+            if (suspect.odds() < suspect.needed() || rows.stream().anyMatch(taken::contains)) {
+                continue;
+            }
+            taken.addAll(rows);
+            accepted.add(suspect);
+            Optional<Suspect> next = suspects.stream()
+                    .filter(other -> other != suspect
+                            && other.rows().stream().anyMatch(rows::contains))
+                    .findFirst();
+            tell(suspect, next);
+        }
+        return accepted;
+    }
+
+    private void tell(Suspect suspect, Optional<Suspect> next) {
+        Map<Integer, Set<Integer>> byRun = new TreeMap<>();
+        for (int i = 0; i < suspect.soils().length; i++) {
+            int row = suspect.soils()[i];
+            int run = suspect.method().runOf[row];
+            if (run >= 0 && suspect.readings()[i] != row) {
+                byRun.computeIfAbsent(run, r -> new LinkedHashSet<>()).add(row);
+                misplaced.add(
+                        new Misplaced(runName(run), soils.labNumber(row).text()));
+            }
+        }
+        double lead = next.map(other -> suspect.odds() - other.odds()).orElse(suspect.odds());
+        Optional<Cause.RunnerUp> runnerUp =
+                next.filter(other -> other.odds() > 0).map(other -> new Cause.RunnerUp(other.kind(), lead));
+        String second = next.filter(other -> other.odds() > 0)
+                .map(other -> ". Next best, " + (lead < 1 ? "and not to be told from it: " : "10^" + shown(lead) + " less likely: ")
+                        + other.what())
+                .orElse("");
+        Verdict verdict = suspect.odds() >= suspect.needed() + suspicion.redoMargin() ? Verdict.REDO : Verdict.HOLD;
+        byRun.forEach((run, rows) -> {
+            int first = rows.stream().mapToInt(row -> suspect.method().positionOf[row]).min().orElse(0);
+            int last = rows.stream().mapToInt(row -> suspect.method().positionOf[row]).max().orElse(0);
+            Set<String> labNumbers = new LinkedHashSet<>();
+            rows.forEach(row -> labNumbers.add(soils.labNumber(row).text()));
+            findings.add(new DayFinding(
+                    runName(run),
+                    new Finding(
+                            suspect.kind(),
+                            verdict,
+                            symbols(suspect.method()),
+                            first,
+                            last,
+                            sentence(suspect.what() + ": the results then agree 10^" + shown(suspect.odds())
+                                    + " times better with the soils' other results" + second),
+                            suspect.action(),
+                            OptionalDouble.of(suspect.odds())),
+                    labNumbers,
+                    runnerUp));
+        });
+    }
+
+    private static String sentence(String text) {
+        return Character.toUpperCase(text.charAt(0)) + text.substring(1) + ".";
+    }
+
+    private static String shown(double odds) {
+        return Long.toString(Math.round(odds));
+    }
+
+    private String runName(int run) {
+        return runs.get(run).reduced().run().run();
+    }
+
+    // Everything the method reports, the reckoned analytes with it.
+    private static List<String> symbols(DaySoils.MethodSoils method) {
+        return method.method.head().analytes().stream().map(Analyte::symbol).toList();
+    }
+
+    private List<Suspect> suspects(DaySoils.MethodSoils method, Agreement agreement) {
+        List<Suspect> suspects = new ArrayList<>();
+        if (agreement.speaks()) {
+            trays(method, agreement, suspects);
+            method.orders.forEach((run, order) -> {
+                shift(method, agreement, run, order, suspects);
+                neighbours(method, agreement, order, suspects);
+            });
+        }
+        return suspects;
+    }
+
+    private void trays(DaySoils.MethodSoils method, Agreement agreement, List<Suspect> suspects) {
+        Map<Integer, List<Integer>> byRun = new TreeMap<>();
+        List<DaySoils.TrayRows> trays = soils.trays();
+        double[] fit = new double[trays.size()];
+        for (int t = 0; t < trays.size(); t++) {
+            int[] wells = trays.get(t).wells();
+            int count = 0;
+            int run = -1;
+            for (int row : wells) {
+                if (row >= 0 && method.runOf[row] >= 0) {
+                    run = method.runOf[row];
+                    if (agreement.speaksOf(row)) {
+                        count++;
+                        fit[t] += agreement.likelihood(row);
+                    }
+                }
+            }
+            if (count < FEWEST) {
+                continue;
+            }
+            fit[t] /= count;
+            byRun.computeIfAbsent(run, r -> new ArrayList<>()).add(t);
+            double odds = Exchange.turned(agreement, read(method, wells));
+            if (odds > 0) {
+                int[] turned = IntStream.range(0, wells.length)
+                        .map(i -> wells[wells.length - 1 - i])
+                        .toArray();
+                suspects.add(suspect(
+                        CauseKind.TRAY_TURNED,
+                        method,
+                        wells,
+                        turned,
+                        odds,
+                        suspicion.trayOdds(),
+                        "tray " + trays.get(t).name() + " was turned end for end for " + method.method.id(),
+                        "Look where the key well of tray " + trays.get(t).name()
+                                + " lies, put the tray right, take fresh portions and read them."));
+            }
+        }
+        byRun.values().forEach(of -> pairs(method, agreement, of, fit, suspects));
+    }
+
+    private void pairs(
+            DaySoils.MethodSoils method, Agreement agreement, List<Integer> of, double[] fit, List<Suspect> suspects) {
+        double[] sorted = of.stream().mapToDouble(t -> fit[t]).sorted().toArray();
+        double worst = sorted[(int) (WORST_SHARE * (sorted.length - 1))];
+        for (int i = 0; i < of.size(); i++) {
+            for (int j = i + 1; j < of.size(); j++) {
+                boolean bothBad = fit[of.get(i)] <= worst && fit[of.get(j)] <= worst;
+                if (j > i + 1 && !bothBad) {
+                    continue;
+                }
+                DaySoils.TrayRows one = soils.trays().get(of.get(i));
+                DaySoils.TrayRows other = soils.trays().get(of.get(j));
+                double odds = Exchange.exchanged(agreement, read(method, one.wells()), read(method, other.wells()));
+                if (odds > 0) {
+                    suspects.add(suspect(
+                            CauseKind.TRAYS_EXCHANGED,
+                            method,
+                            concat(one.wells(), other.wells()),
+                            concat(other.wells(), one.wells()),
+                            odds,
+                            suspicion.trayOdds(),
+                            "trays " + one.name() + " and " + other.name() + " were taken for each other for "
+                                    + method.method.id(),
+                            "Look at trays " + one.name() + " and " + other.name()
+                                    + " and their labels, take fresh portions of both and read them."));
+                }
+            }
+        }
+    }
+
+    // A well that this method did not take from holds nothing for it.
+    private static int[] read(DaySoils.MethodSoils method, int[] wells) {
+        return Arrays.stream(wells)
+                .map(row -> row >= 0 && method.runOf[row] >= 0 ? row : -1)
+                .toArray();
+    }
+
+    private static int[] concat(int[] one, int[] other) {
+        int[] both = Arrays.copyOf(one, one.length + other.length);
+        System.arraycopy(other, 0, both, one.length, other.length);
+        return both;
+    }
+
+    private static Suspect suspect(
+            CauseKind kind,
+            DaySoils.MethodSoils method,
+            int[] wells,
+            int[] readings,
+            double odds,
+            double needed,
+            String what,
+            String action) {
+        int[] kept = IntStream.range(0, wells.length)
+                .filter(i -> wells[i] >= 0 && method.runOf[wells[i]] >= 0)
+                .toArray();
+        return new Suspect(
+                kind,
+                method,
+                Arrays.stream(kept).map(i -> wells[i]).toArray(),
+                Arrays.stream(kept)
+                        .map(i -> readings[i] >= 0 && method.runOf[readings[i]] >= 0 ? readings[i] : -1)
+                        .toArray(),
+                odds,
+                needed,
+                what,
+                action);
+    }
+
+    private void shift(
+            DaySoils.MethodSoils method, Agreement agreement, int run, int[] order, List<Suspect> suspects) {
+        for (int i = 1; i < order.length; i++) {
+            if (order[i] <= order[i - 1]) {
+                return;
+            }
+        }
+        Exchange.Shift shift = Exchange.shifted(agreement, order);
+        if (!(shift.log10Odds() > 0)) {
+            return;
+        }
+        int count = shift.to() - shift.from() + 1;
+        int[] rows = Arrays.copyOfRange(order, shift.from(), shift.to() + 1);
+        int[] readings = new int[count];
+        for (int k = 0; k < count; k++) {
+            int at = k - shift.by();
+            readings[k] = at < 0 || at >= count ? -1 : rows[at];
+        }
+        String from = soils.labNumber(rows[0]).text();
+        String whose = shift.by() > 0 ? "the next soil's" : "the soil's before";
+        suspects.add(new Suspect(
+                CauseKind.RUN_SHIFTED,
+                method,
+                rows,
+                readings,
+                shift.log10Odds(),
+                suspicion.trayOdds(),
+                "in run " + runName(run) + " from " + from + " at position " + method.positionOf[rows[0]]
+                        + " on, each of " + count + " readings is " + whose,
+                "Count the vessels from " + from + " on against the worksheet; read these soils again from the tray."));
+    }
+
+    private void neighbours(
+            DaySoils.MethodSoils method, Agreement agreement, int[] order, List<Suspect> suspects) {
+        for (int k = 0; k + 1 < order.length; k++) {
+            int one = Math.min(order[k], order[k + 1]);
+            int other = Math.max(order[k], order[k + 1]);
+            if (!agreement.mayHaveExchanged(one, other)) {
+                continue;
+            }
+            double odds = Exchange.log10Odds(agreement, new int[] {one, other}, new int[] {other, one});
+            if (odds > 0) {
+                suspects.add(new Suspect(
+                        CauseKind.NEIGHBOURS_EXCHANGED,
+                        method,
+                        new int[] {one, other},
+                        new int[] {other, one},
+                        odds,
+                        suspicion.neighbourOdds(),
+                        soils.labNumber(one).text() + " and " + soils.labNumber(other).text()
+                                + " were taken for each other for " + method.method.id(),
+                        "Take fresh portions of both soils from the tray and read them."));
+            }
+        }
+    }
+}

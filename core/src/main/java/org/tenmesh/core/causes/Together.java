@@ -1,0 +1,82 @@
+package org.tenmesh.core.causes;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.judgement.Suspicion;
+
+/** What all runs of a day say together that none says alone. */
+final class Together {
+    private final Map<String, List<DayFinding>> findings = new HashMap<>();
+    private final Map<String, Set<LabNumber>> disregarded = new HashMap<>();
+    private final Map<LabNumber, String> materials;
+    private final List<GroupDifference> differences;
+
+    private Together(Day day, List<RunJudgement> runs, Map<String, References> references, Suspicion suspicion) {
+        ControlMaterials controls = new ControlMaterials(day, runs, references);
+        materials = controls.materials();
+        controls.findings().forEach(this::add);
+        DaySoils soils = DaySoils.of(day, runs);
+        @Nullable String[] known = new String[soils.size()];
+        materials.forEach((lab, material) -> {
+            int row = soils.row(lab);
+            if (row >= 0) {
+                known[row] = material;
+            }
+        });
+        Identity identity = new Identity(soils, runs, known, references, suspicion);
+        identity.settle();
+        identity.findings().forEach(this::add);
+        SingleSoils single = new SingleSoils(soils, runs, suspicion);
+        single.judge(identity.agreements());
+        single.findings().forEach(this::add);
+        Groups groups = new Groups(soils, runs, references, materials, day.laboratory().zone(), suspicion);
+        groups.judge(identity.agreements());
+        groups.findings().forEach(this::add);
+        differences = groups.differences();
+        for (RunJudgement run : runs) {
+            String name = run.reduced().run().run();
+            Set<LabNumber> apart = new HashSet<>();
+            for (LabNumber lab : day.controls().keySet()) {
+                if (identity.misplaced(name, lab.text())) {
+                    apart.add(lab);
+                }
+            }
+            disregarded.put(name, apart);
+        }
+    }
+
+    static Together of(Day day, List<RunJudgement> runs, Map<String, References> references, Suspicion suspicion) {
+        return new Together(day, runs, references, suspicion);
+    }
+
+    private void add(DayFinding finding) {
+        findings.computeIfAbsent(finding.run(), run -> new ArrayList<>()).add(finding);
+    }
+
+    List<DayFinding> findings(String run) {
+        return findings.getOrDefault(run, List.of());
+    }
+
+    /** The hidden controls with the materials they truly are. */
+    Map<LabNumber, String> materials() {
+        return materials;
+    }
+
+    /** Control soils of which a run read something else. */
+    Set<LabNumber> disregarded(String run) {
+        return disregarded.getOrDefault(run, Set.of());
+    }
+
+    List<GroupDifference> differences() {
+        return differences;
+    }
+}
