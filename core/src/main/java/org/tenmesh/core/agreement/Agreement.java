@@ -35,6 +35,8 @@ public final class Agreement {
     private static final double FIRST_DECAY = 0.9;
 
     private static final int FEWEST = 40;
+    /** Soils that relations are learnt from at the most. */
+    private static final int MOST_LEARNT = 2000;
     /** Soils after the last one in question whose forecasts still depend on it. */
     private static final int AFTER = 8;
     /** Chance that a soil gives no result though it was there. */
@@ -216,7 +218,23 @@ public final class Agreement {
                 used[count++] = i;
             }
         }
-        return Arrays.copyOf(used, count);
+        int every = 1 + (count - 1) / MOST_LEARNT;
+        if (every == 1) {
+            return Arrays.copyOf(used, count);
+        }
+        // Whole sequences, evenly over the day: more soils would change nothing but the time it takes.
+        int kept = 0;
+        int sequence = -1;
+        int last = -1;
+        for (int k = 0; k < count; k++) {
+            int start = sequenceStart[used[k]];
+            sequence += start == last ? 0 : 1;
+            last = start;
+            if (sequence % every == 0) {
+                used[kept++] = used[k];
+            }
+        }
+        return Arrays.copyOf(used, kept);
     }
 
     // Least squares would give the few clients as much say as the many soils: rows are first made independent of those before
@@ -589,6 +607,11 @@ public final class Agreement {
                 seen[count++] = distance[i];
             }
         }
+        int every = 1 + count / MOST_LEARNT;
+        for (int k = 0; k * every < count; k++) {
+            seen[k] = seen[k * every];
+        }
+        count = (count + every - 1) / every;
         double best = Double.NEGATIVE_INFINITY;
         double bestFreedom = freedom;
         double bestSpread = spread;
@@ -599,7 +622,12 @@ public final class Agreement {
                 for (int k = 0; k < count; k++) {
                     sum += weightOf(nu, seen[k] / scale, p) * seen[k];
                 }
-                scale = Math.max(1e-6, sum / (count * (double) p));
+                double next = Math.max(1e-6, sum / (count * (double) p));
+                boolean still = Math.abs(next / scale - 1) < 1e-4;
+                scale = next;
+                if (still) {
+                    break;
+                }
             }
             double fit = count * (tConstant(nu, p) - p / 2.0 * Math.log(scale));
             for (int k = 0; k < count; k++) {
@@ -962,6 +990,12 @@ public final class Agreement {
         double[] field = new double[groups + 1];
         double[] client = new double[groups + 1];
         double[] row = new double[groups + 1];
+        double[][] off = new double[groupOf.length][];
+        for (int i = 0; speaks() && i < off.length; i++) {
+            if (foretold[i] != null && readable[i] && !nothing[i] && knownMean[i] == null && groupOf[i] >= 0) {
+                off[i] = offset(i, i);
+            }
+        }
         for (int c = 0; speaks() && c < p; c++) {
             double vClient = 0;
             double vField = 0;
@@ -976,7 +1010,7 @@ public final class Agreement {
                     vBoth = 0;
                     last = -1;
                 }
-                if (foretold[i] == null || !readable[i] || nothing[i] || knownMean[i] != null || groupOf[i] < 0) {
+                if (off[i] == null) {
                     continue;
                 }
                 if (last >= 0) {
@@ -992,9 +1026,8 @@ public final class Agreement {
                 double toField = vBoth + vField;
                 double weight = trust[i];
                 double total = toClient + toField + 1 / weight;
-                double[] u = offset(i, i);
                 for (int g = 0; g <= groups; g++) {
-                    double value = g == groups ? u[c] : g == groupOf[i] ? 1 : 0;
+                    double value = g == groups ? off[i][c] : g == groupOf[i] ? 1 : 0;
                     row[g] = value - client[g] - field[g];
                     client[g] += toClient / total * row[g];
                     field[g] += toField / total * row[g];

@@ -95,6 +95,9 @@ public final class Exchange {
             for (int k = 0; k < n; k++) {
                 sum[k + 1] = sum[k] + likely[k];
             }
+            if (!worthwhile(likely, place, stray)) {
+                continue;
+            }
             for (int from = 0; from + FEWEST_SHIFTED <= n; from++) {
                 for (int to = from + FEWEST_SHIFTED - 1; to < n; to++) {
                     // Of a stretch one soil was not read and one reading is nobody's.
@@ -110,5 +113,20 @@ public final class Exchange {
             }
         }
         return best;
+    }
+
+    // The best any stretch could do; on nearly every run that is already too little.
+    private static boolean worthwhile(double[] likely, double[] place, double[] stray) {
+        double best = 0;
+        double stretch = 0;
+        double lost = 0;
+        for (int k = 0; k < likely.length; k++) {
+            double own = place[k + 1] - place[k];
+            stretch = Math.max(0, stretch + likely[k] - own);
+            best = Math.max(best, stretch);
+            // One soil of the stretch was not read, and one reading is a stray.
+            lost = Math.max(lost, stray[k] - likely[k]);
+        }
+        return (best + Math.max(0, lost)) * LOG10_E > Math.log10(likely.length);
     }
 }

@@ -302,7 +302,13 @@ final class Groups {
                 rows));
     }
 
+    private final Map<Integer, Double> middles = new HashMap<>();
+
     private double middle(DaySoils.MethodSoils method, int column) {
+        return middles.computeIfAbsent(method.own[column], any -> middleOf(method, column));
+    }
+
+    private double middleOf(DaySoils.MethodSoils method, int column) {
         double[] sorted = java.util.stream.IntStream.range(0, soils.size())
                 .mapToDouble(row -> soils.value(row, method, column))
                 .filter(Double::isFinite)
