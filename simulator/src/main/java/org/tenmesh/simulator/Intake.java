@@ -49,14 +49,21 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
     /**
      * One soil as sent.
      *
+     * @param field which field of the client it comes from, a name within its submission
      * @param label the client's own
      * @param topCm upper edge of the layer, cm; empty when not known
      * @param bottomCm lower edge, cm
      */
-    record Sent(String label, OptionalDouble topCm, OptionalDouble bottomCm, SoilContent content) {}
+    record Sent(String field, String label, OptionalDouble topCm, OptionalDouble bottomCm, SoilContent content) {}
 
-    static Intake draw(long seed, int soils, LocalDate day, ZoneId zone) {
+    static Intake draw(Scenario scenario) {
+        long seed = scenario.seed();
+        int soils = scenario.soils();
+        LocalDate day = scenario.date();
+        ZoneId zone = scenario.options().zone();
+        Ground[] grounds = scenario.options().grounds().toArray(new Ground[0]);
         Chance chance = new Chance(seed, "intake");
+        Chance where = new Chance(seed, "ground");
         List<Submission> submissions = new ArrayList<>();
         List<Box> boxes = new ArrayList<>();
         int left = soils;
@@ -84,25 +91,26 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
                     Optional.of(PACKAGE),
                     Optional.of(chance.happens(0.05)),
                     number % 11 == 3 ? Optional.of("please call before spreading lime") : Optional.empty()));
-            boxes.add(new Box(name, regulated, soils(size, grass, chance)));
+            boxes.add(new Box(name, regulated, soils(size, grass, where.pick(grounds), scenario.options().likeness(), chance)));
         }
         return new Intake(List.copyOf(submissions), List.copyOf(boxes));
     }
 
-    private static List<Sent> soils(int size, boolean grass, Chance chance) {
-        double[] client = SoilModel.level(chance);
+    private static List<Sent> soils(int size, boolean grass, Ground ground, Likeness likeness, Chance chance) {
+        double[] client = SoilModel.level(ground, chance);
         List<Sent> soils = new ArrayList<>();
         int field = 0;
         while (soils.size() < size) {
             field++;
-            double[] ground = SoilModel.level(chance);
+            double[] land = SoilModel.level(ground, chance);
             int points = Math.min(size - soils.size(), chance.between(3, 16));
             for (int point = 1; point <= points; point++) {
                 soils.add(new Sent(
+                        "F" + field,
                         "F" + field + "-" + String.format("%02d", point),
                         OptionalDouble.of(0),
                         OptionalDouble.of(grass ? 10 : 20),
-                        SoilModel.soil(client, ground, SoilModel.level(chance))));
+                        SoilModel.soil(ground, likeness, client, land, SoilModel.level(ground, chance))));
             }
         }
         return soils;

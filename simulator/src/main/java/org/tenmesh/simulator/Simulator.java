@@ -41,12 +41,7 @@ public final class Simulator {
      * @throws IllegalArgumentException when a fault cannot be planted where it was asked for, with the reason
      */
     public static SimulatedDay simulate(Scenario scenario) {
-        Intake intake = Intake.draw(
-                scenario.seed(),
-                scenario.soils(),
-                scenario.date(),
-                scenario.options().zone());
-        return simulate(scenario, intake, NAME);
+        return simulate(scenario, Intake.draw(scenario), NAME);
     }
 
     /** Takes given soils through layout and instruments. */
@@ -173,6 +168,8 @@ public final class Simulator {
         Bench(Scenario scenario, Intake intake) {
             Chance chance = new Chance(scenario.seed(), "layout");
             Layout.Start start = new Layout.Start(scenario.date(), 1, 1);
+            Layout.Rules rules =
+                    Layout.Rules.defaults().withKeyWell(scenario.options().keyWells());
             // Regulated soils get trays of their own, after the others.
             for (boolean regulated : new boolean[] {false, true}) {
                 List<Intake.Box> boxes = intake.boxes().stream()
@@ -180,7 +177,7 @@ public final class Simulator {
                         .toList();
                 int count = boxes.stream().mapToInt(box -> box.soils().size()).sum();
                 if (count > 0) {
-                    start = layOut(boxes, count, regulated, start, chance.seed());
+                    start = layOut(boxes, count, regulated, start, rules, chance.seed());
                 }
             }
             nextSerial = start.serial();
@@ -204,10 +201,10 @@ public final class Simulator {
         }
 
         private Layout.Start layOut(
-                List<Intake.Box> boxes, int count, boolean regulated, Layout.Start start, long seed) {
+                List<Intake.Box> boxes, int count, boolean regulated, Layout.Start start, Layout.Rules rules, long seed) {
             List<String> materials =
                     ControlSoil.ALL.stream().map(ControlSoil::name).toList();
-            Layout.Plan plan = Layout.plan(count, materials, start, Layout.Rules.defaults(), seed);
+            Layout.Plan plan = Layout.plan(count, materials, start, rules, seed);
             Map<LabNumber, Specimen> byNumber = new TreeMap<>();
             int next = 0;
             for (Intake.Box box : boxes) {
