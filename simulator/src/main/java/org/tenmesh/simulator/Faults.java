@@ -26,6 +26,24 @@ final class Faults {
         return done;
     }
 
+    /** The control soil that is taken for another: the one asked for, or the next of the four. */
+    static ControlSoil mistakenFor(Fault fault, String intended) {
+        List<ControlSoil> all = ControlSoil.ALL;
+        ControlSoil other = fault.key("material")
+                .map(ControlSoil::named)
+                .orElseGet(() -> all.get((all.indexOf(ControlSoil.named(intended)) + 1) % all.size()));
+        if (other.name().equals(intended)) {
+            throw new IllegalArgumentException("fault " + fault.kind().word() + ": the well is to hold " + intended
+                    + " anyway, expected another material");
+        }
+        return other;
+    }
+
+    /** A number of percent as it stands in a story. */
+    static String percent(double fraction) {
+        return Decimals.places(100 * fraction, 1) + " %";
+    }
+
     /** Notes a fault of one soil: both its portions where it has two. */
     static void oneSoil(
             RunSheet sheet, CauseKind kind, List<String> analytes, String identity, double size, String story) {
