@@ -1,6 +1,7 @@
 package org.tenmesh.core.agreement;
 
 import java.util.Arrays;
+import java.util.function.DoubleUnaryOperator;
 import java.util.function.IntUnaryOperator;
 import org.hipparchus.linear.Array2DRowRealMatrix;
 import org.hipparchus.linear.CholeskyDecomposition;
@@ -47,15 +48,18 @@ public final class Agreement {
     private final SoilTable table;
     private final int[] own;
     private final int p;
+    private final int[] others;
+    private final double[] middle;
+    private final double[] scale;
     private final double[][] foretold;
+    private double[][] coefficients = new double[0][];
     private final boolean[] readable;
     private final int[] sequenceStart;
     private final int[] sequenceEnd;
     private final double[][] knownMean;
     private final double[][] knownSd;
     private final boolean[] nothing;
-    private double[] emptyMean = new double[0];
-    private double[] emptySd = new double[0];
+    private Vessel vessel = new Vessel(new double[0], new double[0], new double[0]);
     private double[][] toCoordinates = new double[0][];
     private double[][] fromCoordinates = new double[0][];
     private double[] signal = new double[0];
@@ -78,6 +82,9 @@ public final class Agreement {
     private Agreement(SoilTable table, int[] own, int[] others) {
         this.table = table;
         this.own = own.clone();
+        this.others = others.clone();
+        middle = new double[others.length];
+        scale = new double[others.length];
         p = own.length;
         int n = table.soils();
         foretold = new double[n][];
@@ -88,7 +95,7 @@ public final class Agreement {
         knownSd = new double[n][];
         nothing = new boolean[n];
         sequences();
-        double[][] features = features(others);
+        double[][] features = features();
         int[] used = used(features);
         if (used.length < Math.max(FEWEST, 3 * (1 + 2 * others.length))) {
             return;
@@ -115,12 +122,11 @@ public final class Agreement {
     }
 
     /** The same relations with control soils stated and vessels without soil recognised. */
-    public Agreement with(Known known, double[] emptyMean, double[] emptySd, boolean[] readNothing) {
+    public Agreement with(Known known, Vessel vessel, boolean[] readNothing) {
         System.arraycopy(known.mean(), 0, knownMean, 0, knownMean.length);
         System.arraycopy(known.sd(), 0, knownSd, 0, knownSd.length);
         System.arraycopy(readNothing, 0, nothing, 0, nothing.length);
-        this.emptyMean = emptyMean.clone();
-        this.emptySd = emptySd.clone();
+        this.vessel = vessel;
         settle();
         return this;
     }
@@ -135,6 +141,15 @@ public final class Agreement {
 
     public void refresh() { for (int i=0;i<table.soils();i++) { readable[i]=true; for (int c:own) readable[i]&=Double.isFinite(table.values()[i][c]); } filterAll(new double[table.soils()]); }
     public String describe() { return "freedom "+freedom+" spread "+spread+" client "+clientShare+" decay "+decay+" across "+across+" names "+namesTell+" signal "+Arrays.toString(signal); }
+
+    /**
+     * What vessels give of which no soil need be known, in the order of the method's columns.
+     *
+     * @param emptyMean of a vessel without soil
+     * @param emptySd standard deviation of the same
+     * @param repeatSd standard deviation of one soil read again
+     */
+    public record Vessel(double[] emptyMean, double[] emptySd, double[] repeatSd) {}
 
     /** Whether anything was learnt. */
     public boolean speaks() {
@@ -170,10 +185,8 @@ public final class Agreement {
     }
 
     // Standardised columns, their squares, a one; rows that lack anything are left empty.
-    private double[][] features(int[] others) {
+    private double[][] features() {
         int n = table.soils();
-        double[] middle = new double[others.length];
-        double[] scale = new double[others.length];
         for (int j = 0; j < others.length; j++) {
             int column = others[j];
             double[] sorted = Arrays.stream(table.values())
@@ -196,16 +209,19 @@ public final class Agreement {
             for (int column : own) {
                 readable[i] &= Double.isFinite(values[column]);
             }
-            features[i] = new double[whole ? 1 + 2 * others.length : 0];
-            if (whole) {
-                features[i][0] = 1;
-                for (int j = 0; j < others.length; j++) {
-                    // A value far out must not bend the curve for all.
-                    double z = Math.max(-4, Math.min(4, (values[others[j]] - middle[j]) / scale[j]));
-                    features[i][1 + j] = z;
-                    features[i][1 + others.length + j] = z * z;
-                }
-            }
+            features[i] = whole ? features(values) : new double[0];
+        }
+        return features;
+    }
+
+    private double[] features(double[] values) {
+        double[] features = new double[1 + 2 * others.length];
+        features[0] = 1;
+        for (int j = 0; j < others.length; j++) {
+            // A value far out must not bend the curve for all.
+            double z = Math.max(-4, Math.min(4, (values[others[j]] - middle[j]) / scale[j]));
+            features[1 + j] = z;
+            features[1 + others.length + j] = z * z;
         }
         return features;
     }
@@ -246,7 +262,6 @@ public final class Agreement {
         whiten(features, used, x, y);
         double[] weight = new double[used.length];
         Arrays.fill(weight, 1);
-        double[][] coefficients = new double[0][];
         for (int round = 0; round < ROUNDS; round++) {
             coefficients = coefficients(x, y, weight);
             double[][] scatter = new double[p][p];
@@ -678,14 +693,7 @@ public final class Agreement {
         if (foretold[soil] == null) {
             return 0;
         }
-        double fade = soil == sequenceStart[soil] ? 1 : fade(soil, before(soil));
-        double remain = fade * fade;
-        for (int c = 0; c < p; c++) {
-            int at = 5 * c;
-            state[at + 1] *= fade;
-            state[at + 3] = remain * state[at + 3] + (1 - remain) * (1 - clientShare) * signal[c];
-            state[at + 4] *= fade;
-        }
+        advance(state, soil);
         if (reading < 0) {
             return 0;
         }
@@ -695,7 +703,23 @@ public final class Agreement {
         if (!readable[reading]) {
             return 0;
         }
-        double[] u = offset(reading, soil);
+        return take(state, soil, offset(reading, soil), distances);
+    }
+
+    // Moves the state to a soil's place.
+    private void advance(double[] state, int soil) {
+        double fade = soil == sequenceStart[soil] ? 1 : fade(soil, before(soil));
+        double remain = fade * fade;
+        for (int c = 0; c < p; c++) {
+            int at = 5 * c;
+            state[at + 1] *= fade;
+            state[at + 3] = remain * state[at + 3] + (1 - remain) * (1 - clientShare) * signal[c];
+            state[at + 4] *= fade;
+        }
+    }
+
+    // Learns from an offset at a soil's place; returns its likelihood.
+    private double take(double[] state, int soil, double[] u, double @Nullable [] distances) {
         double distance = 0;
         double product = 1;
         for (int c = 0; c < p; c++) {
@@ -844,19 +868,84 @@ public final class Agreement {
             return 0;
         }
         double[] about = new double[p];
-        double empty = emptyMean.length == 0 ? Double.NEGATIVE_INFINITY : 0;
+        double empty = vessel.emptyMean().length == 0 ? Double.NEGATIVE_INFINITY : 0;
         for (int c = 0; c < p; c++) {
             double value = table.values()[row][own[c]];
             about[c] = value - centre[c];
-            if (emptyMean.length > 0) {
-                double z = (value - emptyMean[c]) / emptySd[c];
-                empty -= 0.5 * z * z + Math.log(emptySd[c]) + 0.5 * Math.log(2 * Math.PI);
+            if (vessel.emptyMean().length > 0) {
+                double z = (value - vessel.emptyMean()[c]) / vessel.emptySd()[c];
+                empty -= 0.5 * z * z + Math.log(vessel.emptySd()[c]) + 0.5 * Math.log(2 * Math.PI);
             }
         }
         double somebody = wholeConstant
                 - (LEARNING_FREEDOM + p) / 2 * Math.log1p(squaredDistance(wholeRoot, about) / LEARNING_FREEDOM);
         double larger = Math.max(empty, somebody);
         return LOG_HALF + larger + Math.log(Math.exp(empty - larger) + Math.exp(somebody - larger));
+    }
+
+    /**
+     * How much likelier a run's readings are when those of a stretch are all off in one way, natural logarithm.
+     *
+     * @param run rows in the order they were read
+     * @param from index in {@code run} of the first reading that is off
+     * @param length how many are
+     * @param after readings after the stretch, whose forecasts it disturbs, to be counted too
+     * @param right gives a reading's right value in the table's units, for the method's only column
+     * @return for each length of the stretch from 1 up to {@code length + after} the gain so far
+     */
+    public double[] gainWhenRighted(int[] run, int from, int length, int after, DoubleUnaryOperator right) {
+        if (p != 1) {
+            throw new IllegalArgumentException("a stretch is looked for in one column, found " + p);
+        }
+        double[] gain = new double[Math.min(length + after, run.length - from)];
+        double sum = 0;
+        double[] state = new double[5];
+        int done = -1;
+        for (int k = 0; k < gain.length; k++) {
+            int soil = run[from + k];
+            double[] before = states[soil];
+            if (before != null && (done < sequenceStart[soil] || k == 0)) {
+                System.arraycopy(before, 0, state, 0, state.length);
+            }
+            done = soil;
+            if (readable[soil] && !nothing[soil]) {
+                double read = table.values()[soil][own[0]];
+                double value = k < length ? right.applyAsDouble(read) : read;
+                if (knownMean[soil] != null) {
+                    sum += tOfKnown((value - knownMean[soil][0]) / knownSd[soil][0])
+                            - tOfKnown((read - knownMean[soil][0]) / knownSd[soil][0]);
+                } else if (foretold[soil] != null) {
+                    advance(state, soil);
+                    sum += take(state, soil, inCoordinates(new double[] {value - foretold[soil][0]}), null)
+                            - inPlace[soil];
+                }
+            }
+            gain[k] = sum;
+        }
+        return gain;
+    }
+
+    /** Natural logarithm of the density of a control soil so many standard deviations off, up to a constant. */
+    public static double tOfKnown(double z) {
+        return -(LEARNING_FREEDOM + 1) / 2 * Math.log1p(z * z / LEARNING_FREEDOM);
+    }
+
+    /** How likely the reading at a row is when it is of the soil whose reading is at another row, taken once more. */
+    double twice(int row, int before) {
+        if (!readable[row] || !readable[before] || vessel.repeatSd().length == 0) {
+            return Double.NEGATIVE_INFINITY;
+        }
+        double distance = 0;
+        double logScale = 0;
+        for (int c = 0; c < p; c++) {
+            double sd = Math.sqrt(2) * vessel.repeatSd()[c];
+            double z = (table.values()[row][own[c]] - table.values()[before][own[c]]) / sd;
+            distance += z * z;
+            logScale -= Math.log(sd);
+        }
+        return tConstant(LEARNING_FREEDOM, p)
+                + logScale
+                - (LEARNING_FREEDOM + p) / 2 * Math.log1p(distance / LEARNING_FREEDOM);
     }
 
     /**
@@ -1133,6 +1222,25 @@ public final class Agreement {
             }
         }
         return all;
+    }
+
+    /**
+     * The difference of one soil had its results by other methods been others.
+     *
+     * @param difference as found with the results it has
+     * @param values a whole row of the table
+     */
+    public Difference withOthers(int row, Difference difference, double[] values) {
+        double[] foreseen = times(coefficients, features(values));
+        double[] change = new double[p];
+        for (int c = 0; c < p; c++) {
+            change[c] = foretold[row][c] - foreseen[c];
+        }
+        double[] u = inCoordinates(change);
+        for (int c = 0; c < p; c++) {
+            u[c] += difference.difference()[c];
+        }
+        return new Difference(u, difference.variance(), difference.freedom());
     }
 
     private void bothSides(int start, int end, @Nullable Difference[] all) {

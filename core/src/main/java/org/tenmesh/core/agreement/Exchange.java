@@ -89,11 +89,17 @@ public final class Exchange {
             place[k + 1] = place[k] + agreement.likelihood(run[k]);
             stray[k] = agreement.stray(run[k]);
         }
-        for (int by = -1; by <= 1; by += 2) {
+        for (int by = 1; by >= -1; by -= 2) {
             double[] likely = agreement.shifted(run, by);
             double[] sum = new double[n + 1];
             for (int k = 0; k < n; k++) {
                 sum[k + 1] = sum[k] + likely[k];
+            }
+            if (by < 0) {
+                // What pushes a run back is most often one soil taken twice.
+                for (int k = 1; k < n; k++) {
+                    stray[k] = Math.max(stray[k], agreement.twice(run[k], run[k - 1]));
+                }
             }
             if (!worthwhile(likely, place, stray)) {
                 continue;

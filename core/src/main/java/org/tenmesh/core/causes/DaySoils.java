@@ -17,6 +17,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
@@ -316,6 +317,15 @@ final class DaySoils {
         return values[row][method.own[column]];
     }
 
+    /** A row with some of a method's values replaced, scaled. */
+    double[] rowWith(int row, MethodSoils method, double[] replaced) {
+        double[] copy = values[row].clone();
+        for (int c = 0; c < replaced.length; c++) {
+            copy[method.own[c]] = replaced[c];
+        }
+        return copy;
+    }
+
     /** Takes readings of a method to the soils they belong to; a soil whose reading is at -1 was not read. */
     void move(MethodSoils method, int[] soils, int[] readings) {
         double[][] kept = new double[soils.length][method.own.length];
@@ -359,12 +369,31 @@ final class DaySoils {
         int p = method.own.length;
         double[] emptyMean = new double[p];
         double[] emptySd = new double[p];
+        double[] repeatSd = new double[p];
         for (int c = 0; c < p; c++) {
             emptyMean[c] = method.isPh(c) ? EMPTY_PH : Math.log(method.floor[c]);
             emptySd[c] = method.isPh(c) ? EMPTY_PH_SD : EMPTY_SD;
+            Analyte analyte = method.analytes.get(c);
+            WithinLaboratory within =
+                    WithinLaboratory.of(analyte, known == null ? List.of() : known.materials(analyte.symbol()));
+            double middle = method.unscaled(c, middle(method, c));
+            repeatSd[c] = within.sdAt(middle) / (method.isPh(c) ? 1 : middle + method.floor[c]);
         }
         return Agreement.learn(table, method.own, others(method))
-                .with(new Agreement.Known(mean, sd), emptyMean, emptySd, method.nothing);
+                .with(
+                        new Agreement.Known(mean, sd),
+                        new Agreement.Vessel(emptyMean, emptySd, repeatSd),
+                        method.nothing);
+    }
+
+    /** The middle of a column, scaled. */
+    double middle(MethodSoils method, int column) {
+        double[] sorted = Arrays.stream(values)
+                .mapToDouble(row -> row[method.own[column]])
+                .filter(Double::isFinite)
+                .sorted()
+                .toArray();
+        return sorted.length == 0 ? 0 : sorted[sorted.length / 2];
     }
 
     private static void know(

@@ -305,16 +305,7 @@ final class Groups {
     private final Map<Integer, Double> middles = new HashMap<>();
 
     private double middle(DaySoils.MethodSoils method, int column) {
-        return middles.computeIfAbsent(method.own[column], any -> middleOf(method, column));
-    }
-
-    private double middleOf(DaySoils.MethodSoils method, int column) {
-        double[] sorted = java.util.stream.IntStream.range(0, soils.size())
-                .mapToDouble(row -> soils.value(row, method, column))
-                .filter(Double::isFinite)
-                .sorted()
-                .toArray();
-        return sorted.length == 0 ? 0 : sorted[sorted.length / 2];
+        return middles.computeIfAbsent(method.own[column], any -> soils.middle(method, column));
     }
 
     private void tellReal(List<Integer> family) {
@@ -357,7 +348,7 @@ final class Groups {
         Map<String, Found> worst = new LinkedHashMap<>();
         for (Found one : found) {
             GroupDifference d = one.difference();
-            if (d.told() && d.kind().equals("channel") && matters(one)) {
+            if (d.told() && d.kind().equals("channel") && -d.log10Chance() >= suspicion.channelOdds() && matters(one)) {
                 String instrument = d.method() + " " + run(one.method().runOf[one.rows()[0]]).instrument();
                 worst.merge(instrument, one, (a, b) ->
                         a.difference().log10Chance() <= b.difference().log10Chance() ? a : b);

@@ -1,5 +1,7 @@
 package org.tenmesh.core.causes;
 
+import static org.tenmesh.core.quantity.Significant.text;
+
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collection;
@@ -12,17 +14,21 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.function.DoubleUnaryOperator;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.agreement.Exchange;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Finding;
+import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.judgement.Suspicion;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.IgnitionMethod;
 
 /**
  * Whether the soil under each lab number is the right one: a turned tray, exchanged trays, a run shifted along, exchanged neighbours.
@@ -33,11 +39,23 @@ final class Identity {
     /** Soils of a tray that must be told apart before the tray is spoken of. */
     private static final int FEWEST = 6;
 
-    private static final int PASSES = 3;
+    private static final int PASSES = 5;
     /** Trays of a run that fit worst are compared with each other wherever they lie; the others with their neighbours. */
     private static final double WORST_SHARE = 0.2;
 
 
+
+    /** Water still in the soil at the dry weighing that is looked for, % of the soil. */
+    private static final double[] WATER_PCT = {0.3, 0.6, 1.2};
+    /** Places in the furnace whose losses are so much larger, as shares. */
+    private static final double[] HOTTER = {0.05, 0.1, 0.2, 0.3, 0.5};
+
+    private static final int FEWEST_WET = 3;
+    private static final int LONGEST_WET = 60;
+    /** Natural logarithm of a gain from which a stretch is looked at more closely. */
+    private static final double WORTH_A_LOOK = 4;
+    /** Soils after a stretch whose forecasts it disturbs. */
+    private static final int SOILS_AFTER = 8;
 
     private final DaySoils soils;
     private final List<RunJudgement> runs;
@@ -62,7 +80,31 @@ final class Identity {
             double odds,
             double needed,
             String what,
-            String action) {
+            String gain,
+            String action,
+            Optional<Cause.RunnerUp> apart) {
+        Suspect(
+                CauseKind kind,
+                DaySoils.MethodSoils method,
+                int[] soils,
+                int[] readings,
+                double odds,
+                double needed,
+                String what,
+                String action) {
+            this(
+                    kind,
+                    method,
+                    soils,
+                    readings,
+                    odds,
+                    needed,
+                    what,
+                    ": the results then agree 10^" + shown(odds) + " times better with the soils' other results",
+                    action,
+                    Optional.empty());
+        }
+
         Set<Integer> rows() {
             Set<Integer> rows = new HashSet<>();
             for (int row : soils) {
@@ -91,9 +133,11 @@ final class Identity {
             agreements = soils.methods().parallelStream()
                     .map(method -> soils.agreement(method, materials, references))
                     .toList();
+            List<Agreement.@Nullable Difference[]> differences =
+                    agreements.parallelStream().map(Agreement::differences).toList();
             List<Suspect> suspects = IntStream.range(0, agreements.size())
                     .parallel()
-                    .mapToObj(m -> suspects(soils.methods().get(m), agreements.get(m)))
+                    .mapToObj(m -> suspects(m, differences))
                     .flatMap(Collection::stream)
                     .sorted(Comparator.comparingDouble((Suspect suspect) -> -suspect.odds())
                             .thenComparing(suspect -> suspect.method().method.id())
@@ -132,12 +176,16 @@ final class Identity {
     private List<Suspect> accept(List<Suspect> suspects) {
         List<Suspect> accepted = new ArrayList<>();
         Set<Integer> taken = new HashSet<>();
+        Set<Integer> clients = new HashSet<>();
         for (Suspect suspect : suspects) {
             Set<Integer> rows = suspect.rows();
-            if (suspect.odds() < suspect.needed() || rows.stream().anyMatch(taken::contains)) {
+            // Wrong readings disturb what is forecast for the rest of their client's soils: those wait for the next pass.
+            if (suspect.odds() < suspect.needed()
+                    || rows.stream().anyMatch(row -> taken.contains(row) || clients.contains(soils.client(row)))) {
                 continue;
             }
             taken.addAll(rows);
+            rows.stream().map(soils::client).filter(client -> client >= 0).forEach(clients::add);
             accepted.add(suspect);
             Optional<Suspect> next = suspects.stream()
                     .filter(other -> other != suspect
@@ -155,18 +203,26 @@ final class Identity {
             int run = suspect.method().runOf[row];
             if (run >= 0 && suspect.readings()[i] != row) {
                 byRun.computeIfAbsent(run, r -> new LinkedHashSet<>()).add(row);
-                misplaced.add(
-                        new Misplaced(runName(run), soils.labNumber(row).text()));
+                if (suspect.kind() != CauseKind.PORTION_WRONG && suspect.kind() != CauseKind.DILUTION_MISMATCH) {
+                    misplaced.add(
+                            new Misplaced(runName(run), soils.labNumber(row).text()));
+                }
             }
         }
         double lead = next.map(other -> suspect.odds() - other.odds()).orElse(suspect.odds());
-        Optional<Cause.RunnerUp> runnerUp =
-                next.filter(other -> other.odds() > 0).map(other -> new Cause.RunnerUp(other.kind(), lead));
-        String second = next.filter(other -> other.odds() > 0)
-                .map(other -> ". Next best, " + (lead < 1 ? "and not to be told from it: " : "10^" + shown(lead) + " less likely: ")
-                        + other.what())
+        Optional<Cause.RunnerUp> other =
+                next.filter(one -> one.odds() > 0).map(one -> new Cause.RunnerUp(one.kind(), lead));
+        Optional<Cause.RunnerUp> runnerUp = suspect.apart()
+                .filter(apart -> other.isEmpty() || apart.log10Odds() <= lead)
+                .or(() -> other);
+        String second = next.filter(one -> one.odds() > 0)
+                .map(one -> ". Next best, " + (lead < 1 ? "and not to be told from it: " : "10^" + shown(lead) + " less likely: ")
+                        + one.what())
                 .orElse("");
-        Verdict verdict = suspect.odds() >= suspect.needed() + suspicion.redoMargin() ? Verdict.REDO : Verdict.HOLD;
+        // What one soil's results alone say is looked at by a person first, unless it names a plain slip.
+        boolean sure = suspect.kind() != CauseKind.IMPLAUSIBLE_TOGETHER
+                && suspect.odds() >= suspect.needed() + suspicion.redoMargin();
+        Verdict verdict = sure ? Verdict.REDO : Verdict.HOLD;
         byRun.forEach((run, rows) -> {
             int first = rows.stream().mapToInt(row -> suspect.method().positionOf[row]).min().orElse(0);
             int last = rows.stream().mapToInt(row -> suspect.method().positionOf[row]).max().orElse(0);
@@ -180,8 +236,7 @@ final class Identity {
                             symbols(suspect.method()),
                             first,
                             last,
-                            sentence(suspect.what() + ": the results then agree 10^" + shown(suspect.odds())
-                                    + " times better with the soils' other results" + second),
+                            sentence(suspect.what() + suspect.gain() + second),
                             suspect.action(),
                             OptionalDouble.of(suspect.odds())),
                     labNumbers,
@@ -206,16 +261,45 @@ final class Identity {
         return method.method.head().analytes().stream().map(Analyte::symbol).toList();
     }
 
-    private List<Suspect> suspects(DaySoils.MethodSoils method, Agreement agreement) {
+    private List<Suspect> suspects(int m, List<Agreement.@Nullable Difference[]> differences) {
         List<Suspect> suspects = new ArrayList<>();
+        DaySoils.MethodSoils method = soils.methods().get(m);
+        Agreement agreement = agreements.get(m);
         if (agreement.speaks()) {
             trays(method, agreement, suspects);
             method.orders.forEach((run, order) -> {
                 shift(method, agreement, run, order, suspects);
                 neighbours(method, agreement, order, suspects);
+                if (method.method instanceof IgnitionMethod) {
+                    notDry(method, agreement, run, order, suspects);
+                }
             });
+            single(m, differences, suspects);
         }
         return suspects;
+    }
+
+    private void single(int m, List<Agreement.@Nullable Difference[]> differences, List<Suspect> suspects) {
+        DaySoils.MethodSoils method = soils.methods().get(m);
+        for (SingleSoils.Suspect one : SingleSoils.of(soils, method, agreements.get(m), differences.get(m))) {
+            if (!(one.odds() > 0)) {
+                continue;
+            }
+            // A strange result of one method makes those of the others look strange too: only the strangest is told.
+            if (SingleSoils.strangest(soils, agreements, differences, one.row()) == m) {
+                suspects.add(new Suspect(
+                        one.kind(),
+                        method,
+                        new int[] {one.row()},
+                        new int[] {-1},
+                        one.odds(),
+                        suspicion.soilOdds(),
+                        soils.labNumber(one.row()).text() + ": " + one.what(),
+                        "",
+                        one.action(),
+                        one.runnerUp()));
+            }
+        }
     }
 
     private void trays(DaySoils.MethodSoils method, Agreement agreement, List<Suspect> suspects) {
@@ -358,6 +442,93 @@ final class Identity {
                 "in run " + runName(run) + " from " + from + " at position " + method.positionOf[rows[0]]
                         + " on, each of " + count + " readings is " + whose,
                 "Count the vessels from " + from + " on against the worksheet; read these soils again from the tray."));
+    }
+
+    /** A stretch of crucibles that held water when they were weighed dry. */
+    private record Wet(int from, int length, double pct, double gain) {}
+
+    // Water that was still there when the dry soil was weighed counts as loss: so much of the soil for each, not so much of its loss.
+    private void notDry(
+            DaySoils.MethodSoils method, Agreement agreement, int run, int[] order, List<Suspect> suspects) {
+        Wet best = new Wet(0, 0, 0, 0);
+        for (int from = 0; from < order.length; from++) {
+            for (double pct : WATER_PCT) {
+                DoubleUnaryOperator dried = scaled -> method.scaled(0, method.unscaled(0, scaled) - pct);
+                double[] gain = agreement.gainWhenRighted(order, from, LONGEST_WET, 0, dried);
+                int most = FEWEST_WET - 1;
+                for (int k = FEWEST_WET; k < gain.length; k++) {
+                    most = gain[k] > gain[most] ? k : most;
+                }
+                if (most >= gain.length || gain[most] < WORTH_A_LOOK) {
+                    continue;
+                }
+                for (int length = Math.max(FEWEST_WET, most - 1); length <= Math.min(most + 3, gain.length); length++) {
+                    double[] whole = agreement.gainWhenRighted(order, from, length, SOILS_AFTER, dried);
+                    double sum = whole[whole.length - 1] + controls(method, run, order, from, length, loi -> loi - pct);
+                    if (sum > best.gain()) {
+                        best = new Wet(from, length, pct, sum);
+                    }
+                }
+            }
+        }
+        double odds = best.gain() / Math.log(10)
+                - Math.log10((double) order.length * LONGEST_WET * WATER_PCT.length);
+        if (odds <= 0) {
+            return;
+        }
+        double hotter = 0;
+        for (double share : HOTTER) {
+            double[] gain = agreement.gainWhenRighted(
+                    order, best.from(), best.length(), SOILS_AFTER, scaled -> scaled - Math.log1p(share));
+            hotter = Math.max(
+                    hotter,
+                    gain[gain.length - 1]
+                            + controls(method, run, order, best.from(), best.length(), loi -> loi / (1 + share)));
+        }
+        double lead = (best.gain() - hotter) / Math.log(10);
+        if (lead < -1) {
+            return;
+        }
+        int[] rows = Arrays.copyOfRange(order, best.from(), best.from() + best.length());
+        int[] readings = new int[rows.length];
+        Arrays.fill(readings, -1);
+        suspects.add(new Suspect(
+                CauseKind.NOT_DRY,
+                method,
+                rows,
+                readings,
+                odds,
+                suspicion.trayOdds(),
+                best.length() + " soils from " + soils.labNumber(rows[0]).text() + " at position "
+                        + method.positionOf[rows[0]] + " on lose about " + text(best.pct(), 2)
+                        + " % of their mass more than their other results and neighbours foretell, as soil does that was not dry"
+                        + (lead < 1 ? "; a hotter place in the furnace cannot be told from it" : ""),
+                "",
+                "Look at the drying of this charge; dry, weigh and ash these soils again from the tray.",
+                Optional.of(new Cause.RunnerUp(CauseKind.CONTROL_FAILED, Math.max(0, lead)))));
+    }
+
+    // Open control soils within a stretch went through the same.
+    private double controls(
+            DaySoils.MethodSoils method, int run, int[] order, int from, int length, DoubleUnaryOperator right) {
+        int first = method.positionOf[order[from]];
+        int last = method.positionOf[order[Math.min(order.length, from + length) - 1]];
+        String analyte = method.analytes.get(0).symbol();
+        double gain = 0;
+        References known = references.get(method.method.id());
+        for (ControlValue value : runs.get(run).controlValues()) {
+            if (known != null
+                    && !value.hidden()
+                    && value.analyte().equals(analyte)
+                    && value.position() > first
+                    && value.position() < last) {
+                Optional<Material> material = known.material(value.material(), analyte);
+                gain += material.map(m -> Agreement.tOfKnown((right.applyAsDouble(value.value()) - m.mean()) / m.sd())
+                                - Agreement.tOfKnown(value.z()))
+                        .orElse(0.0);
+            }
+        }
+        return gain;
     }
 
     private void neighbours(

@@ -5,18 +5,10 @@ import static org.tenmesh.core.quantity.Significant.text;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
-import java.util.OptionalDouble;
-import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.judgement.CauseKind;
-import org.tenmesh.core.judgement.Finding;
-import org.tenmesh.core.judgement.RunJudgement;
-import org.tenmesh.core.judgement.Suspicion;
-import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ExtractionMethod;
-import org.tenmesh.core.statistics.Quantiles;
 
 /**
  * What one soil's own results say against each other: all contents of an extract off by one factor (its portion, or a dilution
@@ -27,148 +19,172 @@ final class SingleSoils {
     private static final int FEWEST = 4;
     /** Dilutions that are made (common practice). */
     private static final double[] DILUTIONS = {2, 2.5, 4, 5, 10, 20, 25, 50, 100};
-    /** A scoop or a dispenser is off by this share at the very most; beyond lies a dilution (choice: half the smallest dilution). */
-    private static final double LARGEST_PORTION = 0.6;
+    /** How often each is made, against one another (choice). */
+    private static final double[] MADE = {0.3, 0.05, 0.05, 0.25, 0.25, 0.03, 0.02, 0.03, 0.02};
+    /** How far a scoop or a dispenser goes wrong when it does, as a logarithm, one standard deviation (choice). */
+    private static final double PORTION_SD = 0.25;
+
+    private static final double DILUTING_SD = 0.02;
+    /** A portion goes wrong so many times as often as a dilution is recorded wrongly (choice). */
+    private static final double OFTENER = 2;
 
     private static final double LOG10_E = 1 / Math.log(10);
 
-    private final DaySoils soils;
-    private final List<RunJudgement> runs;
-    private final Suspicion suspicion;
-    private final List<DayFinding> findings = new ArrayList<>();
+    private SingleSoils() {}
 
-    SingleSoils(DaySoils soils, List<RunJudgement> runs, Suspicion suspicion) {
-        this.soils = soils;
-        this.runs = runs;
-        this.suspicion = suspicion;
-    }
+    /**
+     * One soil that stands out.
+     *
+     * @param odds log10 of the likelihood of the reading under the explanation over that under "nothing wrong"
+     */
+    record Suspect(
+            int row, CauseKind kind, double odds, String what, String action, Optional<Cause.RunnerUp> runnerUp) {}
 
-    List<DayFinding> findings() {
-        return findings;
-    }
-
-    /** Looks at every soil; what contradicts the rest is told of the method in which it stands out most. */
-    void judge(List<Agreement> agreements) {
-        List<DaySoils.MethodSoils> methods = soils.methods();
-        double[] worst = new double[soils.size()];
-        Suspect[] told = new Suspect[soils.size()];
-        for (int m = 0; m < methods.size(); m++) {
-            DaySoils.MethodSoils method = methods.get(m);
-            @Nullable Agreement.Difference[] differences = agreements.get(m).differences();
-            for (int row = 0; row < differences.length; row++) {
-                Agreement.Difference difference = differences[row];
-                if (difference == null || method.runOf[row] < 0) {
-                    continue;
-                }
-                Optional<Suspect> suspect = suspect(method, agreements.get(m), row, difference);
-                if (suspect.isPresent() && suspect.get().odds() > worst[row]) {
-                    worst[row] = suspect.get().odds();
-                    told[row] = suspect.get();
-                }
-            }
-        }
-        for (int row = 0; row < told.length; row++) {
-            if (told[row] != null) {
-                tell(told[row], row);
-            }
-        }
-    }
-
-    private record Suspect(
+    /** Every soil of a method that one of the explanations suits better than nothing wrong. */
+    static List<Suspect> of(
+            DaySoils soils,
             DaySoils.MethodSoils method,
-            CauseKind kind,
-            double odds,
-            String evidence,
-            String action,
-            Optional<Cause.RunnerUp> runnerUp) {}
-
-    private Optional<Suspect> suspect(
-            DaySoils.MethodSoils method, Agreement agreement, int row, Agreement.Difference difference) {
+            Agreement agreement,
+            Agreement.@Nullable Difference[] differences) {
+        List<Suspect> suspects = new ArrayList<>();
         int p = method.own.length;
-        double whole = difference.squaredDistance();
-        if (whole < p) {
-            return Optional.empty();
+        for (int row = 0; row < differences.length; row++) {
+            Agreement.Difference difference = differences[row];
+            if (difference == null || method.runOf[row] < 0 || difference.squaredDistance() < 2 * p) {
+                continue;
+            }
+            int at = row;
+            double stray = agreement.logRatio(new int[] {row}, soil -> soil == at ? -1 : soil) * LOG10_E;
+            suspects.add(new Suspect(
+                    row,
+                    CauseKind.IMPLAUSIBLE_TOGETHER,
+                    stray,
+                    worst(soils, method, agreement, row, difference),
+                    "Read the soil again by " + method.method.id() + ", from the tray.",
+                    Optional.empty()));
+            if (method.method instanceof ExtractionMethod && p >= FEWEST) {
+                suspects.add(factor(row, method, along(soils, method, agreement, row, difference)));
+            }
         }
-        double rest = whole;
-        if (method.method instanceof ExtractionMethod && p >= FEWEST) {
-            double[] direction = new double[p];
+        return suspects;
+    }
+
+    // The common factor; near the limits a factor moves the scaled contents less, so the direction follows the factor found.
+    private static Agreement.Along along(
+            DaySoils soils, DaySoils.MethodSoils method, Agreement agreement, int row, Agreement.Difference difference) {
+        int p = method.own.length;
+        double[] direction = new double[p];
+        for (int c = 0; c < p; c++) {
+            direction[c] = method.slope(c, soils.value(row, method, c));
+        }
+        Agreement.Along along = difference.along(agreement.inCoordinates(direction));
+        for (int round = 0; round < 3 && Math.abs(along.multiple()) > 0.05; round++) {
+            double factor = Math.exp(-along.multiple());
             for (int c = 0; c < p; c++) {
-                direction[c] = method.slope(c, soils.value(row, method, c));
+                double scaled = soils.value(row, method, c);
+                double content = Math.max(0, method.unscaled(c, scaled));
+                direction[c] = (scaled - method.scaled(c, content * factor)) / along.multiple();
             }
-            Agreement.Along along = difference.along(agreement.inCoordinates(direction));
-            double odds = along.logRatio() * LOG10_E;
-            rest = along.rest();
-            if (odds >= suspicion.soilOdds() && unlikely(rest, p - 1, difference.freedom()) < suspicion.soilOdds()) {
-                return Optional.of(factor(method, along, odds));
-            }
+            along = difference.along(agreement.inCoordinates(direction));
         }
-        double odds = unlikely(whole, p, difference.freedom());
-        if (odds < suspicion.soilOdds() + suspicion.redoMargin()) {
-            return Optional.empty();
-        }
-        return Optional.of(new Suspect(
-                method,
-                CauseKind.IMPLAUSIBLE_TOGETHER,
-                odds,
-                worst(method, agreement, row, difference),
-                "Read the soil again by " + method.method.id() + ", from the tray.",
-                Optional.empty()));
+        return along;
     }
 
-    // The chance of such a distance or a larger one, as -log10: the squared distance of a t vector over its dimension follows F
-    // (Kotz and Nadarajah 2004, Multivariate t distributions, from memory).
-    private static double unlikely(double squaredDistance, int p, double freedom) {
-        return -Math.log10(Math.max(1e-300, Quantiles.fAbove(squaredDistance / p, p, freedom)));
+    /**
+     * Which method's result of a soil is the strange one: the one whose replacement by its forecast leaves the others most at ease.
+     *
+     * @param differences for each method those of all soils
+     * @return index of the method
+     */
+    static int strangest(
+            DaySoils soils, List<Agreement> agreements, List<Agreement.@Nullable Difference[]> differences, int row) {
+        int strangest = -1;
+        double least = Double.POSITIVE_INFINITY;
+        for (int m = 0; m < agreements.size(); m++) {
+            Agreement.Difference own = at(differences.get(m), row);
+            if (own == null) {
+                continue;
+            }
+            DaySoils.MethodSoils method = soils.methods().get(m);
+            double[] off = agreements.get(m).inColumns(own.difference());
+            double[] foreseen = new double[off.length];
+            for (int c = 0; c < off.length; c++) {
+                foreseen[c] = soils.value(row, method, c) - off[c];
+            }
+            double[] values = soils.rowWith(row, method, foreseen);
+            double left = 0;
+            for (int other = 0; other < agreements.size(); other++) {
+                Agreement.Difference theirs = at(differences.get(other), row);
+                if (other != m && theirs != null) {
+                    Agreement.Difference then = agreements.get(other).withOthers(row, theirs, values);
+                    int p = then.difference().length;
+                    left += (then.squaredDistance() - p) / Math.sqrt(2.0 * p);
+                }
+            }
+            if (left < least) {
+                least = left;
+                strangest = m;
+            }
+        }
+        return strangest;
     }
 
-    private Suspect factor(DaySoils.MethodSoils method, Agreement.Along along, double odds) {
-        double factor = Math.exp(along.multiple());
-        double best = Double.POSITIVE_INFINITY;
+    private static Agreement.@Nullable Difference at(Agreement.@Nullable Difference[] differences, int row) {
+        return row < differences.length ? differences[row] : null;
+    }
+
+    private static Suspect factor(int row, DaySoils.MethodSoils method, Agreement.Along along) {
+        double m = along.multiple();
+        double sd = along.sd();
         double dilution = 1;
-        for (double each : DILUTIONS) {
+        double asDilution = 0;
+        double nearest = Double.POSITIVE_INFINITY;
+        for (int k = 0; k < DILUTIONS.length; k++) {
             for (double sign = -1; sign <= 1; sign += 2) {
-                double off = along.multiple() - sign * Math.log(each);
-                if (Math.abs(off) < Math.abs(best)) {
-                    best = off;
-                    dilution = sign > 0 ? each : 1 / each;
+                double off = m - sign * Math.log(DILUTIONS[k]);
+                asDilution += MADE[k] / 2 * density(off, Math.hypot(sd, DILUTING_SD));
+                if (Math.abs(off) < nearest) {
+                    nearest = Math.abs(off);
+                    dilution = sign > 0 ? DILUTIONS[k] : 1 / DILUTIONS[k];
                 }
             }
         }
-        // A portion may be off by anything up to its most; a dilution has one of a few factors.
-        double sd = along.sd();
-        double inside = Math.max(
-                0,
-                Math.max(along.multiple() - Math.log1p(LARGEST_PORTION), Math.log1p(-LARGEST_PORTION / 1.4) - along.multiple()));
-        double asPortion = -0.5 * Math.pow(inside / sd, 2) - Math.log(10);
-        double asDilution = -0.5 * Math.pow(best / sd, 2) - Math.log(2 * DILUTIONS.length);
-        double lead = Math.abs(asPortion - asDilution) * LOG10_E;
+        asDilution /= 1 + OFTENER;
+        double asPortion = OFTENER / (1 + OFTENER) * density(m, Math.hypot(sd, PORTION_SD));
         boolean portion = asPortion >= asDilution;
-        String size = "All " + method.own.length + " contents are " + text(100 * Math.abs(factor - 1), 2) + " % too "
+        double lead = Math.abs(Math.log10(asPortion / asDilution));
+        // The best factor's likelihood, averaged over the factors that each explanation allows.
+        double best = density(0, sd);
+        double odds = along.logRatio() * LOG10_E + Math.log10((portion ? asPortion : asDilution) / best);
+        double factor = Math.exp(m);
+        String size = "all " + method.own.length + " contents are " + text(100 * Math.abs(factor - 1), 2) + " % too "
                 + (factor > 1 ? "high" : "low") + " together against the soil's other results and its neighbours (95 % between "
-                + text(Math.exp(along.multiple() - 1.96 * sd), 3) + " and "
-                + text(Math.exp(along.multiple() + 1.96 * sd), 3) + " times)";
+                + text(Math.exp(m - 1.96 * sd), 3) + " and " + text(Math.exp(m + 1.96 * sd), 3) + " times)";
         String apart = lead < 1 ? "; a portion and a dilution cannot be told apart" : "";
         return portion
                 ? new Suspect(
-                        method,
+                        row,
                         CauseKind.PORTION_WRONG,
                         odds,
-                        size + apart + ".",
+                        size + apart,
                         "Take a fresh portion from the tray; look at the scoop and the dispenser.",
                         Optional.of(new Cause.RunnerUp(CauseKind.DILUTION_MISMATCH, lead)))
                 : new Suspect(
-                        method,
+                        row,
                         CauseKind.DILUTION_MISMATCH,
                         odds,
                         size + ", as by a dilution of " + text(Math.max(dilution, 1 / dilution), 2)
-                                + (dilution < 1 ? " that was not recorded" : " that was recorded and not made") + apart
-                                + ".",
+                                + (dilution < 1 ? " that was not recorded" : " that was recorded and not made") + apart,
                         "Look up what was diluted, and read the extract again.",
                         Optional.of(new Cause.RunnerUp(CauseKind.PORTION_WRONG, lead)));
     }
 
-    private String worst(
-            DaySoils.MethodSoils method, Agreement agreement, int row, Agreement.Difference difference) {
+    private static double density(double off, double sd) {
+        return Math.max(1e-300, Math.exp(-0.5 * off * off / (sd * sd)) / (sd * Math.sqrt(2 * Math.PI)));
+    }
+
+    private static String worst(
+            DaySoils soils, DaySoils.MethodSoils method, Agreement agreement, int row, Agreement.Difference difference) {
         double[] off = agreement.inColumns(difference.difference());
         double[] sd = agreement.sdInColumns(difference.variance());
         int worst = 0;
@@ -183,29 +199,6 @@ final class SingleSoils {
                 + (unit.isEmpty() || method.isPh(worst) ? "" : " " + unit) + " where the soil's other results and its neighbours foretell "
                 + text(method.unscaled(worst, read - off[worst]), 3) + " (95 % between "
                 + text(method.unscaled(worst, read - off[worst] - 1.96 * sd[worst]), 3) + " and "
-                + text(method.unscaled(worst, read - off[worst] + 1.96 * sd[worst]), 3) + ").";
-    }
-
-    private void tell(Suspect suspect, int row) {
-        DaySoils.MethodSoils method = suspect.method();
-        String labNumber = soils.labNumber(row).text();
-        boolean redo = suspect.kind() != CauseKind.IMPLAUSIBLE_TOGETHER
-                && suspect.odds() >= suspicion.soilOdds() + suspicion.redoMargin();
-        int position = method.positionOf[row];
-        findings.add(new DayFinding(
-                runs.get(method.runOf[row]).reduced().run().run(),
-                new Finding(
-                        suspect.kind(),
-                        redo ? Verdict.REDO : Verdict.HOLD,
-                        method.method.head().analytes().stream()
-                                .map(Analyte::symbol)
-                                .toList(),
-                        position,
-                        position,
-                        labNumber + ": " + suspect.evidence(),
-                        suspect.action(),
-                        OptionalDouble.of(suspect.odds())),
-                Set.of(labNumber),
-                suspect.runnerUp()));
+                + text(method.unscaled(worst, read - off[worst] + 1.96 * sd[worst]), 3) + ")";
     }
 }

@@ -35,9 +35,6 @@ final class Together {
         Identity identity = new Identity(soils, runs, known, references, suspicion);
         identity.settle();
         identity.findings().forEach(this::add);
-        SingleSoils single = new SingleSoils(soils, runs, suspicion);
-        single.judge(identity.agreements());
-        single.findings().forEach(this::add);
         Groups groups = new Groups(soils, runs, references, materials, day.laboratory().zone(), suspicion);
         groups.judge(identity.agreements());
         groups.findings().forEach(this::add);
