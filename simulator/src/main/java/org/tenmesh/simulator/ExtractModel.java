@@ -63,9 +63,7 @@ final class ExtractModel {
                 extract, plan, whole, new Chance(seed, plan.run()), new Chance(seed, plan.run() + " mishaps"));
         model.fill(faults);
         for (Fault fault : faults) {
-            if (!Mixup.is(fault.kind())
-                    && fault.kind() != CauseKind.PORTION_WRONG
-                    && !model.plantAtLarge(fault)) {
+            if (!Mixup.is(fault.kind()) && fault.kind() != CauseKind.PORTION_WRONG && !model.plantAtLarge(fault)) {
                 model.plant(fault);
             }
         }
@@ -152,7 +150,8 @@ final class ExtractModel {
             case STANDARD_WRONG -> {
                 double size = fault.size().orElse(0.10);
                 List<Integer> standards = sheet.positions(v -> v.role == Role.STANDARD && !v.identity.equals("S0"));
-                Vessel standard = sheet.at(sheet.take(fault, 0.025, standards, "standard at position"));
+                double usual = (standards.get(1) + 0.5) / sheet.size();
+                Vessel standard = sheet.at(sheet.take(fault, usual, standards, "standard at position"));
                 scale(standard, 1 + size);
                 sheet.touched(
                         fault.kind(),
@@ -164,7 +163,7 @@ final class ExtractModel {
                         standard.identity + " holds " + Faults.percent(size) + " more than its label says");
             }
             case CONTROL_MATERIAL_MISTAKEN -> {
-                List<Integer> controls = sheet.positions(v -> v.role == Role.CONTROL);
+                List<Integer> controls = sheet.positions(v -> v.role == Role.CONTROL && Faults.canBeMistaken(fault, v.identity));
                 int position = sheet.take(fault, 0.5, controls, "control soil at position");
                 Vessel vessel = sheet.at(position);
                 ControlSoil other = Faults.mistakenFor(fault, vessel.identity);
@@ -183,8 +182,8 @@ final class ExtractModel {
                 List<Integer> soils = sheet.positions(v -> v.role == Role.SAMPLE
                         && (second
                                 ? v.dilution > 1
-                                : vessels.stream().noneMatch(other -> other.identity.equals(v.identity)
-                                        && other.dilution > 1))
+                                : vessels.stream()
+                                        .noneMatch(other -> other.identity.equals(v.identity) && other.dilution > 1))
                         && v.specimen.orElseThrow().material().isEmpty());
                 if (soils.isEmpty()) {
                     throw sheet.cannot(fault, "no soil of the run is read diluted");
