@@ -5,14 +5,19 @@ import static org.tenmesh.core.quantity.Significant.text;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
 import java.util.function.Consumer;
 import java.util.stream.IntStream;
 import org.hipparchus.special.Erf;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.judgement.MistakenMaterial.Mistake;
+import org.tenmesh.core.judgement.MistakenMaterial.Seen;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.FormulaMethod;
@@ -26,6 +31,8 @@ final class Controls {
     private final RunTable table;
     private final References references;
     private final Map<LabNumber, String> hidden;
+    private final Set<LabNumber> disregarded;
+    private final Accounted accounted;
     private final Gates gates;
     private final Consumer<Draft> drafts;
     private final double limit;
@@ -35,12 +42,16 @@ final class Controls {
             RunTable table,
             References references,
             Map<LabNumber, String> hidden,
+            Set<LabNumber> disregarded,
             Policy policy,
+            Accounted accounted,
             Gates gates,
             Consumer<Draft> drafts) {
         this.table = table;
         this.references = references;
         this.hidden = hidden;
+        this.disregarded = disregarded;
+        this.accounted = accounted;
         this.gates = gates;
         this.drafts = drafts;
         int together = (int) IntStream.range(0, table.columns())
@@ -74,6 +85,8 @@ final class Controls {
 
     List<ControlValue> judge() {
         Map<Integer, String> materials = materials();
+        Map<Integer, Mistake> mistaken = mistaken(materials);
+        materials.keySet().removeAll(mistaken.keySet());
         List<Check> atTheGate = new ArrayList<>();
         for (int column = 0; column < table.columns(); column++) {
             int at = column;
@@ -93,19 +106,40 @@ final class Controls {
             }
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
             atTheGate.addAll(own);
-            own.stream().filter(check -> !check.passes()).forEach(check -> shut(check, at));
+            own.stream()
+                    .filter(check -> !check.passes() && !isAccountedFor(check, at))
+                    .forEach(check -> shut(check, at));
             for (String channel : channels()) {
                 List<Check> under = checks.stream()
                         .filter(check -> channel.isEmpty()
                                 || channel.equals(table.at(check.row(), at).channel()))
                         .toList();
-                Check.brackets(
-                        under, table, (before, failing, first, last) -> bracket(failing, first, last, at, channel));
+                Check.brackets(under, table, (before, failing, first, last) -> {
+                    List<Check> left = failing.stream()
+                            .filter(check -> !isAccountedFor(check, at))
+                            .toList();
+                    if (!left.isEmpty()) {
+                        bracket(left, first, last, at, channel);
+                    }
+                });
             }
         }
-        gates.decide(Gate.OWN_CONTROL, atTheGate, "within " + text(limit, 3) + " standard deviations", Role.CONTROL);
+        String within = "within " + text(limit, 3) + " standard deviations";
+        gates.decide(Gate.OWN_CONTROL, atTheGate, within, Role.CONTROL);
+        mistaken.forEach((row, mistake) -> mistaken(row, mistake, anotherPassed(materials), within));
         values.sort(Comparator.comparingInt(ControlValue::position));
         return values;
+    }
+
+    // Whether it would have passed but for a cause that is already found: what is taken off goes over into standard deviations.
+    private boolean isAccountedFor(Check check, int column) {
+        double off = table.at(check.row(), column).amount().raw() - accounted.corrected(check.row(), column);
+        return off != 0
+                && references
+                        .material(materialOf(check.row()), table.analyte(column).symbol())
+                        .filter(material ->
+                                Math.abs(check.deviation() - off / material.sd() / limit) <= 1)
+                        .isPresent();
     }
 
     // Each probe is judged by the control soils under it: those under the other three would end its bracket.
@@ -122,6 +156,13 @@ final class Controls {
         return table.method() instanceof ElectrodeMethod || table.method() instanceof ConductivityMethod;
     }
 
+    private String materialOf(int row) {
+        Determination d = table.at(row, 0);
+        return d.role() == Role.CONTROL
+                ? d.identity()
+                : hidden.getOrDefault(new LabNumber(d.identity()), "");
+    }
+
     private Map<Integer, String> materials() {
         Map<Integer, String> materials = new HashMap<>();
         for (int row = 0; row < table.rows(); row++) {
@@ -129,8 +170,9 @@ final class Controls {
             if (d.role() == Role.CONTROL) {
                 materials.put(row, d.identity());
             } else if (d.role() == Role.SAMPLE) {
-                String material = hidden.get(new LabNumber(d.identity()));
-                if (material != null) {
+                LabNumber labNumber = new LabNumber(d.identity());
+                String material = hidden.get(labNumber);
+                if (material != null && !disregarded.contains(labNumber)) {
                     materials.put(row, material);
                 }
             }
@@ -138,13 +180,94 @@ final class Controls {
         return materials;
     }
 
+    // ---- another material in an open control's place
+
+    // Of hidden control soils all methods know more together than one run does; open ones are asked here.
+    private Map<Integer, Mistake> mistaken(Map<Integer, String> materials) {
+        Map<Integer, Mistake> found = new TreeMap<>();
+        materials.forEach((row, material) -> {
+            if (table.role(row) == Role.CONTROL) {
+                Map<String, Seen> seen = new LinkedHashMap<>();
+                for (int column = 0; column < table.columns(); column++) {
+                    Determination d = table.at(row, column);
+                    String measured = measurement(column);
+                    references
+                            .material(material, d.analyte())
+                            .filter(own -> usable(d, own))
+                            .ifPresent(own -> seen.putIfAbsent(
+                                    measured, new Seen(d.analyte(), d.amount().raw(), own)));
+                }
+                if (!seen.isEmpty()) {
+                    MistakenMaterial.find(
+                                    List.copyOf(seen.values()),
+                                    references,
+                                    limit,
+                                    table.method() instanceof ElectrodeMethod)
+                            .ifPresent(mistake -> found.put(row, mistake));
+                }
+            }
+        });
+        return found;
+    }
+
+    /** Whether an open control soil that is what it is called passed in all analytes, anywhere in the run. */
+    private boolean anotherPassed(Map<Integer, String> materials) {
+        return materials.keySet().stream()
+                .filter(row -> table.role(row) == Role.CONTROL)
+                .anyMatch(row -> {
+                    List<ControlValue> here = values.stream()
+                            .filter(value -> value.position() == table.position(row))
+                            .toList();
+                    return !here.isEmpty()
+                            && here.stream().allMatch(value -> value.rules().isEmpty());
+                });
+    }
+
+    // The right soil was not read: the gate waits, unless another open control soil answers for the run.
+    private void mistaken(int row, Mistake mistake, boolean anotherPassed, String within) {
+        Determination d = table.at(row, 0);
+        String said = "the open control " + d.identity() + " at position " + d.position() + " gave what "
+                + mistake.material() + " gives, in "
+                + (mistake.agrees() == 1 ? "its one analyte" : "all its " + mistake.agrees() + " analytes");
+        boolean decided = gates.outcomes().stream().anyMatch(outcome -> outcome.gate() == Gate.OWN_CONTROL);
+        boolean shut = row < table.firstSoil() && !anotherPassed;
+        Draft draft = new Draft(
+                        table,
+                        CauseKind.CONTROL_MATERIAL_MISTAKEN,
+                        Verdict.HOLD,
+                        "position " + d.position(),
+                        "",
+                        shut
+                                ? "Read " + d.identity() + " before these soils leave; look how the two were exchanged."
+                                : "Look how the two were exchanged, and correct the list.")
+                .says(said)
+                .log10Odds(mistake.log10Odds())
+                .runnerUp(CauseKind.CONTROL_FAILED, mistake.againstFailure());
+        for (int column = 0; column < table.columns(); column++) {
+            draft.stretch(row, row, column);
+            if (shut) {
+                draft.touch(table.firstSoil(), table.lastSoil(), column, "");
+            }
+        }
+        drafts.accept(draft);
+        if (row < table.firstSoil() && !decided) {
+            gates.add(
+                    Gate.OWN_CONTROL,
+                    !shut,
+                    said + (shut ? "" : "; another open control passed"),
+                    within,
+                    Role.CONTROL);
+        }
+    }
+
+    private static boolean usable(Determination d, Material expected) {
+        return d.flaw() == Flaw.NONE && !Double.isNaN(d.amount().raw()) && expected.sd() > 0;
+    }
+
     private Optional<ControlValue> value(int row, int column, String material) {
         Determination d = table.at(row, column);
         Optional<Material> expected = references.material(material, d.analyte());
-        if (d.flaw() != Flaw.NONE
-                || Double.isNaN(d.amount().raw())
-                || expected.isEmpty()
-                || !(expected.get().sd() > 0)) {
+        if (expected.isEmpty() || !usable(d, expected.get())) {
             return Optional.empty();
         }
         double z = (d.amount().raw() - expected.get().mean()) / expected.get().sd();

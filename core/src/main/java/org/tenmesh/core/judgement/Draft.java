@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 
@@ -24,6 +25,7 @@ final class Draft {
     private final BitSet cells = new BitSet();
     private final Set<String> evidence = new LinkedHashSet<>();
     private double odds = Double.NaN;
+    private Optional<Finding.RunnerUp> runnerUp = Optional.empty();
     private int first = Integer.MAX_VALUE;
     private int last = -1;
 
@@ -47,8 +49,18 @@ final class Draft {
 
     /** Odds of a deviation of {@code z} standard deviations being real: likelihood ratio at its best, {@code exp(z²/2)}. */
     Draft odds(double z) {
-        double log10 = 0.5 * z * z * LOG10_E;
+        return log10Odds(0.5 * z * z * LOG10_E);
+    }
+
+    /** Odds against nothing wrong, as a power of ten; the largest of several counts. */
+    Draft log10Odds(double log10) {
         odds = Double.isNaN(odds) ? log10 : Math.max(odds, log10);
+        return this;
+    }
+
+    /** The next best explanation, and the odds of this one against it. */
+    Draft runnerUp(CauseKind other, double log10) {
+        runnerUp = Optional.of(new Finding.RunnerUp(other, log10));
         return this;
     }
 
@@ -96,6 +108,7 @@ final class Draft {
         first = Math.min(first, other.first);
         last = Math.max(last, other.last);
         odds = Double.isNaN(odds) || other.odds > odds ? other.odds : odds;
+        runnerUp = runnerUp.isPresent() ? runnerUp : other.runnerUp;
     }
 
     int first() {
@@ -126,7 +139,8 @@ final class Draft {
                 anywhere ? table.position(last) : 0,
                 sentence(),
                 action,
-                Double.isNaN(odds) ? OptionalDouble.empty() : OptionalDouble.of(odds));
+                Double.isNaN(odds) ? OptionalDouble.empty() : OptionalDouble.of(odds),
+                runnerUp);
     }
 
     private String sentence() {

@@ -1,6 +1,7 @@
 package org.tenmesh.core.judgement;
 
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 
 /**
@@ -13,6 +14,7 @@ import java.util.OptionalDouble;
  * @param evidence one sentence with the numbers; never names a hidden control or its place
  * @param action one sentence: what to do
  * @param log10Odds against "nothing wrong", where it can be given
+ * @param runnerUp the next best explanation of the same evidence, where two were weighed
  */
 public record Finding(
         CauseKind kind,
@@ -22,8 +24,30 @@ public record Finding(
         int lastPosition,
         String evidence,
         String action,
-        OptionalDouble log10Odds) {
+        OptionalDouble log10Odds,
+        Optional<RunnerUp> runnerUp) {
+    /** A finding with no other explanation beside it. */
+    public Finding(
+            CauseKind kind,
+            Verdict verdict,
+            List<String> analytes,
+            int firstPosition,
+            int lastPosition,
+            String evidence,
+            String action,
+            OptionalDouble log10Odds) {
+        this(kind, verdict, analytes, firstPosition, lastPosition, evidence, action, log10Odds, Optional.empty());
+    }
+
     public Finding {
         analytes = List.copyOf(analytes);
     }
+
+    /**
+     * The next best explanation.
+     *
+     * @param kind what it would be
+     * @param log10Odds of the chosen explanation against this one; below 1 the two cannot be told apart
+     */
+    public record RunnerUp(CauseKind kind, double log10Odds) {}
 }

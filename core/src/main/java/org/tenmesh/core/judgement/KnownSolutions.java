@@ -13,7 +13,6 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
-import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -27,17 +26,18 @@ final class KnownSolutions {
 
     private final RunTable table;
     private final References references;
+    private final Accounted accounted;
     private final Gates gates;
     private final Consumer<Draft> drafts;
 
-    KnownSolutions(RunTable table, References references, Gates gates, Consumer<Draft> drafts) {
+    KnownSolutions(
+            RunTable table, References references, Accounted accounted, Gates gates, Consumer<Draft> drafts) {
         this.table = table;
         this.references = references;
+        this.accounted = accounted;
         this.gates = gates;
         this.drafts = drafts;
     }
-
-    private record Lane(int column, String channel) {}
 
     void judge() {
         Map<Lane, List<Check>> lanes = new LinkedHashMap<>();
@@ -48,7 +48,7 @@ final class KnownSolutions {
             for (int column = 0; column < table.columns(); column++) {
                 Determination d = table.at(row, column);
                 // A solution that never was known, or whose reading is flawed, says nothing.
-                if (!Double.isNaN(d.known()) && d.flaw() == Flaw.NONE && !forCarryOver(d)) {
+                if (!Double.isNaN(d.known()) && d.flaw() == Flaw.NONE && !Calibrated.isForCarryOver(table, d)) {
                     double tolerance = tolerance(d, table.analyte(column));
                     lanes.computeIfAbsent(new Lane(column, d.channel()), lane -> new ArrayList<>())
                             .add(new Check(
@@ -63,19 +63,27 @@ final class KnownSolutions {
         lanes.forEach((lane, checks) -> {
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
             atTheGate.addAll(own);
-            own.stream().filter(check -> !check.passes()).forEach(check -> shut(check, lane));
+            own.stream()
+                    .filter(check -> !check.passes() && !isAccountedFor(check, lane))
+                    .forEach(check -> shut(check, lane));
             Check.brackets(checks, table, (before, failing, first, last) -> {
-                bracket(before, failing, first, last, lane);
+                List<Check> left = failing.stream()
+                        .filter(check -> !isAccountedFor(check, lane))
+                        .toList();
+                if (!left.isEmpty()) {
+                    bracket(before, left, first, last, lane);
+                }
             });
         });
         gates.decide(Gate.KNOWN_SOLUTIONS, atTheGate, "each within its tolerance", Role.VERIFICATION);
     }
 
-    // The low solution after the high one holds what was carried over: that check is judged by itself.
-    private boolean forCarryOver(Determination d) {
-        return table.method() instanceof FlowMethod flow
-                && (d.identity().equals(flow.carryOver().low())
-                        || d.identity().equals(flow.carryOver().high()));
+    // Whether it would have passed but for a cause that is already found.
+    private boolean isAccountedFor(Check check, Lane lane) {
+        Determination d = table.at(check.row(), lane.column());
+        double left = accounted.corrected(check.row(), lane.column()) - d.known();
+        return left != d.amount().raw() - d.known()
+                && Math.abs(left) <= tolerance(d, table.analyte(lane.column()));
     }
 
     private void shut(Check check, Lane lane) {

@@ -47,6 +47,11 @@ public final class References {
         return found == null ? Optional.empty() : Optional.ofNullable(found.get(analyte));
     }
 
+    /** The names of all control materials, in alphabetical order. */
+    public List<String> materialNames() {
+        return materials.keySet().stream().sorted().toList();
+    }
+
     /** Every material known for an analyte. */
     public List<Material> materials(String analyte) {
         return materials.values().stream()

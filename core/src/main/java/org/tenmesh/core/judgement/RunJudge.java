@@ -6,6 +6,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
@@ -43,27 +44,49 @@ public final class RunJudge {
      */
     public static RunJudgement judge(
             Reduced reduced, References references, Map<LabNumber, String> hidden, Policy policy) {
-        return new RunJudge(new RunTable(reduced)).judge(references, hidden, policy);
+        return judge(reduced, references, hidden, Set.of(), policy);
     }
 
-    private RunJudgement judge(References references, Map<LabNumber, String> hidden, Policy policy) {
+    /**
+     * Judges a reduced run of which some hidden control soils are not to be believed, because they are known from elsewhere not to be
+     * what the sealed key says.
+     *
+     * @param hidden the sealed key, corrected where it could be
+     * @param disregarded lab numbers of control soils that make no bracket, no pass and no control value
+     */
+    public static RunJudgement judge(
+            Reduced reduced,
+            References references,
+            Map<LabNumber, String> hidden,
+            Set<LabNumber> disregarded,
+            Policy policy) {
+        return new RunJudge(new RunTable(reduced)).judge(references, hidden, disregarded, policy);
+    }
+
+    private RunJudgement judge(
+            References references, Map<LabNumber, String> hidden, Set<LabNumber> disregarded, Policy policy) {
         if (table.rows() == 0) {
             return new RunJudgement(table.reduced(), List.of(), List.of(), List.of(), List.of());
         }
-        calibration();
-        new KnownSolutions(table, references, gates, drafts::add).judge();
+        Optional<WrongStandard.Found> wrong = WrongStandard.find(table);
+        wrong.ifPresent(found -> drafts.add(WrongStandard.draft(found, table)));
+        Accounted accounted = new Accounted(table, wrong);
+        calibration(wrong);
+        new KnownSolutions(table, references, accounted, gates, drafts::add).judge();
         if (table.method() instanceof ExtractionMethod extraction) {
             new Blanks(table, extraction, gates, drafts::add).judge();
         }
         if (table.method() instanceof FlowMethod flow) {
             new Flow(table, flow, gates, drafts::add).judge();
         }
-        List<ControlValue> controlValues = new Controls(table, references, hidden, policy, gates, drafts::add).judge();
+        List<ControlValue> controlValues = new Controls(
+                        table, references, hidden, disregarded, policy, accounted, gates, drafts::add)
+                .judge();
         new Soils(table, drafts::add).judge();
         return assemble(controlValues);
     }
 
-    private void calibration() {
+    private void calibration(Optional<WrongStandard.Found> wrong) {
         List<CalibrationOutcome> calibrations = table.reduced().calibrations();
         if (calibrations.isEmpty()) {
             return;
@@ -71,6 +94,9 @@ public final class RunJudge {
         List<CalibrationOutcome> rejected =
                 calibrations.stream().filter(outcome -> !outcome.accepted()).toList();
         for (CalibrationOutcome outcome : rejected) {
+            if (wrong.isPresent() && wrong.get().accountsFor(outcome, table)) {
+                continue;
+            }
             Draft draft = new Draft(
                             table,
                             CauseKind.CALIBRATION_REJECTED,
@@ -90,8 +116,10 @@ public final class RunJudge {
         Optional<CalibrationOutcome> bad = rejected.stream().findFirst();
         CalibrationOutcome shown = bad.orElse(calibrations.get(0));
         String more = calibrations.size() > 1 && bad.isEmpty() ? ", and " + (calibrations.size() - 1) + " more" : "";
-        String observed = bad.map(outcome -> outcome.reasons().get(0)).orElse(shown.summary() + more);
-        gates.add(Gate.CALIBRATION, bad.isEmpty(), observed, shown.limits(), Role.STANDARD);
+        String observed = wrong.map(found -> WrongStandard.sentence(found, table))
+                .or(() -> bad.map(outcome -> outcome.reasons().get(0)))
+                .orElse(shown.summary() + more);
+        gates.add(Gate.CALIBRATION, bad.isEmpty() && wrong.isEmpty(), observed, shown.limits(), Role.STANDARD);
     }
 
     private RunJudgement assemble(List<ControlValue> controlValues) {

@@ -15,6 +15,7 @@ import org.tenmesh.core.methods.BufferTable;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Reduced.CalibrationOutcome.Point;
 
 /**
  * pH on a head of several probes, each calibrated by itself on the run's buffers at their temperature. Where the meter has
@@ -43,6 +44,8 @@ final class ElectrodeReduction {
         }
         this.analyte = method.head().analytes().get(0);
     }
+
+    private record Buffer(Point point, double celsius) {}
 
     private record Probe(@Nullable ProbeCalibration calibration, int buffers) {}
 
@@ -87,7 +90,7 @@ final class ElectrodeReduction {
 
     private Map<String, Probe> calibrate(
             Grid grid, int potential, int temperature, List<Reduced.CalibrationOutcome> outcomes) {
-        Map<String, List<double[]>> points = new LinkedHashMap<>();
+        Map<String, List<Buffer>> points = new LinkedHashMap<>();
         for (int row = 0; row < grid.rows; row++) {
             points.computeIfAbsent(grid.channel[row], channel -> new ArrayList<>());
             double celsius = grid.value(row, temperature);
@@ -97,19 +100,21 @@ final class ElectrodeReduction {
                     && !Double.isNaN(milliVolt)
                     && !Double.isNaN(ph)
                     && !Double.isNaN(celsius)) {
-                points.get(grid.channel[row]).add(new double[] {milliVolt, ph, celsius});
+                points.get(grid.channel[row])
+                        .add(new Buffer(new Point(grid.position[row], grid.identity[row], ph, milliVolt), celsius));
             }
         }
         Map<String, Probe> probes = new LinkedHashMap<>();
         points.forEach((channel, list) -> {
+            List<Point> read = list.stream().map(Buffer::point).toList();
             String name = channel.isEmpty() ? "the probe" : "probe " + channel;
             String limits = "slope " + text(method.slopeMinPct(), 4) + " to " + text(method.slopeMaxPct(), 4)
                     + " %, offset within " + text(method.offsetLimitMv(), 4) + " mV";
             try {
                 ProbeCalibration calibration = ProbeCalibration.of(
-                        list.stream().mapToDouble(p -> p[0]).toArray(),
-                        list.stream().mapToDouble(p -> p[1]).toArray(),
-                        list.stream().mapToDouble(p -> p[2]).average().orElse(Double.NaN));
+                        read.stream().mapToDouble(Point::signal).toArray(),
+                        read.stream().mapToDouble(Point::value).toArray(),
+                        list.stream().mapToDouble(Buffer::celsius).average().orElse(Double.NaN));
                 List<String> reasons = new ArrayList<>();
                 CalibrationJudgement.of(calibration, method)
                         .reasons()
@@ -120,7 +125,8 @@ final class ElectrodeReduction {
                         reasons,
                         name + " slope " + text(calibration.slopePct(), 4) + " %, offset "
                                 + text(calibration.offsetMv(), 3) + " mV",
-                        limits));
+                        limits,
+                        read));
                 probes.put(channel, new Probe(calibration, list.size()));
             } catch (IllegalArgumentException unfit) {
                 String reason = name + ": " + unfit.getMessage();

@@ -197,6 +197,7 @@ final class ExtractionReduction {
         Element element = elements.get(e);
         double[] x = new double[grid.rows];
         double[] y = new double[grid.rows];
+        List<Reduced.CalibrationOutcome.Point> points = new ArrayList<>();
         int n = 0;
         for (int row = 0; row < grid.rows; row++) {
             double raw = grid.value(row, element.column());
@@ -215,6 +216,8 @@ final class ExtractionReduction {
                 x[n] += Double.isNaN(other) ? 0 : share.perMgPerL() * other;
             }
             y[n] = corrected;
+            points.add(new Reduced.CalibrationOutcome.Point(
+                    grid.position[row], grid.identity[row], x[n], y[n]));
             n++;
         }
         x = Arrays.copyOf(x, n);
@@ -226,7 +229,7 @@ final class ExtractionReduction {
                     x, y, method.extraction().shape(), method.extraction().weighting());
         } catch (IllegalArgumentException unfit) {
             String reason = unfit.getMessage() == null ? "no curve" : unfit.getMessage();
-            outcomes.add(new Reduced.CalibrationOutcome("", symbol, List.of(reason), reason, "a curve"));
+            outcomes.add(new Reduced.CalibrationOutcome("", symbol, List.of(reason), reason, "a curve", points));
             return null;
         }
         List<String> reasons = CalibrationJudgement.of(
@@ -241,7 +244,8 @@ final class ExtractionReduction {
                                 + text(curve.relativeStandardErrorPct(), 3) + " %"
                         : symbol + ": " + reasons.get(0),
                 "r > " + text(method.extraction().acceptance().leastR(), 4) + ", RSE < "
-                        + text(method.extraction().acceptance().mostRsePct(), 3) + " %"));
+                        + text(method.extraction().acceptance().mostRsePct(), 3) + " %",
+                points));
         return curve;
     }
 

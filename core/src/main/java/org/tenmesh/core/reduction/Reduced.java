@@ -57,9 +57,31 @@ public record Reduced(
      * @param reasons why it is rejected, empty when accepted
      * @param summary one phrase with its numbers
      * @param limits what the numbers were compared with
+     * @param points what the curve was made from, in the order read; empty where one standard alone makes the calibration
      */
     public record CalibrationOutcome(
-            String channel, String analyte, List<String> reasons, String summary, String limits) {
+            String channel, String analyte, List<String> reasons, String summary, String limits, List<Point> points) {
+        /** A calibration of which no points are told. */
+        public CalibrationOutcome(
+                String channel, String analyte, List<String> reasons, String summary, String limits) {
+            this(channel, analyte, reasons, summary, limits, List.of());
+        }
+
+        public CalibrationOutcome {
+            reasons = List.copyOf(reasons);
+            points = List.copyOf(points);
+        }
+
+        /**
+         * One standard as it went into a calibration.
+         *
+         * @param position where it was read
+         * @param standard its name
+         * @param value what its label says, mg/L or pH at the temperature of the reading
+         * @param signal what was read: a corrected signal, or mV
+         */
+        public record Point(int position, String standard, double value, double signal) {}
+
         /** Whether it may be used. */
         public boolean accepted() {
             return reasons.isEmpty();
