@@ -118,6 +118,7 @@ final class JudgeCommand implements Command {
                     cause.samples() == 1 ? "" : "s",
                     cause.evidence(),
                     cause.action());
+            cause.runnerUp().ifPresent(next -> out.printf("      %s%n", next.sentence()));
         }
         if (judged.causes().size() > MOST_SHOWN) {
             out.printf("  and %d more in %s%n", judged.causes().size() - MOST_SHOWN, folder.resolve("causes.csv"));
@@ -182,7 +183,15 @@ final class JudgeCommand implements Command {
                                 "evidence",
                                 JsonText.of(cause.evidence()),
                                 "action",
-                                JsonText.of(cause.action())))
+                                JsonText.of(cause.action()),
+                                "runner_up",
+                                JsonText.of(cause.runnerUp()
+                                        .map(next -> next.kind().word())
+                                        .orElse("")),
+                                "runner_up_odds",
+                                cause.runnerUp()
+                                        .map(next -> String.format(Locale.ROOT, "%.3f", next.log10Odds()))
+                                        .orElse("null")))
                         .toList()),
                 "problems",
                 JsonText.of(problems.stream().map(Problem::sentence).toList()),

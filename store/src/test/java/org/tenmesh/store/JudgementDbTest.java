@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.time.OffsetDateTime;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Cause;
@@ -57,7 +58,8 @@ final class JudgementDbTest {
                             28,
                             "K fell by 7.1 %, limit 5 %",
                             "Read positions 11 to 40 again",
-                            OptionalDouble.of(4.25)),
+                            OptionalDouble.of(4.25),
+                            Optional.of(new Cause.RunnerUp(CauseKind.STANDARD_WRONG, 0.75))),
                     new Cause(
                             "m",
                             CauseKind.MISSING_READING,

@@ -17,6 +17,7 @@ import org.tenmesh.store.Action;
  * @param word the judge's own verdict as a word
  * @param where method, instrument, run and positions
  * @param price lab numbers, trays and promises
+ * @param runnerUp the next best explanation in words; empty text when none was weighed
  * @param odds against "nothing wrong", as a power of ten; empty text when it cannot be given
  * @param did what was done, oldest first
  */
@@ -31,6 +32,7 @@ record CauseCard(
         String where,
         String price,
         String action,
+        String runnerUp,
         String odds,
         String run,
         String instrument,
@@ -61,6 +63,7 @@ record CauseCard(
                 where(floor, cause, instrument),
                 price(floor, cause, trays),
                 cause.action(),
+                cause.runnerUp().map(Cause.RunnerUp::sentence).orElse(""),
                 odds(cause),
                 cause.run(),
                 instrument,

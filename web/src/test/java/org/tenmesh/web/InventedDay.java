@@ -164,7 +164,8 @@ record InventedDay(Day day, JudgedDay judged) {
                         drifted,
                         "Checks read 101, 97 and 89 % of their value, all moving one way.",
                         "Make potassium and magnesium of positions 6 to 11 again from the tray.",
-                        OptionalDouble.of(6.2)),
+                        OptionalDouble.of(6.2),
+                        Optional.of(new Cause.RunnerUp(CauseKind.STANDARD_WRONG, 0.4))),
                 new Cause(
                         GATE,
                         CauseKind.CALIBRATION_REJECTED,
