@@ -1,7 +1,5 @@
 package org.tenmesh.core.causes;
 
-import static org.tenmesh.core.quantity.Significant.text;
-
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.Comparator;
@@ -13,6 +11,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.TestPackage;
@@ -42,8 +41,6 @@ import org.tenmesh.core.reduction.Trail;
  * as there are, and put together in a fixed order; the answer does not depend on the threads.
  */
 public final class DayJudge {
-    private static final double COVERAGE = 2;
-
     private DayJudge() {}
 
     /**
@@ -76,10 +73,13 @@ public final class DayJudge {
             gates.addAll(judged.get(i).judgement().gates());
             controlValues.addAll(judged.get(i).judgement().controlValues());
         }
-        causes.sort(Comparator.comparing((Cause cause) -> cause.verdict() == Verdict.REDO ? 0 : 1)
-                .thenComparing(Comparator.comparingInt(Cause::samples).reversed())
-                .thenComparing(Cause::id));
-        return new JudgedDay(results, causes, gates, controlValues);
+        causes.sort(JudgedDay.DEAREST_FIRST);
+        return ControlTrends.on(day, new JudgedDay(results, causes, gates, controlValues));
+    }
+
+    /** {@link #judge(Day, Map)} with what earlier days say of the control soils. */
+    public static JudgedDay judge(Day day, Map<String, Method> methods, ControlHistory history) {
+        return judge(day.with(history), methods);
     }
 
     /**
@@ -103,7 +103,8 @@ public final class DayJudge {
 
     private static Map<String, References> references(Day day, Map<String, Method> methods) {
         Map<String, References> references = new HashMap<>();
-        methods.keySet().forEach(id -> references.put(id, References.of(id, day.standards(), day.materials())));
+        methods.keySet()
+                .forEach(id -> references.put(id, References.of(id, day.standards(), day.materials(), day.history())));
         return references;
     }
 
@@ -387,8 +388,7 @@ public final class DayJudge {
             Map<String, WithinLaboratory> within = new HashMap<>();
             method.head()
                     .analytes()
-                    .forEach(analyte -> within.put(
-                            analyte.symbol(), WithinLaboratory.of(analyte, references.materials(analyte.symbol()))));
+                    .forEach(analyte -> within.put(analyte.symbol(), references.withinLaboratory(analyte)));
             return within;
         }
 
@@ -398,7 +398,7 @@ public final class DayJudge {
             OptionalDouble expanded = OptionalDouble.empty();
             WithinLaboratory spread = within.get(d.analyte());
             if (d.amount() instanceof Amount.Measured measured && spread != null) {
-                expanded = OptionalDouble.of(expanded(spread.sdAt(measured.value()), d.calibrationSe()));
+                expanded = OptionalDouble.of(spread.expanded(measured.value(), d.calibrationSe()));
             }
             return new Result(
                     new LabNumber(d.identity()),
@@ -412,11 +412,6 @@ public final class DayJudge {
                     expanded,
                     verdict,
                     causeIds);
-        }
-
-        // Independent contributions add as squares (JCGM 100:2008, GUM, 5.1.2); coverage factor 2.
-        private static double expanded(double withinSd, double calibrationSe) {
-            return COVERAGE * Math.sqrt(withinSd * withinSd + calibrationSe * calibrationSe);
         }
 
         List<String> around(Result result) {
@@ -456,13 +451,7 @@ public final class DayJudge {
             if (!(d.amount() instanceof Amount.Measured measured) || spread == null) {
                 return Optional.empty();
             }
-            double withinSd = spread.sdAt(measured.value());
-            return Optional.of("Uncertainty (k = 2) " + text(expanded(withinSd, d.calibrationSe()), 2) + " "
-                    + measured.unit().spelling() + ": within-laboratory standard deviation " + text(withinSd, 2)
-                    + (spread.own()
-                            ? " from the laboratory's own control soils"
-                            : " from the method's published figure")
-                    + ", calibration " + text(d.calibrationSe(), 2) + ".");
+            return Optional.of(spread.sentence(measured.value(), d.calibrationSe(), measured.unit()));
         }
     }
 }

@@ -70,8 +70,8 @@ public final class BasePeriod {
         for (int i = 0; i < good.size(); i++) {
             days.add(good.get(i).day());
             runs.add(run(good.get(i)));
-            boolean dayEnds =
-                    i + 1 == good.size() || !good.get(i + 1).day().equals(good.get(i).day());
+            boolean dayEnds = i + 1 == good.size()
+                    || !good.get(i + 1).day().equals(good.get(i).day());
             if (dayEnds && days.size() >= leastDays && runs.size() >= leastRuns) {
                 Optional<FrozenLimits> limits = settled(key, good.subList(0, i + 1), days.size());
                 if (limits.isPresent()) {

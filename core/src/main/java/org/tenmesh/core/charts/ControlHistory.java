@@ -48,6 +48,11 @@ public record ControlHistory(
     public record Entry(
             ChartKey key, LocalDate day, OffsetDateTime at, String run, int position, double value, boolean failed) {}
 
+    /** The newest laboratory day in it. */
+    public Optional<LocalDate> newest() {
+        return entries.stream().map(Entry::day).max(Comparator.naturalOrder());
+    }
+
     /** Whether there is neither a value nor a decision of an earlier day. */
     public boolean isEmpty() {
         return entries.isEmpty() && frozen.isEmpty() && bias.isEmpty();
@@ -82,18 +87,19 @@ public record ControlHistory(
     /**
      * Every chart with its limits: those frozen by hand, the newest version before or on the day; else those of its own
      * {@link BasePeriod}; else, for a new lot, its own mean with the standard deviation of the lot before it; else what is known of the
-     * material.
+     * material. Values of the day itself and later are drawn and set no limits.
      *
      * @param day the day for which the limits are to hold
      * @param known what the laboratory says of a material where the history does not say enough
      */
     public List<ControlChart> charts(LocalDate day, Function<ChartKey, Optional<FrozenLimits>> known) {
         Map<ChartKey, List<Entry>> byChart = byChart();
+        Map<ChartKey, List<Entry>> earlier = before(day).byChart();
         List<ControlChart> charts = new ArrayList<>();
         byChart.forEach((key, values) -> {
             Optional<FrozenLimits> limits = decided(key, day)
-                    .or(() -> BasePeriod.limits(key, values))
-                    .or(() -> bridged(key, values, byChart, day))
+                    .or(() -> BasePeriod.limits(key, earlier.getOrDefault(key, List.of())))
+                    .or(() -> bridged(key, earlier, day))
                     .or(() -> known.apply(key));
             charts.add(ControlChart.of(key, limits, values));
         });
@@ -107,8 +113,7 @@ public record ControlHistory(
                 .max(Comparator.comparing(FrozenLimits::since));
     }
 
-    private Optional<FrozenLimits> bridged(
-            ChartKey key, List<Entry> own, Map<ChartKey, List<Entry>> byChart, LocalDate day) {
+    private Optional<FrozenLimits> bridged(ChartKey key, Map<ChartKey, List<Entry>> earlier, LocalDate day) {
         String lot = key.material();
         for (int i = 0; i < MOST_LOTS; i++) {
             String before = follows.get(lot);
@@ -117,9 +122,9 @@ public record ControlHistory(
             }
             ChartKey old = key.of(before);
             Optional<FrozenLimits> limits =
-                    decided(old, day).or(() -> BasePeriod.limits(old, byChart.getOrDefault(old, List.of())));
+                    decided(old, day).or(() -> BasePeriod.limits(old, earlier.getOrDefault(old, List.of())));
             if (limits.isPresent()) {
-                return BasePeriod.bridged(key, own, limits.get());
+                return BasePeriod.bridged(key, earlier.getOrDefault(key, List.of()), limits.get());
             }
             lot = before;
         }

@@ -32,22 +32,33 @@ public final class Reproducibility {
      */
     public record Level(String material, double mean, double sd, int n, int runs, int days, int lots) {}
 
-    /** Levels of one analyte, those with too few runs or days for a {@link BasePeriod} left out, by their mean. */
-    public static List<Level> levels(ControlHistory history, String method, String analyte) {
-        Map<String, List<ControlHistory.Entry>> byMaterial = new LinkedHashMap<>();
+    /**
+     * Levels of every analyte of a method, those with too few runs or days for a {@link BasePeriod} left out, by their mean.
+     *
+     * @return by analyte
+     */
+    public static Map<String, List<Level>> levels(ControlHistory history, String method) {
+        Map<String, Map<String, List<ControlHistory.Entry>>> byAnalyte = new LinkedHashMap<>();
         history.byChart().forEach((key, values) -> {
-            if (key.method().equals(method) && key.analyte().equals(analyte)) {
+            if (key.method().equals(method)) {
                 values.stream()
                         .filter(value -> !value.failed())
-                        .forEach(value -> byMaterial
+                        .forEach(value -> byAnalyte
+                                .computeIfAbsent(key.analyte(), name -> new LinkedHashMap<>())
                                 .computeIfAbsent(key.material(), name -> new ArrayList<>())
                                 .add(value));
             }
         });
+        Map<String, List<Level>> levels = new LinkedHashMap<>();
+        byAnalyte.forEach((analyte, byMaterial) -> levels.put(analyte, levels(byMaterial, history.follows())));
+        return levels;
+    }
+
+    private static List<Level> levels(Map<String, List<ControlHistory.Entry>> byMaterial, Map<String, String> follows) {
         Map<String, List<String>> lots = new LinkedHashMap<>();
         byMaterial.keySet().stream()
                 .sorted()
-                .forEach(name -> lots.computeIfAbsent(eldest(name, history.follows()), first -> new ArrayList<>())
+                .forEach(name -> lots.computeIfAbsent(eldest(name, follows), first -> new ArrayList<>())
                         .add(name));
         List<Level> levels = new ArrayList<>();
         lots.values().forEach(names -> level(names, byMaterial).ifPresent(levels::add));

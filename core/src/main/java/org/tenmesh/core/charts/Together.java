@@ -1,6 +1,8 @@
 package org.tenmesh.core.charts;
 
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.List;
 import org.tenmesh.core.statistics.Quantiles;
 
 /**
@@ -156,6 +158,36 @@ public final class Together {
             int p = mean.length;
             return p * (n + 1.0) * (n - 1.0) / ((double) n * (n - p)) * Quantiles.f(1 - chance, p, n - p);
         }
+    }
+
+    /**
+     * Columns that say something of their own, first ones first: one that follows from those before it but for a share of its variance is
+     * left out, as organic matter reckoned from loss on ignition.
+     *
+     * @param leastShare of a column's variance that the columns before it must leave unexplained, above 0
+     */
+    public static List<Integer> independent(double[][] rows, double leastShare) {
+        double[][] s = covariance(rows, mean(rows));
+        List<Integer> kept = new ArrayList<>();
+        List<double[]> factors = new ArrayList<>();
+        for (int i = 0; i < s.length; i++) {
+            double[] factor = new double[kept.size() + 1];
+            double rest = s[i][i];
+            for (int k = 0; k < kept.size(); k++) {
+                double sum = s[i][kept.get(k)];
+                for (int j = 0; j < k; j++) {
+                    sum -= factor[j] * factors.get(k)[j];
+                }
+                factor[k] = sum / factors.get(k)[k];
+                rest -= factor[k] * factor[k];
+            }
+            if (s[i][i] > 0 && rest > leastShare * s[i][i]) {
+                factor[kept.size()] = Math.sqrt(rest);
+                factors.add(factor);
+                kept.add(i);
+            }
+        }
+        return kept;
     }
 
     private static double[] mean(double[][] rows) {

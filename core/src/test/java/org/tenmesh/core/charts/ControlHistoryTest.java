@@ -94,7 +94,7 @@ class ControlHistoryTest {
         FrozenLimits later =
                 new FrozenLimits(KEY, FIRST.plusDays(20), 102, 2, 3, 40, 20, 10, 0, "Q. Doyle", "new extractant");
         ControlHistory history = new ControlHistory(entries, Map.of(), List.of(later, first), List.of());
-        assertThat(history.charts(FIRST.plusDays(5), key -> Optional.empty())
+        assertThat(history.charts(FIRST.plusDays(10), key -> Optional.empty())
                         .get(0)
                         .limits()
                         .orElseThrow()
