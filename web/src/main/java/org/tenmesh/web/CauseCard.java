@@ -56,7 +56,11 @@ record CauseCard(
                 cause.id(),
                 "cause-" + Words.anchor(cause.id()),
                 accepted ? Verdict.FIT : cause.verdict(),
-                accepted ? "accepted" : cause.verdict().word(),
+                accepted
+                        ? "accepted"
+                        : cause.verdict() == Verdict.FIT
+                                ? "look"
+                                : cause.verdict().word(),
                 cause.kind().word(),
                 title(floor, cause, instrument),
                 cause.evidence(),
