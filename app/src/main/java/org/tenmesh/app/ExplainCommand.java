@@ -10,6 +10,7 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
@@ -32,7 +33,10 @@ final class ExplainCommand implements Command {
                         new Shape.Place("LAB_NUMBER", "as in samples.csv"),
                         new Shape.Place("METHOD", "such as ph-water-1-1"),
                         new Shape.Place("ANALYTE", "such as pH or P")),
-                List.of(MethodChoice.OPTION, Shape.Option.flag("--json", "print the steps as JSON")),
+                List.of(
+                        MethodChoice.OPTION,
+                        HistoryChoice.OPTION,
+                        Shape.Option.flag("--json", "print the steps as JSON")),
                 List.of("The last step of the value has the same digits as results.csv."));
     }
 
@@ -73,9 +77,10 @@ final class ExplainCommand implements Command {
                                     .toList()));
         }
         console.progress("Judging");
-        Standing standing = Standing.of(reading.day(), DayJudge.judge(reading.day(), methods), methods);
+        Day day = HistoryChoice.with(reading.day(), HistoryChoice.of(given));
+        Standing standing = Standing.of(day, DayJudge.judge(day, methods), methods);
         Story story = standing.of(labNumber, method, analyte)
-                .map(result -> standing.story(reading.day(), methods, result))
+                .map(result -> standing.story(day, methods, result))
                 .orElseThrow(() -> new CannotUse(nothing(chosen, labNumber, folder)));
         console.progressDone();
         if (given.has("--json")) {

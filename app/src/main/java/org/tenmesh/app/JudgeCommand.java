@@ -3,20 +3,25 @@ package org.tenmesh.app;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
+import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
+import org.tenmesh.exchange.HistoryReading;
 import org.tenmesh.exchange.JudgedFiles;
 import org.tenmesh.exchange.Limits;
 import org.tenmesh.exchange.Problem;
@@ -34,6 +39,7 @@ final class JudgeCommand implements Command {
                 List.of(
                         Shape.Option.required("--out", "DIR", "where the judged files go; made when missing"),
                         MethodChoice.OPTION,
+                        HistoryChoice.OPTION,
                         Shape.Option.flag("--json", "print the counts and causes as JSON")),
                 List.of("Exit status: 0 all fit; 1 something is held or must be made again; 2 part of the input could"
                         + " not be taken (the rest is judged)."));
@@ -52,27 +58,31 @@ final class JudgeCommand implements Command {
             print(reading.problems(), console.err());
             throw new CannotUse(folder + " is not a day folder that can be judged; nothing was written");
         }
+        Optional<HistoryReading> history = HistoryChoice.of(given);
+        Day day = HistoryChoice.with(reading.day(), history);
+        List<Problem> problems = new ArrayList<>(reading.problems());
+        problems.addAll(HistoryChoice.problems(history));
         console.progress("Judging");
-        JudgedDay judged = DayJudge.judge(reading.day(), methods);
+        JudgedDay judged = DayJudge.judge(day, methods);
         console.progress("Writing " + out);
-        JudgedFiles.write(out, reading.day(), judged, methods, reading.problems());
+        JudgedFiles.write(out, day, judged, methods, problems);
         console.progressDone();
 
         Map<Verdict, Integer> counts = new EnumMap<>(Verdict.class);
         for (Verdict verdict : Verdict.values()) {
             counts.put(verdict, 0);
         }
-        Standing standing = Standing.of(reading.day(), judged, methods);
+        Standing standing = Standing.of(day, judged, methods);
         for (Result result : standing.standing()) {
             counts.merge(result.verdict(), 1, Integer::sum);
         }
         double seconds = (System.nanoTime() - start) / 1e9;
         if (given.has("--json")) {
-            json(console.out(), counts, judged, reading.problems(), out, seconds);
+            json(console.out(), counts, judged, problems, out, seconds);
         } else {
-            words(console.out(), counts, judged, standing, reading, out, seconds);
+            words(console.out(), counts, judged, standing, day, history, problems, out, seconds);
         }
-        if (!reading.problems().isEmpty()) {
+        if (!problems.isEmpty()) {
             return Status.UNUSABLE;
         }
         // A cause may touch nothing that stands, as a file that came twice does; somebody must look at it all the same.
@@ -86,20 +96,27 @@ final class JudgeCommand implements Command {
             Map<Verdict, Integer> counts,
             JudgedDay judged,
             Standing standing,
-            DayReading reading,
+            Day day,
+            Optional<HistoryReading> history,
+            List<Problem> problems,
             Path folder,
             double seconds) {
         out.printf(
                 Locale.ROOT,
                 "%,d determinations in %,d runs%s%n",
                 standing.standing().size(),
-                reading.day().runs().size(),
+                day.runs().size(),
                 standing.superseded().isEmpty()
                         ? ""
                         : String.format(
                                 Locale.ROOT,
                                 ", and %,d superseded",
                                 standing.superseded().size()));
+        history.ifPresent(read -> out.printf(
+                Locale.ROOT,
+                "  with %,d control values of %,d earlier days%n",
+                read.history().before(today(day)).entries().size(),
+                read.days()));
         counts.forEach((verdict, count) -> out.printf(Locale.ROOT, "  %-6s %,9d%n", verdict.word(), count));
         if (!judged.causes().isEmpty()) {
             out.printf("%nCauses, dearest first%n");
@@ -109,7 +126,7 @@ final class JudgeCommand implements Command {
             out.printf(
                     Locale.ROOT,
                     "  %s: %s, run %s%s, %s, %,d lab number%s%n      %s%n      %s%n",
-                    cause.verdict().word(),
+                    cause.verdict() == Verdict.FIT ? "look" : cause.verdict().word(),
                     cause.kind().phrase(),
                     cause.run(),
                     place(cause),
@@ -118,18 +135,23 @@ final class JudgeCommand implements Command {
                     cause.samples() == 1 ? "" : "s",
                     cause.evidence(),
                     cause.action());
+            cause.runnerUp().ifPresent(next -> out.printf("      %s%n", next.sentence()));
         }
         if (judged.causes().size() > MOST_SHOWN) {
             out.printf("  and %d more in %s%n", judged.causes().size() - MOST_SHOWN, folder.resolve("causes.csv"));
         }
-        if (!reading.problems().isEmpty()) {
-            out.printf(
-                    Locale.ROOT,
-                    "%nInput that could not be taken: %,d%n",
-                    reading.problems().size());
-            print(reading.problems(), out);
+        if (!problems.isEmpty()) {
+            out.printf(Locale.ROOT, "%nInput that could not be taken: %,d%n", problems.size());
+            print(problems, out);
         }
         out.printf(Locale.ROOT, "%nWritten to %s, %.2f s%n", folder, seconds);
+    }
+
+    private static LocalDate today(Day day) {
+        return day.runs().stream()
+                .map(run -> run.startedAt().toLocalDate())
+                .min(Comparator.naturalOrder())
+                .orElse(LocalDate.MAX);
     }
 
     private static String place(Cause cause) {
@@ -182,7 +204,15 @@ final class JudgeCommand implements Command {
                                 "evidence",
                                 JsonText.of(cause.evidence()),
                                 "action",
-                                JsonText.of(cause.action())))
+                                JsonText.of(cause.action()),
+                                "runner_up",
+                                JsonText.of(cause.runnerUp()
+                                        .map(next -> next.kind().word())
+                                        .orElse("")),
+                                "runner_up_odds",
+                                cause.runnerUp()
+                                        .map(next -> String.format(Locale.ROOT, "%.3f", next.log10Odds()))
+                                        .orElse("null")))
                         .toList()),
                 "problems",
                 JsonText.of(problems.stream().map(Problem::sentence).toList()),

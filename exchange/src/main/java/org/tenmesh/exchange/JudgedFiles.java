@@ -8,6 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
+import java.util.OptionalDouble;
 import java.util.TreeMap;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.JudgedDay;
@@ -98,7 +99,9 @@ public final class JudgedFiles {
                             "samples",
                             "evidence",
                             "action",
-                            "odds"))
+                            "odds",
+                            "runner_up",
+                            "runner_up_odds"))
                     .end();
             for (Cause cause : causes) {
                 out.field(cause.id())
@@ -112,6 +115,10 @@ public final class JudgedFiles {
                         .field(cause.evidence())
                         .field(cause.action())
                         .field(cause.log10Odds())
+                        .field(cause.runnerUp().map(next -> next.kind().word()).orElse(""))
+                        .field(cause.runnerUp()
+                                .map(next -> OptionalDouble.of(next.log10Odds()))
+                                .orElse(OptionalDouble.empty()))
                         .end();
             }
             out.complete();

@@ -7,6 +7,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.OffsetDateTime;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -15,6 +16,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
@@ -77,7 +79,8 @@ class JudgedFilesTest {
                         6,
                         "Known soil ASH-1 gave 3.90 %, expected 3.10, \"far off\"",
                         "Weigh again",
-                        OptionalDouble.of(4.5))),
+                        OptionalDouble.of(4.5),
+                        Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.75)))),
                 List.of(new GateOutcome(
                         "LOI-A",
                         "LOI-1",
@@ -109,9 +112,11 @@ class JudgedFilesTest {
                 .isEqualTo("lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes,run\n" + ONE
                         + ",om-loi-360,LOI,,%,,,redo,c1,LOI-0\n");
         assertThat(Files.readString(out.resolve("causes.csv")))
-                .isEqualTo("cause,kind,run,method,analytes,first_position,last_position,samples,evidence,action,odds\n"
-                        + "c1,control-failed,LOI-1,om-loi-360,LOI;OM,3,9,6,"
-                        + "\"Known soil ASH-1 gave 3.90 %, expected 3.10, \"\"far off\"\"\",Weigh again,4.5\n");
+                .isEqualTo(
+                        "cause,kind,run,method,analytes,first_position,last_position,samples,evidence,action,odds,"
+                                + "runner_up,runner_up_odds\n"
+                                + "c1,control-failed,LOI-1,om-loi-360,LOI;OM,3,9,6,"
+                                + "\"Known soil ASH-1 gave 3.90 %, expected 3.10, \"\"far off\"\"\",Weigh again,4.5,standard-wrong,0.75\n");
         assertThat(Files.readString(out.resolve("gates.csv")))
                 .isEqualTo("instrument,run,gate,outcome,observed,limit,at\n"
                         + "LOI-A,LOI-1,own control,shut,3.90 %,3.10 ± 0.24 %,2026-11-26T07:30:00+01:00\n");

@@ -18,6 +18,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
@@ -221,10 +222,10 @@ final class Judgements {
         try (CopyRows rows = new CopyRows(
                 connection,
                 "judgement.cause (day, ord, cause, kind, verdict, run, method, analytes, first_position, last_position, samples,"
-                        + " evidence, action, log10_odds)")) {
+                        + " evidence, action, log10_odds, runner_up, runner_up_log10_odds)")) {
             int ord = 0;
             for (Cause c : causes) {
-                rows.row(14)
+                rows.row(16)
                         .integer(day)
                         .integer(ord++)
                         .text(c.id())
@@ -239,6 +240,12 @@ final class Judgements {
                         .text(c.evidence())
                         .text(c.action())
                         .number(c.log10Odds());
+                if (c.runnerUp().isPresent()) {
+                    rows.text(c.runnerUp().get().kind().word())
+                            .number(c.runnerUp().get().log10Odds());
+                } else {
+                    rows.absent().absent();
+                }
             }
             rows.end();
         }
@@ -249,7 +256,8 @@ final class Judgements {
         try (CopiedRows rows = new CopiedRows(
                 connection,
                 "select cause, kind, verdict, run, method, analytes, first_position, last_position, samples, evidence, action,"
-                        + " log10_odds from judgement.cause where day = " + day + " order by ord")) {
+                        + " log10_odds, coalesce(runner_up, ''), coalesce(runner_up_log10_odds, 'NaN')"
+                        + " from judgement.cause where day = " + day + " order by ord")) {
             while (rows.next()) {
                 causes.add(new Cause(
                         rows.text(),
@@ -263,10 +271,15 @@ final class Judgements {
                         rows.integer(),
                         rows.text(),
                         rows.text(),
-                        rows.numberOrNone()));
+                        rows.numberOrNone(),
+                        runnerUp(rows.text(), rows.number())));
             }
         }
         return causes;
+    }
+
+    private static Optional<Finding.RunnerUp> runnerUp(String kind, double log10Odds) {
+        return CauseKind.of(kind).map(known -> new Finding.RunnerUp(known, log10Odds));
     }
 
     private static void copyGates(Connection connection, int day, List<GateOutcome> gates) throws SQLException {

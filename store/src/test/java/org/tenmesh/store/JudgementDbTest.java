@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.time.OffsetDateTime;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Cause;
@@ -12,6 +13,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
@@ -57,7 +59,8 @@ final class JudgementDbTest {
                             28,
                             "K fell by 7.1 %, limit 5 %",
                             "Read positions 11 to 40 again",
-                            OptionalDouble.of(4.25)),
+                            OptionalDouble.of(4.25),
+                            Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.75))),
                     new Cause(
                             "m",
                             CauseKind.MISSING_READING,

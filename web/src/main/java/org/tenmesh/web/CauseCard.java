@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.store.Acted;
 import org.tenmesh.store.Action;
@@ -17,6 +18,7 @@ import org.tenmesh.store.Action;
  * @param word the judge's own verdict as a word
  * @param where method, instrument, run and positions
  * @param price lab numbers, trays and promises
+ * @param runnerUp the next best explanation in words; empty text when none was weighed
  * @param odds against "nothing wrong", as a power of ten; empty text when it cannot be given
  * @param did what was done, oldest first
  */
@@ -31,6 +33,7 @@ record CauseCard(
         String where,
         String price,
         String action,
+        String runnerUp,
         String odds,
         String run,
         String instrument,
@@ -54,13 +57,18 @@ record CauseCard(
                 cause.id(),
                 "cause-" + Words.anchor(cause.id()),
                 accepted ? Verdict.FIT : cause.verdict(),
-                accepted ? "accepted" : cause.verdict().word(),
+                accepted
+                        ? "accepted"
+                        : cause.verdict() == Verdict.FIT
+                                ? "look"
+                                : cause.verdict().word(),
                 cause.kind().word(),
                 title(floor, cause, instrument),
                 cause.evidence(),
                 where(floor, cause, instrument),
                 price(floor, cause, trays),
                 cause.action(),
+                cause.runnerUp().map(Finding.RunnerUp::sentence).orElse(""),
                 odds(cause),
                 cause.run(),
                 instrument,

@@ -196,7 +196,8 @@ final class Floor {
                 day.standards(),
                 day.runs(),
                 day.packages(),
-                day.shortages());
+                day.shortages(),
+                day.history());
     }
 
     private Soil asking(Soil soil, Soil like) {

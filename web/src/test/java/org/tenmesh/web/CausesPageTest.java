@@ -35,6 +35,17 @@ class CausesPageTest {
     }
 
     @Test
+    void saysWhatElseItCouldBe() {
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE)
+                        .page("/causes")
+                        .expectFirst(CARD)
+                        .text())
+                .contains(
+                        "Next best explanation: one standard is not what its label says, 10^0.4 times less likely; the two"
+                                + " cannot be told apart below 10 to 1.");
+    }
+
+    @Test
     void ordersARedoThatTheBenchSeesByWholeTray() {
         Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
         assertThat(act(inCharge, InventedDay.DRIFT, "order-redo", "").statusCode())

@@ -19,6 +19,7 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
@@ -164,7 +165,8 @@ record InventedDay(Day day, JudgedDay judged) {
                         drifted,
                         "Checks read 101, 97 and 89 % of their value, all moving one way.",
                         "Make potassium and magnesium of positions 6 to 11 again from the tray.",
-                        OptionalDouble.of(6.2)),
+                        OptionalDouble.of(6.2),
+                        Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.4))),
                 new Cause(
                         GATE,
                         CauseKind.CALIBRATION_REJECTED,

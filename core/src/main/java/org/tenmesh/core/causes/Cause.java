@@ -4,6 +4,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Verdict;
 
 /**
@@ -34,7 +35,7 @@ public record Cause(
         String evidence,
         String action,
         OptionalDouble log10Odds,
-        Optional<RunnerUp> runnerUp) {
+        Optional<Finding.RunnerUp> runnerUp) {
     /** A cause with no other explanation beside it. */
     public Cause(
             String id,
@@ -68,12 +69,4 @@ public record Cause(
     public Cause {
         analytes = List.copyOf(analytes);
     }
-
-    /**
-     * The next best explanation of the same evidence.
-     *
-     * @param kind what it would be
-     * @param log10Odds of the chosen explanation against this one; below 1 the two cannot be told apart
-     */
-    public record RunnerUp(CauseKind kind, double log10Odds) {}
 }

@@ -118,9 +118,9 @@ final class ControlMaterials {
                                 + best.material() + ", and no soil is held for it.",
                         "Look into the jars of " + meant + " and " + best.material()
                                 + " and at who filled the control wells.",
-                        OptionalDouble.of(odds)),
-                Set.of(),
-                Optional.of(new Cause.RunnerUp(CauseKind.CONTROL_FAILED, odds))));
+                        OptionalDouble.of(odds),
+                        Optional.of(new Finding.RunnerUp(CauseKind.CONTROL_FAILED, odds))),
+                Set.of()));
     }
 
     private static List<String> analytes(List<Seen> all, RunJudgement run) {

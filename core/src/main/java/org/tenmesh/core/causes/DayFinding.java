@@ -1,6 +1,5 @@
 package org.tenmesh.core.causes;
 
-import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.judgement.Finding;
 
@@ -9,9 +8,8 @@ import org.tenmesh.core.judgement.Finding;
  *
  * @param run the run's name
  * @param labNumbers what it touches there
- * @param runnerUp the next best explanation
  */
-record DayFinding(String run, Finding finding, Set<String> labNumbers, Optional<Cause.RunnerUp> runnerUp) {
+record DayFinding(String run, Finding finding, Set<String> labNumbers) {
     DayFinding {
         labNumbers = Set.copyOf(labNumbers);
     }

@@ -1,7 +1,5 @@
 package org.tenmesh.core.causes;
 
-import static org.tenmesh.core.quantity.Significant.text;
-
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.Comparator;
@@ -13,6 +11,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.TestPackage;
@@ -43,8 +42,6 @@ import org.tenmesh.core.reduction.Trail;
  * as there are, and put together in a fixed order; the answer does not depend on the threads.
  */
 public final class DayJudge {
-    private static final double COVERAGE = 2;
-
     private DayJudge() {}
 
     /**
@@ -61,13 +58,13 @@ public final class DayJudge {
         List<JudgedRun> alone = runs.parallelStream()
                 .map(run -> judge(day, run, methods, references, Trail.OFF))
                 .toList();
-        Together together = Together.of(
+        WholeDay wholeDay = WholeDay.of(
                 day,
                 alone.stream().map(JudgedRun::judgement).toList(),
                 references,
                 Suspicion.defaults());
         List<JudgedRun> judged = alone.parallelStream()
-                .map(run -> again(day, run, together))
+                .map(run -> again(day, run, wholeDay))
                 .toList();
         Map<String, String> repeated = repeatedRuns(runs);
         Map<String, List<Unread>> unread = unread(day, runs);
@@ -77,7 +74,7 @@ public final class DayJudge {
         List<ControlValue> controlValues = new ArrayList<>();
         List<Stated> stated = judged.parallelStream()
                 .map(run -> run.state(
-                        together.findings(run.name()),
+                        wholeDay.findings(run.name()),
                         Optional.ofNullable(repeated.get(run.name())),
                         unread.getOrDefault(run.name(), List.of())))
                 .toList();
@@ -87,10 +84,13 @@ public final class DayJudge {
             gates.addAll(judged.get(i).judgement().gates());
             controlValues.addAll(judged.get(i).judgement().controlValues());
         }
-        causes.sort(Comparator.comparing((Cause cause) -> cause.verdict() == Verdict.REDO ? 0 : 1)
-                .thenComparing(Comparator.comparingInt(Cause::samples).reversed())
-                .thenComparing(Cause::id));
-        return new JudgedDay(results, causes, gates, controlValues, together.differences());
+        causes.sort(JudgedDay.DEAREST_FIRST);
+        return ControlTrends.on(day, new JudgedDay(results, causes, gates, controlValues, wholeDay.differences()));
+    }
+
+    /** {@link #judge(Day, Map)} with what earlier days say of the control soils. */
+    public static JudgedDay judge(Day day, Map<String, Method> methods, ControlHistory history) {
+        return judge(day.with(history), methods);
     }
 
     /**
@@ -114,7 +114,8 @@ public final class DayJudge {
 
     private static Map<String, References> references(Day day, Map<String, Method> methods) {
         Map<String, References> references = new HashMap<>();
-        methods.keySet().forEach(id -> references.put(id, References.of(id, day.standards(), day.materials())));
+        methods.keySet()
+                .forEach(id -> references.put(id, References.of(id, day.standards(), day.materials(), day.history())));
         return references;
     }
 
@@ -133,12 +134,12 @@ public final class DayJudge {
     }
 
     // A run whose control soils turned out to be others, or not to have been read at all, is judged without those.
-    private static JudgedRun again(Day day, JudgedRun run, Together together) {
-        Set<LabNumber> disregarded = together.disregarded(run.name());
-        if (disregarded.isEmpty() && together.materials().equals(day.controls())) {
+    private static JudgedRun again(Day day, JudgedRun run, WholeDay wholeDay) {
+        Set<LabNumber> disregarded = wholeDay.disregarded(run.name());
+        if (disregarded.isEmpty() && wholeDay.materials().equals(day.controls())) {
             return run;
         }
-        Map<LabNumber, String> controls = new HashMap<>(together.materials());
+        Map<LabNumber, String> controls = new HashMap<>(wholeDay.materials());
         controls.keySet().removeAll(disregarded);
         return new JudgedRun(
                 run.method(),
@@ -309,11 +310,7 @@ public final class DayJudge {
             for (int i = 0; i < findings.size(); i++) {
                 Finding finding = findings.get(i);
                 // A gate that is shut before any soil came touches nobody yet, and is a cause all the same.
-                causes.add(cause(
-                        ids.get(i),
-                        finding,
-                        touched.get(i).size(),
-                        i < alone ? Optional.empty() : ofTheDay.get(i - alone).runnerUp()));
+                causes.add(cause(ids.get(i), finding, touched.get(i).size()));
             }
             repeatedId.ifPresent(id -> causes.add(new Cause(
                     id,
@@ -395,7 +392,7 @@ public final class DayJudge {
             }
         }
 
-        private Cause cause(String id, Finding finding, int samples, Optional<Cause.RunnerUp> runnerUp) {
+        private Cause cause(String id, Finding finding, int samples) {
             return new Cause(
                     id,
                     finding.kind(),
@@ -409,7 +406,7 @@ public final class DayJudge {
                     finding.evidence(),
                     finding.action(),
                     finding.log10Odds(),
-                    runnerUp);
+                    finding.runnerUp());
         }
 
         private String id(CauseKind kind, Map<CauseKind, Integer> numbers) {
@@ -437,8 +434,7 @@ public final class DayJudge {
             Map<String, WithinLaboratory> within = new HashMap<>();
             method.head()
                     .analytes()
-                    .forEach(analyte -> within.put(
-                            analyte.symbol(), WithinLaboratory.of(analyte, references.materials(analyte.symbol()))));
+                    .forEach(analyte -> within.put(analyte.symbol(), references.withinLaboratory(analyte)));
             return within;
         }
 
@@ -448,7 +444,7 @@ public final class DayJudge {
             OptionalDouble expanded = OptionalDouble.empty();
             WithinLaboratory spread = within.get(d.analyte());
             if (d.amount() instanceof Amount.Measured measured && spread != null) {
-                expanded = OptionalDouble.of(expanded(spread.sdAt(measured.value()), d.calibrationSe()));
+                expanded = OptionalDouble.of(spread.expanded(measured.value(), d.calibrationSe()));
             }
             return new Result(
                     new LabNumber(d.identity()),
@@ -462,11 +458,6 @@ public final class DayJudge {
                     expanded,
                     verdict,
                     causeIds);
-        }
-
-        // Independent contributions add as squares (JCGM 100:2008, GUM, 5.1.2); coverage factor 2.
-        private static double expanded(double withinSd, double calibrationSe) {
-            return COVERAGE * Math.sqrt(withinSd * withinSd + calibrationSe * calibrationSe);
         }
 
         List<String> around(Result result) {
@@ -506,13 +497,7 @@ public final class DayJudge {
             if (!(d.amount() instanceof Amount.Measured measured) || spread == null) {
                 return Optional.empty();
             }
-            double withinSd = spread.sdAt(measured.value());
-            return Optional.of("Uncertainty (k = 2) " + text(expanded(withinSd, d.calibrationSe()), 2) + " "
-                    + measured.unit().spelling() + ": within-laboratory standard deviation " + text(withinSd, 2)
-                    + (spread.own()
-                            ? " from the laboratory's own control soils"
-                            : " from the method's published figure")
-                    + ", calibration " + text(d.calibrationSe(), 2) + ".");
+            return Optional.of(spread.sentence(measured.value(), d.calibrationSe(), measured.unit()));
         }
     }
 }

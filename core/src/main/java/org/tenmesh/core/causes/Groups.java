@@ -406,7 +406,6 @@ final class Groups {
                         evidence,
                         action,
                         OptionalDouble.of(-d.log10Chance())),
-                labNumbers,
-                Optional.empty())));
+                labNumbers)));
     }
 }

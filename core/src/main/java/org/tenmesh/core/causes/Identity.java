@@ -82,7 +82,7 @@ final class Identity {
             String what,
             String gain,
             String action,
-            Optional<Cause.RunnerUp> apart) {
+            Optional<Finding.RunnerUp> apart) {
         Suspect(
                 CauseKind kind,
                 DaySoils.MethodSoils method,
@@ -210,9 +210,9 @@ final class Identity {
             }
         }
         double lead = next.map(other -> suspect.odds() - other.odds()).orElse(suspect.odds());
-        Optional<Cause.RunnerUp> other =
-                next.filter(one -> one.odds() > 0).map(one -> new Cause.RunnerUp(one.kind(), lead));
-        Optional<Cause.RunnerUp> runnerUp = suspect.apart()
+        Optional<Finding.RunnerUp> other =
+                next.filter(one -> one.odds() > 0).map(one -> new Finding.RunnerUp(one.kind(), lead));
+        Optional<Finding.RunnerUp> runnerUp = suspect.apart()
                 .filter(apart -> other.isEmpty() || apart.log10Odds() <= lead)
                 .or(() -> other);
         String second = next.filter(one -> one.odds() > 0)
@@ -238,9 +238,9 @@ final class Identity {
                             last,
                             sentence(suspect.what() + suspect.gain() + second),
                             suspect.action(),
-                            OptionalDouble.of(suspect.odds())),
-                    labNumbers,
-                    runnerUp));
+                            OptionalDouble.of(suspect.odds()),
+                            runnerUp),
+                    labNumbers));
         });
     }
 
@@ -505,7 +505,7 @@ final class Identity {
                         + (lead < 1 ? "; a hotter place in the furnace cannot be told from it" : ""),
                 "",
                 "Look at the drying of this charge; dry, weigh and ash these soils again from the tray.",
-                Optional.of(new Cause.RunnerUp(CauseKind.CONTROL_FAILED, Math.max(0, lead)))));
+                Optional.of(new Finding.RunnerUp(CauseKind.CONTROL_FAILED, Math.max(0, lead)))));
     }
 
     // Open control soils within a stretch went through the same.

@@ -1,8 +1,10 @@
 package org.tenmesh.core.causes;
 
+import java.util.Comparator;
 import java.util.List;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Verdict;
 
 /**
  * Everything the judge says of a day.
@@ -25,6 +27,11 @@ public record JudgedDay(
             List<Result> results, List<Cause> causes, List<GateOutcome> gates, List<ControlValue> controlValues) {
         this(results, causes, gates, controlValues, List.of());
     }
+    /** The order of causes. */
+    static final Comparator<Cause> DEAREST_FIRST = Comparator.comparing(
+                    (Cause cause) -> cause.verdict() == Verdict.REDO ? 0 : 1)
+            .thenComparing(Comparator.comparingInt(Cause::samples).reversed())
+            .thenComparing(Cause::id);
 
     public JudgedDay {
         results = List.copyOf(results);

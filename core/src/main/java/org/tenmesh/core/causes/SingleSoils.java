@@ -8,6 +8,7 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.methods.ExtractionMethod;
 
 /**
@@ -38,7 +39,7 @@ final class SingleSoils {
      * @param odds log10 of the likelihood of the reading under the explanation over that under "nothing wrong"
      */
     record Suspect(
-            int row, CauseKind kind, double odds, String what, String action, Optional<Cause.RunnerUp> runnerUp) {}
+            int row, CauseKind kind, double odds, String what, String action, Optional<Finding.RunnerUp> runnerUp) {}
 
     /** Every soil of a method that one of the explanations suits better than nothing wrong. */
     static List<Suspect> of(
@@ -168,7 +169,7 @@ final class SingleSoils {
                         odds,
                         size + apart,
                         "Take a fresh portion from the tray; look at the scoop and the dispenser.",
-                        Optional.of(new Cause.RunnerUp(CauseKind.DILUTION_MISMATCH, lead)))
+                        Optional.of(new Finding.RunnerUp(CauseKind.DILUTION_MISMATCH, lead)))
                 : new Suspect(
                         row,
                         CauseKind.DILUTION_MISMATCH,
@@ -176,7 +177,7 @@ final class SingleSoils {
                         size + ", as by a dilution of " + text(Math.max(dilution, 1 / dilution), 2)
                                 + (dilution < 1 ? " that was not recorded" : " that was recorded and not made") + apart,
                         "Look up what was diluted, and read the extract again.",
-                        Optional.of(new Cause.RunnerUp(CauseKind.PORTION_WRONG, lead)));
+                        Optional.of(new Finding.RunnerUp(CauseKind.PORTION_WRONG, lead)));
     }
 
     private static double density(double off, double sd) {

@@ -1,6 +1,8 @@
 package org.tenmesh.core.charts;
 
 import java.util.Arrays;
+import org.tenmesh.core.statistics.ChartConstants;
+import org.tenmesh.core.statistics.Spread;
 
 /**
  * Centre and standard deviation of a control material, set from a stretch of history and then frozen.
@@ -15,6 +17,8 @@ public record ChartLimits(double centre, double sd, int n, Procedure procedure) 
     public enum Procedure {
         /** Mean moving range of two / 1.128379 (Shewhart chart for individuals). */
         MOVING_RANGE,
+        /** Mean standard deviation of groups / c4 (chart of means with a chart of standard deviations). */
+        WITHIN_GROUPS,
         /** Ordinary standard deviation of all values: between runs and within. */
         ORDINARY
     }
@@ -47,6 +51,26 @@ public record ChartLimits(double centre, double sd, int n, Procedure procedure) 
         double mean = mean(values);
         double squares = Arrays.stream(values).map(v -> (v - mean) * (v - mean)).sum();
         return new ChartLimits(mean, Math.sqrt(squares / (values.length - 1)), values.length, Procedure.ORDINARY);
+    }
+
+    /**
+     * From groups of equal size by the mean of their standard deviations over c4: the spread within groups alone, for charts of means and
+     * standard deviations (Montgomery, Introduction to Statistical Quality Control, chapter 6; from memory).
+     *
+     * @param groups two or more, of two or more values each
+     * @throws IllegalArgumentException if their sizes differ
+     */
+    public static ChartLimits ofGroups(double[][] groups) {
+        int size = groups.length == 0 ? 0 : groups[0].length;
+        if (Arrays.stream(groups).anyMatch(group -> group.length != size)) {
+            throw new IllegalArgumentException("a chart of means needs groups of equal size");
+        }
+        double[] all = Arrays.stream(groups).flatMapToDouble(Arrays::stream).toArray();
+        double meanSd = Arrays.stream(groups)
+                .mapToDouble(group -> Spread.of(group).sd())
+                .average()
+                .orElse(Double.NaN);
+        return new ChartLimits(mean(all), meanSd / ChartConstants.of(size).c4(), all.length, Procedure.WITHIN_GROUPS);
     }
 
     /** The value in standard deviations from the centre. */

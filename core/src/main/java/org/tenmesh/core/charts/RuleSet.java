@@ -12,6 +12,9 @@ import java.util.stream.Stream;
  * @param source where it was published
  */
 public record RuleSet(String name, String source, List<Rule> rules) {
+    /** Within one run one value lies beyond plus two standard deviations and another beyond minus two. */
+    public static final String RANGE_WITHIN_RUN = "R-4s";
+
     private static final double ANY = Double.POSITIVE_INFINITY;
 
     public RuleSet {
@@ -48,12 +51,20 @@ public record RuleSet(String name, String source, List<Rule> rules) {
                         List.of(new Rule.Outside("8 outside 1s", 8, 1))));
     }
 
-    /** The rules across runs of clinical chemistry's multi-rule procedure, one control a run. */
+    /**
+     * The rules across runs of clinical chemistry's multi-rule procedure, one control a run, under its own names; {@link #RANGE_WITHIN_RUN}
+     * is read off the values of one run.
+     */
     public static RuleSet multirule() {
         return new RuleSet(
                 "multirule",
                 "Westgard, Barry, Hunt and Groth 1981, Clin. Chem. 27:493, definitions as in PMC3909142 Table 1",
-                join(beyond(1, 1, 3), beyond(2, 2, 2), beyond(4, 4, 1), beyond(10, 10, 0)));
+                join(named("1-3s", 1, 3), named("2-2s", 2, 2), named("4-1s", 4, 1), named("10x", 10, 0)));
+    }
+
+    /** {@code n} values in a row beyond so many standard deviations, on one side. */
+    private static List<Rule> named(String name, int n, double bound) {
+        return List.of(new Rule.Zone(name, n, n, bound, ANY), new Rule.Zone(name, n, n, -ANY, -bound));
     }
 
     /** At least {@code k} of {@code n} beyond so many standard deviations, on one side; a rule for each side. */

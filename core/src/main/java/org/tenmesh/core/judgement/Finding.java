@@ -1,5 +1,7 @@
 package org.tenmesh.core.judgement;
 
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -44,10 +46,26 @@ public record Finding(
     }
 
     /**
-     * The next best explanation.
+     * The next best explanation of the same evidence.
      *
      * @param kind what it would be
      * @param log10Odds of the chosen explanation against this one; below 1 the two cannot be told apart
      */
-    public record RunnerUp(CauseKind kind, double log10Odds) {}
+    public record RunnerUp(CauseKind kind, double log10Odds) {
+        private static final double TOLD_APART = 1;
+
+        /** Whether the two can be told apart: the chosen one is ten times as likely or more. */
+        public boolean toldApart() {
+            return log10Odds >= TOLD_APART;
+        }
+
+        /** "Next best explanation: drift along the run, 10^2.3 times less likely." */
+        public String sentence() {
+            String less = BigDecimal.valueOf(Math.max(0, log10Odds))
+                    .setScale(1, RoundingMode.HALF_EVEN)
+                    .toPlainString();
+            return "Next best explanation: " + kind.phrase() + ", 10^" + less + " times less likely"
+                    + (toldApart() ? "." : "; the two cannot be told apart below 10 to 1.");
+        }
+    }
 }

@@ -4,12 +4,18 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.core.charts.BiasStudy;
+import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.charts.Reproducibility;
+import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.reduction.KnownValues;
 
 /** The known values of one method: its standards and known solutions, its control materials. Immutable. */
 public final class References {
     private final Map<String, Map<String, Standard>> standards = new HashMap<>();
     private final Map<String, Map<String, Material>> materials = new HashMap<>();
+    private Map<String, List<Reproducibility.Level>> levels = Map.of();
+    private List<BiasStudy> bias = List.of();
 
     private References() {}
 
@@ -33,6 +39,29 @@ public final class References {
             }
         }
         return references;
+    }
+
+    /** Those of the method, with what earlier days say. */
+    public static References of(
+            String method, List<Standard> standards, List<Material> materials, ControlHistory history) {
+        References references = of(method, standards, materials);
+        if (!history.isEmpty()) {
+            references.levels = Reproducibility.levels(history, method);
+            references.bias = history.bias().stream()
+                    .filter(study -> study.method().equals(method))
+                    .toList();
+        }
+        return references;
+    }
+
+    /** The uncertainty to expect of one analyte. */
+    public WithinLaboratory withinLaboratory(Analyte analyte) {
+        String symbol = analyte.symbol();
+        return WithinLaboratory.of(
+                analyte,
+                materials(symbol),
+                levels.getOrDefault(symbol, List.of()),
+                bias.stream().filter(study -> study.analyte().equals(symbol)).toList());
     }
 
     /** What a standard or known solution holds of an analyte. */

@@ -178,7 +178,9 @@ final class SimulateJudgeTest {
                         "samples",
                         "evidence",
                         "action",
-                        "odds");
+                        "odds",
+                        "runner_up",
+                        "runner_up_odds");
         assertThat(Csv.header(judged.resolve("gates.csv")))
                 .containsExactly("instrument", "run", "gate", "outcome", "observed", "limit", "at");
         assertThat(Csv.header(judged.resolve("control-values.csv")))

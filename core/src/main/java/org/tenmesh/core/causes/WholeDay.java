@@ -14,13 +14,13 @@ import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.judgement.Suspicion;
 
 /** What all runs of a day say together that none says alone. */
-final class Together {
+final class WholeDay {
     private final Map<String, List<DayFinding>> findings = new HashMap<>();
     private final Map<String, Set<LabNumber>> disregarded = new HashMap<>();
     private final Map<LabNumber, String> materials;
     private final List<GroupDifference> differences;
 
-    private Together(Day day, List<RunJudgement> runs, Map<String, References> references, Suspicion suspicion) {
+    private WholeDay(Day day, List<RunJudgement> runs, Map<String, References> references, Suspicion suspicion) {
         ControlMaterials controls = new ControlMaterials(day, runs, references);
         materials = controls.materials();
         controls.findings().forEach(this::add);
@@ -51,8 +51,8 @@ final class Together {
         }
     }
 
-    static Together of(Day day, List<RunJudgement> runs, Map<String, References> references, Suspicion suspicion) {
-        return new Together(day, runs, references, suspicion);
+    static WholeDay of(Day day, List<RunJudgement> runs, Map<String, References> references, Suspicion suspicion) {
+        return new WholeDay(day, runs, references, suspicion);
     }
 
     private void add(DayFinding finding) {

@@ -1,0 +1,36 @@
+package org.tenmesh.app;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.exchange.HistoryFolder;
+import org.tenmesh.exchange.HistoryReading;
+import org.tenmesh.exchange.Limits;
+import org.tenmesh.exchange.Problem;
+
+/** The earlier days a command judges with, if it is given any. */
+final class HistoryChoice {
+    static final Shape.Option OPTION = Shape.Option.of(
+            "--history", "DIR", "earlier days, each a day folder with its judged files; see docs/day-folder.md");
+
+    private HistoryChoice() {}
+
+    /** Earlier days as far as they could be read; empty when none were asked for. */
+    static Optional<HistoryReading> of(Shape.Given given) {
+        Optional<Path> folder = given.text("--history").map(Path::of);
+        if (folder.isPresent() && !Files.isDirectory(folder.get())) {
+            throw new CannotUse(folder.get() + " is no folder; expected one with a folder for each earlier day");
+        }
+        return folder.map(path -> HistoryFolder.read(path, Limits.defaults()));
+    }
+
+    static Day with(Day day, Optional<HistoryReading> history) {
+        return history.map(read -> day.with(read.history())).orElse(day);
+    }
+
+    static List<Problem> problems(Optional<HistoryReading> history) {
+        return history.map(HistoryReading::problems).orElse(List.of());
+    }
+}

@@ -1,0 +1,418 @@
+package org.tenmesh.core.causes;
+
+import static org.tenmesh.core.quantity.Significant.text;
+
+import java.time.LocalDate;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.Stream;
+import org.tenmesh.core.charts.ChartKey;
+import org.tenmesh.core.charts.ControlChart;
+import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.charts.FrozenLimits;
+import org.tenmesh.core.charts.RuleSet;
+import org.tenmesh.core.charts.SmallShiftRule;
+import org.tenmesh.core.charts.Together;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.reduction.Run;
+
+/**
+ * What the charts of control soils say beyond the limit of a single value: a small shift that goes on from run to run, and analytes of one
+ * control that do not hang together as they always did.
+ *
+ * <p>The rate of false alarms is the policy's: a point that is the mean of n control soils, one of m analytes, has n/m of the chance that one
+ * control soil has over all its analytes. A finding of one instrument and method is one cause. It touches nobody and its verdict is fit,
+ * so that somebody looks while single controls still pass; only where the mean distance since the shift began is {@link #SEVERE_SDS} standard
+ * deviations or more, as large as the expanded uncertainty that results carry, it holds what that instrument read today.
+ */
+public final class ControlTrends {
+    /** Mean distance from the centre, in standard deviations of a single value, from which a shift holds results. */
+    public static final double SEVERE_SDS = 2;
+
+    private static final RuleSet RULES = RuleSet.multirule();
+    private static final int RUNS_BEHIND_WHAT_IS_STATED = 20;
+    private static final int VECTORS_FOR_EACH_ANALYTE = 5;
+    private static final int LEAST_VECTORS = 60;
+    private static final double OWN_SHARE = 0.05;
+    private static final double HIGHEST_CHANCE = 0.05;
+    private static final int NAMED = 4;
+    private static final DateTimeFormatter DATE = DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
+
+    private ControlTrends() {}
+
+    /**
+     * One thing the charts say of today.
+     *
+     * @param run the instrument's last run of the day with control soils of this method
+     * @param analytes it concerns
+     * @param runs every run of the instrument with that method today
+     * @param severe whether it holds what was read
+     * @param evidence one sentence; names no material and no lab number
+     */
+    public record Trend(
+            String run,
+            String method,
+            String instrument,
+            List<String> analytes,
+            Set<String> runs,
+            boolean severe,
+            String evidence,
+            String action) {
+        public Trend {
+            analytes = List.copyOf(analytes);
+            runs = Set.copyOf(runs);
+        }
+    }
+
+    /** A judged day with its trends among its causes; the same day when nothing is known of earlier ones. */
+    static JudgedDay on(Day day, JudgedDay judged) {
+        if (day.history().isEmpty()) {
+            return judged;
+        }
+        List<Trend> trends = of(
+                day.history(),
+                entries(day.runs(), judged.controlValues()),
+                day.materials(),
+                day.laboratory().policy());
+        return trends.isEmpty() ? judged : with(judged, trends);
+    }
+
+    /** Control values of a day as the history takes them. */
+    public static List<ControlHistory.Entry> entries(List<Run> runs, List<ControlValue> values) {
+        Map<String, Run> byName = new HashMap<>();
+        runs.forEach(run -> byName.put(run.run(), run));
+        List<ControlHistory.Entry> entries = new ArrayList<>();
+        for (ControlValue value : values) {
+            Run run = byName.get(value.run());
+            if (run != null && Double.isFinite(value.value())) {
+                entries.add(new ControlHistory.Entry(
+                        new ChartKey(value.material(), value.method(), value.analyte(), run.instrument()),
+                        run.startedAt().toLocalDate(),
+                        run.startedAt(),
+                        value.run(),
+                        value.position(),
+                        value.value(),
+                        !value.rules().isEmpty()));
+            }
+        }
+        return entries;
+    }
+
+    /**
+     * What the charts say of today.
+     *
+     * @param history of earlier days; what is from today or later in it is passed over
+     * @param today control values of today
+     * @param materials what the laboratory states, for charts whose history is too short for limits
+     * @return by method and instrument, those that hold results first
+     */
+    public static List<Trend> of(
+            ControlHistory history, List<ControlHistory.Entry> today, List<Material> materials, Policy policy) {
+        Optional<LocalDate> first =
+                today.stream().map(ControlHistory.Entry::day).min(Comparator.naturalOrder());
+        if (first.isEmpty()) {
+            return List.of();
+        }
+        ControlHistory earlier = history.before(first.get());
+        List<ControlChart> charts = charts(earlier.with(today), first.get(), materials);
+        Map<String, List<ControlHistory.Entry>> byInstrument = new TreeMap<>();
+        today.forEach(entry -> byInstrument
+                .computeIfAbsent(instrument(entry.key()), key -> new ArrayList<>())
+                .add(entry));
+        List<Trend> trends = new ArrayList<>();
+        byInstrument.forEach((instrument, entries) -> {
+            List<ControlChart> own = charts.stream()
+                    .filter(chart -> instrument(chart.key()).equals(instrument))
+                    .toList();
+            new Instrument(first.get(), policy, entries, own, earlier).trends().forEach(trends::add);
+        });
+        trends.sort(Comparator.comparing(trend -> trend.severe() ? 0 : 1));
+        return trends;
+    }
+
+    /** Charts with the limits that hold on a day: from history, else what the laboratory states of its materials. */
+    public static List<ControlChart> charts(ControlHistory history, LocalDate day, List<Material> materials) {
+        return history.charts(
+                day,
+                key -> materials.stream()
+                        .filter(material -> material.material().equals(key.material())
+                                && material.method().equals(key.method())
+                                && material.analyte().equals(key.analyte())
+                                && material.sd() > 0)
+                        .findFirst()
+                        .map(material -> new FrozenLimits(
+                                key,
+                                day,
+                                material.mean(),
+                                // How much of it is within runs is not stated: taken as all between, a mean of several
+                                // values is never judged
+                                // too sharply.
+                                material.sd(),
+                                0,
+                                material.n().orElse(RUNS_BEHIND_WHAT_IS_STATED),
+                                Math.max(2, material.n().orElse(RUNS_BEHIND_WHAT_IS_STATED)),
+                                0,
+                                0,
+                                "stated of the material",
+                                "history is too short for limits of its own")));
+    }
+
+    /** The small-shift rule of a chart that is one of so many analytes of a control soil. */
+    public static SmallShiftRule rule(Policy policy, int values, int analytes) {
+        return SmallShiftRule.of(Math.min(HIGHEST_CHANCE, policy.controlFalseAlarm() * values / Math.max(1, analytes)));
+    }
+
+    private static String instrument(ChartKey key) {
+        return key.method() + "\n" + key.instrument();
+    }
+
+    private static JudgedDay with(JudgedDay judged, List<Trend> trends) {
+        List<Cause> causes = new ArrayList<>(judged.causes());
+        List<Result> results = new ArrayList<>(judged.results());
+        Map<String, Integer> numbers = new HashMap<>();
+        for (Trend trend : trends) {
+            String id = trend.run() + "." + CauseKind.CONTROL_TREND.word() + "."
+                    + numbers.merge(trend.run(), 1, Integer::sum);
+            Set<String> touched = new HashSet<>();
+            for (int i = 0; trend.severe() && i < results.size(); i++) {
+                Result result = results.get(i);
+                if (trend.runs().contains(result.run()) && trend.analytes().contains(result.analyte())) {
+                    results.set(i, held(result, id));
+                    touched.add(result.labNumber().text());
+                }
+            }
+            causes.add(new Cause(
+                    id,
+                    CauseKind.CONTROL_TREND,
+                    trend.severe() ? Verdict.HOLD : Verdict.FIT,
+                    trend.run(),
+                    trend.method(),
+                    trend.analytes(),
+                    0,
+                    0,
+                    touched.size(),
+                    trend.evidence(),
+                    trend.action(),
+                    OptionalDouble.empty()));
+        }
+        causes.sort(JudgedDay.DEAREST_FIRST);
+        return new JudgedDay(
+                results, causes, judged.gates(), judged.controlValues(), judged.differences());
+    }
+
+    private static Result held(Result result, String cause) {
+        List<String> causes = new ArrayList<>(result.causes());
+        causes.add(cause);
+        return new Result(
+                result.labNumber(),
+                result.method(),
+                result.analyte(),
+                result.run(),
+                result.position(),
+                result.channel(),
+                result.amount(),
+                result.reported(),
+                result.expandedUncertainty(),
+                result.verdict().or(Verdict.HOLD),
+                List.copyOf(causes));
+    }
+
+    /** One instrument under one method. */
+    private record Instrument(
+            LocalDate day,
+            Policy policy,
+            List<ControlHistory.Entry> today,
+            List<ControlChart> charts,
+            ControlHistory earlier) {
+
+        private record Shown(ControlChart chart, ControlChart.Shift shift) {
+            double force() {
+                return Math.abs(shift.average()) / shift.limit();
+            }
+        }
+
+        List<Trend> trends() {
+            List<Trend> trends = new ArrayList<>();
+            Map<String, List<Shown>> shown = shown();
+            addShifts(shown, true, trends);
+            addShifts(shown, false, trends);
+            together().ifPresent(trends::add);
+            return trends;
+        }
+
+        private Map<String, List<Shown>> shown() {
+            int analytes = (int) charts.stream()
+                    .map(chart -> chart.key().analyte())
+                    .distinct()
+                    .count();
+            Map<Integer, SmallShiftRule> rules = new HashMap<>();
+            Map<String, List<Shown>> shown = new LinkedHashMap<>();
+            for (ControlChart chart : charts) {
+                List<ControlChart.Point> accepted = chart.accepted();
+                if (accepted.isEmpty()
+                        || accepted.get(accepted.size() - 1).day().isBefore(day)) {
+                    continue;
+                }
+                int values = accepted.get(accepted.size() - 1).n();
+                chart.shift(rules.computeIfAbsent(values, n -> rule(policy, n, analytes)))
+                        .ifPresent(shift -> shown.computeIfAbsent(chart.key().analyte(), symbol -> new ArrayList<>())
+                                .add(new Shown(chart, shift)));
+            }
+            return shown;
+        }
+
+        private void addShifts(Map<String, List<Shown>> shown, boolean severe, List<Trend> trends) {
+            List<String> analytes = new ArrayList<>();
+            List<String> phrases = new ArrayList<>();
+            shown.forEach((analyte, several) -> {
+                Shown worst = several.stream()
+                        .max(Comparator.comparingDouble(Shown::force))
+                        .orElseThrow();
+                if (Math.abs(worst.shift().sds()) >= SEVERE_SDS == severe) {
+                    analytes.add(analyte);
+                    phrases.add(phrase(worst, several.size()));
+                }
+            });
+            if (!analytes.isEmpty()) {
+                trends.add(trend(
+                        analytes,
+                        severe,
+                        "Control soils have moved, run by run: " + listed(phrases) + ".",
+                        severe
+                                ? "Find what changed then on " + name()
+                                        + " (standards, extractant, scoop, instrument) and put it right, then read these"
+                                        + " soils again; what was read today is held."
+                                : "Look for what changed then on " + name()
+                                        + " (standards, extractant, scoop, instrument) before the next run; single control"
+                                        + " soils still pass and nothing is held."));
+            }
+        }
+
+        private String phrase(Shown worst, int soils) {
+            ControlChart.Shift shift = worst.shift();
+            List<List<String>> broken = worst.chart().broken(RULES);
+            Set<String> rules = new LinkedHashSet<>(broken.get(broken.size() - 1));
+            return worst.chart().key().analyte() + " " + signed(shift.sds()) + " standard deviations since "
+                    + DATE.format(shift.since().day()) + ", "
+                    + (shift.points() == 1 ? "1 run" : shift.points() + " runs")
+                    + (soils > 1 ? ", in " + soils + " control soils" : "") + " (weighted average "
+                    + signed(shift.average()) + ", limit " + text(shift.limit(), 3)
+                    + (rules.isEmpty() ? "" : "; rules " + String.join(", ", rules)) + ")";
+        }
+
+        private String name() {
+            return charts.get(0).key().instrument();
+        }
+
+        private static String signed(double value) {
+            return (value < 0 ? "−" : "+") + text(Math.abs(value), 2);
+        }
+
+        private static String listed(List<String> phrases) {
+            String named = String.join("; ", phrases.subList(0, Math.min(NAMED, phrases.size())));
+            return phrases.size() > NAMED ? named + "; and " + (phrases.size() - NAMED) + " more" : named;
+        }
+
+        private Trend trend(List<String> analytes, boolean severe, String evidence, String action) {
+            ControlHistory.Entry last = today.stream()
+                    .max(Comparator.comparing(
+                                    (ControlHistory.Entry entry) -> entry.at().toInstant())
+                            .thenComparing(ControlHistory.Entry::run))
+                    .orElseThrow();
+            Set<String> runs = new HashSet<>();
+            today.forEach(entry -> runs.add(entry.run()));
+            return new Trend(
+                    last.run(), last.key().method(), last.key().instrument(), analytes, runs, severe, evidence, action);
+        }
+
+        /** Controls of today whose analytes do not hang together as those of earlier days did. */
+        private Optional<Trend> together() {
+            Set<String> symbols = new LinkedHashSet<>();
+            charts.forEach(chart -> symbols.add(chart.key().analyte()));
+            if (symbols.size() < 2) {
+                return Optional.empty();
+            }
+            List<String> analytes = List.copyOf(symbols);
+            Set<String> materials = new LinkedHashSet<>();
+            today.forEach(entry -> materials.add(entry.key().material()));
+            int strange = 0;
+            int all = 0;
+            double least = 1;
+            for (String material : materials) {
+                double[][] past = vectors(earlier.entries().stream(), material, analytes);
+                if (past.length < Math.max(LEAST_VECTORS, VECTORS_FOR_EACH_ANALYTE * analytes.size())) {
+                    continue;
+                }
+                List<Integer> kept = Together.independent(past, OWN_SHARE);
+                if (kept.size() < 2) {
+                    continue;
+                }
+                Together.Residual residual = Together.Residual.of(only(past, kept));
+                for (double[] vector : only(vectors(today.stream(), material, analytes), kept)) {
+                    double chance = residual.chance(residual.tSquared(vector));
+                    all++;
+                    strange += chance < policy.controlFalseAlarm() ? 1 : 0;
+                    least = Math.min(least, chance);
+                }
+            }
+            if (strange == 0) {
+                return Optional.empty();
+            }
+            return Optional.of(
+                    trend(
+                            analytes,
+                            false,
+                            "In " + strange + " of " + all
+                                    + " control soils that passed, the results of one portion do not hang"
+                                    + " together as they did on earlier days (joint residual, chance " + text(least, 1)
+                                    + ", limit " + text(policy.controlFalseAlarm(), 2) + ").",
+                            "Look at what moves analytes apart on " + name()
+                                    + " (a line's background, an interference, a standard) before the next run; nothing is held."));
+        }
+
+        private double[][] vectors(Stream<ControlHistory.Entry> entries, String material, List<String> analytes) {
+            Map<String, double[]> byPlace = new LinkedHashMap<>();
+            Map<String, Integer> found = new HashMap<>();
+            entries.filter(entry -> !entry.failed()
+                            && entry.key().material().equals(material)
+                            && entry.key().method().equals(charts.get(0).key().method())
+                            && entry.key().instrument().equals(name()))
+                    .forEach(entry -> {
+                        int column = analytes.indexOf(entry.key().analyte());
+                        if (column >= 0) {
+                            String place = entry.day() + " " + entry.run() + " " + entry.position();
+                            byPlace.computeIfAbsent(place, key -> new double[analytes.size()])[column] = entry.value();
+                            found.merge(place, 1, Integer::sum);
+                        }
+                    });
+            return byPlace.entrySet().stream()
+                    .filter(entry -> found.getOrDefault(entry.getKey(), 0) == analytes.size())
+                    .map(Map.Entry::getValue)
+                    .toArray(double[][]::new);
+        }
+
+        private static double[][] only(double[][] rows, List<Integer> columns) {
+            return Stream.of(rows)
+                    .map(row ->
+                            columns.stream().mapToDouble(column -> row[column]).toArray())
+                    .toArray(double[][]::new);
+        }
+    }
+}
