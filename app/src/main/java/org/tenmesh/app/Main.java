@@ -21,6 +21,7 @@ public final class Main {
         EXPLAIN(ExplainCommand::new),
         READ(ReadCommand::new),
         METHODS(MethodsCommand::new),
+        LAYOUT(LayoutCommand::new),
         SIMULATE(SimulateCommand::new),
         CHECK(CheckCommand::new),
         VERIFY(VerifyCommand::new);

@@ -5,6 +5,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 
 /**
  * What a command takes.
@@ -20,6 +21,7 @@ record Shape(String word, String says, List<Place> places, List<Option> options,
     /**
      * Something that is given by its place: {@code DAY}, a day folder.
      *
+     * @param name ends with {@code …} when several may follow; only the last may
      * @param required whether the command cannot do without it; those that may be left out come last
      */
     record Place(String name, String says, boolean required) {
@@ -29,6 +31,10 @@ record Shape(String word, String says, List<Place> places, List<Option> options,
 
         static Place optional(String name, String says) {
             return new Place(name, says, false);
+        }
+
+        private boolean several() {
+            return name.endsWith("…");
         }
     }
 
@@ -135,7 +141,8 @@ record Shape(String word, String says, List<Place> places, List<Option> options,
             Place missing = places.get(placed.size());
             throw wrong(missing.name() + " is missing (" + missing.says() + ")");
         }
-        if (placed.size() > places.size()) {
+        boolean open = !places.isEmpty() && places.get(places.size() - 1).several();
+        if (placed.size() > places.size() && !open) {
             throw wrong("\"" + placed.get(places.size()) + "\" is one word too many");
         }
         for (Option option : options) {
@@ -195,6 +202,27 @@ record Shape(String word, String says, List<Place> places, List<Option> options,
             }
             throw new CannotUse(
                     name + " takes a whole number from " + least + " to " + most + ", found \"" + text.get() + "\"");
+        }
+
+        /**
+         * A number above 0.
+         *
+         * @throws CannotUse if it is none
+         */
+        OptionalDouble above0(String name) {
+            Optional<String> text = text(name);
+            if (text.isEmpty()) {
+                return OptionalDouble.empty();
+            }
+            try {
+                double number = Double.parseDouble(text.get());
+                if (number > 0 && Double.isFinite(number)) {
+                    return OptionalDouble.of(number);
+                }
+            } catch (NumberFormatException notANumber) {
+                // Said below, together with numbers out of range.
+            }
+            throw new CannotUse(name + " takes a number above 0, found \"" + text.get() + "\"");
         }
     }
 }

@@ -9,7 +9,6 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.simulator.Fault;
@@ -65,16 +64,7 @@ final class SimulateCommand implements Command {
     @Override
     public int run(Shape.Given given, Console console) throws IOException {
         Path out = Path.of(given.text("--out").orElseThrow());
-        if (Files.exists(out) && !Files.isDirectory(out)) {
-            throw new CannotUse(out + " is a file; expected a new or empty folder");
-        }
-        if (Files.isDirectory(out)) {
-            try (Stream<Path> files = Files.list(out)) {
-                if (files.findAny().isPresent()) {
-                    throw new CannotUse(out + " is not empty; name a new or empty folder");
-                }
-            }
-        }
+        NewFolder.expected(out);
         Scenario scenario = scenario(given);
         console.progress("Making " + scenario.soils() + " soils");
         SimulatedDay simulated;

@@ -3,9 +3,17 @@ package org.tenmesh.exchange;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.attribute.PosixFileAttributeView;
+import java.nio.file.attribute.PosixFilePermissions;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
+import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.methods.Method;
 
 /**
@@ -60,6 +68,35 @@ public final class DayFolder {
     public static void write(Day day, Map<String, ExtraColumns> extras, Path folder) throws IOException {
         Files.createDirectories(folder);
         new DayWrite(day, extras, folder).write();
+    }
+
+    /**
+     * Writes what a layout decides: samples.csv, trays.csv, and controls.csv, which only its owner may read where the system
+     * knows owners. A hidden control has its line in samples.csv like every soil.
+     */
+    public static void writeLayout(Layout.Plan plan, Path folder) throws IOException {
+        Files.createDirectories(folder);
+        Path sealed = TextOut.part(folder.resolve(CONTROLS));
+        if (Files.getFileStore(folder).supportsFileAttributeView(PosixFileAttributeView.class)) {
+            Files.createFile(
+                    sealed, PosixFilePermissions.asFileAttribute(PosixFilePermissions.fromString("rw-------")));
+        }
+        List<Soil> soils = plan.trays().stream()
+                .flatMap(tray -> tray.wells().stream())
+                .flatMap(place -> place.labNumber().stream())
+                .map(number -> new Soil(
+                        number,
+                        Optional.empty(),
+                        OptionalInt.empty(),
+                        Optional.empty(),
+                        OptionalDouble.empty(),
+                        OptionalDouble.empty(),
+                        Optional.empty(),
+                        Optional.empty()))
+                .toList();
+        Day day = new Day(
+                Laboratory.unnamed(), List.of(), soils, plan.trays(), plan.controls(), List.of(), List.of(), List.of());
+        new DayWrite(day, Map.of(), folder).writeLayout();
     }
 
     /** Whether a name may name a run, and so its file. */

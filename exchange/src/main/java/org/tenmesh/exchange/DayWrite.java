@@ -49,23 +49,7 @@ final class DayWrite {
                 end(out, DayFolder.SUBMISSIONS, s.submission());
             }
         });
-        file(DayFolder.SAMPLES, DayRead.SAMPLE_COLUMNS, out -> {
-            for (Soil s : day.soils()) {
-                out.field(s.labNumber().text())
-                        .field(s.submission())
-                        .field(
-                                s.ordinal().isPresent()
-                                        ? Integer.toString(s.ordinal().getAsInt())
-                                        : "")
-                        .field(s.clientLabel())
-                        .field(s.topCm())
-                        .field(s.bottomCm())
-                        .field(s.packageName())
-                        .yesNo(s.regulated())
-                        .field(s.matter() == Soil.Matter.WATER ? "water" : "");
-                end(out, DayFolder.SAMPLES, s.labNumber().text());
-            }
-        });
+        samples();
         if (!day.packages().isEmpty()) {
             file(DayFolder.PACKAGES, DayRead.PACKAGE_COLUMNS, out -> {
                 for (TestPackage one : day.packages()) {
@@ -87,24 +71,8 @@ final class DayWrite {
                 }
             });
         }
-        file(DayFolder.TRAYS, DayRead.TRAY_COLUMNS, out -> {
-            for (Tray tray : day.trays()) {
-                for (Tray.Place place : tray.wells()) {
-                    String well = place.well().toString();
-                    out.field(tray.tray())
-                            .field(well)
-                            .field(place.labNumber().map(number -> number.text()))
-                            .field(place.purpose().word());
-                    end(out, DayFolder.TRAYS, tray.tray() + "\n" + well);
-                }
-            }
-        });
-        file(DayFolder.CONTROLS, DayRead.CONTROL_COLUMNS, out -> {
-            for (var control : new TreeMap<>(day.controls()).entrySet()) {
-                out.field(control.getKey().text()).field(control.getValue());
-                end(out, DayFolder.CONTROLS, control.getKey().text());
-            }
-        });
+        trays();
+        controls();
         file(DayFolder.MATERIALS, DayRead.MATERIAL_COLUMNS, out -> {
             for (Material m : day.materials()) {
                 out.field(m.material())
@@ -149,6 +117,57 @@ final class DayWrite {
         if (!day.laboratory().equals(Laboratory.unnamed())) {
             LaboratoryFile.write(day.laboratory(), folder.resolve(DayFolder.LABORATORY));
         }
+    }
+
+    /** Only what a layout decides; the sealed file first, so that an order of times tells nothing. */
+    void writeLayout() throws IOException {
+        controls();
+        trays();
+        samples();
+    }
+
+    private void samples() throws IOException {
+        file(DayFolder.SAMPLES, DayRead.SAMPLE_COLUMNS, out -> {
+            for (Soil s : day.soils()) {
+                out.field(s.labNumber().text())
+                        .field(s.submission())
+                        .field(
+                                s.ordinal().isPresent()
+                                        ? Integer.toString(s.ordinal().getAsInt())
+                                        : "")
+                        .field(s.clientLabel())
+                        .field(s.topCm())
+                        .field(s.bottomCm())
+                        .field(s.packageName())
+                        .yesNo(s.regulated())
+                        .field(s.matter() == Soil.Matter.WATER ? "water" : "");
+                end(out, DayFolder.SAMPLES, s.labNumber().text());
+            }
+        });
+    }
+
+    private void trays() throws IOException {
+        file(DayFolder.TRAYS, DayRead.TRAY_COLUMNS, out -> {
+            for (Tray tray : day.trays()) {
+                for (Tray.Place place : tray.wells()) {
+                    String well = place.well().toString();
+                    out.field(tray.tray())
+                            .field(well)
+                            .field(place.labNumber().map(number -> number.text()))
+                            .field(place.purpose().word());
+                    end(out, DayFolder.TRAYS, tray.tray() + "\n" + well);
+                }
+            }
+        });
+    }
+
+    private void controls() throws IOException {
+        file(DayFolder.CONTROLS, DayRead.CONTROL_COLUMNS, out -> {
+            for (var control : new TreeMap<>(day.controls()).entrySet()) {
+                out.field(control.getKey().text()).field(control.getValue());
+                end(out, DayFolder.CONTROLS, control.getKey().text());
+            }
+        });
     }
 
     private void readings(Run run) throws IOException {

@@ -170,7 +170,8 @@ public final class JudgedFiles {
         }
     }
 
-    private static void problems(Path path, List<Problem> problems) throws IOException {
+    /** Writes what could not be taken. */
+    static void problems(Path path, List<Problem> problems) throws IOException {
         try (TextOut out = new TextOut(path)) {
             out.fields(List.of("file", "line", "column", "found", "expected", "consequence"))
                     .end();

@@ -26,8 +26,13 @@ final class TextOut implements AutoCloseable {
 
     TextOut(Path path) throws IOException {
         this.path = path;
-        this.part = path.resolveSibling(path.getFileName() + ".part");
+        this.part = part(path);
         this.out = Files.newOutputStream(part);
+    }
+
+    /** What a file is called until it is complete. */
+    static Path part(Path path) {
+        return path.resolveSibling(path.getFileName() + ".part");
     }
 
     /** One field of text. */

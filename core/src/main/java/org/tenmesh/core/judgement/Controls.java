@@ -13,7 +13,6 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.Consumer;
 import java.util.stream.IntStream;
-import org.hipparchus.special.Erf;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.judgement.MistakenMaterial.Mistake;
@@ -25,6 +24,7 @@ import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.statistics.FalseAlarm;
 
 /** Control soils, open and hidden: a gate before the first soil, brackets after it. What is said of them names no hidden one. */
 final class Controls {
@@ -58,7 +58,7 @@ final class Controls {
                 .mapToObj(this::measurement)
                 .distinct()
                 .count();
-        limit = twoSidedLimit(policy.controlFalseAlarm(), together);
+        limit = FalseAlarm.limit(FalseAlarm.ofEach(policy.controlFalseAlarm(), together));
     }
 
     // What names the measurement behind a column. Organic matter follows from the loss: the two are one. Results of a
@@ -72,15 +72,6 @@ final class Controls {
         return table.method() instanceof FormulaMethod formula
                 ? String.join(" ", formula.quantitiesOf(symbol))
                 : symbol;
-    }
-
-    /**
-     * The limit in standard deviations that {@code n} independent values together exceed with a given chance:
-     * {@code 1 - (1 - p)^(1/n)} for each (Sidak 1967, J. Am. Stat. Assoc. 62:626), two-sided.
-     */
-    static double twoSidedLimit(double falseAlarm, int n) {
-        double each = -Math.expm1(Math.log1p(-falseAlarm) / n);
-        return Math.sqrt(2) * Erf.erfcInv(each);
     }
 
     List<ControlValue> judge() {

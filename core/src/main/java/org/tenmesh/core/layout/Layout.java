@@ -13,9 +13,10 @@ import org.tenmesh.core.intake.LabNumber;
 /**
  * Gives soils their lab numbers and wells, with hidden controls among them that cannot be foretold.
  *
- * <p>Whether the next number is a control is drawn with one constant chance, however long ago the last one was; so
- * nothing can be learnt from the controls already met until the bound on the gap is near. A fixed step would be learnt,
- * and in trays of twelve it would visit a few wells only.
+ * <p>The distance from one control to the next is drawn as evenly as its mean and its bound allow ({@link #distances});
+ * so whoever knows every earlier control still has no next place to name that is likelier than the others. A constant
+ * chance for each number would be as hard to learn but for the bound: of the default rules, one control in five would
+ * then stand at the bound itself. A fixed step would be learnt, and in trays of twelve it would visit a few wells only.
  *
  * <p>Every tray has one empty key well, drawn anew for each: a tray turned end for end then shows it in another place
  * (well k of 12 comes to lie at 13 - k, which is never k). A laboratory may do without key wells; its trays then hold twelve
@@ -31,7 +32,8 @@ public final class Layout {
      *
      * @param controlEvery mean distance between controls, in lab numbers, 2 or more
      * @param longestGap largest distance between controls and from the first number to the first control; more than
-     *     {@code controlEvery}, less than ten times it
+     *     {@code controlEvery}, less than ten times it. About twice {@code controlEvery} makes all distances equally
+     *     likely; the nearer it comes to {@code controlEvery}, the better the bound itself can be guessed
      * @param load lab numbers an instrument takes in one load; each holds at least one control
      * @param keyWell whether every tray keeps one well empty that breaks its symmetry
      */
@@ -99,14 +101,15 @@ public final class Layout {
         }
         SplittableRandom random = new SplittableRandom(seed);
         List<Boolean> isControl = new ArrayList<>();
-        double chance = chance(rules);
+        double[] chance = chanceAt(distances(rules));
         int placed = 0;
         int sinceControl = 0;
         while (placed < soils) {
             int loadStart = isControl.size();
             boolean any = false;
             while (placed < soils && isControl.size() < loadStart + rules.load()) {
-                boolean control = ++sinceControl >= rules.longestGap() || random.nextDouble() < chance;
+                sinceControl = Math.min(sinceControl + 1, rules.longestGap());
+                boolean control = random.nextDouble() < chance[sinceControl];
                 isControl.add(control);
                 if (control) {
                     sinceControl = 0;
@@ -202,21 +205,56 @@ public final class Layout {
     }
 
     /**
-     * The chance p per number that makes the mean gap {@code controlEvery} when no gap exceeds {@code longestGap}: the
-     * mean of a geometric distribution cut at n is {@code (1 - (1 - p)^n) / p}, which falls as p grows.
+     * How likely each distance from one control to the next is: among all distributions on 1 to the longest gap with the
+     * wanted mean, the one of largest entropy, {@code P(g) = c exp(t g)} (Jaynes 1957, Physical Review 106:620; from memory).
+     *
+     * @return the chance of a distance of g numbers at index g; index 0 is 0
      */
-    private static double chance(Rules rules) {
-        double low = 1e-9;
-        double high = 1;
-        for (int i = 0; i < 60; i++) {
-            double p = (low + high) / 2;
-            double mean = (1 - StrictMath.pow(1 - p, rules.longestGap())) / p;
-            if (mean > rules.controlEvery()) {
-                low = p;
+    public static double[] distances(Rules rules) {
+        double low = -8;
+        double high = 8;
+        for (int i = 0; i < 80; i++) {
+            double t = (low + high) / 2;
+            if (mean(weights(rules, t)) < rules.controlEvery()) {
+                low = t;
             } else {
-                high = p;
+                high = t;
             }
         }
-        return (low + high) / 2;
+        return weights(rules, (low + high) / 2);
+    }
+
+    private static double[] weights(Rules rules, double t) {
+        double[] weight = new double[rules.longestGap() + 1];
+        double sum = 0;
+        for (int g = 1; g < weight.length; g++) {
+            // Counted from the heavier end, so that nothing overflows. StrictMath: a plan is the same everywhere.
+            weight[g] = StrictMath.exp(t > 0 ? t * (g - weight.length + 1) : t * (g - 1));
+            sum += weight[g];
+        }
+        for (int g = 1; g < weight.length; g++) {
+            weight[g] /= sum;
+        }
+        return weight;
+    }
+
+    private static double mean(double[] chances) {
+        double mean = 0;
+        for (int g = 1; g < chances.length; g++) {
+            mean += g * chances[g];
+        }
+        return mean;
+    }
+
+    /** The chance that the distance is g once it is known to be no less. */
+    private static double[] chanceAt(double[] distances) {
+        double[] chance = new double[distances.length];
+        double left = 0;
+        for (int g = distances.length - 1; g > 0; g--) {
+            left += distances[g];
+            // At the bound the two are the same number, so the chance there is 1.
+            chance[g] = distances[g] / left;
+        }
+        return chance;
     }
 }

@@ -2,16 +2,22 @@ package org.tenmesh.core.layout;
 
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
 
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
+import java.util.SplittableRandom;
+import java.util.TreeSet;
 import org.hipparchus.stat.inference.ChiSquareTest;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.intake.LabNumber;
 
@@ -65,7 +71,7 @@ class LayoutPropertyTest {
             assertThat(serial - before).as("seed %d after %d", seed, before).isBetween(1, rules.longestGap());
             before = serial;
         }
-        // Gaps have a standard deviation near 33, so the mean of about 800 has one near 1.2; five of them either way.
+        // Gaps have a standard deviation near 29, so the mean of about 800 has one near 1.0; five of them either way.
         assertThat((double) serials[serials.length - 1] / serials.length)
                 .as("seed %d", seed)
                 .isBetween(44.0, 56.0);
@@ -95,6 +101,138 @@ class LayoutPropertyTest {
         assertThat(Math.abs(lag / square))
                 .as("lag-one correlation, seed %d", seed)
                 .isLessThan(4 / Math.sqrt(n));
+    }
+
+    /**
+     * A guesser who knows every earlier control, the wells, and sixty long days like this one, but not the seed. After each
+     * control it names the one place where it has most often seen the next, given what it knows; it may choose what to go by.
+     */
+    private static final class Guesser {
+        // Distance; the same by the distance before, by the well of the last control, and by the serial within fifty.
+        private final List<Map<String, int[]>> seen =
+                List.of(new HashMap<>(), new HashMap<>(), new HashMap<>(), new HashMap<>());
+        private final long[] right = new long[4];
+        private long guesses;
+
+        private static List<String> known(int[] serials, int i) {
+            int last = serials[i - 1];
+            return List.of(
+                    "",
+                    String.valueOf(last - (i < 2 ? 0 : serials[i - 2])),
+                    "w" + last % 12,
+                    "f" + Math.floorMod(last, 50));
+        }
+
+        void learn(int[] serials) {
+            for (int i = 1; i < serials.length; i++) {
+                List<String> known = known(serials, i);
+                int gap = Math.min(serials[i] - serials[i - 1], 199);
+                for (int by = 0; by < 4; by++) {
+                    seen.get(by).computeIfAbsent(known.get(by), key -> new int[200])[gap]++;
+                }
+            }
+        }
+
+        void guess(int[] serials) {
+            for (int i = 1; i < serials.length; i++) {
+                List<String> known = known(serials, i);
+                int gap = serials[i] - serials[i - 1];
+                for (int by = 0; by < 4; by++) {
+                    int[] counts = seen.get(by).getOrDefault(known.get(by), new int[200]);
+                    int likeliest = 0;
+                    for (int g = 1; g < counts.length; g++) {
+                        likeliest = counts[g] > counts[likeliest] ? g : likeliest;
+                    }
+                    right[by] += gap == likeliest ? 1 : 0;
+                }
+                guesses++;
+            }
+        }
+
+        long best() {
+            return Arrays.stream(right).max().orElseThrow();
+        }
+
+        /** What blind naming of places gives at one control in {@code every}, and four standard errors. */
+        double bound(int every) {
+            double rate = 1.0 / every;
+            return guesses * rate + 4 * Math.sqrt(guesses * rate * (1 - rate));
+        }
+    }
+
+    /** A right layout stays below the base rate by far; the bound is passed by one of equal rate once in 30,000. */
+    @ParameterizedTest
+    @ValueSource(ints = {12, 50})
+    void whoKnowsEveryEarlierControlGuessesTheNextNoBetterThanBlindly(int every) {
+        Layout.Rules rules = new Layout.Rules(every, 2 * every, 240);
+        Guesser guesser = new Guesser();
+        for (long seed = 0; seed < 60; seed++) {
+            guesser.learn(serials(plan(40_000, rules, 1000 + seed)));
+        }
+        for (long seed = 0; seed < 20; seed++) {
+            guesser.guess(serials(plan(40_000, rules, seed)));
+        }
+        assertThat((double) guesser.best())
+                .as("right of %d guesses", guesser.guesses)
+                .isLessThan(guesser.bound(every));
+    }
+
+    /** The guesser is no fool: it learns a fixed step, a step moved by up to six, and a constant chance with a bound of a hundred. */
+    @ParameterizedTest
+    @ValueSource(strings = {"fixed", "moved", "constant"})
+    void aPlacingThatCanBeLearntIsLearnt(String way) {
+        Guesser guesser = new Guesser();
+        for (int seed = 0; seed < 80; seed++) {
+            SplittableRandom random = new SplittableRandom(seed);
+            int[] serials = new int[800];
+            for (int i = 0; i < serials.length; i++) {
+                int gap = 1;
+                while (gap < 100 && random.nextDouble() > 0.0160235) {
+                    gap++;
+                }
+                int before = i == 0 ? 0 : serials[i - 1];
+                serials[i] = way.equals("constant")
+                        ? before + gap
+                        : 50 * (i + 1) + (way.equals("moved") ? random.nextInt(-6, 7) : 0);
+            }
+            if (seed < 60) {
+                guesser.learn(serials);
+            } else {
+                guesser.guess(serials);
+            }
+        }
+        assertThat((double) guesser.best())
+                .as("right of %d guesses", guesser.guesses)
+                .isGreaterThan(3 * guesser.bound(50));
+    }
+
+    @ParameterizedTest
+    @CsvSource({"50, 100", "12, 24", "50, 60", "10, 99", "30, 31"})
+    void distancesHaveTheirMeanAndNoneIsLikelierThanNeedBe(int every, int longest) {
+        double[] chances = Layout.distances(new Layout.Rules(every, longest, 240));
+        double sum = 0;
+        double mean = 0;
+        for (int g = 1; g <= longest; g++) {
+            sum += chances[g];
+            mean += g * chances[g];
+        }
+        assertThat(chances).hasSize(longest + 1);
+        assertThat(sum).isCloseTo(1, within(1e-12));
+        assertThat(mean).isCloseTo(every, within(1e-9));
+        if (longest == 2 * every) {
+            // Nearly even: no distance may stand out.
+            assertThat(Arrays.stream(chances).max().orElseThrow()).isLessThan(1.15 / longest);
+        }
+    }
+
+    /** In trays of twelve wells a fixed step of fifty never reaches every other well. */
+    @Test
+    void aFixedStepOfFiftyVisitsEvenWellsOnly() {
+        Set<Integer> visited = new TreeSet<>();
+        for (int i = 1; i <= 10_000; i++) {
+            visited.add((50 * i - 1) % Well.PER_TRAY + 1);
+        }
+        assertThat(visited).containsExactly(2, 4, 6, 8, 10, 12);
     }
 
     @Test
