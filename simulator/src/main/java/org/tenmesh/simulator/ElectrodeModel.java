@@ -304,7 +304,8 @@ final class ElectrodeModel {
                         "slurries creep by " + size + " standard deviations");
             }
             case CONTROL_MATERIAL_MISTAKEN -> {
-                List<Integer> cups = sheet.positions(v -> v.role == Role.CONTROL && Faults.canBeMistaken(fault, v.identity));
+                List<Integer> cups =
+                        sheet.positions(v -> v.role == Role.CONTROL && Faults.canBeMistaken(fault, v.identity));
                 int position = sheet.take(fault, 0.5, cups, "control soil at position");
                 String intended = sheet.at(position).identity;
                 ControlSoil other = Faults.mistakenFor(fault, intended);

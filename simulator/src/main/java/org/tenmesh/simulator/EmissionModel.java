@@ -520,7 +520,8 @@ final class EmissionModel {
                         standard.identity + " holds " + Faults.percent(size) + " more than its label says");
             }
             case CONTROL_MATERIAL_MISTAKEN -> {
-                List<Integer> controls = run.positions(v -> v.role == Role.CONTROL && v.dilution == 1 && Faults.canBeMistaken(fault, v.identity));
+                List<Integer> controls = run.positions(
+                        v -> v.role == Role.CONTROL && v.dilution == 1 && Faults.canBeMistaken(fault, v.identity));
                 int position = run.take(fault, 0.5, controls, "control soil at position");
                 Vessel vessel = run.at(position);
                 ControlSoil other = Faults.mistakenFor(fault, vessel.identity);

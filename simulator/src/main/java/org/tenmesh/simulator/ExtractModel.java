@@ -163,7 +163,8 @@ final class ExtractModel {
                         standard.identity + " holds " + Faults.percent(size) + " more than its label says");
             }
             case CONTROL_MATERIAL_MISTAKEN -> {
-                List<Integer> controls = sheet.positions(v -> v.role == Role.CONTROL && Faults.canBeMistaken(fault, v.identity));
+                List<Integer> controls =
+                        sheet.positions(v -> v.role == Role.CONTROL && Faults.canBeMistaken(fault, v.identity));
                 int position = sheet.take(fault, 0.5, controls, "control soil at position");
                 Vessel vessel = sheet.at(position);
                 ControlSoil other = Faults.mistakenFor(fault, vessel.identity);

@@ -58,8 +58,7 @@ final class Faults {
         RunSheet only = new RunSheet(sheet.plan);
         for (int p = 1; p <= sheet.size(); p++) {
             Vessel vessel = sheet.at(p);
-            only.vessels.add(
-                    vessel.identity.equals(identity) ? vessel : new Vessel(Role.WASH, "", Optional.empty()));
+            only.vessels.add(vessel.identity.equals(identity) ? vessel : new Vessel(Role.WASH, "", Optional.empty()));
         }
         only.touched(kind, analytes, 0, sample, places.get(places.size() - 1), size, story);
         sheet.planted.addAll(only.planted);

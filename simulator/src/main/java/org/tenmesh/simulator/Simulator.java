@@ -242,8 +242,7 @@ public final class Simulator {
             List<LabNumber> here = plan.specimens().stream()
                     .map(Specimen::number)
                     .filter(bench.controls::containsKey)
-                    .filter(number ->
-                            Faults.canBeMistaken(fault, bench.controls.getOrDefault(number, "")))
+                    .filter(number -> Faults.canBeMistaken(fault, bench.controls.getOrDefault(number, "")))
                     .filter(number -> fault.position().isPresent()
                             || mistaken.stream().noneMatch(one -> one.number().equals(number)))
                     .toList();

@@ -139,8 +139,18 @@ public final class Agreement {
      */
     public record Known(@Nullable double[][] mean, @Nullable double[][] sd) {}
 
-    public void refresh() { for (int i=0;i<table.soils();i++) { readable[i]=true; for (int c:own) readable[i]&=Double.isFinite(table.values()[i][c]); } filterAll(new double[table.soils()]); }
-    public String describe() { return "freedom "+freedom+" spread "+spread+" client "+clientShare+" decay "+decay+" across "+across+" names "+namesTell+" signal "+Arrays.toString(signal); }
+    public void refresh() {
+        for (int i = 0; i < table.soils(); i++) {
+            readable[i] = true;
+            for (int c : own) readable[i] &= Double.isFinite(table.values()[i][c]);
+        }
+        filterAll(new double[table.soils()]);
+    }
+
+    public String describe() {
+        return "freedom " + freedom + " spread " + spread + " client " + clientShare + " decay " + decay + " across "
+                + across + " names " + namesTell + " signal " + Arrays.toString(signal);
+    }
 
     /**
      * What vessels give of which no soil need be known, in the order of the method's columns.
@@ -253,7 +263,8 @@ public final class Agreement {
         return Arrays.copyOf(used, kept);
     }
 
-    // Least squares would give the few clients as much say as the many soils: rows are first made independent of those before
+    // Least squares would give the few clients as much say as the many soils: rows are first made independent of those
+    // before
     // them in their sequence, by the filter that the likeness of the last round asks for.
     private double[][] regress(double[][] features, int[] used) {
         int n = features.length;
@@ -300,7 +311,9 @@ public final class Agreement {
     }
 
     private void whiten(double[][] features, int[] used, double[][] x, double[][] y) {
-        double strength = signal.length == 0 ? FIRST_SIGNAL : Arrays.stream(signal).average().orElse(FIRST_SIGNAL);
+        double strength = signal.length == 0
+                ? FIRST_SIGNAL
+                : Arrays.stream(signal).average().orElse(FIRST_SIGNAL);
         double share = signal.length == 0 ? 0.5 : clientShare;
         int q = features[used[0]].length;
         double[] clientState = new double[q + p];
@@ -474,7 +487,8 @@ public final class Agreement {
         }
     }
 
-    // How much of the likeness is the client's for good, and how fast the rest fades along the sheet: slowly within what the client
+    // How much of the likeness is the client's for good, and how fast the rest fades along the sheet: slowly within
+    // what the client
     // calls one field, at once or slowly from one field to the next. The day tells.
     private void likeness(double[][] residual, int[] used) {
         double[][] clipped = new double[residual.length][];
@@ -600,9 +614,7 @@ public final class Agreement {
     }
 
     private static double tConstant(double freedom, int p) {
-        return Gamma.logGamma((freedom + p) / 2)
-                - Gamma.logGamma(freedom / 2)
-                - p / 2.0 * Math.log(freedom * Math.PI);
+        return Gamma.logGamma((freedom + p) / 2) - Gamma.logGamma(freedom / 2) - p / 2.0 * Math.log(freedom * Math.PI);
     }
 
     // The width and the degrees of freedom under which the day's own forecasts did best; then every state once.
@@ -685,7 +697,8 @@ public final class Agreement {
         }
     }
 
-    // One soil on: the likelihood of the reading at a row under the soil, and the state after it. A reading of -1 was not made.
+    // One soil on: the likelihood of the reading at a row under the soil, and the state after it. A reading of -1 was
+    // not made.
     private double step(double[] state, int soil, int reading, double @Nullable [] distances) {
         if (knownMean[soil] != null) {
             return reading < 0 ? 0 : nothing[reading] ? LOG_FLAWED : ofKnown(soil, reading);
@@ -839,7 +852,8 @@ public final class Agreement {
         if (knownMean[one] != null || knownMean[other] != null || apart) {
             return true;
         }
-        // Both are near each other in one sequence: what is forecast for both cancels, and only their own relations decide.
+        // Both are near each other in one sequence: what is forecast for both cancels, and only their own relations
+        // decide.
         double[] read = new double[p];
         double[] foreseen = new double[p];
         for (int c = 0; c < p; c++) {

@@ -107,11 +107,9 @@ public final class Exchange {
             for (int from = 0; from + FEWEST_SHIFTED <= n; from++) {
                 for (int to = from + FEWEST_SHIFTED - 1; to < n; to++) {
                     // Of a stretch one soil was not read and one reading is nobody's.
-                    double moved = by > 0
-                            ? sum[to + 1] - sum[from + 1] + stray[to]
-                            : sum[to] - sum[from] + stray[from];
-                    double odds = (moved - (place[to + 1] - place[from])) * LOG10_E
-                            - (to == n - 1 ? 1 : 2) * Math.log10(n);
+                    double moved = by > 0 ? sum[to + 1] - sum[from + 1] + stray[to] : sum[to] - sum[from] + stray[from];
+                    double odds =
+                            (moved - (place[to + 1] - place[from])) * LOG10_E - (to == n - 1 ? 1 : 2) * Math.log10(n);
                     if (odds > best.log10Odds()) {
                         best = new Shift(from, to, by, odds);
                     }

@@ -13,9 +13,8 @@ package org.tenmesh.core.agreement;
 public record SoilTable(double[][] values, int[] client, int[] field) {
     public SoilTable {
         if (values.length != client.length || values.length != field.length) {
-            throw new IllegalArgumentException(
-                    "each of " + values.length + " soils needs a client and a field, found " + client.length + " and "
-                            + field.length);
+            throw new IllegalArgumentException("each of " + values.length + " soils needs a client and a field, found "
+                    + client.length + " and " + field.length);
         }
     }
 

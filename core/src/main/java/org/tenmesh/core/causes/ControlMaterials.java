@@ -57,7 +57,9 @@ final class ControlMaterials {
         for (int r = 0; r < runs.size(); r++) {
             for (RunJudgement.Judged judged : runs.get(r).determinations()) {
                 Determination d = judged.determination();
-                if (hidden.contains(d.identity()) && d.flaw() == Flaw.NONE && Double.isFinite(d.amount().raw())) {
+                if (hidden.contains(d.identity())
+                        && d.flaw() == Flaw.NONE
+                        && Double.isFinite(d.amount().raw())) {
                     seen.computeIfAbsent(new LabNumber(d.identity()), lab -> new ArrayList<>())
                             .add(new Seen(r, d));
                 }
@@ -114,7 +116,8 @@ final class ControlMaterials {
                         0,
                         0,
                         "A hidden control that was to be " + meant + " gives what " + best.material() + " gives in "
-                                + best.values() + " results (10^" + Math.round(odds) + " times better); it is judged as "
+                                + best.values() + " results (10^" + Math.round(odds)
+                                + " times better); it is judged as "
                                 + best.material() + ", and no soil is held for it.",
                         "Look into the jars of " + meant + " and " + best.material()
                                 + " and at who filled the control wells.",
@@ -125,7 +128,10 @@ final class ControlMaterials {
 
     private static List<String> analytes(List<Seen> all, RunJudgement run) {
         return all.stream()
-                .filter(seen -> run.reduced().method().analyte(seen.determination().analyte()).isPresent())
+                .filter(seen -> run.reduced()
+                        .method()
+                        .analyte(seen.determination().analyte())
+                        .isPresent())
                 .map(seen -> seen.determination().analyte())
                 .distinct()
                 .toList();
@@ -144,12 +150,15 @@ final class ControlMaterials {
             Determination d = seen.determination();
             Optional<Material> expected = known == null ? Optional.empty() : known.material(material, d.analyte());
             // Organic matter follows from the loss: one of the two is enough.
-            boolean reckoned = run.reduced().method() instanceof IgnitionMethod && !d.analyte().equals("LOI");
+            boolean reckoned = run.reduced().method() instanceof IgnitionMethod
+                    && !d.analyte().equals("LOI");
             if (expected.isEmpty() || !(expected.get().sd() > 0) || reckoned) {
                 continue;
             }
-            double z = (d.amount().raw() - expected.get().mean()) / expected.get().sd();
-            sum -= (FREEDOM + 1) / 2 * Math.log1p(z * z / FREEDOM) + Math.log(expected.get().sd());
+            double z =
+                    (d.amount().raw() - expected.get().mean()) / expected.get().sd();
+            sum -= (FREEDOM + 1) / 2 * Math.log1p(z * z / FREEDOM)
+                    + Math.log(expected.get().sd());
             squares += Math.min(z * z, 100);
             values++;
         }

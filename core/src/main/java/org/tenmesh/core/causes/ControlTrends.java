@@ -213,8 +213,7 @@ public final class ControlTrends {
                     OptionalDouble.empty()));
         }
         causes.sort(JudgedDay.DEAREST_FIRST);
-        return new JudgedDay(
-                results, causes, judged.gates(), judged.controlValues(), judged.differences());
+        return new JudgedDay(results, causes, judged.gates(), judged.controlValues(), judged.differences());
     }
 
     private static Result held(Result result, String cause) {

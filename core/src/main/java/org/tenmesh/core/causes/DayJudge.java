@@ -58,14 +58,10 @@ public final class DayJudge {
         List<JudgedRun> alone = runs.parallelStream()
                 .map(run -> judge(day, run, methods, references, Trail.OFF))
                 .toList();
-        WholeDay wholeDay = WholeDay.of(
-                day,
-                alone.stream().map(JudgedRun::judgement).toList(),
-                references,
-                Suspicion.defaults());
-        List<JudgedRun> judged = alone.parallelStream()
-                .map(run -> again(day, run, wholeDay))
-                .toList();
+        WholeDay wholeDay =
+                WholeDay.of(day, alone.stream().map(JudgedRun::judgement).toList(), references, Suspicion.defaults());
+        List<JudgedRun> judged =
+                alone.parallelStream().map(run -> again(day, run, wholeDay)).toList();
         Map<String, String> repeated = repeatedRuns(runs);
         Map<String, List<Unread>> unread = unread(day, runs);
         List<Result> results = new ArrayList<>();
@@ -268,7 +264,8 @@ public final class DayJudge {
             Map<String, List<Integer>> touching = new HashMap<>();
             for (int i = 0; i < ofTheDay.size(); i++) {
                 for (String labNumber : ofTheDay.get(i).labNumbers()) {
-                    touching.computeIfAbsent(labNumber, lab -> new ArrayList<>(1)).add(alone + i);
+                    touching.computeIfAbsent(labNumber, lab -> new ArrayList<>(1))
+                            .add(alone + i);
                 }
             }
             List<RunJudgement.Judged> judged = judgement.determinations();

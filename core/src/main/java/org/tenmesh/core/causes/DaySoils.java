@@ -156,7 +156,8 @@ final class DaySoils {
             client[row] = control || submission.isEmpty()
                     ? -1
                     : clients.computeIfAbsent(submission.get(), name -> clients.size());
-            String stem = soil == null ? "" : soil.clientLabel().map(DaySoils::stem).orElse("");
+            String stem =
+                    soil == null ? "" : soil.clientLabel().map(DaySoils::stem).orElse("");
             field[row] = fields.computeIfAbsent(client[row] + " " + stem, name -> fields.size());
         }
         Map<String, MethodSoils> byId = new LinkedHashMap<>();
@@ -258,7 +259,8 @@ final class DaySoils {
             // An extract read again later stands at its first place in the run.
             one.positionOf[row] = Math.min(one.positionOf[row], d.position());
             boolean number = d.flaw() == Flaw.NONE && Double.isFinite(d.amount().raw());
-            values[row][one.own[column]] = number ? one.scaled(column, d.amount().raw()) : Double.NaN;
+            values[row][one.own[column]] =
+                    number ? one.scaled(column, d.amount().raw()) : Double.NaN;
         }
     }
 
@@ -407,12 +409,15 @@ final class DaySoils {
         double[] m = new double[p];
         double[] s = new double[p];
         for (int c = 0; c < p; c++) {
-            Optional<Material> found = known.material(material, method.analytes.get(c).symbol());
+            Optional<Material> found =
+                    known.material(material, method.analytes.get(c).symbol());
             if (found.isEmpty() || !(found.get().sd() > 0)) {
                 return;
             }
             m[c] = method.scaled(c, found.get().mean());
-            s[c] = method.isPh(c) ? found.get().sd() : found.get().sd() / (found.get().mean() + method.floor[c]);
+            s[c] = method.isPh(c)
+                    ? found.get().sd()
+                    : found.get().sd() / (found.get().mean() + method.floor[c]);
         }
         mean[row] = m;
         sd[row] = s;

@@ -190,7 +190,8 @@ final class Groups {
             }
         }
         Agreement.Effects effects = agreement.effects(groupOf, k);
-        KnownMeans known = kind.equals("channel") ? known(method, instrument, names) : new KnownMeans(k, method.own.length);
+        KnownMeans known =
+                kind.equals("channel") ? known(method, instrument, names) : new KnownMeans(k, method.own.length);
         for (int g = 0; g < k; g++) {
             int[] rows = kept.getOrDefault(names.get(g), List.of()).stream()
                     .mapToInt(row -> row)
@@ -198,7 +199,8 @@ final class Groups {
             double[] of = new double[k];
             double others = 0;
             for (int h = 0; h < k; h++) {
-                others += h == g ? 0 : kept.getOrDefault(names.get(h), List.of()).size();
+                others +=
+                        h == g ? 0 : kept.getOrDefault(names.get(h), List.of()).size();
             }
             for (int h = 0; h < k; h++) {
                 of[h] = h == g ? 1 : -kept.getOrDefault(names.get(h), List.of()).size() / others;
@@ -258,7 +260,10 @@ final class Groups {
                                 : Optional.empty();
                 int g = channels.indexOf(d.channel());
                 Optional<Material> expected = material.flatMap(name -> known.material(name, d.analyte()));
-                if (g < 0 || d.flaw() != Flaw.NONE || expected.isEmpty() || !(expected.get().sd() > 0)) {
+                if (g < 0
+                        || d.flaw() != Flaw.NONE
+                        || expected.isEmpty()
+                        || !(expected.get().sd() > 0)) {
                     continue;
                 }
                 for (int c = 0; c < method.own.length; c++) {
@@ -266,7 +271,8 @@ final class Groups {
                         double sd = method.isPh(c)
                                 ? expected.get().sd()
                                 : expected.get().sd() / (expected.get().mean() + method.floor[c]);
-                        double off = method.scaled(c, d.amount().raw()) - method.scaled(c, expected.get().mean());
+                        double off = method.scaled(c, d.amount().raw())
+                                - method.scaled(c, expected.get().mean());
                         // One control soil far out, for whatever reason, must not speak for its channel.
                         double clipped = Math.max(-3 * sd, Math.min(3 * sd, off));
                         means.sum[g][c] += clipped / (sd * sd);
@@ -278,7 +284,8 @@ final class Groups {
         return means;
     }
 
-    private void add(String kind, String group, DaySoils.MethodSoils method, int column, int[] rows, Estimate estimate) {
+    private void add(
+            String kind, String group, DaySoils.MethodSoils method, int column, int[] rows, Estimate estimate) {
         double middle = middle(method, column);
         double at = method.unscaled(column, middle);
         Analyte analyte = method.analytes.get(column);
@@ -349,9 +356,12 @@ final class Groups {
         for (Found one : found) {
             GroupDifference d = one.difference();
             if (d.told() && d.kind().equals("channel") && -d.log10Chance() >= suspicion.channelOdds() && matters(one)) {
-                String instrument = d.method() + " " + run(one.method().runOf[one.rows()[0]]).instrument();
-                worst.merge(instrument, one, (a, b) ->
-                        a.difference().log10Chance() <= b.difference().log10Chance() ? a : b);
+                String instrument = d.method() + " "
+                        + run(one.method().runOf[one.rows()[0]]).instrument();
+                worst.merge(
+                        instrument,
+                        one,
+                        (a, b) -> a.difference().log10Chance() <= b.difference().log10Chance() ? a : b);
             }
         }
         List<DayFinding> findings = new ArrayList<>();
@@ -373,7 +383,8 @@ final class Groups {
         String channel = one.method().channelOf[one.rows()[0]];
         boolean balance = one.method().method instanceof IgnitionMethod;
         String thing = balance ? "balance" : "probe";
-        String size = text(Math.abs(d.size()), 2) + (d.unit().isEmpty() || d.unit().equals("[pH]") ? "" : " " + d.unit());
+        String size =
+                text(Math.abs(d.size()), 2) + (d.unit().isEmpty() || d.unit().equals("[pH]") ? "" : " " + d.unit());
         String evidence = Character.toUpperCase(thing.charAt(0)) + thing.substring(1) + " " + channel + " reads "
                 + d.analyte() + " " + size + " " + (d.size() > 0 ? "higher" : "lower")
                 + " than the others of its instrument (95 % between " + text(d.low(), 2) + " and " + text(d.high(), 2)

@@ -43,8 +43,6 @@ final class Identity {
     /** Trays of a run that fit worst are compared with each other wherever they lie; the others with their neighbours. */
     private static final double WORST_SHARE = 0.2;
 
-
-
     /** Water still in the soil at the dry weighing that is looked for, % of the soil. */
     private static final double[] WATER_PCT = {0.3, 0.6, 1.2};
     /** Places in the furnace whose losses are so much larger, as shares. */
@@ -179,7 +177,8 @@ final class Identity {
         Set<Integer> clients = new HashSet<>();
         for (Suspect suspect : suspects) {
             Set<Integer> rows = suspect.rows();
-            // Wrong readings disturb what is forecast for the rest of their client's soils: those wait for the next pass.
+            // Wrong readings disturb what is forecast for the rest of their client's soils: those wait for the next
+            // pass.
             if (suspect.odds() < suspect.needed()
                     || rows.stream().anyMatch(row -> taken.contains(row) || clients.contains(soils.client(row)))) {
                 continue;
@@ -188,8 +187,7 @@ final class Identity {
             rows.stream().map(soils::client).filter(client -> client >= 0).forEach(clients::add);
             accepted.add(suspect);
             Optional<Suspect> next = suspects.stream()
-                    .filter(other -> other != suspect
-                            && other.rows().stream().anyMatch(rows::contains))
+                    .filter(other -> other != suspect && other.rows().stream().anyMatch(rows::contains))
                     .findFirst();
             tell(suspect, next);
         }
@@ -216,7 +214,8 @@ final class Identity {
                 .filter(apart -> other.isEmpty() || apart.log10Odds() <= lead)
                 .or(() -> other);
         String second = next.filter(one -> one.odds() > 0)
-                .map(one -> ". Next best, " + (lead < 1 ? "and not to be told from it: " : "10^" + shown(lead) + " less likely: ")
+                .map(one -> ". Next best, "
+                        + (lead < 1 ? "and not to be told from it: " : "10^" + shown(lead) + " less likely: ")
                         + one.what())
                 .orElse("");
         // What one soil's results alone say is looked at by a person first, unless it names a plain slip.
@@ -224,8 +223,14 @@ final class Identity {
                 && suspect.odds() >= suspect.needed() + suspicion.redoMargin();
         Verdict verdict = sure ? Verdict.REDO : Verdict.HOLD;
         byRun.forEach((run, rows) -> {
-            int first = rows.stream().mapToInt(row -> suspect.method().positionOf[row]).min().orElse(0);
-            int last = rows.stream().mapToInt(row -> suspect.method().positionOf[row]).max().orElse(0);
+            int first = rows.stream()
+                    .mapToInt(row -> suspect.method().positionOf[row])
+                    .min()
+                    .orElse(0);
+            int last = rows.stream()
+                    .mapToInt(row -> suspect.method().positionOf[row])
+                    .max()
+                    .orElse(0);
             Set<String> labNumbers = new LinkedHashSet<>();
             rows.forEach(row -> labNumbers.add(soils.labNumber(row).text()));
             findings.add(new DayFinding(
@@ -412,8 +417,7 @@ final class Identity {
                 action);
     }
 
-    private void shift(
-            DaySoils.MethodSoils method, Agreement agreement, int run, int[] order, List<Suspect> suspects) {
+    private void shift(DaySoils.MethodSoils method, Agreement agreement, int run, int[] order, List<Suspect> suspects) {
         for (int i = 1; i < order.length; i++) {
             if (order[i] <= order[i - 1]) {
                 return;
@@ -447,7 +451,8 @@ final class Identity {
     /** A stretch of crucibles that held water when they were weighed dry. */
     private record Wet(int from, int length, double pct, double gain) {}
 
-    // Water that was still there when the dry soil was weighed counts as loss: so much of the soil for each, not so much of its loss.
+    // Water that was still there when the dry soil was weighed counts as loss: so much of the soil for each, not so
+    // much of its loss.
     private void notDry(
             DaySoils.MethodSoils method, Agreement agreement, int run, int[] order, List<Suspect> suspects) {
         Wet best = new Wet(0, 0, 0, 0);
@@ -471,8 +476,7 @@ final class Identity {
                 }
             }
         }
-        double odds = best.gain() / Math.log(10)
-                - Math.log10((double) order.length * LONGEST_WET * WATER_PCT.length);
+        double odds = best.gain() / Math.log(10) - Math.log10((double) order.length * LONGEST_WET * WATER_PCT.length);
         if (odds <= 0) {
             return;
         }
@@ -531,8 +535,7 @@ final class Identity {
         return gain;
     }
 
-    private void neighbours(
-            DaySoils.MethodSoils method, Agreement agreement, int[] order, List<Suspect> suspects) {
+    private void neighbours(DaySoils.MethodSoils method, Agreement agreement, int[] order, List<Suspect> suspects) {
         for (int k = 0; k + 1 < order.length; k++) {
             int one = Math.min(order[k], order[k + 1]);
             int other = Math.max(order[k], order[k + 1]);
@@ -548,8 +551,9 @@ final class Identity {
                         new int[] {other, one},
                         odds,
                         suspicion.neighbourOdds(),
-                        soils.labNumber(one).text() + " and " + soils.labNumber(other).text()
-                                + " were taken for each other for " + method.method.id(),
+                        soils.labNumber(one).text() + " and "
+                                + soils.labNumber(other).text() + " were taken for each other for "
+                                + method.method.id(),
                         "Take fresh portions of both soils from the tray and read them."));
             }
         }

@@ -70,9 +70,14 @@ final class SingleSoils {
         return suspects;
     }
 
-    // The common factor; near the limits a factor moves the scaled contents less, so the direction follows the factor found.
+    // The common factor; near the limits a factor moves the scaled contents less, so the direction follows the factor
+    // found.
     private static Agreement.Along along(
-            DaySoils soils, DaySoils.MethodSoils method, Agreement agreement, int row, Agreement.Difference difference) {
+            DaySoils soils,
+            DaySoils.MethodSoils method,
+            Agreement agreement,
+            int row,
+            Agreement.Difference difference) {
         int p = method.own.length;
         double[] direction = new double[p];
         for (int c = 0; c < p; c++) {
@@ -159,7 +164,8 @@ final class SingleSoils {
         double odds = along.logRatio() * LOG10_E + Math.log10((portion ? asPortion : asDilution) / best);
         double factor = Math.exp(m);
         String size = "all " + method.own.length + " contents are " + text(100 * Math.abs(factor - 1), 2) + " % too "
-                + (factor > 1 ? "high" : "low") + " together against the soil's other results and its neighbours (95 % between "
+                + (factor > 1 ? "high" : "low")
+                + " together against the soil's other results and its neighbours (95 % between "
                 + text(Math.exp(m - 1.96 * sd), 3) + " and " + text(Math.exp(m + 1.96 * sd), 3) + " times)";
         String apart = lead < 1 ? "; a portion and a dilution cannot be told apart" : "";
         return portion
@@ -185,7 +191,11 @@ final class SingleSoils {
     }
 
     private static String worst(
-            DaySoils soils, DaySoils.MethodSoils method, Agreement agreement, int row, Agreement.Difference difference) {
+            DaySoils soils,
+            DaySoils.MethodSoils method,
+            Agreement agreement,
+            int row,
+            Agreement.Difference difference) {
         double[] off = agreement.inColumns(difference.difference());
         double[] sd = agreement.sdInColumns(difference.variance());
         int worst = 0;
@@ -197,7 +207,8 @@ final class SingleSoils {
         double read = soils.value(row, method, worst);
         String unit = method.analytes.get(worst).unit().spelling();
         return method.analytes.get(worst).symbol() + " " + text(method.unscaled(worst, read), 3)
-                + (unit.isEmpty() || method.isPh(worst) ? "" : " " + unit) + " where the soil's other results and its neighbours foretell "
+                + (unit.isEmpty() || method.isPh(worst) ? "" : " " + unit)
+                + " where the soil's other results and its neighbours foretell "
                 + text(method.unscaled(worst, read - off[worst]), 3) + " (95 % between "
                 + text(method.unscaled(worst, read - off[worst] - 1.96 * sd[worst]), 3) + " and "
                 + text(method.unscaled(worst, read - off[worst] + 1.96 * sd[worst]), 3) + ")";

@@ -35,7 +35,8 @@ final class WholeDay {
         Identity identity = new Identity(soils, runs, known, references, suspicion);
         identity.settle();
         identity.findings().forEach(this::add);
-        Groups groups = new Groups(soils, runs, references, materials, day.laboratory().zone(), suspicion);
+        Groups groups =
+                new Groups(soils, runs, references, materials, day.laboratory().zone(), suspicion);
         groups.judge(identity.agreements());
         groups.findings().forEach(this::add);
         differences = groups.differences();

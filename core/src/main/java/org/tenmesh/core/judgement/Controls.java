@@ -122,14 +122,14 @@ final class Controls {
         return values;
     }
 
-    // Whether it would have passed but for a cause that is already found: what is taken off goes over into standard deviations.
+    // Whether it would have passed but for a cause that is already found: what is taken off goes over into standard
+    // deviations.
     private boolean isAccountedFor(Check check, int column) {
         double off = table.at(check.row(), column).amount().raw() - accounted.corrected(check.row(), column);
         return off != 0
                 && references
                         .material(materialOf(check.row()), table.analyte(column).symbol())
-                        .filter(material ->
-                                Math.abs(check.deviation() - off / material.sd() / limit) <= 1)
+                        .filter(material -> Math.abs(check.deviation() - off / material.sd() / limit) <= 1)
                         .isPresent();
     }
 
@@ -149,9 +149,7 @@ final class Controls {
 
     private String materialOf(int row) {
         Determination d = table.at(row, 0);
-        return d.role() == Role.CONTROL
-                ? d.identity()
-                : hidden.getOrDefault(new LabNumber(d.identity()), "");
+        return d.role() == Role.CONTROL ? d.identity() : hidden.getOrDefault(new LabNumber(d.identity()), "");
     }
 
     private Map<Integer, String> materials() {

@@ -30,8 +30,7 @@ final class KnownSolutions {
     private final Gates gates;
     private final Consumer<Draft> drafts;
 
-    KnownSolutions(
-            RunTable table, References references, Accounted accounted, Gates gates, Consumer<Draft> drafts) {
+    KnownSolutions(RunTable table, References references, Accounted accounted, Gates gates, Consumer<Draft> drafts) {
         this.table = table;
         this.references = references;
         this.accounted = accounted;
@@ -82,8 +81,7 @@ final class KnownSolutions {
     private boolean isAccountedFor(Check check, Lane lane) {
         Determination d = table.at(check.row(), lane.column());
         double left = accounted.corrected(check.row(), lane.column()) - d.known();
-        return left != d.amount().raw() - d.known()
-                && Math.abs(left) <= tolerance(d, table.analyte(lane.column()));
+        return left != d.amount().raw() - d.known() && Math.abs(left) <= tolerance(d, table.analyte(lane.column()));
     }
 
     private void shut(Check check, Lane lane) {

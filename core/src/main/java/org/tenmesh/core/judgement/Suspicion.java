@@ -24,8 +24,9 @@ public record Suspicion(
     public Suspicion {
         if (!(trayOdds > 0 && neighbourOdds > 0 && soilOdds > 0 && channelOdds > 0 && redoMargin >= 0)
                 || !(falseDiscoveries > 0 && falseDiscoveries < 1)) {
-            throw new IllegalArgumentException("odds must be above 0 and a share between 0 and 1, found " + trayOdds + ", "
-                    + neighbourOdds + ", " + soilOdds + ", " + channelOdds + ", " + redoMargin + ", " + falseDiscoveries);
+            throw new IllegalArgumentException(
+                    "odds must be above 0 and a share between 0 and 1, found " + trayOdds + ", " + neighbourOdds + ", "
+                            + soilOdds + ", " + channelOdds + ", " + redoMargin + ", " + falseDiscoveries);
         }
     }
 

@@ -66,7 +66,11 @@ final class WrongStandard {
      * @param runnerUp the flask that is the next best explanation
      */
     record Found(
-            String name, List<Calibrated> lanes, double log10Odds, Optional<Guess> runnerUp, Map<Lane, Double> offShare) {
+            String name,
+            List<Calibrated> lanes,
+            double log10Odds,
+            Optional<Guess> runnerUp,
+            Map<Lane, Double> offShare) {
 
         /** Whether another flask explains the same nearly as well. */
         Optional<String> orElse() {
@@ -86,9 +90,7 @@ final class WrongStandard {
                 if (one.lane.equals(lane)) {
                     // A probe may have too few buffers left; known solutions then stand in.
                     Optional<Curve> curve = one.recalibrated(name).or(() -> one.without(name));
-                    return curve.isEmpty()
-                            ? value
-                            : curve.get().concentration(one.curve.signalAt(value));
+                    return curve.isEmpty() ? value : curve.get().concentration(one.curve.signalAt(value));
                 }
             }
             return value;
@@ -151,7 +153,8 @@ final class WrongStandard {
                 .min(Comparator.comparingDouble(Scatter::size))
                 .orElseThrow();
         List<Guess> guesses = new ArrayList<>();
-        flasks.forEach((flask, standard) -> guesses.add(guess(flask, standard, off.getOrDefault(flask, new double[0]), scatter)));
+        flasks.forEach((flask, standard) ->
+                guesses.add(guess(flask, standard, off.getOrDefault(flask, new double[0]), scatter)));
         guesses.sort(Comparator.comparingDouble(Guess::gain).reversed());
         Guess best = guesses.get(0);
         if (!best.standard() || best.gain() < CALLED_AT) {
@@ -228,8 +231,7 @@ final class WrongStandard {
         double slope = Math.abs(lane.curve.slopeAt(p.value()));
         double own = LEAST_SCATTER_SHARE * (table.method() instanceof ElectrodeMethod ? tolerance(lane, p.value()) : 0);
         if (table.method() instanceof ExtractionMethod extraction) {
-            double inExtract =
-                    KnownSolutions.reportingLimitInExtract(extraction, table.analyte(lane.lane.column()));
+            double inExtract = KnownSolutions.reportingLimitInExtract(extraction, table.analyte(lane.lane.column()));
             own = Math.max(
                     LEAST_SCATTER_SHARE * extraction.extraction().acceptance().readbackPct() / 100 * p.value(),
                     LEAST_SCATTER_OF_LIMIT * inExtract);
@@ -268,12 +270,15 @@ final class WrongStandard {
         double[] strong = level(all.subList(all.size() / 2, all.size()), counted);
         double other = Math.max(0, (weak[1] - strong[1]) / (weak[0] - strong[0]));
         double share = Math.max(0, strong[1] - other * strong[0]);
-        return Optional.of(new Scatter(Double.isFinite(share) ? share : 0, Double.isFinite(other) ? other : 0, counted, size));
+        return Optional.of(
+                new Scatter(Double.isFinite(share) ? share : 0, Double.isFinite(other) ? other : 0, counted, size));
     }
 
     private static double[] level(List<double[]> readings, boolean counted) {
         return new double[] {
-            median(readings.stream().map(r -> counted ? 1 / r[0] : 1 / (r[0] * r[0])).toList()),
+            median(readings.stream()
+                    .map(r -> counted ? 1 / r[0] : 1 / (r[0] * r[0]))
+                    .toList()),
             median(readings.stream().map(r -> r[1] / (r[0] * r[0])).toList()) / MEDIAN_OF_SQUARE
         };
     }
@@ -305,7 +310,8 @@ final class WrongStandard {
             }
         }
         // One buffer is poured under all probes: what one probe alone says is that probe's matter.
-        boolean alone = table.method() instanceof ElectrodeMethod && lanes.size() > 1 && 2 * freed.size() <= lanes.size();
+        boolean alone =
+                table.method() instanceof ElectrodeMethod && lanes.size() > 1 && 2 * freed.size() <= lanes.size();
         return new Guess(flask, standard, alone ? 0 : gain, freed);
     }
 
@@ -346,9 +352,7 @@ final class WrongStandard {
                 .ifPresent(next -> draft.runnerUp(
                         next.standard() ? CauseKind.STANDARD_WRONG : CauseKind.VERIFICATION_FAILED,
                         found.log10Odds() - next.gain()));
-        found.where()
-                .forEach(lane ->
-                        draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
+        found.where().forEach(lane -> draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
         return draft;
     }
 
@@ -397,8 +401,8 @@ final class WrongStandard {
                 ExtractionMethod extraction = (ExtractionMethod) table.method();
                 for (int row = table.firstSoil(); row <= table.lastSoil(); row++) {
                     Determination d = table.at(row, lane.lane.column());
-                    double inTube = d.amount().raw()
-                            / Math.abs(extraction.extraction().content(1, 0, d.dilution()));
+                    double inTube =
+                            d.amount().raw() / Math.abs(extraction.extraction().content(1, 0, d.dilution()));
                     if (table.stands(row, lane.lane.column()) && inTube > top) {
                         return false;
                     }
