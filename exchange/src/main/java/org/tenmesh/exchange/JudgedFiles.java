@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.TreeMap;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.GroupDifference;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.judgement.ControlValue;
@@ -31,8 +32,8 @@ public final class JudgedFiles {
     private JudgedFiles() {}
 
     /**
-     * Writes results.csv, superseded.csv, causes.csv, gates.csv, control-values.csv, problems.csv and summary.json into a
-     * folder.
+     * Writes results.csv, superseded.csv, causes.csv, gates.csv, differences.csv, control-values.csv, problems.csv and
+     * summary.json into a folder.
      *
      * @param problems everything of the input that could not be taken
      */
@@ -44,6 +45,7 @@ public final class JudgedFiles {
         results(out.resolve("superseded.csv"), standing.superseded(), true);
         causes(out.resolve("causes.csv"), judged.causes());
         gates(out.resolve("gates.csv"), judged.gates());
+        differences(out.resolve("differences.csv"), judged.differences());
         controlValues(out.resolve("control-values.csv"), judged.controlValues());
         problems(out.resolve("problems.csv"), problems);
         summary(out.resolve("summary.json"), day, judged, standing, methods, problems);
@@ -119,6 +121,39 @@ public final class JudgedFiles {
                         .field(cause.runnerUp()
                                 .map(next -> OptionalDouble.of(next.log10Odds()))
                                 .orElse(OptionalDouble.empty()))
+                        .end();
+            }
+            out.complete();
+        }
+    }
+
+    private static void differences(Path path, List<GroupDifference> differences) throws IOException {
+        try (TextOut out = new TextOut(path)) {
+            out.fields(List.of(
+                            "by",
+                            "group",
+                            "method",
+                            "analyte",
+                            "size",
+                            "low",
+                            "high",
+                            "unit",
+                            "soils",
+                            "log10_chance",
+                            "told"))
+                    .end();
+            for (GroupDifference difference : differences) {
+                out.field(difference.kind())
+                        .field(difference.group())
+                        .field(difference.method())
+                        .field(difference.analyte())
+                        .field(difference.size())
+                        .field(difference.low())
+                        .field(difference.high())
+                        .field(difference.unit())
+                        .field(difference.soils())
+                        .field(difference.log10Chance())
+                        .field(difference.told() ? "yes" : "no")
                         .end();
             }
             out.complete();

@@ -825,6 +825,28 @@ public final class Agreement {
         return times(fromCoordinates, coordinates);
     }
 
+    /** The model's covariance of what is left of two rows' readings in one coordinate, the soil's own part included. */
+    double covariance(int coordinate, int one, int other) {
+        if (sequenceStart[one] != sequenceStart[other]) {
+            return 0;
+        }
+        double fade = 1;
+        for (int row = Math.min(one, other) + 1; row <= Math.max(one, other); row++) {
+            fade *= fade(row, row - 1);
+        }
+        double shared = signal[coordinate] * (clientShare + (1 - clientShare) * fade);
+        return spread * (shared + (one == other ? 1 : 0));
+    }
+
+    /** What is left of a row's reading, in coordinates, before its neighbours are looked at. */
+    double[] left(int row) {
+        return offset(row, row);
+    }
+
+    double freedom() {
+        return freedom;
+    }
+
     /** Standard deviations of columns from variances of coordinates. */
     public double[] sdInColumns(double[] variance) {
         double[] sd = new double[p];

@@ -1,12 +1,11 @@
 package org.tenmesh.core.causes;
 
 /**
- * How far what was read in one place, by one instrument or one person, or in one hour lies from the rest of the day, with client,
+ * How far what was read in one place, by one instrument or one person, or in one hour lies from the others of its kind, with client,
  * field and the soils' other results taken out.
  *
  * @param kind what the soils are grouped by: {@code channel}, {@code instrument}, {@code operator}, {@code well}, {@code hour}
  * @param group which one
- * @param against what it is compared with
  * @param method the method's id
  * @param analyte symbol
  * @param size in {@code unit}, at the middle of the day's soils
@@ -20,7 +19,6 @@ package org.tenmesh.core.causes;
 public record GroupDifference(
         String kind,
         String group,
-        String against,
         String method,
         String analyte,
         double size,

@@ -294,7 +294,6 @@ final class Groups {
                 new GroupDifference(
                         kind,
                         group,
-                        "the others",
                         method.method.id(),
                         analyte.symbol(),
                         method.unscaled(column, middle + estimate.size()) - at,
@@ -334,7 +333,6 @@ final class Groups {
                             new GroupDifference(
                                     d.kind(),
                                     d.group(),
-                                    d.against(),
                                     d.method(),
                                     d.analyte(),
                                     d.size(),

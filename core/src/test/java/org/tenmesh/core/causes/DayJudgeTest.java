@@ -142,7 +142,7 @@ class DayJudgeTest {
 
         JudgedDay judged = judge(bench.run());
 
-        assertThat(judged.causes()).extracting(Cause::kind).contains(CauseKind.CALIBRATION_REJECTED);
+        assertThat(judged.causes()).extracting(Cause::kind).containsOnlyOnce(CauseKind.STANDARD_WRONG);
         assertThat(judged.results()).filteredOn(r -> r.analyte().equals("P")).allMatch(r -> r.verdict() != Verdict.FIT);
         assertThat(judged.results()).filteredOn(r -> r.analyte().equals("K")).allMatch(r -> r.verdict() == Verdict.FIT);
     }

@@ -1,0 +1,4 @@
+@NullMarked
+package org.tenmesh.core.agreement;
+
+import org.jspecify.annotations.NullMarked;
