@@ -30,8 +30,7 @@ record ControlSoil(String name, SoilContent content) {
                 .filter(soil -> soil.name.equals(name))
                 .findFirst()
                 .orElseThrow(() -> new IllegalArgumentException("found control soil \"" + name + "\", expected one of "
-                        + String.join(
-                                ", ", ALL.stream().map(ControlSoil::name).toList())));
+                        + String.join(", ", ALL.stream().map(ControlSoil::name).toList())));
     }
 
     /** What the laboratory knows of them: the true means and the true spread between runs. */

@@ -65,7 +65,10 @@ final class ElectrodeModel {
         Probes probes = new Probes(sheet.size(), chance);
         if (plan.readShare() < 1) {
             sheet.stopAfter(
-                    (int) (plan.readShare() * sheet.size()), ElectrodeModel::isCheck, analytes(sheet), "still being read");
+                    (int) (plan.readShare() * sheet.size()),
+                    ElectrodeModel::isCheck,
+                    analytes(sheet),
+                    "still being read");
         }
         Chance mishap = new Chance(seed, plan.run() + " mishaps");
         new Mixup(
@@ -293,10 +296,16 @@ final class ElectrodeModel {
                     }
                 }
                 sheet.noteLateHalf(
-                        fault, analytes(sheet), 0, progress, size, "slurries creep by " + size + " standard deviations");
+                        fault,
+                        analytes(sheet),
+                        0,
+                        progress,
+                        size,
+                        "slurries creep by " + size + " standard deviations");
             }
             case CONTROL_MATERIAL_MISTAKEN -> {
-                List<Integer> cups = sheet.positions(v -> v.role == Role.CONTROL);
+                List<Integer> cups =
+                        sheet.positions(v -> v.role == Role.CONTROL && Faults.canBeMistaken(fault, v.identity));
                 int position = sheet.take(fault, 0.5, cups, "control soil at position");
                 String intended = sheet.at(position).identity;
                 ControlSoil other = Faults.mistakenFor(fault, intended);
@@ -306,12 +315,7 @@ final class ElectrodeModel {
                 sheet.claim(fault, "control soil", List.of(first));
                 jar.forEach(p -> sheet.at(p).content = new double[] {slurry(controls.apply(other), mishap)});
                 sheet.note(
-                        fault.kind(),
-                        analytes(sheet),
-                        "",
-                        jar,
-                        1,
-                        "the cups of " + intended + " hold " + other.name());
+                        fault.kind(), analytes(sheet), "", jar, 1, "the cups of " + intended + " hold " + other.name());
             }
             case DRIFT -> {
                 if (fault.total().isEmpty()) {
@@ -412,7 +416,12 @@ final class ElectrodeModel {
                 Vessel vessel = sheet.at(position);
                 vessel.content[0] += size;
                 Faults.oneSoil(
-                        sheet, fault.kind(), analytes(sheet), vessel.identity, size, "the second slurry is another soil's");
+                        sheet,
+                        fault.kind(),
+                        analytes(sheet),
+                        vessel.identity,
+                        size,
+                        "the second slurry is another soil's");
             }
             case MISSING_READING -> {
                 List<Integer> soils = sheet.positions(v -> v.role == Role.SAMPLE);
@@ -427,7 +436,8 @@ final class ElectrodeModel {
                 sheet.stopAfter(position, ElectrodeModel::isCheck, analytes(sheet), "the robot stopped");
             }
             case PORTION_WRONG ->
-                throw sheet.cannot(fault, "a little more or less soil in its water does not change a pH that can be read");
+                throw sheet.cannot(
+                        fault, "a little more or less soil in its water does not change a pH that can be read");
             default -> throw sheet.cannot(fault, "nothing of a pH run can fail so");
         }
     }

@@ -343,7 +343,7 @@ final class EmissionModel {
                 }
             }
             List<Integer> choice = over.isEmpty() || fault.position().isPresent() ? soils : over;
-            Vessel vessel = run.at(choice.get(run.nearest(fault, 0.5, choice, 0, choice.size() - 1)));
+            Vessel vessel = run.at(run.take(fault, 0.5, choice, "over-range soil at position"));
             if (excess(vessel) <= 1.1) {
                 raise(fault, vessel);
             }
@@ -506,7 +506,8 @@ final class EmissionModel {
                 List<String> analytes = analytes(fault, ANALYTES);
                 // A standard with nothing in it stays what it is.
                 List<Integer> standards = run.positions(v -> v.role == Role.STANDARD && !v.identity.equals("WS1"));
-                int position = run.take(fault, 0.012, standards, "standard at position");
+                int position =
+                        run.take(fault, (standards.get(1) + 0.5) / run.size(), standards, "standard at position");
                 Vessel standard = run.at(position);
                 scale(standard, analytes, 1 + size);
                 run.touched(
@@ -519,7 +520,8 @@ final class EmissionModel {
                         standard.identity + " holds " + Faults.percent(size) + " more than its label says");
             }
             case CONTROL_MATERIAL_MISTAKEN -> {
-                List<Integer> controls = run.positions(v -> v.role == Role.CONTROL && v.dilution == 1);
+                List<Integer> controls = run.positions(
+                        v -> v.role == Role.CONTROL && v.dilution == 1 && Faults.canBeMistaken(fault, v.identity));
                 int position = run.take(fault, 0.5, controls, "control soil at position");
                 Vessel vessel = run.at(position);
                 ControlSoil other = Faults.mistakenFor(fault, vessel.identity);
@@ -830,8 +832,8 @@ final class EmissionModel {
                 lastPass + 1,
                 run.size(),
                 size,
-                String.join(", ", analytes) + " drift by " + Faults.percent(size) + " from check to check after position "
-                        + checks.get(onset));
+                String.join(", ", analytes) + " drift by " + Faults.percent(size)
+                        + " from check to check after position " + checks.get(onset));
     }
 
     private static void scale(Vessel vessel, List<String> analytes, double factor) {

@@ -63,9 +63,7 @@ final class ExtractModel {
                 extract, plan, whole, new Chance(seed, plan.run()), new Chance(seed, plan.run() + " mishaps"));
         model.fill(faults);
         for (Fault fault : faults) {
-            if (!Mixup.is(fault.kind())
-                    && fault.kind() != CauseKind.PORTION_WRONG
-                    && !model.plantAtLarge(fault)) {
+            if (!Mixup.is(fault.kind()) && fault.kind() != CauseKind.PORTION_WRONG && !model.plantAtLarge(fault)) {
                 model.plant(fault);
             }
         }
@@ -152,7 +150,8 @@ final class ExtractModel {
             case STANDARD_WRONG -> {
                 double size = fault.size().orElse(0.10);
                 List<Integer> standards = sheet.positions(v -> v.role == Role.STANDARD && !v.identity.equals("S0"));
-                Vessel standard = sheet.at(sheet.take(fault, 0.025, standards, "standard at position"));
+                double usual = (standards.get(1) + 0.5) / sheet.size();
+                Vessel standard = sheet.at(sheet.take(fault, usual, standards, "standard at position"));
                 scale(standard, 1 + size);
                 sheet.touched(
                         fault.kind(),
@@ -164,7 +163,8 @@ final class ExtractModel {
                         standard.identity + " holds " + Faults.percent(size) + " more than its label says");
             }
             case CONTROL_MATERIAL_MISTAKEN -> {
-                List<Integer> controls = sheet.positions(v -> v.role == Role.CONTROL);
+                List<Integer> controls =
+                        sheet.positions(v -> v.role == Role.CONTROL && Faults.canBeMistaken(fault, v.identity));
                 int position = sheet.take(fault, 0.5, controls, "control soil at position");
                 Vessel vessel = sheet.at(position);
                 ControlSoil other = Faults.mistakenFor(fault, vessel.identity);
@@ -183,8 +183,8 @@ final class ExtractModel {
                 List<Integer> soils = sheet.positions(v -> v.role == Role.SAMPLE
                         && (second
                                 ? v.dilution > 1
-                                : vessels.stream().noneMatch(other -> other.identity.equals(v.identity)
-                                        && other.dilution > 1))
+                                : vessels.stream()
+                                        .noneMatch(other -> other.identity.equals(v.identity) && other.dilution > 1))
                         && v.specimen.orElseThrow().material().isEmpty());
                 if (soils.isEmpty()) {
                     throw sheet.cannot(fault, "no soil of the run is read diluted");
@@ -236,6 +236,7 @@ final class ExtractModel {
         }
         switch (fault.kind()) {
             case CARRY_OVER -> {
+                sheet.claimAll(fault, "carry-over", analytes, 0);
                 carried = fault.size().orElse(0.06);
                 sheet.touched(
                         fault.kind(),
@@ -249,6 +250,7 @@ final class ExtractModel {
             case DRIFT -> {
                 List<Integer> washes = sheet.positions(v -> v.role == Role.WASH);
                 int at = sheet.nearest(fault, 0.4, washes, 2, washes.size() - 2);
+                sheet.claimAll(fault, "climbing baseline", analytes, 0);
                 climbsAfter = washes.get(at);
                 climb = fault.size().orElse(0.004);
                 sheet.touched(
@@ -265,6 +267,7 @@ final class ExtractModel {
                 double size = fault.size().orElse(-0.25);
                 List<Integer> checks = sheet.positions(v -> v.identity.equals("CCV"));
                 int at = sheet.nearest(fault, 0.55, checks, 1, checks.size() - 2);
+                sheet.claim(fault, "check at position", List.of(checks.get(at)));
                 scale(sheet.at(checks.get(at)), 1 + size);
                 sheet.touched(
                         fault.kind(),
@@ -277,7 +280,9 @@ final class ExtractModel {
             }
             case CALIBRATION_REJECTED -> {
                 double size = fault.size().orElse(-0.4);
-                scale(sheet.at(sheet.positions(v -> v.identity.equals("S3")).get(0)), 1 + size);
+                int standard = sheet.positions(v -> v.identity.equals("S3")).get(0);
+                sheet.claim(fault, "standard at position", List.of(standard));
+                scale(sheet.at(standard), 1 + size);
                 sheet.touched(
                         fault.kind(), analytes, 0, 1, sheet.size(), size, "the fourth standard was made up wrongly");
             }
@@ -291,7 +296,7 @@ final class ExtractModel {
                 && v.dilution == 1
                 && excess(v) < 0.9
                 && v.specimen.orElseThrow().material().isEmpty());
-        Vessel vessel = sheet.at(soils.get(sheet.nearest(fault, 0.5, soils, 0, soils.size() - 1)));
+        Vessel vessel = sheet.at(sheet.take(fault, 0.5, soils, "over-range soil at position"));
         double size = fault.size().orElse(5);
         double factor = size / excess(vessel);
         sheet.vessels.stream()

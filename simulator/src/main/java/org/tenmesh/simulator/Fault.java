@@ -61,8 +61,8 @@ public record Fault(
 
     private static void refuse(CauseKind kind, List<String> keys, String key, boolean given) {
         if (given && !keys.contains(key)) {
-            throw new IllegalArgumentException("fault " + kind.word() + ": found key \"" + key + "\", expected one of run, "
-                    + String.join(", ", keys));
+            throw new IllegalArgumentException("fault " + kind.word() + ": found key \"" + key
+                    + "\", expected one of run, " + String.join(", ", keys));
         }
     }
 
@@ -93,21 +93,24 @@ public record Fault(
     private static Map<CauseKind, List<String>> keys() {
         Map<CauseKind, List<String>> keys = new EnumMap<>(CauseKind.class);
         for (CauseKind kind : CauseKind.values()) {
-            keys.put(kind, switch (kind) {
-                case DRIFT -> List.of("method", "position", "analytes", "size", "channel", "total");
-                case CALIBRATION_REJECTED, VERIFICATION_FAILED, CONTROL_FAILED ->
-                    List.of("method", "position", "analytes", "size", "channel");
-                case TRAY_TURNED -> List.of("method", "position");
-                case TRAYS_EXCHANGED, IMPLAUSIBLE_TOGETHER, PORTION_WRONG -> List.of("method", "position", "size");
-                case RUN_SHIFTED -> List.of("method", "position", "size", "length");
-                case NEIGHBOURS_EXCHANGED -> List.of("method", "position", "fields");
-                case DILUTION_MISMATCH -> List.of("method", "position", "size", "second");
-                case CHANNEL_BIAS -> List.of("method", "position", "size", "channel", "weighing");
-                case CONTROL_MATERIAL_MISTAKEN -> List.of("method", "position", "open", "material");
-                case CONTROL_TREND -> List.of("method", "analytes", "size");
-                case NOT_DRY -> List.of("method", "position", "size", "length");
-                default -> List.of("method", "position", "analytes", "size");
-            });
+            keys.put(
+                    kind,
+                    switch (kind) {
+                        case DRIFT -> List.of("method", "position", "analytes", "size", "channel", "total");
+                        case CALIBRATION_REJECTED, VERIFICATION_FAILED, CONTROL_FAILED ->
+                            List.of("method", "position", "analytes", "size", "channel");
+                        case TRAY_TURNED -> List.of("method", "position");
+                        case TRAYS_EXCHANGED, IMPLAUSIBLE_TOGETHER, PORTION_WRONG ->
+                            List.of("method", "position", "size");
+                        case RUN_SHIFTED -> List.of("method", "position", "size", "length");
+                        case NEIGHBOURS_EXCHANGED -> List.of("method", "position", "fields");
+                        case DILUTION_MISMATCH -> List.of("method", "position", "size", "second");
+                        case CHANNEL_BIAS -> List.of("method", "position", "size", "channel", "weighing");
+                        case CONTROL_MATERIAL_MISTAKEN -> List.of("method", "position", "open", "material");
+                        case CONTROL_TREND -> List.of("method", "analytes", "size");
+                        case NOT_DRY -> List.of("method", "position", "size", "length");
+                        default -> List.of("method", "position", "analytes", "size");
+                    });
         }
         return keys;
     }
@@ -132,12 +135,16 @@ public record Fault(
 
     /** The probe or balance asked for, 1 to 4. */
     OptionalInt channel() {
-        return key("channel").map(text -> OptionalInt.of(Integer.parseInt(text))).orElse(OptionalInt.empty());
+        return key("channel")
+                .map(text -> OptionalInt.of(Integer.parseInt(text)))
+                .orElse(OptionalInt.empty());
     }
 
     /** Growth over the whole run, for a drift that no check need see. */
     OptionalDouble total() {
-        return key("total").map(text -> OptionalDouble.of(Double.parseDouble(text))).orElse(OptionalDouble.empty());
+        return key("total")
+                .map(text -> OptionalDouble.of(Double.parseDouble(text)))
+                .orElse(OptionalDouble.empty());
     }
 
     /** How many positions in a row it takes. */

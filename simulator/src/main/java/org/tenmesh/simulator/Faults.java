@@ -1,6 +1,7 @@
 package org.tenmesh.simulator;
 
 import java.util.List;
+import java.util.Optional;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.reduction.Role;
 
@@ -24,6 +25,11 @@ final class Faults {
             done += (position - checks.get(i)) / (double) (checks.get(i + 1) - checks.get(i));
         }
         return done;
+    }
+
+    /** Whether a control soil is another one than the fault puts in its place; one asked for by its position always is. */
+    static boolean canBeMistaken(Fault fault, String intended) {
+        return fault.position().isPresent() || !fault.key("material").equals(Optional.of(intended));
     }
 
     /** The control soil that is taken for another: the one asked for, or the next of the four. */
@@ -52,8 +58,7 @@ final class Faults {
         RunSheet only = new RunSheet(sheet.plan);
         for (int p = 1; p <= sheet.size(); p++) {
             Vessel vessel = sheet.at(p);
-            only.vessels.add(
-                    vessel.identity.equals(identity) ? vessel : new Vessel(Role.WASH, "", java.util.Optional.empty()));
+            only.vessels.add(vessel.identity.equals(identity) ? vessel : new Vessel(Role.WASH, "", Optional.empty()));
         }
         only.touched(kind, analytes, 0, sample, places.get(places.size() - 1), size, story);
         sheet.planted.addAll(only.planted);

@@ -15,12 +15,7 @@ import java.util.TreeMap;
  * @param mgKg Mehlich-3 contents by symbol, mg/kg, above 0: P, K, Ca, Mg, Na, S, B, Cu, Fe, Mn, Zn, Al; what is not given is drawn
  */
 public record GivenSoil(
-        String client,
-        String field,
-        String label,
-        OptionalDouble ph,
-        OptionalDouble loiPct,
-        Map<String, Double> mgKg) {
+        String client, String field, String label, OptionalDouble ph, OptionalDouble loiPct, Map<String, Double> mgKg) {
     /**
      * @throws IllegalArgumentException when a content is out of its range or of no element that is read
      */
@@ -34,13 +29,12 @@ public record GivenSoil(
             throw new IllegalArgumentException(name + "found pH " + ph.orElse(7) + ", expected 2 to 11");
         }
         if (!(loiPct.orElse(0) >= 0 && loiPct.orElse(0) <= 100)) {
-            throw new IllegalArgumentException(
-                    name + "found a loss of " + loiPct.orElse(0) + " %, expected 0 to 100");
+            throw new IllegalArgumentException(name + "found a loss of " + loiPct.orElse(0) + " %, expected 0 to 100");
         }
         for (Map.Entry<String, Double> content : mgKg.entrySet()) {
             if (Element.indexOf(content.getKey()) < 0) {
-                throw new IllegalArgumentException(name + "found element \"" + content.getKey()
-                        + "\", expected one of " + String.join(", ", EmissionModel.ANALYTES));
+                throw new IllegalArgumentException(name + "found element \"" + content.getKey() + "\", expected one of "
+                        + String.join(", ", EmissionModel.ANALYTES));
             }
             if (!(content.getValue() > 0 && content.getValue() < 1_000_000)) {
                 throw new IllegalArgumentException(name + "found " + content.getValue() + " mg/kg of "

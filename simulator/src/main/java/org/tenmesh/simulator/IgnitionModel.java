@@ -221,7 +221,8 @@ final class IgnitionModel {
                         fault, ANALYTES, 0, progress, size, "losses creep by " + size + " standard deviations");
             }
             case CONTROL_MATERIAL_MISTAKEN -> {
-                List<Integer> crucibles = sheet.positions(v -> v.role == Role.CONTROL);
+                List<Integer> crucibles =
+                        sheet.positions(v -> v.role == Role.CONTROL && Faults.canBeMistaken(fault, v.identity));
                 int position = sheet.take(fault, 0.5, crucibles, "control soil at position");
                 Vessel vessel = sheet.at(position);
                 ControlSoil other = Faults.mistakenFor(fault, vessel.identity);

@@ -105,7 +105,10 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
                     Optional.of(PACKAGE),
                     Optional.of(chance.happens(0.05)),
                     number % 11 == 3 ? Optional.of("please call before spreading lime") : Optional.empty()));
-            boxes.add(new Box(name, regulated, soils(size, grass, where.pick(grounds), scenario.options().likeness(), chance)));
+            boxes.add(new Box(
+                    name,
+                    regulated,
+                    soils(size, grass, where.pick(grounds), scenario.options().likeness(), chance)));
         }
         return new Intake(List.copyOf(submissions), List.copyOf(boxes));
     }
@@ -116,8 +119,8 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
         Chance where = new Chance(scenario.seed(), "ground");
         Ground[] grounds = scenario.options().grounds().toArray(new Ground[0]);
         Map<String, List<GivenSoil>> byClient = new LinkedHashMap<>();
-        given.forEach(soil ->
-                byClient.computeIfAbsent(soil.client(), key -> new ArrayList<>()).add(soil));
+        given.forEach(soil -> byClient.computeIfAbsent(soil.client(), key -> new ArrayList<>())
+                .add(soil));
         List<Submission> submissions = new ArrayList<>();
         List<Box> boxes = new ArrayList<>();
         byClient.forEach((client, soils) -> {
@@ -171,8 +174,7 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
                     soil.label(),
                     OptionalDouble.empty(),
                     OptionalDouble.empty(),
-                    new SoilContent(
-                            soil.ph().orElse(drawn.ph()), soil.loiPct().orElse(drawn.loiPct()), mgKg),
+                    new SoilContent(soil.ph().orElse(drawn.ph()), soil.loiPct().orElse(drawn.loiPct()), mgKg),
                     List.copyOf(missing)));
         }
         return sent;

@@ -13,8 +13,8 @@ public record Likeness(double client, double field, double soil) {
 
     public Likeness {
         if (!(client >= 0 && field >= 0 && soil >= 0) || !(Math.abs(client + field + soil - 1) < ROUNDING)) {
-            throw new IllegalArgumentException("shares of client, field and soil: found " + client + ", " + field + " and "
-                    + soil + ", expected three shares of 0 or more that add up to 1");
+            throw new IllegalArgumentException("shares of client, field and soil: found " + client + ", " + field
+                    + " and " + soil + ", expected three shares of 0 or more that add up to 1");
         }
     }
 

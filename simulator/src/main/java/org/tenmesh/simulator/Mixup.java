@@ -115,7 +115,8 @@ record Mixup(
     private void shift(Fault fault) {
         double size = fault.size().orElse(1);
         if (Math.abs(size) != 1) {
-            throw sheet.cannot(fault, "size is 1 (each vessel holds the next soil) or -1 (the one before), found " + size);
+            throw sheet.cannot(
+                    fault, "size is 1 (each vessel holds the next soil) or -1 (the one before), found " + size);
         }
         List<Integer> samples = sheet.positions(v -> v.role == Role.SAMPLE);
         int least = Math.min(SHORTEST_SHIFT, fault.length().orElse(SHORTEST_SHIFT));
@@ -184,8 +185,9 @@ record Mixup(
             throw sheet.cannot(
                     fault, "size is the share of other clients' soils that are less unlike, 0 to 1, found " + size);
         }
-        List<Integer> soils = sheet.positions(
-                v -> v.role == Role.SAMPLE && v.holds.equals(v.specimen) && originOf(v).isPresent());
+        List<Integer> soils = sheet.positions(v -> v.role == Role.SAMPLE
+                && v.holds.equals(v.specimen)
+                && originOf(v).isPresent());
         List<Integer> free = fault.position().isPresent()
                 ? soils
                 : soils.stream().filter(p -> areFree(List.of(p))).toList();

@@ -60,8 +60,7 @@ public record Options(
 
     /** These with or without key wells. */
     public Options withKeyWells(boolean kept) {
-        return new Options(
-                metersGivePh, inProgress, balanceDecimals, zone, everyMethod, kept, grounds, likeness);
+        return new Options(metersGivePh, inProgress, balanceDecimals, zone, everyMethod, kept, grounds, likeness);
     }
 
     /** These on other ground; of several each client gets one. */

@@ -301,11 +301,8 @@ final class Routine {
             return new RunOutcome(HandModel.read(plan, scenario.seed(), this::wholeOf), List.of());
         }
         UnaryOperator<Specimen> dipped = specimen -> new Specimen(
-                specimen.number(),
-                withPh(specimen.content(), wholeOf(specimen), plan.method()),
-                specimen.material());
-        RunPlan seen =
-                plan.with(plan.specimens().stream().map(dipped).toList(), places.seen(dipped));
+                specimen.number(), withPh(specimen.content(), wholeOf(specimen), plan.method()), specimen.material());
+        RunPlan seen = plan.with(plan.specimens().stream().map(dipped).toList(), places.seen(dipped));
         return ElectrodeModel.read(
                 seen,
                 scenario.seed(),

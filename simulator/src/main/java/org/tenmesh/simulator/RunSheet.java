@@ -166,8 +166,7 @@ final class RunSheet {
     }
 
     /** Notes a fault that creeps in, from where it has come half its way; nothing where it has not. */
-    void noteLateHalf(
-            Fault fault, List<String> analytes, int channel, double[] progress, double size, String story) {
+    void noteLateHalf(Fault fault, List<String> analytes, int channel, double[] progress, double size, String story) {
         List<Integer> late = positions(v -> v.gives(analytes) && (channel == 0 || v.channel == channel)).stream()
                 .filter(p -> progress[p] > 0.5)
                 .toList();
@@ -179,7 +178,8 @@ final class RunSheet {
     /** Notes what a fault touches: the soils whose results come from these positions. */
     void note(
             CauseKind kind, List<String> analytes, String channel, List<Integer> positions, double size, String story) {
-        List<Integer> giving = positions.stream().filter(p -> at(p).gives(analytes)).toList();
+        List<Integer> giving =
+                positions.stream().filter(p -> at(p).gives(analytes)).toList();
         List<Integer> ends = giving.isEmpty() ? positions : giving;
         planted.add(new Planted(
                 kind,

@@ -242,6 +242,7 @@ public final class Simulator {
             List<LabNumber> here = plan.specimens().stream()
                     .map(Specimen::number)
                     .filter(bench.controls::containsKey)
+                    .filter(number -> Faults.canBeMistaken(fault, bench.controls.getOrDefault(number, "")))
                     .filter(number -> fault.position().isPresent()
                             || mistaken.stream().noneMatch(one -> one.number().equals(number)))
                     .toList();
@@ -321,7 +322,12 @@ public final class Simulator {
         }
 
         private Layout.Start layOut(
-                List<Intake.Box> boxes, int count, boolean regulated, Layout.Start start, Layout.Rules rules, long seed) {
+                List<Intake.Box> boxes,
+                int count,
+                boolean regulated,
+                Layout.Start start,
+                Layout.Rules rules,
+                long seed) {
             List<String> materials =
                     ControlSoil.ALL.stream().map(ControlSoil::name).toList();
             Layout.Plan plan = Layout.plan(count, materials, start, rules, seed);
@@ -465,8 +471,8 @@ public final class Simulator {
             boolean allDay = fault.kind() == CauseKind.CHANNEL_BIAS || fault.kind() == CauseKind.CONTROL_TREND;
             if (allDay) {
                 if (fault.position().isPresent()) {
-                    throw new IllegalArgumentException("fault " + fault.kind().word()
-                            + ": found a position and no run, expected run= as well");
+                    throw new IllegalArgumentException(
+                            "fault " + fault.kind().word() + ": found a position and no run, expected run= as well");
                 }
                 plans.stream()
                         .filter(plan -> plan.method().equals(method)
@@ -492,7 +498,8 @@ public final class Simulator {
         return plans.stream()
                 .filter(plan -> plan.run().equals(run))
                 .findFirst()
-                .orElseThrow(() -> new IllegalArgumentException("fault " + fault.kind().word() + ": found run \"" + run
+                .orElseThrow(() -> new IllegalArgumentException("fault "
+                        + fault.kind().word() + ": found run \"" + run
                         + "\", expected one of "
                         + String.join(", ", plans.stream().map(RunPlan::run).toList())));
     }
@@ -512,8 +519,7 @@ public final class Simulator {
             throw new IllegalArgumentException("fault " + fault.kind().word() + ": found no run of method \"" + method
                     + "\" on this day of " + scenario.soils() + " soils, expected one of "
                     + String.join(
-                            ", ",
-                            plans.stream().map(RunPlan::method).distinct().toList()));
+                            ", ", plans.stream().map(RunPlan::method).distinct().toList()));
         }
         return whole;
     }
@@ -535,10 +541,8 @@ public final class Simulator {
                     TRUNCATED_RUN,
                     REPEATED_FILE,
                     CHANNEL_BIAS,
-                    IMPLAUSIBLE_TOGETHER ->
-                ElectrodeModel.METHOD;
-            case CONTROL_FAILED, WEIGHING_IMPOSSIBLE, DUPLICATES_DISAGREE, NOT_DRY, RUN_SHIFTED ->
-                IgnitionModel.METHOD;
+                    IMPLAUSIBLE_TOGETHER -> ElectrodeModel.METHOD;
+            case CONTROL_FAILED, WEIGHING_IMPOSSIBLE, DUPLICATES_DISAGREE, NOT_DRY, RUN_SHIFTED -> IgnitionModel.METHOD;
             default -> EmissionModel.METHOD;
         };
     }

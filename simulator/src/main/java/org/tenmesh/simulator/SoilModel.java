@@ -76,10 +76,16 @@ final class SoilModel {
         z[n] = 0.439 * z[CA] + 0.039 * z[PH] + 0.887 * chance.normal();
         z[n + 1] = 0.273 * z[C] + 0.365 * z[K] + 0.863 * chance.normal();
         double byCarbon = ground.aluminiumByCarbon();
-        z[n + 2] = byCarbon == 0
-                // Divided by the spread that follows from the German pH to carbon correlation.
-                ? (-0.453 * z[PH] + 0.430 * z[C] + 0.753 * chance.normal()) / 0.910
-                : byCarbon * z[C] + Math.sqrt(1 - byCarbon * byCarbon) * chance.normal();
+        if (byCarbon == 0) {
+            double r = ground.correlation("pH", "C", CORRELATION[C][PH]);
+            // The spread that follows from the correlation of pH and carbon; three digits for the German table's.
+            double spread = ground == Ground.ARABLE
+                    ? 0.910
+                    : Math.sqrt(0.453 * 0.453 + 0.430 * 0.430 - 2 * 0.453 * 0.430 * r + 0.753 * 0.753);
+            z[n + 2] = (-0.453 * z[PH] + 0.430 * z[C] + 0.753 * chance.normal()) / spread;
+        } else {
+            z[n + 2] = byCarbon * z[C] + Math.sqrt(1 - byCarbon * byCarbon) * chance.normal();
+        }
         return z;
     }
 

@@ -164,8 +164,9 @@ class LayoutPropertyTest {
         Layout.Plan plan = plan(soils, Layout.Rules.defaults().withKeyWell(false), 5);
         assertThat(plan.soils()).hasSize(soils);
         for (Tray tray : plan.trays().subList(0, plan.trays().size() - 1)) {
-            assertThat(tray.wells()).hasSize(Well.PER_TRAY).allMatch(place -> place.labNumber()
-                    .isPresent());
+            assertThat(tray.wells())
+                    .hasSize(Well.PER_TRAY)
+                    .allMatch(place -> place.labNumber().isPresent());
         }
         assertThat(plan.trays().stream().flatMap(tray -> tray.wells().stream()))
                 .allMatch(place -> place.purpose() == Tray.Purpose.SOIL);
