@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.simulator.Fault;
@@ -50,7 +51,8 @@ final class SimulateCommand implements Command {
                                 "--alike",
                                 "C/F/S",
                                 "how alike soils are: shares of variance by client, field and soil, usually 0.70/0.22/0.08"),
-                        Shape.Option.flag("--no-key-wells", "trays of twelve soils, without the well that is left empty"),
+                        Shape.Option.flag(
+                                "--no-key-wells", "trays of twelve soils, without the well that is left empty"),
                         Shape.Option.flag("--given-ph", "one pH robot sends pH instead of potentials"),
                         Shape.Option.flag("--json", "print what was made as JSON")),
                 List.of(
@@ -64,7 +66,16 @@ final class SimulateCommand implements Command {
     @Override
     public int run(Shape.Given given, Console console) throws IOException {
         Path out = Path.of(given.text("--out").orElseThrow());
-        NewFolder.expected(out);
+        if (Files.exists(out) && !Files.isDirectory(out)) {
+            throw new CannotUse(out + " is a file; expected a new or empty folder");
+        }
+        if (Files.isDirectory(out)) {
+            try (Stream<Path> files = Files.list(out)) {
+                if (files.findAny().isPresent()) {
+                    throw new CannotUse(out + " is not empty; name a new or empty folder");
+                }
+            }
+        }
         Scenario scenario = scenario(given);
         console.progress("Making " + scenario.soils() + " soils");
         SimulatedDay simulated;

@@ -343,7 +343,7 @@ final class EmissionModel {
                 }
             }
             List<Integer> choice = over.isEmpty() || fault.position().isPresent() ? soils : over;
-            Vessel vessel = run.at(choice.get(run.nearest(fault, 0.5, choice, 0, choice.size() - 1)));
+            Vessel vessel = run.at(run.take(fault, 0.5, choice, "over-range soil at position"));
             if (excess(vessel) <= 1.1) {
                 raise(fault, vessel);
             }

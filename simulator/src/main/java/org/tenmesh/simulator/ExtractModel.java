@@ -236,6 +236,7 @@ final class ExtractModel {
         }
         switch (fault.kind()) {
             case CARRY_OVER -> {
+                sheet.claimAll(fault, "carry-over", analytes, 0);
                 carried = fault.size().orElse(0.06);
                 sheet.touched(
                         fault.kind(),
@@ -249,6 +250,7 @@ final class ExtractModel {
             case DRIFT -> {
                 List<Integer> washes = sheet.positions(v -> v.role == Role.WASH);
                 int at = sheet.nearest(fault, 0.4, washes, 2, washes.size() - 2);
+                sheet.claimAll(fault, "climbing baseline", analytes, 0);
                 climbsAfter = washes.get(at);
                 climb = fault.size().orElse(0.004);
                 sheet.touched(
@@ -265,6 +267,7 @@ final class ExtractModel {
                 double size = fault.size().orElse(-0.25);
                 List<Integer> checks = sheet.positions(v -> v.identity.equals("CCV"));
                 int at = sheet.nearest(fault, 0.55, checks, 1, checks.size() - 2);
+                sheet.claim(fault, "check at position", List.of(checks.get(at)));
                 scale(sheet.at(checks.get(at)), 1 + size);
                 sheet.touched(
                         fault.kind(),
@@ -277,7 +280,9 @@ final class ExtractModel {
             }
             case CALIBRATION_REJECTED -> {
                 double size = fault.size().orElse(-0.4);
-                scale(sheet.at(sheet.positions(v -> v.identity.equals("S3")).get(0)), 1 + size);
+                int standard = sheet.positions(v -> v.identity.equals("S3")).get(0);
+                sheet.claim(fault, "standard at position", List.of(standard));
+                scale(sheet.at(standard), 1 + size);
                 sheet.touched(
                         fault.kind(), analytes, 0, 1, sheet.size(), size, "the fourth standard was made up wrongly");
             }
@@ -291,7 +296,7 @@ final class ExtractModel {
                 && v.dilution == 1
                 && excess(v) < 0.9
                 && v.specimen.orElseThrow().material().isEmpty());
-        Vessel vessel = sheet.at(soils.get(sheet.nearest(fault, 0.5, soils, 0, soils.size() - 1)));
+        Vessel vessel = sheet.at(sheet.take(fault, 0.5, soils, "over-range soil at position"));
         double size = fault.size().orElse(5);
         double factor = size / excess(vessel);
         sheet.vessels.stream()
