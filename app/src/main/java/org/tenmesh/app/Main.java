@@ -21,6 +21,7 @@ public final class Main {
         EXPLAIN(ExplainCommand::new),
         READ(ReadCommand::new),
         METHODS(MethodsCommand::new),
+        ROUNDS(RoundsCommand::new),
         LAYOUT(LayoutCommand::new),
         SIMULATE(SimulateCommand::new),
         CHECK(CheckCommand::new),

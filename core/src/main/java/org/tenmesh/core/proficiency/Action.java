@@ -60,7 +60,8 @@ public record Action(
 
     /** What to do, in one sentence. */
     public String whatToDo() {
-        String since = lastGood.map(good -> "since round " + good.round() + " of " + good.date())
+        String since = lastGood.map(good -> "since round " + good.round() + " of " + good.date() + " ("
+                        + ChronoUnit.DAYS.between(good.date(), date) + " days)")
                 .orElse("since the beginning, because no earlier round was satisfactory");
         return "Find the reason; look back at every " + analyte + " by " + method + " reported " + since
                 + ", and write down what was found.";

@@ -1,0 +1,56 @@
+package org.tenmesh.app;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class RoundsCommandTest {
+    private static final Path EXAMPLE = Path.of("..", "examples", "rounds", "2026.csv");
+
+    @TempDir
+    @SuppressWarnings("NullAway.Init") // given by JUnit
+    private Path out;
+
+    private record Ran(int status, String said) {}
+
+    private static Ran run(Object... typed) {
+        StringWriter text = new StringWriter();
+        PrintWriter writer = new PrintWriter(text);
+        String[] words = Arrays.stream(typed).map(Object::toString).toArray(String[]::new);
+        return new Ran(Main.run(new Console(writer, writer, false), words), text.toString());
+    }
+
+    @Test
+    void scoresTheExample() throws IOException {
+        Ran ran = run("rounds", EXAMPLE, "--out", out.resolve("scored"));
+        assertThat(ran.status()).isEqualTo(Status.HELD);
+        assertThat(ran.said())
+                .contains(
+                        "mehlich3-icp P, round 2026-4 of 2026-11-10: beyond 3",
+                        "since round 2026-2 of 2026-05-12 (182 days)")
+                .doesNotContain("ph-water-1-1 pH, round");
+        assertThat(Files.readAllLines(out.resolve("scored/scores.csv"))).hasSize(25);
+        assertThat(Files.readAllLines(out.resolve("scored/actions.csv"))).hasSize(3);
+    }
+
+    @Test
+    void takesSeveralFilesAndSaysWhatItCannotTake() throws IOException {
+        Path bad = Files.writeString(out.resolve("bad.csv"), "round,date\n");
+        Ran ran = run("rounds", bad, EXAMPLE, "--out", out.resolve("scored"), "--json");
+        assertThat(ran.status()).isEqualTo(Status.UNUSABLE);
+        assertThat(ran.said()).contains("bad.csv, line 1, sample", "\"look_back_days\": 182", "\"action\": 3");
+        assertThat(out.resolve("scored/scores.csv")).exists();
+        Ran none = run("rounds", bad, "--out", out.resolve("none"));
+        assertThat(none.status()).isEqualTo(Status.UNUSABLE);
+        assertThat(none.said()).contains("nothing was written");
+        assertThat(out.resolve("none")).doesNotExist();
+        assertThat(run("rounds", "--out", out).said()).contains("FILE… is missing");
+    }
+}
