@@ -104,6 +104,17 @@ class JudgedDayTest {
             case BLANK_HIGH -> assertThat(planted.labNumbers()).containsAll(touched);
             // Of trays never begun the judge cannot know that the run was to read them.
             case TRUNCATED_RUN -> assertThat(planted.labNumbers()).containsAll(touched);
+            // Beyond its tolerance a drift is read again; where it grew towards it, soils wait.
+            case DRIFT -> {
+                assertThat(touched).containsAll(planted.labNumbers());
+                assertThat(touchedBy(
+                                judged,
+                                found.stream()
+                                        .filter(cause -> cause.verdict() == Verdict.REDO)
+                                        .map(Cause::id)
+                                        .collect(Collectors.toSet())))
+                        .isEqualTo(new TreeSet<>(planted.labNumbers()));
+            }
             default ->
                 assertThat(touched).as("soils touched by %s", found).isEqualTo(new TreeSet<>(planted.labNumbers()));
         }

@@ -1,5 +1,7 @@
 package org.tenmesh.core.judgement;
 
+import java.util.HashMap;
+import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.reduction.Determination;
@@ -13,9 +15,41 @@ final class Accounted {
     private final RunTable table;
     private final Optional<WrongStandard.Found> standard;
 
+    private final Map<Lane, Drift> drifts = new HashMap<>();
+
     Accounted(RunTable table, Optional<WrongStandard.Found> standard) {
         this.table = table;
         this.standard = standard;
+    }
+
+    /**
+     * A drift in the unit of the lane.
+     *
+     * @param perTolerance what one tolerance is: a share where the drift is a factor, the analyte's unit where it shifts
+     * @param share whether it is a factor
+     */
+    record Drift(Trend trend, double perTolerance, boolean share) {
+        /** What it adds to a value read at a row. */
+        double offAt(int row, double value) {
+            double off = trend.at(row) * perTolerance;
+            return share ? value * off / (1 + off) : off;
+        }
+    }
+
+    void add(Drift drift) {
+        drifts.put(drift.trend().lane(), drift);
+    }
+
+    Optional<Trend> trend(Lane lane) {
+        return Optional.ofNullable(drifts.get(lane)).map(Drift::trend);
+    }
+
+    /** Without the drift of its lane, if that drifts. */
+    double withoutDrift(int row, int column) {
+        Determination d = table.at(row, column);
+        Drift drift = drifts.get(new Lane(column, channel(d)));
+        double value = d.amount().raw();
+        return drift == null ? value : value - drift.offAt(row, value);
     }
 
     /** A reading without what the causes that are found did to it, in the unit of its amount; as it is where none did anything. */

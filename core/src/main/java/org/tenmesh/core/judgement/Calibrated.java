@@ -49,8 +49,8 @@ final class Calibrated {
     static List<Calibrated> of(RunTable table) {
         List<Calibrated> all = new ArrayList<>();
         for (CalibrationOutcome outcome : table.reduced().calibrations()) {
-            table.column(outcome.analyte()).ifPresent(column -> of(table, column, outcome)
-                    .ifPresent(all::add));
+            table.column(outcome.analyte())
+                    .ifPresent(column -> of(table, column, outcome).ifPresent(all::add));
         }
         return all;
     }
@@ -81,8 +81,8 @@ final class Calibrated {
                         d.identity(), d.known(), curve.get().signalAt(d.amount().raw()), false));
             }
         }
-        return Optional.of(new Calibrated(
-                new Lane(column, outcome.channel()), outcome, points, curve.get(), shape, weighting));
+        return Optional.of(
+                new Calibrated(new Lane(column, outcome.channel()), outcome, points, curve.get(), shape, weighting));
     }
 
     /** The low solution after the high one holds what was carried over: it is known for nothing else. */

@@ -79,9 +79,8 @@ public final class RunJudge {
         if (table.method() instanceof FlowMethod flow) {
             new Flow(table, flow, gates, drafts::add).judge();
         }
-        List<ControlValue> controlValues = new Controls(
-                        table, references, hidden, disregarded, policy, accounted, gates, drafts::add)
-                .judge();
+        List<ControlValue> controlValues =
+                new Controls(table, references, hidden, disregarded, policy, accounted, gates, drafts::add).judge();
         new Soils(table, drafts::add).judge();
         return assemble(controlValues);
     }

@@ -29,25 +29,31 @@ import org.tenmesh.core.statistics.Robust;
  * frees none. Each is as likely as the residuals it leaves. How far residuals scatter is estimated from the run itself, over all its
  * elements or probes together, from the residuals of the explanation that leaves the least: in plasma emission a share of the signal
  * and the counting, whose variance goes with the signal; in flow analysis a share of the signal and a constant; at electrodes a
- * constant. A deviation of less than a quarter of what a standard read back may be off is never called.
+ * constant. A deviation of less than a quarter of what a standard read back may be off (at electrodes two fifths of what a known buffer
+ * may be off) is never called.
  */
 final class WrongStandard {
     /** Smaller deviations do no harm worth a stopped run: this share of the tolerance (choice). */
     private static final double LEAST_SHARE_OF_TOLERANCE = 0.25;
+    /** Buffers made in the laboratory have no table of temperatures, so their labels are sure to fewer hundredths (choice). */
+    private static final double LEAST_SHARE_AT_ELECTRODES = 0.4;
     /** Scatter is never taken below this share of the tolerance: rounding and luck make it too small (choice). */
     private static final double LEAST_SCATTER_SHARE = 0.02;
     /** Nor below this share of the reporting limit (choice). */
     private static final double LEAST_SCATTER_OF_LIMIT = 1.0 / 30;
     /** Each freed lane must gain more than this, log10: what one more free number gains by chance (choice). */
-    private static final double PRICE = 1;
-    /** Called at odds of a thousand (choice). */
+    private static final double PRICE = 0.5;
+    /** Called at odds of a thousand beyond that (choice). */
     private static final double CALLED_AT = 3;
     /** Below odds of ten two flasks are not told apart. */
     private static final double TOLD_APART = 1;
     /** The median of a squared standard normal deviate. */
     private static final double MEDIAN_OF_SQUARE = 0.4549364231195724;
 
-    private static final StudentT DENSITY = new StudentT(4);
+    /** As an explanation a flask is weighed already at this share of what would be called (choice). */
+    private static final double WEIGHED_FROM = 0.5;
+
+    private static final StudentT DENSITY = new StudentT(8);
 
     private final RunTable table;
     private final List<Calibrated> lanes;
@@ -66,7 +72,11 @@ final class WrongStandard {
      * @param runnerUp the flask that is the next best explanation
      */
     record Found(
-            String name, List<Calibrated> lanes, double log10Odds, Optional<Guess> runnerUp, Map<Lane, Double> offShare) {
+            String name,
+            List<Calibrated> lanes,
+            double log10Odds,
+            Optional<Guess> runnerUp,
+            Map<Lane, Double> offShare) {
 
         /** Whether another flask explains the same nearly as well. */
         Optional<String> orElse() {
@@ -86,9 +96,7 @@ final class WrongStandard {
                 if (one.lane.equals(lane)) {
                     // A probe may have too few buffers left; known solutions then stand in.
                     Optional<Curve> curve = one.recalibrated(name).or(() -> one.without(name));
-                    return curve.isEmpty()
-                            ? value
-                            : curve.get().concentration(one.curve.signalAt(value));
+                    return curve.isEmpty() ? value : curve.get().concentration(one.curve.signalAt(value));
                 }
             }
             return value;
@@ -151,10 +159,13 @@ final class WrongStandard {
                 .min(Comparator.comparingDouble(Scatter::size))
                 .orElseThrow();
         List<Guess> guesses = new ArrayList<>();
-        flasks.forEach((flask, standard) -> guesses.add(guess(flask, standard, off.getOrDefault(flask, new double[0]), scatter)));
+        flasks.forEach((flask, standard) ->
+                guesses.add(guess(flask, standard, off.getOrDefault(flask, new double[0]), scatter)));
         guesses.sort(Comparator.comparingDouble(Guess::gain).reversed());
         Guess best = guesses.get(0);
-        if (!best.standard() || best.gain() < CALLED_AT) {
+        double[] size = off.getOrDefault(best.name(), new double[0]);
+        double middle = median(best.lanes().stream().map(i -> Math.abs(size[i])).toList());
+        if (!best.standard() || best.gain() < CALLED_AT || middle < 1) {
             return Optional.empty();
         }
         List<Calibrated> where = best.lanes().stream().map(lanes::get).toList();
@@ -191,7 +202,8 @@ final class WrongStandard {
         if (!(label > 0)) {
             return 0;
         }
-        double share = (said(lane, flask) - label) / (LEAST_SHARE_OF_TOLERANCE * tolerance(lane, label));
+        double least = table.method() instanceof ElectrodeMethod ? LEAST_SHARE_AT_ELECTRODES : LEAST_SHARE_OF_TOLERANCE;
+        double share = (said(lane, flask) - label) / (least * tolerance(lane, label));
         return Double.isFinite(share) ? share : 0;
     }
 
@@ -228,8 +240,7 @@ final class WrongStandard {
         double slope = Math.abs(lane.curve.slopeAt(p.value()));
         double own = LEAST_SCATTER_SHARE * (table.method() instanceof ElectrodeMethod ? tolerance(lane, p.value()) : 0);
         if (table.method() instanceof ExtractionMethod extraction) {
-            double inExtract =
-                    KnownSolutions.reportingLimitInExtract(extraction, table.analyte(lane.lane.column()));
+            double inExtract = KnownSolutions.reportingLimitInExtract(extraction, table.analyte(lane.lane.column()));
             own = Math.max(
                     LEAST_SCATTER_SHARE * extraction.extraction().acceptance().readbackPct() / 100 * p.value(),
                     LEAST_SCATTER_OF_LIMIT * inExtract);
@@ -268,12 +279,15 @@ final class WrongStandard {
         double[] strong = level(all.subList(all.size() / 2, all.size()), counted);
         double other = Math.max(0, (weak[1] - strong[1]) / (weak[0] - strong[0]));
         double share = Math.max(0, strong[1] - other * strong[0]);
-        return Optional.of(new Scatter(Double.isFinite(share) ? share : 0, Double.isFinite(other) ? other : 0, counted, size));
+        return Optional.of(
+                new Scatter(Double.isFinite(share) ? share : 0, Double.isFinite(other) ? other : 0, counted, size));
     }
 
     private static double[] level(List<double[]> readings, boolean counted) {
         return new double[] {
-            median(readings.stream().map(r -> counted ? 1 / r[0] : 1 / (r[0] * r[0])).toList()),
+            median(readings.stream()
+                    .map(r -> counted ? 1 / r[0] : 1 / (r[0] * r[0]))
+                    .toList()),
             median(readings.stream().map(r -> r[1] / (r[0] * r[0])).toList()) / MEDIAN_OF_SQUARE
         };
     }
@@ -291,12 +305,12 @@ final class WrongStandard {
         List<Integer> freed = new ArrayList<>();
         double sign = 0;
         for (double one : offShare) {
-            sign += Math.abs(one) >= 1 ? Math.signum(one) : 0;
+            sign += Math.abs(one) >= WEIGHED_FROM ? Math.signum(one) : 0;
         }
         for (int i = 0; i < lanes.size(); i++) {
             // A flask wrong in several lanes may be wrong by different sizes in each, but a buffer is wrong one way.
             boolean oneWay = !(table.method() instanceof ElectrodeMethod) || offShare[i] * sign > 0;
-            if (Math.abs(offShare[i]) >= 1 && oneWay) {
+            if (Math.abs(offShare[i]) >= WEIGHED_FROM && oneWay) {
                 double own = likelihood(lanes.get(i), flask, scatter) - likelihood(lanes.get(i), "", scatter) - PRICE;
                 if (own > 0) {
                     gain += own;
@@ -305,7 +319,8 @@ final class WrongStandard {
             }
         }
         // One buffer is poured under all probes: what one probe alone says is that probe's matter.
-        boolean alone = table.method() instanceof ElectrodeMethod && lanes.size() > 1 && 2 * freed.size() <= lanes.size();
+        boolean alone =
+                table.method() instanceof ElectrodeMethod && lanes.size() > 1 && 2 * freed.size() <= lanes.size();
         return new Guess(flask, standard, alone ? 0 : gain, freed);
     }
 
@@ -346,9 +361,7 @@ final class WrongStandard {
                 .ifPresent(next -> draft.runnerUp(
                         next.standard() ? CauseKind.STANDARD_WRONG : CauseKind.VERIFICATION_FAILED,
                         found.log10Odds() - next.gain()));
-        found.where()
-                .forEach(lane ->
-                        draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
+        found.where().forEach(lane -> draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
         return draft;
     }
 
@@ -397,8 +410,8 @@ final class WrongStandard {
                 ExtractionMethod extraction = (ExtractionMethod) table.method();
                 for (int row = table.firstSoil(); row <= table.lastSoil(); row++) {
                     Determination d = table.at(row, lane.lane.column());
-                    double inTube = d.amount().raw()
-                            / Math.abs(extraction.extraction().content(1, 0, d.dilution()));
+                    double inTube =
+                            d.amount().raw() / Math.abs(extraction.extraction().content(1, 0, d.dilution()));
                     if (table.stands(row, lane.lane.column()) && inTube > top) {
                         return false;
                     }

@@ -216,8 +216,7 @@ final class ExtractionReduction {
                 x[n] += Double.isNaN(other) ? 0 : share.perMgPerL() * other;
             }
             y[n] = corrected;
-            points.add(new Reduced.CalibrationOutcome.Point(
-                    grid.position[row], grid.identity[row], x[n], y[n]));
+            points.add(new Reduced.CalibrationOutcome.Point(grid.position[row], grid.identity[row], x[n], y[n]));
             n++;
         }
         x = Arrays.copyOf(x, n);

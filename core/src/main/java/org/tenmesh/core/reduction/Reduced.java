@@ -62,8 +62,7 @@ public record Reduced(
     public record CalibrationOutcome(
             String channel, String analyte, List<String> reasons, String summary, String limits, List<Point> points) {
         /** A calibration of which no points are told. */
-        public CalibrationOutcome(
-                String channel, String analyte, List<String> reasons, String summary, String limits) {
+        public CalibrationOutcome(String channel, String analyte, List<String> reasons, String summary, String limits) {
             this(channel, analyte, reasons, summary, limits, List.of());
         }
 

@@ -1,0 +1,282 @@
+package org.tenmesh.core.judgement;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.stream.IntStream;
+import org.tenmesh.core.statistics.Robust;
+
+/**
+ * A check that goes one way along the run, in one lane.
+ *
+ * <p>Deviations are counted in tolerances. The line {@code deviation = a + b max(0, t - t0)} is fitted to the readings of the running
+ * check by least squares, with {@code a} held near zero as far as the calibration is sure of it: a drift starts from a calibration that
+ * was right. What all lanes of a reading share (one flask, one internal standard) is taken out first, by their median, and judged by
+ * itself. The slope is held against its own uncertainty and against what slopes are ordinary in this run: the robust spread of the
+ * slopes of all its lanes, and never less than a sixteenth of the tolerance.
+ *
+ * @param lane where
+ * @param rows of the readings of the running check
+ * @param seen deviation at each of them, in tolerances
+ * @param onsetRow after which row it began
+ * @param perRow growth with each row, in tolerances
+ * @param z the growth over its uncertainty and what is ordinary
+ */
+record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, double z) {
+    /** What to do about a drift that is still within tolerance. */
+    static final String ACTION =
+            "Read the running known solution once more; if it bears the drift out, find what moves (gas, pump, torch, temperature), calibrate, then read these soils again.";
+
+    /** A trend that leads to less than this share of the tolerance is never called (choice). */
+    private static final double LEAST_SHARE_OF_TOLERANCE = 0.25;
+    /** Standard deviations at which a growth of that size is called (choice). */
+    private static final double CALLED_AT = 3.3;
+    /** What is ordinary is never taken below this share of the tolerance (choice). */
+    private static final double ORDINARY_SHARE_OF_TOLERANCE = 1.0 / 16;
+    /** Scatter is never taken below this share of the tolerance: rounding makes it too small (choice). */
+    private static final double LEAST_SCATTER_SHARE = 0.01;
+    /** Fewer readings of the running check make no trend. */
+    private static final int LEAST_READINGS = 3;
+    /** After an onset so many readings at least bear a trend out. */
+    private static final int LEAST_AFTER_ONSET = 4;
+    /** A later onset must explain this much more than one at the calibration, in squared standard deviations (choice). */
+    private static final double LATER_ONSET_GAIN = 10;
+    /** So many lanes tell what all share. */
+    private static final int LANES_THAT_SHARE = 5;
+
+    /** What a drift has added at a row, in tolerances: the line while it stays within tolerance, the readings themselves beyond. */
+    double at(int row) {
+        if (Arrays.stream(seen).allMatch(one -> Math.abs(one) <= 1)) {
+            return perRow * Math.max(0, row - onsetRow);
+        }
+        if (row <= onsetRow) {
+            return 0;
+        }
+        int fromRow = onsetRow;
+        double from = 0;
+        for (int i = 0; i < rows.length; i++) {
+            if (rows[i] >= row) {
+                double share = (row - fromRow) / (double) Math.max(1, rows[i] - fromRow);
+                return from + share * (seen[i] - from);
+            }
+            if (rows[i] > onsetRow) {
+                fromRow = rows[i];
+                from = seen[i];
+            }
+        }
+        return from;
+    }
+
+    int lastRow() {
+        return rows[rows.length - 1];
+    }
+
+    /** What the line says of the last reading, in tolerances. */
+    double atTheEnd() {
+        return perRow * (lastRow() - onsetRow);
+    }
+
+    /** How many rows after the last reading the tolerance would be reached; 0 when it is. */
+    int rowsLeft() {
+        return (int) Math.max(0, Math.round((1 - Math.abs(atTheEnd())) / Math.abs(perRow)));
+    }
+
+    // ---- finding
+
+    private record Series(Lane lane, int[] rows, double[] seen) {}
+
+    private record Line(int onset, double slope, double slopeSd, double chiSquare) {}
+
+    /**
+     * The lanes that drift.
+     *
+     * @param startShare variance of the calibration where the running check lies, in variances of one reading
+     */
+    static Map<Lane, Trend> find(Map<Lane, List<Check>> lanes, double startShare) {
+        List<Series> all = new ArrayList<>();
+        lanes.forEach((lane, checks) -> running(lane, checks).ifPresent(all::add));
+        if (all.isEmpty()) {
+            return Map.of();
+        }
+        Optional<Series> shared = shared(all);
+        List<Series> own = shared.isPresent()
+                ? all.stream().map(one -> less(one, shared.get())).toList()
+                : all;
+        double[] scatter = own.stream().mapToDouble(Trend::scatter).toArray();
+        // Probes and cells are alike; elements are not.
+        boolean alike = all.size() < LANES_THAT_SHARE;
+        double usual = alike
+                ? Math.sqrt(
+                        Arrays.stream(scatter).map(one -> one * one).average().orElse(0))
+                : Robust.median(scatter);
+        List<Line> lines = new ArrayList<>();
+        for (int i = 0; i < own.size(); i++) {
+            lines.add(best(
+                    own.get(i),
+                    alike ? usual : pooled(scatter[i], usual, own.get(i).rows().length),
+                    startShare));
+        }
+        Map<Lane, Trend> found = new LinkedHashMap<>();
+        boolean allDrift = false;
+        if (shared.isPresent()) {
+            Line line = best(shared.get(), scatter(shared.get()), startShare);
+            double z = z(line, ORDINARY_SHARE_OF_TOLERANCE);
+            allDrift = z >= CALLED_AT && Math.abs(line.slope()) >= LEAST_SHARE_OF_TOLERANCE;
+            if (allDrift) {
+                all.forEach(one -> found.put(one.lane(), trend(one, line, z)));
+            }
+        }
+        for (int i = 0; i < own.size(); i++) {
+            Line line = lines.get(i);
+            if (Math.abs(line.slope()) < LEAST_SHARE_OF_TOLERANCE) {
+                continue;
+            }
+            double z = z(line, ordinary(lines, i));
+            if (z >= CALLED_AT) {
+                found.put(own.get(i).lane(), trend(all.get(i), line, z));
+            }
+        }
+        return found;
+    }
+
+    private static double z(Line line, double ordinary) {
+        return Math.abs(line.slope()) / Math.hypot(line.slopeSd(), ordinary);
+    }
+
+    private static Trend trend(Series series, Line line, double z) {
+        int last = series.rows()[series.rows().length - 1];
+        int onset = line.onset() < 0 ? 0 : series.rows()[line.onset()];
+        return new Trend(series.lane(), series.rows(), series.seen(), onset, line.slope() / (last - onset), z);
+    }
+
+    // The check read most often is the one that runs along.
+    private static Optional<Series> running(Lane lane, List<Check> checks) {
+        Map<String, Integer> read = new HashMap<>();
+        String most = "";
+        for (Check check : checks) {
+            int n = read.merge(check.identity(), 1, Integer::sum);
+            if (most.isEmpty()
+                    || n > read.getOrDefault(most, 0)
+                    || check.identity().equals(most)) {
+                most = check.identity();
+            }
+        }
+        String running = most;
+        List<Check> same = checks.stream()
+                .filter(check -> check.identity().equals(running))
+                .toList();
+        return same.size() < LEAST_READINGS
+                ? Optional.empty()
+                : Optional.of(new Series(
+                        lane,
+                        same.stream().mapToInt(Check::row).toArray(),
+                        same.stream().mapToDouble(Check::deviation).toArray()));
+    }
+
+    // The median of all lanes at each reading, where enough lanes were read at the same rows.
+    private static Optional<Series> shared(List<Series> all) {
+        int[] rows = all.get(0).rows();
+        if (all.size() < LANES_THAT_SHARE || !all.stream().allMatch(one -> Arrays.equals(one.rows(), rows))) {
+            return Optional.empty();
+        }
+        double[] middle = new double[rows.length];
+        for (int i = 0; i < rows.length; i++) {
+            int at = i;
+            middle[i] = Robust.median(
+                    all.stream().mapToDouble(one -> one.seen()[at]).toArray());
+        }
+        return Optional.of(new Series(new Lane(-1, ""), rows, middle));
+    }
+
+    private static Series less(Series one, Series shared) {
+        double[] left = new double[one.seen().length];
+        for (int i = 0; i < left.length; i++) {
+            left[i] = one.seen()[i] - shared.seen()[i];
+        }
+        return new Series(one.lane(), one.rows(), left);
+    }
+
+    // Standard deviation about a straight line of its own.
+    private static double scatter(Series series) {
+        int n = series.rows().length;
+        double meanRow = Arrays.stream(series.rows()).average().orElse(0);
+        double mean = Arrays.stream(series.seen()).average().orElse(0);
+        double sxx = 0;
+        double sxy = 0;
+        double syy = 0;
+        for (int i = 0; i < n; i++) {
+            double x = series.rows()[i] - meanRow;
+            double y = series.seen()[i] - mean;
+            sxx += x * x;
+            sxy += x * y;
+            syy += y * y;
+        }
+        return Math.max(LEAST_SCATTER_SHARE, Math.sqrt(Math.max(0, syy - sxy * sxy / sxx) / (n - 2)));
+    }
+
+    // A lane's own scatter, steadied by what is usual in the run as if by two readings more.
+    private static double pooled(double own, double usual, int n) {
+        return Math.sqrt(((n - 2) * own * own + 2 * usual * usual) / n);
+    }
+
+    // How far slopes of the other lanes scatter beyond their own uncertainty.
+    private static double ordinary(List<Line> lines, int own) {
+        if (lines.size() < LANES_THAT_SHARE) {
+            return ORDINARY_SHARE_OF_TOLERANCE;
+        }
+        double[] others = IntStream.range(0, lines.size())
+                .filter(i -> i != own)
+                .mapToDouble(i -> lines.get(i).slope())
+                .toArray();
+        double spread = Robust.algorithmA(others, Robust.Factors.EXACT, Robust.Stop.THIRD_FIGURE)
+                .sd();
+        double noise = Robust.median(lines.stream().mapToDouble(Line::slopeSd).toArray());
+        return Math.max(ORDINARY_SHARE_OF_TOLERANCE, Math.sqrt(Math.max(0, spread * spread - noise * noise)));
+    }
+
+    private static Line best(Series series, double scatter, double startShare) {
+        Line best = fit(series, -1, scatter, startShare);
+        double toBeat = best.chiSquare() - LATER_ONSET_GAIN;
+        for (int onset = 0; onset + LEAST_AFTER_ONSET < series.rows().length; onset++) {
+            Line line = fit(series, onset, scatter, startShare);
+            if (line.chiSquare() < toBeat) {
+                best = line;
+                toBeat = line.chiSquare();
+            }
+        }
+        return best;
+    }
+
+    // Slope in tolerances from the onset to the last reading; onset -1 is the calibration.
+    private static Line fit(Series series, int onset, double scatter, double startShare) {
+        int[] rows = series.rows();
+        double start = onset < 0 ? 0 : rows[onset];
+        double length = rows[rows.length - 1] - start;
+        double n = 1 / startShare;
+        double st = 0;
+        double stt = 0;
+        double sy = 0;
+        double sty = 0;
+        for (int i = 0; i < rows.length; i++) {
+            double t = Math.max(0, (rows[i] - start) / length);
+            n++;
+            st += t;
+            stt += t * t;
+            sy += series.seen()[i];
+            sty += t * series.seen()[i];
+        }
+        double det = n * stt - st * st;
+        double slope = (n * sty - st * sy) / det;
+        double a = (sy - slope * st) / n;
+        double sum = a * a / startShare;
+        for (int i = 0; i < rows.length; i++) {
+            double rest = series.seen()[i] - a - slope * Math.max(0, (rows[i] - start) / length);
+            sum += rest * rest;
+        }
+        return new Line(onset, slope, scatter * Math.sqrt(n / det), sum / (scatter * scatter));
+    }
+}
