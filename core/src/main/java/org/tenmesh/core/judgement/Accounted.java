@@ -14,12 +14,14 @@ import org.tenmesh.core.reduction.Role;
 final class Accounted {
     private final RunTable table;
     private final Optional<WrongStandard.Found> standard;
+    private final Optional<CarriedOver> carriedOver;
 
     private final Map<Lane, Drift> drifts = new HashMap<>();
 
-    Accounted(RunTable table, Optional<WrongStandard.Found> standard) {
+    Accounted(RunTable table, Optional<WrongStandard.Found> standard, Optional<CarriedOver> carriedOver) {
         this.table = table;
         this.standard = standard;
+        this.carriedOver = carriedOver;
     }
 
     /**
@@ -55,12 +57,19 @@ final class Accounted {
     /** A reading without what the causes that are found did to it, in the unit of its amount; as it is where none did anything. */
     double corrected(int row, int column) {
         Determination d = table.at(row, column);
-        double value = d.amount().raw();
-        if (standard.isEmpty() || !standard.get().where().contains(new Lane(column, channel(d)))) {
-            return value;
-        }
         double perUnit = inTube(d);
-        return standard.get().corrected(new Lane(column, channel(d)), value * perUnit) / perUnit;
+        double carried = carriedOver
+                .map(one -> isSolution(d) ? one.carried(row, column) : one.change(row, column))
+                .orElse(0.0);
+        double value = carried == 0 ? d.amount().raw() : d.amount().raw() - carried / perUnit;
+        Lane lane = new Lane(column, channel(d));
+        return standard.isPresent() && standard.get().where().contains(lane)
+                ? standard.get().corrected(lane, value * perUnit) / perUnit
+                : value;
+    }
+
+    private static boolean isSolution(Determination d) {
+        return d.role() == Role.STANDARD || d.role() == Role.VERIFICATION || d.role() == Role.BLANK;
     }
 
     private String channel(Determination d) {
@@ -69,8 +78,7 @@ final class Accounted {
 
     // What one unit of the amount is in what was read: mg/L in the tube for a soil's content.
     private double inTube(Determination d) {
-        boolean solution = d.role() == Role.STANDARD || d.role() == Role.VERIFICATION || d.role() == Role.BLANK;
-        return !solution && table.method() instanceof ExtractionMethod extraction
+        return !isSolution(d) && table.method() instanceof ExtractionMethod extraction
                 ? 1 / extraction.extraction().content(1, 0, d.dilution())
                 : 1;
     }

@@ -24,10 +24,12 @@ import org.tenmesh.core.reduction.Role;
 /** What the soils' own readings show: two portions that disagree, flaws of single determinations, a run that does not close. */
 final class Soils {
     private final RunTable table;
+    private final Accounted accounted;
     private final Consumer<Draft> drafts;
 
-    Soils(RunTable table, Consumer<Draft> drafts) {
+    Soils(RunTable table, Accounted accounted, Consumer<Draft> drafts) {
         this.table = table;
+        this.accounted = accounted;
         this.drafts = drafts;
     }
 
@@ -93,17 +95,27 @@ final class Soils {
             }
             Analyte analyte = table.analyte(column);
             double limit = allowed(analyte, (one.amount().raw() + two.amount().raw()) / 2);
-            if (Math.abs(one.amount().raw() - two.amount().raw()) > limit) {
+            double apart = Math.abs(one.amount().raw() - two.amount().raw());
+            double without = Math.abs(accounted.corrected(first, column) - accounted.corrected(second, column));
+            // Two portions that agree without what is known to have happened to one of them do agree.
+            if (apart > limit && !(without <= limit)) {
                 String unit = analyte.unit().spelling();
                 draft.says(analyte.symbol() + " " + text(one.amount().raw(), 4) + " and "
                                 + text(two.amount().raw(), 4) + (unit.isEmpty() ? "" : " " + unit)
                                 + " (allowed difference " + text(limit, 3) + ")")
+                        .odds(apart / (Math.sqrt(2) * within(analyte, one, two)))
                         .touch(first, column);
             }
         }
         if (!draft.saysNothing()) {
             drafts.accept(draft);
         }
+    }
+
+    // Standard deviation within the laboratory at the middle of the two.
+    private static double within(Analyte analyte, Determination one, Determination two) {
+        double sd = analyte.withinSd((one.amount().raw() + two.amount().raw()) / 2);
+        return sd > 0 ? sd : Double.POSITIVE_INFINITY;
     }
 
     // A more diluted reading of the same portion stands only for what was out of range before.
