@@ -6,12 +6,15 @@ import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.simulator.Fault;
+import org.tenmesh.simulator.Ground;
+import org.tenmesh.simulator.Likeness;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.SimulatedDay;
@@ -21,6 +24,9 @@ import org.tenmesh.simulator.Simulator;
 final class SimulateCommand implements Command {
     // Not today: the same words must give the same bytes.
     private static final LocalDate USUAL_DATE = LocalDate.of(2026, 11, 25);
+
+    private static final String GROUNDS =
+            Arrays.stream(Ground.values()).map(Ground::word).collect(Collectors.joining(", "));
 
     @Override
     public Shape shape() {
@@ -37,12 +43,23 @@ final class SimulateCommand implements Command {
                         Shape.Option.of("--date", "DATE", "the laboratory day, usually " + USUAL_DATE),
                         Shape.Option.flag(
                                 "--every-method", "ten packages over all routine methods instead of three methods"),
+                        Shape.Option.of(
+                                "--ground",
+                                "GROUND",
+                                "the kind of soil, usually arable; given several times, each client has one of them"),
+                        Shape.Option.of(
+                                "--alike",
+                                "C/F/S",
+                                "how alike soils are: shares of variance by client, field and soil, usually 0.70/0.22/0.08"),
+                        Shape.Option.flag(
+                                "--no-key-wells", "trays of twelve soils, without the well that is left empty"),
                         Shape.Option.flag("--given-ph", "one pH robot sends pH instead of potentials"),
                         Shape.Option.flag("--json", "print what was made as JSON")),
                 List.of(
                         "Kinds: " + Fault.kinds().stream().map(CauseKind::word).collect(Collectors.joining(", ")) + ".",
-                        "KIND may say where and how much: KIND@RUN:POSITION,analytes=P+K,size=0.2",
-                        "On a day of every method also carry-over; further faults of its runs stand in docs/simulator.md.",
+                        "KIND may say where and how much: KIND@RUN:POSITION,analytes=P+K,size=0.2. Which keys a kind takes and what its size"
+                                + " means stands in docs/simulator.md.",
+                        "Grounds: " + GROUNDS + ", or mixed for all of them.",
                         "Same seed, same bytes. Nothing in such a day is real; what is true of it is written beside it."));
     }
 
@@ -125,7 +142,32 @@ final class SimulateCommand implements Command {
                 usual.inProgress(),
                 usual.balanceDecimals(),
                 usual.zone(),
-                given.has("--every-method"));
+                given.has("--every-method"),
+                !given.has("--no-key-wells"),
+                grounds(given.all("--ground"), usual),
+                likeness(given, usual));
         return new Scenario(seed, soils, faults, date, options);
+    }
+
+    private static List<Ground> grounds(List<String> words, Options usual) {
+        List<Ground> grounds = new ArrayList<>();
+        for (String word : words) {
+            if (word.equals("mixed")) {
+                grounds.addAll(List.of(Ground.values()));
+            } else {
+                grounds.add(Ground.of(word)
+                        .orElseThrow(() -> new CannotUse(
+                                "--ground takes one of " + GROUNDS + " or mixed, found \"" + word + "\"")));
+            }
+        }
+        return grounds.isEmpty() ? usual.grounds() : grounds;
+    }
+
+    private static Likeness likeness(Shape.Given given, Options usual) {
+        try {
+            return given.text("--alike").map(Likeness::parse).orElse(usual.likeness());
+        } catch (IllegalArgumentException wrong) {
+            throw new CannotUse("--alike: " + wrong.getMessage());
+        }
     }
 }

@@ -29,7 +29,8 @@ record ControlSoil(String name, SoilContent content) {
         return ALL.stream()
                 .filter(soil -> soil.name.equals(name))
                 .findFirst()
-                .orElseThrow(() -> new IllegalArgumentException("no control soil is named " + name));
+                .orElseThrow(() -> new IllegalArgumentException("found control soil \"" + name + "\", expected one of "
+                        + String.join(", ", ALL.stream().map(ControlSoil::name).toList())));
     }
 
     /** What the laboratory knows of them: the true means and the true spread between runs. */

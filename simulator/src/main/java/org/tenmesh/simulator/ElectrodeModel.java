@@ -23,6 +23,10 @@ final class ElectrodeModel {
     /** Spread of one slurry of one soil, pH. */
     private static final double PORTION_SD = 0.035;
 
+    /** Water from the tap of the robot, without soil. */
+    private static final double WATER_PH = 5.8;
+
+    private static final double WATER_PH_SD = 0.4;
     private static final double READING_SD_MV = 0.3;
     private static final int GROUPS_PER_CHECK = 10;
     private static final long GROUP_MILLIS = 55_000;
@@ -61,10 +65,23 @@ final class ElectrodeModel {
         Probes probes = new Probes(sheet.size(), chance);
         if (plan.readShare() < 1) {
             sheet.stopAfter(
-                    (int) (plan.readShare() * sheet.size()), ElectrodeModel::isCheck, ANALYTES, "still being read");
+                    (int) (plan.readShare() * sheet.size()),
+                    ElectrodeModel::isCheck,
+                    analytes(sheet),
+                    "still being read");
         }
+        Chance mishap = new Chance(seed, plan.run() + " mishaps");
+        new Mixup(
+                        sheet,
+                        analytes(sheet),
+                        specimen -> new double[] {slurry(specimen.content(), mishap)},
+                        () -> new double[] {mishap.normal(WATER_PH, WATER_PH_SD)},
+                        (one, other) -> Math.abs(one.ph() - other.ph()))
+                .plant(faults);
         for (Fault fault : faults) {
-            plant(fault, sheet, probes, chance);
+            if (!Mixup.is(fault.kind()) && !plantAtLarge(fault, sheet, probes, seed, controls, mishap)) {
+                plant(fault, sheet, probes, chance);
+            }
         }
         return new RunOutcome(
                 new Run(
@@ -74,7 +91,7 @@ final class ElectrodeModel {
                         Optional.of(plan.operator()),
                         plan.start(),
                         readings(sheet, probes, chance, givesPh)),
-                List.copyOf(sheet.planted));
+                sheet.truth());
     }
 
     private static boolean isCheck(Vessel vessel) {
@@ -215,17 +232,129 @@ final class ElectrodeModel {
         return rows.build();
     }
 
+    private static List<String> analytes(RunSheet sheet) {
+        return List.of(Routine.analyte(sheet.plan.method()));
+    }
+
+    /** Plants what goes on through a whole run or a day, and what lies in a cup; says whether the fault was one of these. */
+    private static boolean plantAtLarge(
+            Fault fault,
+            RunSheet sheet,
+            Probes probes,
+            long seed,
+            Function<ControlSoil, SoilContent> controls,
+            Chance mishap) {
+        switch (fault.kind()) {
+            case STANDARD_WRONG -> {
+                double size = fault.size().orElse(0.10);
+                List<Integer> standards = sheet.positions(v -> v.role == Role.STANDARD);
+                int wish = fault.position().isPresent()
+                        ? standards.get(sheet.nearest(fault, 0, standards, 0, standards.size() - 1))
+                        : standards.get(PROBES);
+                String name = sheet.at(wish).identity;
+                List<Integer> bottle = sheet.positions(v -> v.identity.equals(name));
+                sheet.claim(fault, "buffer at position", bottle);
+                bottle.forEach(p -> probes.bias[p] += size);
+                sheet.touched(
+                        fault.kind(),
+                        analytes(sheet),
+                        0,
+                        1,
+                        sheet.size(),
+                        size,
+                        "the bottle of buffer " + name + " is " + size + " pH off under every probe");
+            }
+            case CHANNEL_BIAS -> {
+                if (fault.key("weighing").isPresent()) {
+                    throw sheet.cannot(fault, "nothing is weighed in a pH run, found key \"weighing\"");
+                }
+                double size = fault.size().orElse(0.05);
+                int channel = channel(fault, sheet, new Chance(seed, "channel of " + sheet.plan.instrument()));
+                sheet.claimAll(fault, "bias", analytes(sheet), channel);
+                for (Vessel vessel : sheet.vessels) {
+                    if (vessel.channel == channel && vessel.content.length > 0) {
+                        vessel.content[0] += size;
+                    }
+                }
+                sheet.touched(
+                        fault.kind(),
+                        analytes(sheet),
+                        channel,
+                        1,
+                        sheet.size(),
+                        size,
+                        "probe " + channel + " reads every slurry " + size + " pH off, buffers it reads well");
+            }
+            case CONTROL_TREND -> {
+                double size = fault.size().orElse(-2);
+                double[] progress = sheet.progress(fault.run().isEmpty());
+                sheet.claimAll(fault, "trend", analytes(sheet), 0);
+                for (int p = 1; p <= sheet.size(); p++) {
+                    Vessel vessel = sheet.at(p);
+                    if (vessel.content.length > 0) {
+                        vessel.content[0] += progress[p] * size * totalSd();
+                    }
+                }
+                sheet.noteLateHalf(
+                        fault,
+                        analytes(sheet),
+                        0,
+                        progress,
+                        size,
+                        "slurries creep by " + size + " standard deviations");
+            }
+            case CONTROL_MATERIAL_MISTAKEN -> {
+                List<Integer> cups =
+                        sheet.positions(v -> v.role == Role.CONTROL && Faults.canBeMistaken(fault, v.identity));
+                int position = sheet.take(fault, 0.5, cups, "control soil at position");
+                String intended = sheet.at(position).identity;
+                ControlSoil other = Faults.mistakenFor(fault, intended);
+                // The four cups under the probes are filled from one jar.
+                int first = position - sheet.at(position).channel + 1;
+                List<Integer> jar = List.of(first, first + 1, first + 2, first + 3);
+                sheet.claim(fault, "control soil", List.of(first));
+                jar.forEach(p -> sheet.at(p).content = new double[] {slurry(controls.apply(other), mishap)});
+                sheet.note(
+                        fault.kind(), analytes(sheet), "", jar, 1, "the cups of " + intended + " hold " + other.name());
+            }
+            case DRIFT -> {
+                if (fault.total().isEmpty()) {
+                    return false;
+                }
+                double total = fault.total().getAsDouble();
+                int channel = channel(fault, sheet, new Chance(seed, "channel of " + sheet.plan.instrument()));
+                sheet.claimAll(fault, "drift", analytes(sheet), channel);
+                double[] progress = sheet.progress(false);
+                for (int p = 1; p <= sheet.size(); p++) {
+                    if (sheet.at(p).channel == channel) {
+                        probes.bias[p] += total * progress[p];
+                    }
+                }
+                sheet.noteLateHalf(
+                        fault,
+                        analytes(sheet),
+                        channel,
+                        progress,
+                        total,
+                        "probe " + channel + " drifts by " + total + " pH from the first soil to the end");
+            }
+            default -> {
+                return false;
+            }
+        }
+        return true;
+    }
+
     private static void plant(Fault fault, RunSheet sheet, Probes probes, Chance chance) {
         switch (fault.kind()) {
             case CALIBRATION_REJECTED -> {
-                int channel = fault.position().isPresent()
-                        ? sheet.at(sheet.wish(fault, 0)).channel
-                        : chance.between(1, PROBES);
+                int channel = channel(fault, sheet, chance);
+                sheet.claimAll(fault, "slope", analytes(sheet), channel);
                 double slope = fault.size().orElse(0.88);
                 probes.slope[channel - 1] = slope;
                 sheet.touched(
                         fault.kind(),
-                        ANALYTES,
+                        analytes(sheet),
                         channel,
                         1,
                         sheet.size(),
@@ -237,10 +366,11 @@ final class ElectrodeModel {
                 int channel = channel(fault, sheet, chance);
                 List<Integer> checks = sheet.positions(v -> isCheck(v) && v.channel == channel);
                 int at = sheet.nearest(fault, 0.55, checks, 2, checks.size() - 2);
-                probes.bias[checks.get(at)] = size;
+                sheet.claim(fault, "check at position", List.of(checks.get(at)));
+                probes.bias[checks.get(at)] += size;
                 sheet.touched(
                         fault.kind(),
-                        ANALYTES,
+                        analytes(sheet),
                         channel,
                         checks.get(at - 1) + 1,
                         checks.get(at + 1) - 1,
@@ -253,6 +383,7 @@ final class ElectrodeModel {
                 int channel = channel(fault, sheet, chance);
                 List<Integer> controls = sheet.positions(v -> v.isControl() && v.channel == channel);
                 int at = sheet.nearest(fault, 0.55, controls, 1, controls.size() - 2);
+                sheet.claim(fault, "control soil at position", List.of(controls.get(at)));
                 int first = controls.get(at - 1) + 1;
                 int last = controls.get(at + 1) - 1;
                 for (int p = first; p <= last; p++) {
@@ -263,7 +394,7 @@ final class ElectrodeModel {
                 }
                 sheet.touched(
                         fault.kind(),
-                        ANALYTES,
+                        analytes(sheet),
                         channel,
                         first,
                         last,
@@ -275,33 +406,46 @@ final class ElectrodeModel {
                 int channel = channel(fault, sheet, chance);
                 List<Integer> checks = sheet.positions(v -> isCheck(v) && v.channel == channel);
                 int onset = sheet.nearest(fault, 0.12, checks, 2, checks.size() - 4);
+                sheet.claimAll(fault, "drift", analytes(sheet), channel);
                 drift(fault, sheet, probes, channel, checks, onset, size);
             }
             case DUPLICATES_DISAGREE -> {
                 double size = fault.size().orElse(0.7);
                 List<Integer> duplicates = sheet.positions(v -> v.role == Role.DUPLICATE);
-                int position = duplicates.get(sheet.nearest(fault, 0.6, duplicates, 0, duplicates.size() - 1));
+                int position = sheet.take(fault, 0.6, duplicates, "second portion at position");
                 Vessel vessel = sheet.at(position);
                 vessel.content[0] += size;
                 Faults.oneSoil(
-                        sheet, fault.kind(), ANALYTES, vessel.identity, size, "the second slurry is another soil's");
+                        sheet,
+                        fault.kind(),
+                        analytes(sheet),
+                        vessel.identity,
+                        size,
+                        "the second slurry is another soil's");
             }
             case MISSING_READING -> {
                 List<Integer> soils = sheet.positions(v -> v.role == Role.SAMPLE);
-                int position = soils.get(sheet.nearest(fault, 0.5, soils, 0, soils.size() - 1));
+                int position = sheet.take(fault, 0.5, soils, "missing reading at position");
                 sheet.at(position).incomplete = true;
-                sheet.touched(fault.kind(), ANALYTES, 0, position, position, 1, "no potential was recorded");
+                sheet.touched(fault.kind(), analytes(sheet), 0, position, position, 1, "no potential was recorded");
             }
             case TRUNCATED_RUN -> {
                 List<Integer> soils = sheet.positions(v -> v.role == Role.SAMPLE);
                 int position = soils.get(sheet.nearest(fault, 0.66, soils, 0, soils.size() - 1));
-                sheet.stopAfter(position, ElectrodeModel::isCheck, ANALYTES, "the robot stopped");
+                sheet.claim(fault, "end of run", List.of(1));
+                sheet.stopAfter(position, ElectrodeModel::isCheck, analytes(sheet), "the robot stopped");
             }
+            case PORTION_WRONG ->
+                throw sheet.cannot(
+                        fault, "a little more or less soil in its water does not change a pH that can be read");
             default -> throw sheet.cannot(fault, "nothing of a pH run can fail so");
         }
     }
 
     private static int channel(Fault fault, RunSheet sheet, Chance chance) {
+        if (fault.channel().isPresent()) {
+            return fault.channel().getAsInt();
+        }
         return fault.position().isPresent() ? sheet.at(sheet.wish(fault, 0)).channel : chance.between(1, PROBES);
     }
 
@@ -312,9 +456,9 @@ final class ElectrodeModel {
         boolean failed = false;
         for (int p = checks.get(onset) + 1; p <= sheet.size(); p++) {
             if (sheet.at(p).channel == channel) {
-                probes.bias[p] = size * Faults.checksSince(checks, onset, p);
+                probes.bias[p] += size * Faults.checksSince(checks, onset, p);
                 if (!failed && isCheck(sheet.at(p))) {
-                    failed = Math.abs(probes.bias[p]) > tolerance;
+                    failed = Math.abs(size * Faults.checksSince(checks, onset, p)) > tolerance;
                     lastPass = failed ? lastPass : p;
                 }
             }
@@ -324,7 +468,7 @@ final class ElectrodeModel {
         }
         sheet.touched(
                 fault.kind(),
-                ANALYTES,
+                analytes(sheet),
                 channel,
                 lastPass + 1,
                 sheet.size(),

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.stream.IntStream;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
@@ -42,6 +43,15 @@ final class EmissionModel {
     private static final int DRIFT_CHECKS = 6;
 
     private static final int LOST_POSITIONS = 6;
+    /** Boron clings to glass; what is planted when nothing else is asked for. */
+    private static final List<String> CARRIED = List.of("B");
+
+    private static final double CARRIED_SHARE = 0.03;
+    /** A result is touched by what was carried over when it changes by more than this share. */
+    private static final double SHOWN = 0.2;
+
+    private static final int RICH_SOILS = 3;
+    private static final double RICH_SHARE = 0.9;
 
     private EmissionModel() {}
 
@@ -72,13 +82,22 @@ final class EmissionModel {
 
     static RunOutcome read(RunPlan plan, long seed, List<Fault> faults) {
         Chance chance = new Chance(seed, plan.run());
-        Sheet sheet = new Sheet(plan, faults, chance);
+        Chance mishap = new Chance(seed, plan.run() + " mishaps");
+        Sheet sheet = new Sheet(plan, faults, chance, mishap);
         Plasma plasma = new Plasma(sheet.size());
         if (plan.readShare() < 1) {
             stop(sheet.run, (int) (plan.readShare() * sheet.size()), "still being read");
         }
         for (Fault fault : faults) {
-            plant(fault, sheet, plasma);
+            if (!isOfExtraction(fault.kind()) && !plantAtLarge(fault, sheet, plasma, mishap)) {
+                plant(fault, sheet, plasma);
+            }
+        }
+        // What shows in the next reading depends on all that has gone wrong before.
+        for (Fault fault : faults) {
+            if (fault.kind() == CauseKind.CARRY_OVER) {
+                carryOver(fault, sheet, plasma);
+            }
         }
         return new RunOutcome(
                 new Run(
@@ -88,7 +107,7 @@ final class EmissionModel {
                         Optional.of(plan.operator()),
                         plan.start(),
                         readings(sheet, plasma, chance)),
-                List.copyOf(sheet.run.planted));
+                sheet.run.truth());
     }
 
     private static boolean isCheck(Vessel vessel) {
@@ -117,7 +136,7 @@ final class EmissionModel {
 
         private int sinceCheck;
 
-        Sheet(RunPlan plan, List<Fault> faults, Chance chance) {
+        Sheet(RunPlan plan, List<Fault> faults, Chance chance, Chance mishap) {
             run = new RunSheet(plan);
             for (int e = 0; e < N; e++) {
                 lot[e] = Element.ALL.get(e).blankMgL() * chance.factor(0.2);
@@ -148,6 +167,17 @@ final class EmissionModel {
                 }
                 add(blank(chance), set, chance);
             }
+            faults.stream()
+                    .filter(fault -> fault.kind() == CauseKind.CARRY_OVER)
+                    .forEach(this::enrich);
+            new Mixup(
+                            run,
+                            ANALYTES,
+                            specimen -> extract(specimen.content(), mishap),
+                            () -> clean(mishap),
+                            EmissionModel::unlike)
+                    .plant(faults);
+            faults.forEach(this::portion);
             List<String> forgotten = new ArrayList<>();
             for (Fault fault : faults) {
                 if (fault.kind() == CauseKind.OVER_RANGE) {
@@ -158,6 +188,7 @@ final class EmissionModel {
                 // A reading within 3 % of the highest standard may come out above it, so it is read again as well.
                 if (vessel.isSoil() && excess(vessel) > 0.97 && !forgotten.contains(vessel.identity)) {
                     Vessel again = new Vessel(vessel.role, vessel.identity, vessel.specimen, vessel.content);
+                    again.holds = vessel.holds;
                     again.dilution = excess(vessel) < 4.5 ? 5 : 10;
                     share(vessel, again);
                     add(again, 0, chance);
@@ -193,11 +224,85 @@ final class EmissionModel {
         }
 
         private Vessel blank(Chance chance) {
+            return new Vessel(Role.BLANK, "MB", Optional.empty(), clean(chance));
+        }
+
+        private double[] clean(Chance chance) {
             double[] content = new double[N];
             for (int e = 0; e < N; e++) {
                 content[e] = dirt(e, chance);
             }
-            return new Vessel(Role.BLANK, "MB", Optional.empty(), content);
+            return content;
+        }
+
+        /** Soils so rich that they show in the next one, where the run has too few; their true contents rise with them. */
+        private void enrich(Fault fault) {
+            List<String> analytes = analytes(fault, CARRIED);
+            double size = fault.size().orElse(CARRIED_SHARE);
+            List<Integer> poor = run.ordinarySoils().stream()
+                    .filter(p -> p > 1 && isOrdinary(run.at(p - 1)))
+                    .toList();
+            long shown = poor.stream()
+                    .filter(p -> analytes.stream()
+                            .mapToInt(Element::indexOf)
+                            .anyMatch(e -> size * run.at(p - 1).content[e] > SHOWN * run.at(p).content[e]))
+                    .count();
+            for (int i = 0; i < RICH_SOILS && shown < RICH_SOILS && !poor.isEmpty(); i++) {
+                int p = poor.get((int) (poor.size() * (i + 0.5) / RICH_SOILS));
+                for (String symbol : analytes) {
+                    raise(run.at(p - 1), Element.indexOf(symbol), RICH_SHARE);
+                }
+            }
+        }
+
+        private static boolean isOrdinary(Vessel vessel) {
+            return vessel.role == Role.SAMPLE
+                    && vessel.specimen.orElseThrow().material().isEmpty();
+        }
+
+        /** A portion of one soil that is too large or too small, before anything is read. */
+        private void portion(Fault fault) {
+            if (fault.kind() == CauseKind.PORTION_WRONG) {
+                double size = fault.size().orElse(0.4);
+                if (size <= -1) {
+                    throw run.cannot(fault, "size is a share of the portion above -1, found " + size);
+                }
+                int position = run.take(fault, 0.35, run.ordinarySoils(), "portion at position");
+                Vessel vessel = run.at(position);
+                vessel.content = vessel.content.clone();
+                scale(vessel, ANALYTES, 1 + size);
+                run.note(
+                        fault.kind(),
+                        ANALYTES,
+                        "",
+                        List.of(position),
+                        size,
+                        "the scoop of this soil held " + Faults.percent(size) + " more than it should");
+            } else if (fault.kind() == CauseKind.CONTROL_TREND) {
+                double size = fault.size().orElse(-2);
+                List<String> analytes = analytes(fault, List.of("P"));
+                double[] progress = run.progress(fault.run().isEmpty());
+                run.claimAll(fault, "trend", analytes, 0);
+                for (int p = 1; p <= run.size(); p++) {
+                    Vessel vessel = run.at(p);
+                    if (vessel.isSoil() || vessel.role == Role.CONTROL) {
+                        for (String symbol : analytes) {
+                            int e = Element.indexOf(symbol);
+                            double mgKg = vessel.content[e] * ML_PER_G;
+                            double crept = progress[p] * size * totalSd(Element.ALL.get(e), mgKg);
+                            vessel.content[e] = Math.max(0, (mgKg + crept) / ML_PER_G);
+                        }
+                    }
+                }
+                run.noteLateHalf(
+                        fault,
+                        analytes,
+                        0,
+                        progress,
+                        size,
+                        "the extractant spoils: " + String.join(", ", analytes) + " creep by " + size
+                                + " standard deviations");
+            }
         }
 
         private double dirt(int e, Chance chance) {
@@ -228,8 +333,9 @@ final class EmissionModel {
 
         /** Picks an over-range soil that nobody reads again, or makes one; returns its lab number. */
         private String forget(Fault fault) {
-            List<Integer> soils = run.positions(v ->
-                    v.role == Role.SAMPLE && v.specimen.orElseThrow().material().isEmpty());
+            List<Integer> soils = run.ordinarySoils().stream()
+                    .filter(p -> run.at(p).holds.equals(run.at(p).specimen))
+                    .toList();
             List<Integer> over = new ArrayList<>();
             for (int p : soils) {
                 if (excess(run.at(p)) > 1.1) {
@@ -237,7 +343,7 @@ final class EmissionModel {
                 }
             }
             List<Integer> choice = over.isEmpty() || fault.position().isPresent() ? soils : over;
-            Vessel vessel = run.at(choice.get(run.nearest(fault, 0.5, choice, 0, choice.size() - 1)));
+            Vessel vessel = run.at(run.take(fault, 0.5, choice, "over-range soil at position"));
             if (excess(vessel) <= 1.1) {
                 raise(fault, vessel);
             }
@@ -260,7 +366,12 @@ final class EmissionModel {
         private void raise(Fault fault, Vessel vessel) {
             int e = Element.indexOf(
                     fault.analytes().isEmpty() ? "Ca" : fault.analytes().get(0));
-            double factor = fault.size().orElse(1.5) * Element.ALL.get(e).top() / vessel.content[e];
+            raise(vessel, e, fault.size().orElse(1.5));
+        }
+
+        /** Raises an element of a soil, in truth and in all its vessels, to a multiple of the highest standard. */
+        private void raise(Vessel vessel, int e, double multiple) {
+            double factor = multiple * Element.ALL.get(e).top() / vessel.content[e];
             SoilContent soil = vessel.specimen.orElseThrow().content();
             soil.mgKg()[e] *= factor;
             for (Vessel other : run.vessels) {
@@ -279,6 +390,8 @@ final class EmissionModel {
     private static final class Plasma {
         final double[][] gain;
         final double[] internal;
+        /** Share of what was read before that shows in a reading. */
+        final double[] carried = new double[N];
 
         Plasma(int size) {
             gain = new double[size + 1][N];
@@ -301,6 +414,7 @@ final class EmissionModel {
         for (int e = 0; e < N; e++) {
             own[e] = chance.normal(0, 0.006, -0.014, 0.014) / run.size();
         }
+        double[] before = new double[N];
         for (int p = 1; p <= Math.min(run.size(), run.lastRead); p++) {
             Vessel vessel = run.at(p);
             common += trend + chance.normal(0, 0.0008);
@@ -310,7 +424,9 @@ final class EmissionModel {
             for (int e = 0; e < N; e++) {
                 Element element = Element.ALL.get(e);
                 double d = vessel.dilution;
-                double mgL = vessel.content[e] / d + sheet.lot[e] * (1 - 1 / d);
+                double inTube = inTube(sheet, vessel, e);
+                double mgL = inTube + plasma.carried[e] * before[e];
+                before[e] = inTube;
                 if (mgL > element.top()) {
                     mgL = element.top() + 0.9 * (mgL - element.top());
                 }
@@ -346,20 +462,54 @@ final class EmissionModel {
         return rows.build();
     }
 
+    /** What is in the tube, mg/L: extractant makes up what a dilution takes away. */
+    private static double inTube(Sheet sheet, Vessel vessel, int e) {
+        double d = vessel.trueDilution();
+        return vessel.content[e] / d + sheet.lot[e] * (1 - 1 / d);
+    }
+
     private static double shown(double rate, Chance chance) {
         double seen = rate * (1 + FLICKER_RSD * chance.normal()) + Math.sqrt(rate / COUNTING_S) * chance.normal();
         return Decimals.places(Math.max(0, seen), seen < 1000 ? 1 : 0);
     }
 
-    private static void plant(Fault fault, Sheet sheet, Plasma plasma) {
+    /** Whether a fault lies in the vessels before it is known which of them are over range. */
+    private static boolean isOfExtraction(CauseKind kind) {
+        return Mixup.is(kind)
+                || kind == CauseKind.PORTION_WRONG
+                || kind == CauseKind.CONTROL_TREND
+                || kind == CauseKind.CARRY_OVER;
+    }
+
+    /** How unlike two soils are: root mean square of the logarithms of their ratios. */
+    private static double unlike(SoilContent one, SoilContent other) {
+        double sum = 0;
+        for (int e = 0; e < N; e++) {
+            double log = StrictMath.log(one.mgKg()[e] / other.mgKg()[e]);
+            sum += log * log;
+        }
+        return Math.sqrt(sum / N);
+    }
+
+    private static void noChannel(Fault fault, RunSheet run) {
+        if (fault.channel().isPresent()) {
+            throw run.cannot(fault, "a plasma has one detector, found key \"channel\"");
+        }
+    }
+
+    /** Plants what known solutions, control soils and dilutions may hold; says whether the fault was one of these. */
+    private static boolean plantAtLarge(Fault fault, Sheet sheet, Plasma plasma, Chance mishap) {
         RunSheet run = sheet.run;
-        // A soil that is read a second time may be saved by that; faults of one reading take soils read once.
-        List<Integer> samples = run.positions(v -> v.role == Role.SAMPLE && v.standsFor.isEmpty());
         switch (fault.kind()) {
-            case CALIBRATION_REJECTED -> {
-                double size = fault.size().orElse(-0.3);
+            case STANDARD_WRONG -> {
+                double size = fault.size().orElse(0.10);
                 List<String> analytes = analytes(fault, ANALYTES);
-                scale(run.at(run.positions(v -> v.identity.equals("WS4")).get(0)), analytes, 1 + size);
+                // A standard with nothing in it stays what it is.
+                List<Integer> standards = run.positions(v -> v.role == Role.STANDARD && !v.identity.equals("WS1"));
+                int position =
+                        run.take(fault, (standards.get(1) + 0.5) / run.size(), standards, "standard at position");
+                Vessel standard = run.at(position);
+                scale(standard, analytes, 1 + size);
                 run.touched(
                         fault.kind(),
                         analytes,
@@ -367,13 +517,147 @@ final class EmissionModel {
                         1,
                         run.size(),
                         size,
-                        "the fourth standard holds " + percent(size) + " more than it should");
+                        standard.identity + " holds " + Faults.percent(size) + " more than its label says");
+            }
+            case CONTROL_MATERIAL_MISTAKEN -> {
+                List<Integer> controls = run.positions(
+                        v -> v.role == Role.CONTROL && v.dilution == 1 && Faults.canBeMistaken(fault, v.identity));
+                int position = run.take(fault, 0.5, controls, "control soil at position");
+                Vessel vessel = run.at(position);
+                ControlSoil other = Faults.mistakenFor(fault, vessel.identity);
+                vessel.content = sheet.extract(other.content(), mishap);
+                run.note(
+                        fault.kind(),
+                        ANALYTES,
+                        "",
+                        List.of(position),
+                        1,
+                        "the extract of " + vessel.identity + " is of " + other.name());
+            }
+            case DILUTION_MISMATCH -> dilution(fault, run);
+            case DRIFT -> {
+                if (fault.total().isEmpty()) {
+                    return false;
+                }
+                noChannel(fault, run);
+                double total = fault.total().getAsDouble();
+                List<String> analytes = analytes(fault, List.of("K", "Na"));
+                run.claimAll(fault, "drift", analytes, 0);
+                double[] progress = run.progress(false);
+                for (int p = 1; p <= run.size(); p++) {
+                    for (String symbol : analytes) {
+                        plasma.gain[p][Element.indexOf(symbol)] *= Math.max(0.02, 1 + total * progress[p]);
+                    }
+                }
+                run.noteLateHalf(
+                        fault,
+                        analytes,
+                        0,
+                        progress,
+                        total,
+                        String.join(", ", analytes) + " drift by " + Faults.percent(total)
+                                + " from the first soil to the end");
+            }
+            default -> {
+                return false;
+            }
+        }
+        return true;
+    }
+
+    private static void dilution(Fault fault, RunSheet run) {
+        double size = fault.size().orElse(2);
+        List<Integer> again = run.positions(v -> v.role == Role.SAMPLE
+                && v.dilution > 1
+                && v.gives(ANALYTES)
+                && v.specimen.orElseThrow().material().isEmpty());
+        boolean second = fault.key("second").map("yes"::equals).orElse(!again.isEmpty());
+        if (second && again.isEmpty()) {
+            throw run.cannot(fault, "no soil of the run is read a second time diluted");
+        }
+        List<Integer> candidates = second ? again : run.ordinarySoils();
+        int position = run.take(fault, 0.4, candidates, "dilution at position");
+        Vessel vessel = run.at(position);
+        if (!(vessel.dilution * size >= 1) || size == 1) {
+            throw run.cannot(
+                    fault,
+                    "size is the true dilution over the recorded one of " + vessel.dilution
+                            + ", the product at least 1, found " + size);
+        }
+        vessel.dilutedBeyond = size;
+        List<String> analytes = second ? List.copyOf(vessel.standsFor) : ANALYTES;
+        run.note(
+                fault.kind(),
+                analytes,
+                "",
+                List.of(position),
+                size,
+                "recorded dilution " + vessel.dilution + ", in truth " + vessel.trueDilution());
+    }
+
+    private static void carryOver(Fault fault, Sheet sheet, Plasma plasma) {
+        RunSheet run = sheet.run;
+        double size = fault.size().orElse(CARRIED_SHARE);
+        List<String> analytes = analytes(fault, CARRIED);
+        run.claimAll(fault, "carry-over", analytes, 0);
+        List<Integer> changed = new ArrayList<>();
+        for (String symbol : analytes) {
+            int e = Element.indexOf(symbol);
+            plasma.carried[e] = size;
+            for (int p = 2; p <= run.size(); p++) {
+                Vessel vessel = run.at(p);
+                double own = (vessel.content[e] - sheet.lot[e]) / vessel.trueDilution();
+                boolean shows = size * inTube(sheet, run.at(p - 1), e) > SHOWN * own;
+                if (shows && vessel.gives(List.of(symbol)) && !changed.contains(p)) {
+                    changed.add(p);
+                }
+            }
+        }
+        if (changed.isEmpty()) {
+            throw run.cannot(
+                    fault,
+                    Faults.percent(size) + " of " + String.join(", ", analytes) + " changes no result by more than "
+                            + Faults.percent(SHOWN));
+        }
+        changed.sort(Integer::compare);
+        run.note(
+                fault.kind(),
+                analytes,
+                "",
+                changed,
+                size,
+                Faults.percent(size) + " of " + String.join(", ", analytes)
+                        + " stays in the tube for the next reading, all along the run; these results change by more than "
+                        + Faults.percent(SHOWN));
+    }
+
+    private static void plant(Fault fault, Sheet sheet, Plasma plasma) {
+        RunSheet run = sheet.run;
+        // A soil that is read a second time may be saved by that; faults of one reading take soils read once.
+        List<Integer> samples = run.positions(v -> v.role == Role.SAMPLE && v.standsFor.isEmpty());
+        noChannel(fault, run);
+        switch (fault.kind()) {
+            case CALIBRATION_REJECTED -> {
+                double size = fault.size().orElse(-0.3);
+                List<String> analytes = analytes(fault, ANALYTES);
+                int standard = run.positions(v -> v.identity.equals("WS4")).get(0);
+                run.claim(fault, "standard at position", List.of(standard));
+                scale(run.at(standard), analytes, 1 + size);
+                run.touched(
+                        fault.kind(),
+                        analytes,
+                        0,
+                        1,
+                        run.size(),
+                        size,
+                        "the fourth standard holds " + Faults.percent(size) + " more than it should");
             }
             case VERIFICATION_FAILED -> {
                 double size = fault.size().orElse(-0.22);
                 List<String> analytes = analytes(fault, ANALYTES);
                 List<Integer> checks = run.positions(EmissionModel::isRunningCheck);
                 int at = run.nearest(fault, 0.55, checks, 1, checks.size() - 2);
+                run.claim(fault, "check at position", List.of(checks.get(at)));
                 scale(run.at(checks.get(at)), analytes, 1 + size);
                 run.touched(
                         fault.kind(),
@@ -382,7 +666,7 @@ final class EmissionModel {
                         checks.get(at - 1) + 1,
                         checks.get(at + 1) - 1,
                         size,
-                        "the check at position " + checks.get(at) + " reads " + percent(size) + " off");
+                        "the check at position " + checks.get(at) + " reads " + Faults.percent(size) + " off");
             }
             case BLANK_HIGH -> blank(fault, sheet);
             case CONTROL_FAILED -> {
@@ -390,6 +674,7 @@ final class EmissionModel {
                 List<String> analytes = analytes(fault, ANALYTES);
                 List<Integer> controls = run.positions(v -> v.isControl() && v.dilution == 1);
                 int at = run.nearest(fault, 0.55, controls, 1, controls.size() - 2);
+                run.claim(fault, "control soil at position", List.of(controls.get(at)));
                 int first = controls.get(at - 1) + 1;
                 int last = controls.get(at + 1) - 1;
                 for (int p = first; p <= last; p++) {
@@ -405,7 +690,7 @@ final class EmissionModel {
                         first,
                         last,
                         size,
-                        "these extracts were shaken too short: " + percent(size) + " of everything");
+                        "these extracts were shaken too short: " + Faults.percent(size) + " of everything");
             }
             case DRIFT -> drift(fault, run, plasma);
             case OVER_RANGE -> {
@@ -422,8 +707,12 @@ final class EmissionModel {
                         && last - first + 1 < LOST_POSITIONS) {
                     last++;
                 }
+                run.claim(
+                        fault,
+                        "internal standard at position",
+                        IntStream.rangeClosed(first, last).boxed().toList());
                 for (int p = first; p <= last; p++) {
-                    plasma.internal[p] = size;
+                    plasma.internal[p] *= size;
                 }
                 run.touched(
                         fault.kind(),
@@ -432,24 +721,25 @@ final class EmissionModel {
                         first,
                         last,
                         size,
-                        "air in the internal standard's tube leaves " + percent(size) + " of it");
+                        "air in the internal standard's tube leaves " + Faults.percent(size) + " of it");
             }
             case DUPLICATES_DISAGREE -> {
                 double size = fault.size().orElse(-0.5);
                 List<String> analytes = analytes(fault, ANALYTES);
                 List<Integer> duplicates = run.positions(v -> v.role == Role.DUPLICATE && v.dilution == 1);
-                Vessel vessel = run.at(duplicates.get(run.nearest(fault, 0.6, duplicates, 0, duplicates.size() - 1)));
+                Vessel vessel = run.at(run.take(fault, 0.6, duplicates, "second portion at position"));
                 scale(vessel, analytes, 1 + size);
                 Faults.oneSoil(
                         run, fault.kind(), analytes, vessel.identity, size, "the second portion is another soil's");
             }
             case MISSING_READING -> {
-                int position = samples.get(run.nearest(fault, 0.5, samples, 0, samples.size() - 1));
+                int position = run.take(fault, 0.5, samples, "missing reading at position");
                 run.at(position).incomplete = true;
                 run.touched(fault.kind(), List.of("P"), 0, position, position, 1, "one line was never recorded");
             }
             case TRUNCATED_RUN -> {
                 int position = samples.get(run.nearest(fault, 0.66, samples, 0, samples.size() - 1));
+                run.claim(fault, "end of run", List.of(1));
                 stop(run, position, "the plasma went out");
             }
             default -> throw run.cannot(fault, "nothing of a plasma run can fail so");
@@ -484,6 +774,7 @@ final class EmissionModel {
         double size = fault.size().orElse(3);
         List<String> analytes = analytes(fault, List.of("Zn"));
         int set = Math.max(1, sheet.sets.get(run.wish(fault, 0.5) - 1));
+        run.claim(fault, "blanks of extraction", List.of(set));
         List<Integer> blanks = run.positions(v -> v.role == Role.BLANK);
         int lastPass = 0;
         int nextPass = run.size() + 1;
@@ -518,12 +809,13 @@ final class EmissionModel {
         List<String> analytes = analytes(fault, List.of("K", "Na"));
         List<Integer> checks = run.positions(EmissionModel::isRunningCheck);
         int onset = run.nearest(fault, 0.12, checks, 0, checks.size() - 4);
+        run.claimAll(fault, "drift", analytes, 0);
         int lastPass = checks.get(onset);
         boolean failed = false;
         for (int p = checks.get(onset) + 1; p <= run.size(); p++) {
             double off = size * Math.min(DRIFT_CHECKS, Faults.checksSince(checks, onset, p));
             for (String symbol : analytes) {
-                plasma.gain[p][Element.indexOf(symbol)] = Math.max(0.02, 1 + off);
+                plasma.gain[p][Element.indexOf(symbol)] *= Math.max(0.02, 1 + off);
             }
             if (!failed && isRunningCheck(run.at(p))) {
                 failed = Math.abs(off) > Faults.SOLUTION_TOLERANCE;
@@ -531,7 +823,7 @@ final class EmissionModel {
             }
         }
         if (!failed) {
-            throw run.cannot(fault, "a growth of " + percent(size) + " a check never leaves its limit");
+            throw run.cannot(fault, "a growth of " + Faults.percent(size) + " a check never leaves its limit");
         }
         run.touched(
                 fault.kind(),
@@ -540,8 +832,8 @@ final class EmissionModel {
                 lastPass + 1,
                 run.size(),
                 size,
-                String.join(", ", analytes) + " drift by " + percent(size) + " from check to check after position "
-                        + checks.get(onset));
+                String.join(", ", analytes) + " drift by " + Faults.percent(size)
+                        + " from check to check after position " + checks.get(onset));
     }
 
     private static void scale(Vessel vessel, List<String> analytes, double factor) {
@@ -558,9 +850,5 @@ final class EmissionModel {
             }
         }
         return fault.analytes().isEmpty() ? usual : fault.analytes();
-    }
-
-    private static String percent(double fraction) {
-        return Decimals.places(100 * fraction, 1) + " %";
     }
 }

@@ -1,6 +1,8 @@
 package org.tenmesh.simulator;
 
 import java.util.Arrays;
+import java.util.Collections;
+import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -17,31 +19,108 @@ import org.tenmesh.core.judgement.CauseKind;
  *
  * @param kind under which cause it must be found
  * @param run where; empty = a usual place for the kind
- * @param position near which position; empty = past the middle of the run
+ * @param position near which position; empty = a usual place that no earlier fault of the kind has taken
  * @param analytes which analytes; empty = the usual ones for the kind
  * @param size how much; what it means goes with the kind, see {@link #parse}; empty = plainly too much
+ * @param further what only some kinds take, by the keys of {@link #parse}: {@code method}, {@code channel}, {@code fields}, {@code second},
+ *     {@code weighing}, {@code open}, {@code material}, {@code length}, {@code total}
  */
 public record Fault(
-        CauseKind kind, Optional<String> run, OptionalInt position, List<String> analytes, OptionalDouble size) {
+        CauseKind kind,
+        Optional<String> run,
+        OptionalInt position,
+        List<String> analytes,
+        OptionalDouble size,
+        Map<String, String> further) {
+    private static final Map<CauseKind, List<String>> KEYS = keys();
+    private static final Map<String, List<String>> WORDS = Map.of(
+            "fields", List.of("same", "different", "any"),
+            "second", List.of("yes", "no"),
+            "weighing", List.of("dry", "ash"),
+            "open", List.of("yes", "no"));
+
+    /**
+     * @throws IllegalArgumentException when the kind takes no such key, or the key no such value
+     */
     public Fault {
         analytes = List.copyOf(analytes);
+        further = Collections.unmodifiableMap(new LinkedHashMap<>(further));
+        List<String> keys = KEYS.getOrDefault(kind, List.of());
+        refuse(kind, keys, "position", position.isPresent());
+        refuse(kind, keys, "analytes", !analytes.isEmpty());
+        refuse(kind, keys, "size", size.isPresent());
+        further.keySet().forEach(key -> refuse(kind, keys, key, true));
+        further.forEach((key, value) -> check(kind, key, value));
     }
 
-    /** Kinds that can be planted in the runs of pH, loss on ignition and Mehlich-3; the others need flow analysis or overlapping lines. */
+    /** With nothing that only some kinds take. */
+    public Fault(
+            CauseKind kind, Optional<String> run, OptionalInt position, List<String> analytes, OptionalDouble size) {
+        this(kind, run, position, analytes, size, Map.of());
+    }
+
+    private static void refuse(CauseKind kind, List<String> keys, String key, boolean given) {
+        if (given && !keys.contains(key)) {
+            throw new IllegalArgumentException("fault " + kind.word() + ": found key \"" + key
+                    + "\", expected one of run, " + String.join(", ", keys));
+        }
+    }
+
+    private static void check(CauseKind kind, String key, String value) {
+        List<String> words = WORDS.get(key);
+        String expected = words != null
+                ? String.join(" or ", words)
+                : switch (key) {
+                    case "channel" -> "1 to 4";
+                    case "length" -> "a whole number of 1 or more";
+                    case "total" -> "a number";
+                    default -> "";
+                };
+        boolean good = words != null
+                ? words.contains(value)
+                : switch (key) {
+                    case "channel" -> value.matches("[1-4]");
+                    case "length" -> value.matches("[1-9]\\d{0,5}");
+                    case "total" -> value.matches("-?\\d*\\.?\\d+");
+                    default -> !value.isBlank();
+                };
+        if (!good) {
+            throw new IllegalArgumentException(
+                    "fault " + kind.word() + ": found " + key + " \"" + value + "\", expected " + expected);
+        }
+    }
+
+    private static Map<CauseKind, List<String>> keys() {
+        Map<CauseKind, List<String>> keys = new EnumMap<>(CauseKind.class);
+        for (CauseKind kind : CauseKind.values()) {
+            keys.put(
+                    kind,
+                    switch (kind) {
+                        case DRIFT -> List.of("method", "position", "analytes", "size", "channel", "total");
+                        case CALIBRATION_REJECTED, VERIFICATION_FAILED, CONTROL_FAILED ->
+                            List.of("method", "position", "analytes", "size", "channel");
+                        case TRAY_TURNED -> List.of("method", "position");
+                        case TRAYS_EXCHANGED, IMPLAUSIBLE_TOGETHER, PORTION_WRONG ->
+                            List.of("method", "position", "size");
+                        case RUN_SHIFTED -> List.of("method", "position", "size", "length");
+                        case NEIGHBOURS_EXCHANGED -> List.of("method", "position", "fields");
+                        case DILUTION_MISMATCH -> List.of("method", "position", "size", "second");
+                        case CHANNEL_BIAS -> List.of("method", "position", "size", "channel", "weighing");
+                        case CONTROL_MATERIAL_MISTAKEN -> List.of("method", "position", "open", "material");
+                        case CONTROL_TREND -> List.of("method", "analytes", "size");
+                        case NOT_DRY -> List.of("method", "position", "size", "length");
+                        default -> List.of("method", "position", "analytes", "size");
+                    });
+        }
+        return keys;
+    }
+
+    /**
+     * Kinds that can be planted: all but {@code interference}. What one element adds to another's line belongs to one instrument, so the
+     * shipped methods correct for none and could not see it.
+     */
     public static Set<CauseKind> kinds() {
-        return EnumSet.of(
-                CauseKind.CALIBRATION_REJECTED,
-                CauseKind.VERIFICATION_FAILED,
-                CauseKind.BLANK_HIGH,
-                CauseKind.CONTROL_FAILED,
-                CauseKind.DRIFT,
-                CauseKind.OVER_RANGE,
-                CauseKind.INTERNAL_STANDARD_LOST,
-                CauseKind.WEIGHING_IMPOSSIBLE,
-                CauseKind.DUPLICATES_DISAGREE,
-                CauseKind.REPEATED_FILE,
-                CauseKind.TRUNCATED_RUN,
-                CauseKind.MISSING_READING);
+        return EnumSet.complementOf(EnumSet.of(CauseKind.INTERFERENCE));
     }
 
     /** This kind at its usual place and size. */
@@ -49,10 +128,40 @@ public record Fault(
         return new Fault(kind, Optional.empty(), OptionalInt.empty(), List.of(), OptionalDouble.empty());
     }
 
+    /** What was given under a key that only some kinds take. */
+    Optional<String> key(String key) {
+        return Optional.ofNullable(further.get(key));
+    }
+
+    /** The probe or balance asked for, 1 to 4. */
+    OptionalInt channel() {
+        return key("channel")
+                .map(text -> OptionalInt.of(Integer.parseInt(text)))
+                .orElse(OptionalInt.empty());
+    }
+
+    /** Growth over the whole run, for a drift that no check need see. */
+    OptionalDouble total() {
+        return key("total")
+                .map(text -> OptionalDouble.of(Double.parseDouble(text)))
+                .orElse(OptionalDouble.empty());
+    }
+
+    /** How many positions in a row it takes. */
+    OptionalInt length() {
+        return key("length").map(text -> OptionalInt.of(Integer.parseInt(text))).orElse(OptionalInt.empty());
+    }
+
+    /** The fault at a run. */
+    Fault in(String where) {
+        return new Fault(kind, Optional.of(where), position, analytes, size, further);
+    }
+
     /**
      * Reads {@code KIND}, {@code KIND@RUN} or {@code KIND@RUN:POSITION}, each with further {@code ,key=value} where the
-     * key is {@code run}, {@code position}, {@code analytes} ({@code +} between) or {@code size}. Size is a fraction (0.2
-     * = 20 % too high) for signals and contents; pH units for pH; for drift it is the growth from check to check.
+     * key is {@code run}, {@code position}, {@code analytes} ({@code +} between), {@code size} or one of those of {@link #further}. Size is a
+     * fraction (0.2 = 20 % too high) for signals and contents; pH units for pH; for drift it is the growth from check to check. What it is for
+     * each kind, and which keys a kind takes, stands in {@code docs/simulator.md}.
      *
      * @throws IllegalArgumentException with what was found and expected
      */
@@ -61,6 +170,11 @@ public record Fault(
         String place = parts[0];
         int at = place.indexOf('@');
         String word = at < 0 ? place : place.substring(0, at);
+        CauseKind kind = CauseKind.of(word)
+                .filter(kinds()::contains)
+                .orElseThrow(() -> new IllegalArgumentException("fault \"" + text + "\": found kind \"" + word
+                        + "\", expected one of "
+                        + kinds().stream().map(CauseKind::word).collect(Collectors.joining(", "))));
         Map<String, String> settings = new LinkedHashMap<>();
         if (at >= 0) {
             String run = place.substring(at + 1);
@@ -71,29 +185,28 @@ public record Fault(
             }
             settings.put("run", run);
         }
+        List<String> keys = KEYS.getOrDefault(kind, List.of());
         for (String part : Arrays.asList(parts).subList(1, parts.length)) {
             int equals = part.indexOf('=');
             String key = equals < 0 ? part : part.substring(0, equals);
-            if (equals < 0 || !List.of("run", "position", "analytes", "size").contains(key)) {
-                throw new IllegalArgumentException(
-                        "fault \"" + text + "\": found \"" + part + "\", expected run=, position=, analytes= or size=");
+            if (equals < 0 || !key.equals("run") && !keys.contains(key)) {
+                throw new IllegalArgumentException("fault \"" + text + "\": found \"" + part + "\", expected run=, "
+                        + String.join("=, ", keys) + "=");
             }
             settings.put(key, part.substring(equals + 1));
         }
-        CauseKind kind = CauseKind.of(word)
-                .orElseThrow(() -> new IllegalArgumentException("fault \"" + text + "\": found kind \"" + word
-                        + "\", expected one of "
-                        + kinds().stream().map(CauseKind::word).collect(Collectors.joining(", "))));
         try {
-            String position = settings.get("position");
-            String size = settings.get("size");
-            String analytes = settings.get("analytes");
+            String run = settings.remove("run");
+            String position = settings.remove("position");
+            String size = settings.remove("size");
+            String analytes = settings.remove("analytes");
             return new Fault(
                     kind,
-                    Optional.ofNullable(settings.get("run")),
+                    Optional.ofNullable(run),
                     position == null ? OptionalInt.empty() : OptionalInt.of(Integer.parseInt(position)),
                     analytes == null ? List.of() : List.of(analytes.split("\\+")),
-                    size == null ? OptionalDouble.empty() : OptionalDouble.of(Double.parseDouble(size)));
+                    size == null ? OptionalDouble.empty() : OptionalDouble.of(Double.parseDouble(size)),
+                    settings);
         } catch (NumberFormatException bad) {
             throw new IllegalArgumentException(
                     "fault \"" + text + "\": position must be a whole number and size a number", bad);

@@ -1,6 +1,7 @@
 package org.tenmesh.simulator;
 
 import java.util.List;
+import java.util.Optional;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.reduction.Role;
 
@@ -26,6 +27,29 @@ final class Faults {
         return done;
     }
 
+    /** Whether a control soil is another one than the fault puts in its place; one asked for by its position always is. */
+    static boolean canBeMistaken(Fault fault, String intended) {
+        return fault.position().isPresent() || !fault.key("material").equals(Optional.of(intended));
+    }
+
+    /** The control soil that is taken for another: the one asked for, or the next of the four. */
+    static ControlSoil mistakenFor(Fault fault, String intended) {
+        List<ControlSoil> all = ControlSoil.ALL;
+        ControlSoil other = fault.key("material")
+                .map(ControlSoil::named)
+                .orElseGet(() -> all.get((all.indexOf(ControlSoil.named(intended)) + 1) % all.size()));
+        if (other.name().equals(intended)) {
+            throw new IllegalArgumentException("fault " + fault.kind().word() + ": the well is to hold " + intended
+                    + " anyway, expected another material");
+        }
+        return other;
+    }
+
+    /** A number of percent as it stands in a story. */
+    static String percent(double fraction) {
+        return Decimals.places(100 * fraction, 1) + " %";
+    }
+
     /** Notes a fault of one soil: both its portions where it has two. */
     static void oneSoil(
             RunSheet sheet, CauseKind kind, List<String> analytes, String identity, double size, String story) {
@@ -34,8 +58,7 @@ final class Faults {
         RunSheet only = new RunSheet(sheet.plan);
         for (int p = 1; p <= sheet.size(); p++) {
             Vessel vessel = sheet.at(p);
-            only.vessels.add(
-                    vessel.identity.equals(identity) ? vessel : new Vessel(Role.WASH, "", java.util.Optional.empty()));
+            only.vessels.add(vessel.identity.equals(identity) ? vessel : new Vessel(Role.WASH, "", Optional.empty()));
         }
         only.touched(kind, analytes, 0, sample, places.get(places.size() - 1), size, story);
         sheet.planted.addAll(only.planted);

@@ -4,7 +4,10 @@ import java.time.LocalDate;
 import java.time.LocalTime;
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import org.tenmesh.core.intake.Submission;
@@ -49,14 +52,32 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
     /**
      * One soil as sent.
      *
+     * @param field which field of the client it comes from, a name within its submission
      * @param label the client's own
      * @param topCm upper edge of the layer, cm; empty when not known
      * @param bottomCm lower edge, cm
+     * @param drawn symbols whose content was drawn where the rest was given
      */
-    record Sent(String label, OptionalDouble topCm, OptionalDouble bottomCm, SoilContent content) {}
+    record Sent(
+            String field,
+            String label,
+            OptionalDouble topCm,
+            OptionalDouble bottomCm,
+            SoilContent content,
+            List<String> drawn) {
+        Sent(String field, String label, OptionalDouble topCm, OptionalDouble bottomCm, SoilContent content) {
+            this(field, label, topCm, bottomCm, content, List.of());
+        }
+    }
 
-    static Intake draw(long seed, int soils, LocalDate day, ZoneId zone) {
+    static Intake draw(Scenario scenario) {
+        long seed = scenario.seed();
+        int soils = scenario.soils();
+        LocalDate day = scenario.date();
+        ZoneId zone = scenario.options().zone();
+        Ground[] grounds = scenario.options().grounds().toArray(new Ground[0]);
         Chance chance = new Chance(seed, "intake");
+        Chance where = new Chance(seed, "ground");
         List<Submission> submissions = new ArrayList<>();
         List<Box> boxes = new ArrayList<>();
         int left = soils;
@@ -84,25 +105,96 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
                     Optional.of(PACKAGE),
                     Optional.of(chance.happens(0.05)),
                     number % 11 == 3 ? Optional.of("please call before spreading lime") : Optional.empty()));
-            boxes.add(new Box(name, regulated, soils(size, grass, chance)));
+            boxes.add(new Box(
+                    name,
+                    regulated,
+                    soils(size, grass, where.pick(grounds), scenario.options().likeness(), chance)));
         }
         return new Intake(List.copyOf(submissions), List.copyOf(boxes));
     }
 
-    private static List<Sent> soils(int size, boolean grass, Chance chance) {
-        double[] client = SoilModel.level(chance);
+    /** What came in when the soils are given; what none of them says is drawn. */
+    static Intake of(Scenario scenario, List<GivenSoil> given) {
+        Chance chance = new Chance(scenario.seed(), "given soils");
+        Chance where = new Chance(scenario.seed(), "ground");
+        Ground[] grounds = scenario.options().grounds().toArray(new Ground[0]);
+        Map<String, List<GivenSoil>> byClient = new LinkedHashMap<>();
+        given.forEach(soil -> byClient.computeIfAbsent(soil.client(), key -> new ArrayList<>())
+                .add(soil));
+        List<Submission> submissions = new ArrayList<>();
+        List<Box> boxes = new ArrayList<>();
+        byClient.forEach((client, soils) -> {
+            String name = String.format("S%04d", boxes.size() + 1);
+            submissions.add(new Submission(
+                    name,
+                    client,
+                    scenario.date()
+                            .minusDays(1)
+                            .atTime(LocalTime.of(9, 0))
+                            .atZone(scenario.options().zone())
+                            .toOffsetDateTime(),
+                    Optional.of(scenario.date().plusDays(3)),
+                    Optional.empty(),
+                    Optional.empty(),
+                    Optional.of(PACKAGE),
+                    Optional.empty(),
+                    Optional.empty()));
+            boxes.add(new Box(name, false, filled(soils, where.pick(grounds), scenario, chance)));
+        });
+        return new Intake(List.copyOf(submissions), List.copyOf(boxes));
+    }
+
+    private static List<Sent> filled(List<GivenSoil> soils, Ground ground, Scenario scenario, Chance chance) {
+        double[] client = SoilModel.level(ground, chance);
+        Map<String, double[]> fields = new HashMap<>();
+        List<Sent> sent = new ArrayList<>();
+        for (GivenSoil soil : soils) {
+            String field = soil.field().isEmpty() ? "alone " + sent.size() : soil.field();
+            double[] land = fields.computeIfAbsent(field, key -> SoilModel.level(ground, chance));
+            SoilContent drawn = SoilModel.soil(
+                    ground, scenario.options().likeness(), client, land, SoilModel.level(ground, chance));
+            double[] mgKg = new double[Element.ALL.size()];
+            List<String> missing = new ArrayList<>();
+            if (soil.ph().isEmpty()) {
+                missing.add("pH");
+            }
+            if (soil.loiPct().isEmpty()) {
+                missing.add("LOI");
+            }
+            for (int e = 0; e < mgKg.length; e++) {
+                String symbol = Element.ALL.get(e).symbol();
+                Double known = soil.mgKg().get(symbol);
+                if (known == null) {
+                    missing.add(symbol);
+                }
+                mgKg[e] = known == null ? drawn.mgKg()[e] : known;
+            }
+            sent.add(new Sent(
+                    field,
+                    soil.label(),
+                    OptionalDouble.empty(),
+                    OptionalDouble.empty(),
+                    new SoilContent(soil.ph().orElse(drawn.ph()), soil.loiPct().orElse(drawn.loiPct()), mgKg),
+                    List.copyOf(missing)));
+        }
+        return sent;
+    }
+
+    private static List<Sent> soils(int size, boolean grass, Ground ground, Likeness likeness, Chance chance) {
+        double[] client = SoilModel.level(ground, chance);
         List<Sent> soils = new ArrayList<>();
         int field = 0;
         while (soils.size() < size) {
             field++;
-            double[] ground = SoilModel.level(chance);
+            double[] land = SoilModel.level(ground, chance);
             int points = Math.min(size - soils.size(), chance.between(3, 16));
             for (int point = 1; point <= points; point++) {
                 soils.add(new Sent(
+                        "F" + field,
                         "F" + field + "-" + String.format("%02d", point),
                         OptionalDouble.of(0),
                         OptionalDouble.of(grass ? 10 : 20),
-                        SoilModel.soil(client, ground, SoilModel.level(chance))));
+                        SoilModel.soil(ground, likeness, client, land, SoilModel.level(ground, chance))));
             }
         }
         return soils;

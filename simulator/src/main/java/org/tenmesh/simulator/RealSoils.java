@@ -242,7 +242,7 @@ public final class RealSoils {
             }
             SoilContent content = new SoilContent(ph.getAsDouble(), loss == null ? drawn.loiPct() : loss, mgKg);
             origins.put(content, new Origin(table, row, licence, List.copyOf(missing)));
-            soils.add(new Intake.Sent(row, topCm, bottomCm, content));
+            soils.add(new Intake.Sent(row, row, topCm, bottomCm, content));
         }
     }
 

@@ -14,6 +14,7 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.Set;
 import java.util.function.Predicate;
+import java.util.function.UnaryOperator;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
@@ -50,6 +51,7 @@ final class Routine {
 
     private final Scenario scenario;
     private final List<Tray> trays;
+    private final Places places;
     private final Map<LabNumber, String> materials;
     private final Map<LabNumber, String> packageOf = new HashMap<>();
     private final Map<LabNumber, WholeSoil> whole = new HashMap<>();
@@ -66,9 +68,11 @@ final class Routine {
             List<Tray> trays,
             Map<LabNumber, String> materials,
             List<Specimen> drawn,
+            Places places,
             int nextSerial) {
         this.scenario = scenario;
         this.trays = trays;
+        this.places = places;
         this.materials = materials;
         drawn.forEach(specimen -> specimens.put(specimen.number(), specimen));
         Chance chance = new Chance(scenario.seed(), "packages");
@@ -235,7 +239,8 @@ final class Routine {
                         "bench " + (1 + Math.floorMod(method.hashCode(), 3)),
                         start(turns.merge(instrument(method), 1, Integer::sum) - 1),
                         List.copyOf(asked.subList(asked.size() * i / runs, asked.size() * (i + 1) / runs)),
-                        1));
+                        1,
+                        places));
             }
         }
         return plans;
@@ -295,14 +300,9 @@ final class Routine {
             }
             return new RunOutcome(HandModel.read(plan, scenario.seed(), this::wholeOf), List.of());
         }
-        List<Specimen> dipped = plan.specimens().stream()
-                .map(specimen -> new Specimen(
-                        specimen.number(),
-                        withPh(specimen.content(), wholeOf(specimen), plan.method()),
-                        specimen.material()))
-                .toList();
-        RunPlan seen = new RunPlan(
-                plan.run(), plan.method(), plan.instrument(), plan.operator(), plan.start(), dipped, plan.readShare());
+        UnaryOperator<Specimen> dipped = specimen -> new Specimen(
+                specimen.number(), withPh(specimen.content(), wholeOf(specimen), plan.method()), specimen.material());
+        RunPlan seen = plan.with(plan.specimens().stream().map(dipped).toList(), places.seen(dipped));
         return ElectrodeModel.read(
                 seen,
                 scenario.seed(),
@@ -315,7 +315,8 @@ final class Routine {
         return new SoilContent(soil.of(method, analyte(method)), content.loiPct(), content.mgKg());
     }
 
-    private static String analyte(String method) {
+    /** What an electrode run reports: pH, or the pH of a buffer. */
+    static String analyte(String method) {
         return method.startsWith("buffer-") ? "BpH" : "pH";
     }
 

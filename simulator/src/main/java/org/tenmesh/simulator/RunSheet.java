@@ -1,8 +1,11 @@
 package org.tenmesh.simulator;
 
 import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.Predicate;
@@ -19,6 +22,8 @@ final class RunSheet {
     final List<Planted> planted = new ArrayList<>();
     /** Last position that is read. */
     int lastRead = Integer.MAX_VALUE;
+
+    private final Map<String, Set<Integer>> claimed = new HashMap<>();
 
     RunSheet(RunPlan plan) {
         this.plan = plan;
@@ -93,6 +98,115 @@ final class RunSheet {
     IllegalArgumentException cannot(Fault fault, String why) {
         return new IllegalArgumentException(
                 "fault " + fault.kind().word() + " in run " + plan.run() + " cannot be planted: " + why);
+    }
+
+    /** Whether no fault of a sort has taken a place yet. */
+    boolean isFree(String sort, int place) {
+        return !claimed.getOrDefault(sort, Set.of()).contains(place);
+    }
+
+    /**
+     * Takes places for a fault.
+     *
+     * @param sort faults of one sort cannot share a place
+     * @param places positions, or channels, or whatever the sort counts
+     */
+    void claim(Fault fault, String sort, List<Integer> places) {
+        Set<Integer> taken = claimed.computeIfAbsent(sort, key -> new HashSet<>());
+        for (int place : places) {
+            if (!taken.add(place)) {
+                throw cannot(fault, "an earlier fault already took its " + sort + " " + place);
+            }
+        }
+    }
+
+    /** Picks and takes the position a fault asks for, or one that is still free near a share of the run. */
+    int take(Fault fault, double share, List<Integer> candidates, String sort) {
+        List<Integer> open = fault.position().isPresent()
+                ? candidates
+                : candidates.stream().filter(p -> isFree(sort, p)).toList();
+        int position = open.get(nearest(fault, share, open, 0, open.size() - 1));
+        claim(fault, sort, List.of(position));
+        return position;
+    }
+
+    /** Takes the analytes of a fault, or one channel, for the whole run. */
+    void claimAll(Fault fault, String sort, List<String> analytes, int channel) {
+        for (String analyte : analytes) {
+            List<Integer> channels = channel == 0 ? List.of(1, 2, 3, 4) : List.of(channel);
+            claim(fault, sort + " of " + analyte + ", channel", channels);
+        }
+    }
+
+    /** Positions of soils that clients sent, read once each under a lab number of their own. */
+    List<Integer> ordinarySoils() {
+        return positions(v -> v.role == Role.SAMPLE
+                && v.standsFor.isEmpty()
+                && v.holds.isPresent()
+                && v.specimen.orElseThrow().material().isEmpty());
+    }
+
+    /**
+     * How far what creeps in has come at each position, 0 to 1: from the first soil to the end of the run, or of the day where the fault
+     * names no run. The place at index 0 is not used.
+     */
+    double[] progress(boolean allDay) {
+        int first = positions(Vessel::isSoil).stream().findFirst().orElse(1);
+        double[] progress = new double[size() + 1];
+        for (int p = first; p <= size(); p++) {
+            double inside = size() == first ? 1 : (p - first) / (double) (size() - first);
+            progress[p] = allDay ? (plan.turn() + inside) / plan.turns() : inside;
+        }
+        if (allDay) {
+            for (int p = 1; p < first; p++) {
+                progress[p] = plan.turn() / (double) plan.turns();
+            }
+        }
+        return progress;
+    }
+
+    /** Notes a fault that creeps in, from where it has come half its way; nothing where it has not. */
+    void noteLateHalf(Fault fault, List<String> analytes, int channel, double[] progress, double size, String story) {
+        List<Integer> late = positions(v -> v.gives(analytes) && (channel == 0 || v.channel == channel)).stream()
+                .filter(p -> progress[p] > 0.5)
+                .toList();
+        if (!late.isEmpty()) {
+            note(fault.kind(), analytes, channel == 0 ? "" : Integer.toString(channel), late, size, story);
+        }
+    }
+
+    /** Notes what a fault touches: the soils whose results come from these positions. */
+    void note(
+            CauseKind kind, List<String> analytes, String channel, List<Integer> positions, double size, String story) {
+        List<Integer> giving =
+                positions.stream().filter(p -> at(p).gives(analytes)).toList();
+        List<Integer> ends = giving.isEmpty() ? positions : giving;
+        planted.add(new Planted(
+                kind,
+                plan.run(),
+                plan.method(),
+                analytes,
+                channel,
+                ends.stream().min(Integer::compare).orElse(0),
+                ends.stream().max(Integer::compare).orElse(0),
+                giving.stream()
+                        .map(p -> at(p).specimen.orElseThrow().number())
+                        .distinct()
+                        .toList(),
+                size,
+                story));
+    }
+
+    /** The faults, when every one of them lies where the run was read. */
+    List<Planted> truth() {
+        for (Planted fault : planted) {
+            if (fault.firstPosition() > lastRead && fault.kind() != CauseKind.TRUNCATED_RUN) {
+                throw new IllegalArgumentException("fault " + fault.kind().word() + " in run " + plan.run()
+                        + " cannot be planted: the run ends at position " + lastRead + ", before "
+                        + fault.firstPosition());
+            }
+        }
+        return List.copyOf(planted);
     }
 
     /**

@@ -53,6 +53,11 @@ public record Scenario(long seed, int soils, List<Fault> faults, LocalDate date,
                 new Options(usual.metersGivePh(), false, usual.balanceDecimals(), usual.zone(), true));
     }
 
+    /** This day in a laboratory that works otherwise. */
+    public Scenario with(Options other) {
+        return new Scenario(seed, soils, faults, date, other);
+    }
+
     /** This day with one more fault. */
     public Scenario with(Fault fault) {
         List<Fault> all = new ArrayList<>(faults);

@@ -12,6 +12,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.TreeMap;
+import java.util.function.UnaryOperator;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
@@ -23,6 +24,7 @@ import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 
 /** Makes days of an invented laboratory. */
@@ -41,41 +43,52 @@ public final class Simulator {
      * @throws IllegalArgumentException when a fault cannot be planted where it was asked for, with the reason
      */
     public static SimulatedDay simulate(Scenario scenario) {
-        Intake intake = Intake.draw(
-                scenario.seed(),
-                scenario.soils(),
-                scenario.date(),
-                scenario.options().zone());
-        return simulate(scenario, intake, NAME);
+        return simulate(scenario, Intake.draw(scenario), NAME);
+    }
+
+    /**
+     * Makes a day of soils whose contents are given. What a soil does not give is drawn as for invented soils of the scenario's ground, apart
+     * from what it gives; {@link Truth#drawn} says what.
+     *
+     * @param scenario its number of soils must be that of the soils given
+     * @throws IllegalArgumentException as above, or when the numbers differ
+     */
+    public static SimulatedDay simulate(Scenario scenario, List<GivenSoil> soils) {
+        if (soils.size() != scenario.soils()) {
+            throw new IllegalArgumentException(
+                    "a day of given soils: found " + soils.size() + ", the scenario says " + scenario.soils());
+        }
+        return simulate(scenario, Intake.of(scenario, soils), NAME);
     }
 
     /** Takes given soils through layout and instruments. */
     static SimulatedDay simulate(Scenario scenario, Intake intake, String laboratory) {
         Bench bench = new Bench(scenario, intake);
-        Optional<Routine> routine = scenario.options().everyMethod()
-                ? Optional.of(new Routine(
-                        scenario,
-                        intake.submissions(),
-                        bench.soils,
-                        bench.trays,
-                        bench.controls,
-                        bench.specimens,
-                        bench.nextSerial))
-                : Optional.empty();
-        List<RunPlan> plans = plans(scenario, bench, routine);
-        routine.ifPresent(every -> plans.addAll(every.plans()));
+        Optional<Routine> tried = routine(scenario, intake, bench);
+        List<RunPlan> plansTried = plans(scenario, bench, tried);
+        List<Mistaken> mistaken = mistaken(scenario, bench, plansTried, tried);
+        // What lies in a well decides every run that reads it.
+        Optional<Routine> routine = mistaken.isEmpty() ? tried : routine(scenario, intake, bench);
+        List<RunPlan> plans = mistaken.isEmpty() ? plansTried : plans(scenario, bench, routine);
         Map<String, List<Fault>> placed = place(scenario, plans);
         List<Run> runs = new ArrayList<>();
         List<Planted> planted = new ArrayList<>();
         // Every run draws from a stream of its own, so the threads that make them do not matter.
-        List<RunOutcome> outcomes = plans.parallelStream()
-                .map(plan -> read(plan, scenario, plans, routine, placed.getOrDefault(plan.run(), List.of())))
-                .toList();
+        List<RunOutcome> outcomes;
+        try {
+            outcomes = plans.parallelStream()
+                    .map(plan -> read(plan, scenario, plans, routine, placed.getOrDefault(plan.run(), List.of())))
+                    .toList();
+        } catch (IllegalArgumentException wrong) {
+            // What was thrown in another thread comes wrapped.
+            throw wrong.getCause() instanceof IllegalArgumentException reason ? reason : wrong;
+        }
         for (int i = 0; i < plans.size(); i++) {
             RunPlan plan = plans.get(i);
             RunOutcome outcome = outcomes.get(i);
             runs.add(outcome.run());
             planted.addAll(outcome.planted());
+            mistaken.forEach(one -> one.in(outcome.run()).ifPresent(planted::add));
             if (placed.getOrDefault(plan.run(), List.of()).stream().anyMatch(Simulator::isRepeat)) {
                 repeat(outcome.run(), plan, runs, planted);
             }
@@ -104,7 +117,7 @@ public final class Simulator {
                 routine.map(Routine::shortages).orElse(List.of()));
         return new SimulatedDay(
                 day,
-                new Truth(planted, bench.specimens, routine.map(Routine::whole).orElse(Map.of())));
+                new Truth(planted, bench.specimens, routine.map(Routine::whole).orElse(Map.of()), bench.drawn));
     }
 
     private static boolean isRepeat(Fault fault) {
@@ -141,18 +154,12 @@ public final class Simulator {
     private static void repeat(Run run, RunPlan plan, List<Run> runs, List<Planted> planted) {
         String name = run.run() + "-B";
         runs.add(new Run(name, run.method(), run.instrument(), run.operator(), run.startedAt(), run.readings()));
-        List<String> analytes = switch (run.method()) {
-            case ElectrodeModel.METHOD -> ElectrodeModel.ANALYTES;
-            case IgnitionModel.METHOD -> IgnitionModel.ANALYTES;
-            case EmissionModel.METHOD -> EmissionModel.ANALYTES;
-            default -> Routine.reported().getOrDefault(run.method(), List.of());
-        };
         int last = run.readings().position(run.readings().size() - 1);
         planted.add(new Planted(
                 CauseKind.REPEATED_FILE,
                 name,
                 run.method(),
-                analytes,
+                analytes(run.method()),
                 "",
                 1,
                 last,
@@ -161,18 +168,123 @@ public final class Simulator {
                 "the file of " + run.run() + " came a second time"));
     }
 
+    private static List<String> analytes(String method) {
+        return switch (method) {
+            case ElectrodeModel.METHOD -> ElectrodeModel.ANALYTES;
+            case IgnitionModel.METHOD -> IgnitionModel.ANALYTES;
+            case EmissionModel.METHOD -> EmissionModel.ANALYTES;
+            default -> Routine.reported().getOrDefault(method, List.of());
+        };
+    }
+
+    private static Optional<Routine> routine(Scenario scenario, Intake intake, Bench bench) {
+        return scenario.options().everyMethod()
+                ? Optional.of(new Routine(
+                        scenario,
+                        intake.submissions(),
+                        bench.soils,
+                        bench.trays,
+                        bench.controls,
+                        bench.specimens,
+                        bench.places(),
+                        bench.nextSerial))
+                : Optional.empty();
+    }
+
+    /** A hidden control's well that holds another control soil than it is recorded to. */
+    private record Mistaken(LabNumber number, String intended, String truly) {
+        /** What it touches in a run. */
+        Optional<Planted> in(Run run) {
+            int position = position(run, number);
+            return position == 0
+                    ? Optional.empty()
+                    : Optional.of(new Planted(
+                            CauseKind.CONTROL_MATERIAL_MISTAKEN,
+                            run.run(),
+                            run.method(),
+                            analytes(run.method()),
+                            "",
+                            position,
+                            position,
+                            List.of(number),
+                            1,
+                            "the well of hidden control " + number + " was filled with " + truly + " instead of "
+                                    + intended));
+        }
+
+        private static int position(Run run, LabNumber number) {
+            for (int i = 0; i < run.readings().size(); i++) {
+                if (run.readings().role(i) == Role.SAMPLE
+                        && run.readings().identity(i).equals(number.text())) {
+                    return run.readings().position(i);
+                }
+            }
+            return 0;
+        }
+    }
+
+    private static boolean isHiddenMistake(Fault fault) {
+        return fault.kind() == CauseKind.CONTROL_MATERIAL_MISTAKEN
+                && !fault.key("open").equals(Optional.of("yes"));
+    }
+
+    /** Fills wells of hidden controls with what the faults say. */
+    private static List<Mistaken> mistaken(
+            Scenario scenario, Bench bench, List<RunPlan> plans, Optional<Routine> routine) {
+        List<Mistaken> mistaken = new ArrayList<>();
+        for (Fault fault : scenario.faults()) {
+            if (!isHiddenMistake(fault)) {
+                continue;
+            }
+            RunPlan plan = fault.run().isPresent()
+                    ? named(fault, plans, fault.run().get())
+                    : ofMethod(fault, plans, scenario).get(0);
+            List<LabNumber> here = plan.specimens().stream()
+                    .map(Specimen::number)
+                    .filter(bench.controls::containsKey)
+                    .filter(number -> Faults.canBeMistaken(fault, bench.controls.getOrDefault(number, "")))
+                    .filter(number -> fault.position().isPresent()
+                            || mistaken.stream().noneMatch(one -> one.number().equals(number)))
+                    .toList();
+            // As the run would be read on a clean day: faults move no lab number before its last soil.
+            Run clean = read(plan, scenario, plans, routine, List.of()).run();
+            int wish = fault.position()
+                    .orElse(clean.readings().position(clean.readings().size() - 1) / 2);
+            LabNumber number = here.stream()
+                    .min(Comparator.comparingInt(one -> Math.abs(Mistaken.position(clean, one) - wish)))
+                    .orElseThrow(() -> new IllegalArgumentException("fault "
+                            + fault.kind().word() + " in run " + plan.run()
+                            + " cannot be planted: the run holds no further hidden control"));
+            if (mistaken.stream().anyMatch(one -> one.number().equals(number))) {
+                throw new IllegalArgumentException("fault " + fault.kind().word() + " in run " + plan.run()
+                        + " cannot be planted: an earlier fault already took the well of " + number);
+            }
+            String intended = bench.controls.getOrDefault(number, "");
+            ControlSoil other = Faults.mistakenFor(fault, intended);
+            bench.specimens.replaceAll(specimen -> specimen.number().equals(number)
+                    ? new Specimen(number, other.content(), Optional.of(other.name()))
+                    : specimen);
+            mistaken.add(new Mistaken(number, intended, other.name()));
+        }
+        return mistaken;
+    }
+
     /** Trays, lab numbers and hidden controls of the day. */
     private static final class Bench {
         final List<Soil> soils = new ArrayList<>();
         final List<Tray> trays = new ArrayList<>();
         final Map<LabNumber, String> controls = new HashMap<>();
         final List<Specimen> specimens = new ArrayList<>();
+        final Map<LabNumber, List<String>> drawn = new TreeMap<>();
+        final Map<LabNumber, Places.Origin> origins = new HashMap<>();
         /** Serial of the first lab number that is still free. */
         final int nextSerial;
 
         Bench(Scenario scenario, Intake intake) {
             Chance chance = new Chance(scenario.seed(), "layout");
             Layout.Start start = new Layout.Start(scenario.date(), 1, 1);
+            Layout.Rules rules =
+                    Layout.Rules.defaults().withKeyWell(scenario.options().keyWells());
             // Regulated soils get trays of their own, after the others.
             for (boolean regulated : new boolean[] {false, true}) {
                 List<Intake.Box> boxes = intake.boxes().stream()
@@ -180,12 +292,18 @@ public final class Simulator {
                         .toList();
                 int count = boxes.stream().mapToInt(box -> box.soils().size()).sum();
                 if (count > 0) {
-                    start = layOut(boxes, count, regulated, start, chance.seed());
+                    start = layOut(boxes, count, regulated, start, rules, chance.seed());
                 }
             }
             nextSerial = start.serial();
             // In the order of lab numbers nothing tells a control's row apart by its place.
             soils.sort(Comparator.comparing(Soil::labNumber));
+        }
+
+        Places places() {
+            Map<LabNumber, Specimen> byNumber = new HashMap<>();
+            specimens.forEach(specimen -> byNumber.put(specimen.number(), specimen));
+            return new Places(trays, byNumber, origins, UnaryOperator.identity());
         }
 
         /** How many lab numbers come before a run: trays are not split between runs. */
@@ -204,10 +322,15 @@ public final class Simulator {
         }
 
         private Layout.Start layOut(
-                List<Intake.Box> boxes, int count, boolean regulated, Layout.Start start, long seed) {
+                List<Intake.Box> boxes,
+                int count,
+                boolean regulated,
+                Layout.Start start,
+                Layout.Rules rules,
+                long seed) {
             List<String> materials =
                     ControlSoil.ALL.stream().map(ControlSoil::name).toList();
-            Layout.Plan plan = Layout.plan(count, materials, start, Layout.Rules.defaults(), seed);
+            Layout.Plan plan = Layout.plan(count, materials, start, rules, seed);
             Map<LabNumber, Specimen> byNumber = new TreeMap<>();
             int next = 0;
             for (Intake.Box box : boxes) {
@@ -224,6 +347,10 @@ public final class Simulator {
                             Optional.empty(),
                             Optional.of(regulated)));
                     byNumber.put(number, new Specimen(number, sent.content(), Optional.empty()));
+                    if (!sent.drawn().isEmpty()) {
+                        drawn.put(number, sent.drawn());
+                    }
+                    origins.put(number, new Places.Origin(box.submission(), sent.field()));
                 }
             }
             plan.controls().forEach((number, material) -> {
@@ -253,6 +380,7 @@ public final class Simulator {
     /** Shares the lab numbers out to runs and the runs to instruments. */
     private static List<RunPlan> plans(Scenario scenario, Bench bench, Optional<Routine> routine) {
         List<RunPlan> plans = new ArrayList<>();
+        Places places = bench.places();
         for (String method : METHODS) {
             List<Specimen> specimens =
                     routine.map(every -> every.askedOf(method)).orElse(bench.specimens);
@@ -278,9 +406,18 @@ public final class Simulator {
                                         ? specimens.subList(
                                                 specimens.size() * i / runs, specimens.size() * (i + 1) / runs)
                                         : specimens.subList(bench.wholeTrays(i, runs), bench.wholeTrays(i + 1, runs))),
-                        beingRead ? 0.55 : 1));
+                        beingRead ? 0.55 : 1,
+                        places));
             }
         }
+        routine.ifPresent(every -> plans.addAll(every.plans()));
+        Map<String, Integer> turns = new HashMap<>();
+        plans.forEach(plan -> turns.merge(plan.method() + " " + plan.instrument(), 1, Integer::sum));
+        Map<String, Integer> next = new HashMap<>();
+        plans.replaceAll(plan -> {
+            String key = plan.method() + " " + plan.instrument();
+            return plan.inTurn(next.merge(key, 1, Integer::sum) - 1, turns.getOrDefault(key, 1));
+        });
         return plans;
     }
 
@@ -315,38 +452,79 @@ public final class Simulator {
                 .toOffsetDateTime();
     }
 
-    /** Finds a run for every fault. */
+    /** Finds a run for every fault; what a whole instrument does all day gets all its runs. */
     private static Map<String, List<Fault>> place(Scenario scenario, List<RunPlan> plans) {
         Map<String, List<Fault>> placed = new HashMap<>();
         Map<String, Integer> used = new HashMap<>();
         for (Fault fault : scenario.faults()) {
-            String run;
-            if (fault.run().isPresent()) {
-                run = fault.run().get();
-                String wanted = run;
-                if (plans.stream().noneMatch(plan -> plan.run().equals(wanted))) {
-                    throw new IllegalArgumentException("fault " + fault.kind().word() + ": found run \"" + run
-                            + "\", expected one of "
-                            + String.join(", ", plans.stream().map(RunPlan::run).toList()));
-                }
-            } else {
-                String method = fault.kind() == CauseKind.CARRY_OVER ? flowing(plans) : usualMethod(fault.kind());
-                List<RunPlan> whole = plans.stream()
-                        .filter(plan -> plan.method().equals(method) && plan.readShare() == 1)
-                        .toList();
-                if (whole.isEmpty()) {
-                    throw new IllegalArgumentException("fault " + fault.kind().word()
-                            + ": found no run of flow analysis, expected a day of every method");
-                }
-                run = whole.get((used.merge(method, 1, Integer::sum) - 1) % whole.size())
-                        .run();
+            if (isHiddenMistake(fault)) {
+                continue;
             }
-            placed.computeIfAbsent(run, key -> new ArrayList<>()).add(fault);
+            if (fault.run().isPresent()) {
+                String run = named(fault, plans, fault.run().get()).run();
+                add(placed, run, fault);
+                continue;
+            }
+            List<RunPlan> whole = ofMethod(fault, plans, scenario);
+            String method = whole.get(0).method();
+            RunPlan first = whole.get((used.merge(method, 1, Integer::sum) - 1) % whole.size());
+            boolean allDay = fault.kind() == CauseKind.CHANNEL_BIAS || fault.kind() == CauseKind.CONTROL_TREND;
+            if (allDay) {
+                if (fault.position().isPresent()) {
+                    throw new IllegalArgumentException(
+                            "fault " + fault.kind().word() + ": found a position and no run, expected run= as well");
+                }
+                plans.stream()
+                        .filter(plan -> plan.method().equals(method)
+                                && plan.instrument().equals(first.instrument()))
+                        .forEach(plan -> add(placed, plan.run(), fault));
+            } else {
+                add(placed, first.run(), fault);
+            }
         }
         return placed;
     }
 
-    // Only what flows carries over; which of these methods a day has depends on what clients asked for.
+    private static void add(Map<String, List<Fault>> placed, String run, Fault fault) {
+        List<Fault> here = placed.computeIfAbsent(run, key -> new ArrayList<>());
+        if (isRepeat(fault) && here.stream().anyMatch(Simulator::isRepeat)) {
+            throw new IllegalArgumentException("fault " + fault.kind().word() + " in run " + run
+                    + " cannot be planted: the run already comes twice");
+        }
+        here.add(fault);
+    }
+
+    private static RunPlan named(Fault fault, List<RunPlan> plans, String run) {
+        return plans.stream()
+                .filter(plan -> plan.run().equals(run))
+                .findFirst()
+                .orElseThrow(() -> new IllegalArgumentException("fault "
+                        + fault.kind().word() + ": found run \"" + run
+                        + "\", expected one of "
+                        + String.join(", ", plans.stream().map(RunPlan::run).toList())));
+    }
+
+    /** Runs of the method a fault asks for, or of a usual one, that are read to their end. */
+    private static List<RunPlan> ofMethod(Fault fault, List<RunPlan> plans, Scenario scenario) {
+        String flowing = flowing(plans);
+        boolean byBalance = fault.key("weighing").isPresent();
+        String usual = byBalance
+                ? IgnitionModel.METHOD
+                : fault.kind() == CauseKind.CARRY_OVER && !flowing.isEmpty() ? flowing : usualMethod(fault.kind());
+        String method = fault.key("method").orElse(usual);
+        List<RunPlan> whole = plans.stream()
+                .filter(plan -> plan.method().equals(method) && plan.readShare() == 1)
+                .toList();
+        if (whole.isEmpty()) {
+            throw new IllegalArgumentException("fault " + fault.kind().word() + ": found no run of method \"" + method
+                    + "\" on this day of " + scenario.soils() + " soils, expected one of "
+                    + String.join(
+                            ", ", plans.stream().map(RunPlan::method).distinct().toList()));
+        }
+        return whole;
+    }
+
+    // Flow carries over most of all; which of these methods a day has depends on what clients asked for.
     private static String flowing(List<RunPlan> plans) {
         return plans.stream()
                 .map(RunPlan::method)
@@ -358,8 +536,13 @@ public final class Simulator {
 
     private static String usualMethod(CauseKind kind) {
         return switch (kind) {
-            case CALIBRATION_REJECTED, MISSING_READING, TRUNCATED_RUN, REPEATED_FILE -> ElectrodeModel.METHOD;
-            case CONTROL_FAILED, WEIGHING_IMPOSSIBLE, DUPLICATES_DISAGREE -> IgnitionModel.METHOD;
+            case CALIBRATION_REJECTED,
+                    MISSING_READING,
+                    TRUNCATED_RUN,
+                    REPEATED_FILE,
+                    CHANNEL_BIAS,
+                    IMPLAUSIBLE_TOGETHER -> ElectrodeModel.METHOD;
+            case CONTROL_FAILED, WEIGHING_IMPOSSIBLE, DUPLICATES_DISAGREE, NOT_DRY, RUN_SHIFTED -> IgnitionModel.METHOD;
             default -> EmissionModel.METHOD;
         };
     }

@@ -1,13 +1,18 @@
 package org.tenmesh.simulator;
 
+import static java.util.Objects.requireNonNull;
+
+import java.util.EnumMap;
+import java.util.Map;
+
 /**
  * Draws soils that hang together: log-normal contents joined by a Gaussian copula, in three levels (client, field, soil).
  *
  * <p>Correlations: Pearson, pH linear and the rest log10, of 1018 German arable topsoils (ANAPLANT project 2025, derived
  * statistics only). Sulfur and aluminium follow carbon, potassium and pH as in the sub-Saharan reference soils (AfSIS
  * phase I), sodium follows calcium and pH as in 42 maize sites (Genomes to Fields 2018-2019), all as regressions of
- * standardised values on the printed correlations. Shares of the levels follow one Brazilian field on a grid (R package
- * geoR, soil250), where the standard deviation inside a field is a fifth to a third of that between fields.
+ * standardised values on the printed correlations. What differs on other kinds of ground stands in {@link Ground}, the shares of
+ * the levels in {@link Likeness}.
  */
 final class SoilModel {
     private static final int PH = 0;
@@ -30,13 +35,33 @@ final class SoilModel {
     };
 
     private static final String[] ORDER = {"pH", "C", "P", "K", "Mg", "Ca", "B", "Mn", "Cu", "Zn", "Fe"};
-    private static final double[][] FACTOR = cholesky(CORRELATION);
-    private static final double[] SHARE = {0.70, 0.22, 0.08};
+    private static final Map<Ground, double[][]> FACTORS = factors();
 
     private SoilModel() {}
 
-    /** Standardised deviates of one level, correlated, in the order of {@code ORDER} then Na, S, Al. */
+    private static Map<Ground, double[][]> factors() {
+        Map<Ground, double[][]> factors = new EnumMap<>(Ground.class);
+        for (Ground ground : Ground.values()) {
+            double[][] lower = new double[ORDER.length][];
+            for (int i = 0; i < ORDER.length; i++) {
+                lower[i] = CORRELATION[i].clone();
+                for (int j = 0; j < i; j++) {
+                    lower[i][j] = ground.correlation(ORDER[i], ORDER[j], CORRELATION[i][j]);
+                }
+            }
+            factors.put(ground, cholesky(lower));
+        }
+        return factors;
+    }
+
+    /** Standardised deviates of one level of arable land, correlated, in the order of {@code ORDER} then Na, S, Al. */
     static double[] level(Chance chance) {
+        return level(Ground.ARABLE, chance);
+    }
+
+    /** As above, of another kind of ground. */
+    static double[] level(Ground ground, Chance chance) {
+        double[][] factor = requireNonNull(FACTORS.get(ground));
         int n = ORDER.length;
         double[] independent = new double[n];
         for (int i = 0; i < n; i++) {
@@ -45,30 +70,49 @@ final class SoilModel {
         double[] z = new double[n + 3];
         for (int i = 0; i < n; i++) {
             for (int j = 0; j <= i; j++) {
-                z[i] += FACTOR[i][j] * independent[j];
+                z[i] += factor[i][j] * independent[j];
             }
         }
         z[n] = 0.439 * z[CA] + 0.039 * z[PH] + 0.887 * chance.normal();
         z[n + 1] = 0.273 * z[C] + 0.365 * z[K] + 0.863 * chance.normal();
-        // Divided by the spread that follows from the German pH to carbon correlation.
-        z[n + 2] = (-0.453 * z[PH] + 0.430 * z[C] + 0.753 * chance.normal()) / 0.910;
+        double byCarbon = ground.aluminiumByCarbon();
+        if (byCarbon == 0) {
+            double r = ground.correlation("pH", "C", CORRELATION[C][PH]);
+            // The spread that follows from the correlation of pH and carbon; three digits for the German table's.
+            double spread = ground == Ground.ARABLE
+                    ? 0.910
+                    : Math.sqrt(0.453 * 0.453 + 0.430 * 0.430 - 2 * 0.453 * 0.430 * r + 0.753 * 0.753);
+            z[n + 2] = (-0.453 * z[PH] + 0.430 * z[C] + 0.753 * chance.normal()) / spread;
+        } else {
+            z[n + 2] = byCarbon * z[C] + Math.sqrt(1 - byCarbon * byCarbon) * chance.normal();
+        }
         return z;
     }
 
-    /** A soil from its client's, its field's and its own deviates. */
+    /** A soil of arable land from its client's, its field's and its own deviates. */
     static SoilContent soil(double[] client, double[] field, double[] own) {
+        return soil(Ground.ARABLE, Likeness.usual(), client, field, own);
+    }
+
+    /** A soil from its client's, its field's and its own deviates. */
+    static SoilContent soil(Ground ground, Likeness likeness, double[] client, double[] field, double[] own) {
         double[] z = new double[client.length];
         for (int i = 0; i < z.length; i++) {
-            z[i] = Math.sqrt(SHARE[0]) * client[i] + Math.sqrt(SHARE[1]) * field[i] + Math.sqrt(SHARE[2]) * own[i];
+            z[i] = Math.sqrt(likeness.client()) * client[i]
+                    + Math.sqrt(likeness.field()) * field[i]
+                    + Math.sqrt(likeness.soil()) * own[i];
         }
-        double ph = Math.min(8.6, Math.max(4.3, 6.5 + 0.65 * z[PH]));
-        double carbonPct = 1.58 * StrictMath.pow(10, 0.16 * z[C]);
+        Ground.Reaction reaction = ground.reaction();
+        double ph = Math.min(reaction.high(), Math.max(reaction.low(), reaction.mean() + reaction.sd() * z[PH]));
+        Ground.Organic organic = ground.organic();
+        double carbonPct = organic.medianPct() * StrictMath.pow(10, organic.sdLog10() * z[C]);
         // Humus is 1.72 times carbon in the German table; some mineral water goes at 360 °C as well.
-        double loiPct = 1.72 * carbonPct + 0.4;
+        double loiPct = Math.min(organic.highLossPct(), Math.max(organic.lowLossPct(), 1.72 * carbonPct + 0.4));
         double[] mgKg = new double[Element.ALL.size()];
         for (int e = 0; e < mgKg.length; e++) {
             Element element = Element.ALL.get(e);
-            mgKg[e] = element.medianMgKg() * StrictMath.pow(10, element.sdLog10() * z[place(element.symbol())]);
+            mgKg[e] = ground.medianMgKg(element)
+                    * StrictMath.pow(10, ground.sdLog10(element) * z[place(element.symbol())]);
         }
         return new SoilContent(ph, loiPct, mgKg);
     }

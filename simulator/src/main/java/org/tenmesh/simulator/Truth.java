@@ -17,20 +17,32 @@ public final class Truth {
     private static final String SOILS_FILE = "truth-soils.csv";
 
     private static final String METHODS_FILE = "truth-methods.csv";
+    private static final String DRAWN_FILE = "truth-drawn.csv";
 
     private final List<Planted> faults;
     private final List<Specimen> specimens;
     private final Map<LabNumber, WholeSoil> whole;
+    private final Map<LabNumber, List<String>> drawn;
 
-    Truth(List<Planted> faults, List<Specimen> specimens, Map<LabNumber, WholeSoil> whole) {
+    Truth(
+            List<Planted> faults,
+            List<Specimen> specimens,
+            Map<LabNumber, WholeSoil> whole,
+            Map<LabNumber, List<String>> drawn) {
         this.faults = List.copyOf(faults);
         this.specimens = List.copyOf(specimens);
         this.whole = Map.copyOf(whole);
+        this.drawn = Map.copyOf(drawn);
     }
 
     /** What the further methods would find, by lab number; empty on a day of three methods. */
     Map<LabNumber, WholeSoil> whole() {
         return whole;
+    }
+
+    /** Of soils that were given: which contents were not, and were drawn; by lab number, soils given whole are left out. */
+    public Map<LabNumber, List<String>> drawn() {
+        return drawn;
     }
 
     /** The planted faults, in the order of the runs. */
@@ -46,7 +58,7 @@ public final class Truth {
     /**
      * Writes {@code truth.csv} (one row a planted fault) and {@code truth-soils.csv} (one row a lab number with its true
      * contents, hidden controls with their material); on a day of every method {@code truth-methods.csv} too (one row a lab
-     * number, method and analyte).
+     * number, method and analyte); on a day of given soils {@code truth-drawn.csv} (one row a lab number with the symbols that were drawn).
      *
      * @param folder made when it is not there
      */
@@ -90,6 +102,14 @@ public final class Truth {
         }
         if (!whole.isEmpty()) {
             writeMethods(folder);
+        }
+        if (!drawn.isEmpty()) {
+            try (BufferedWriter out = Files.newBufferedWriter(folder.resolve(DRAWN_FILE), StandardCharsets.UTF_8)) {
+                out.write("lab_number,drawn\r\n");
+                for (Map.Entry<LabNumber, List<String>> soil : new TreeMap<>(drawn).entrySet()) {
+                    out.write(soil.getKey().text() + "," + String.join(";", soil.getValue()) + "\r\n");
+                }
+            }
         }
     }
 

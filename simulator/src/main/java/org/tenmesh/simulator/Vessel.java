@@ -14,7 +14,12 @@ final class Vessel {
     /** Probe or balance, 1 to 4; 0 where the instrument has one detector only. */
     int channel;
 
+    /** As it is recorded. */
     double dilution = 1;
+    /** True dilution over the recorded one. */
+    double dilutedBeyond = 1;
+    /** The soil that is truly in it; empty where there is none. */
+    Optional<Specimen> holds;
     /** What is in it: pH; or % loss; or mg/L of each element. */
     double[] content;
     /** Analytes whose result comes from here, where the soil is read twice; empty = all. */
@@ -27,6 +32,23 @@ final class Vessel {
         this.identity = identity;
         this.specimen = specimen;
         this.content = content;
+        holds = specimen;
+    }
+
+    /** Takes over what is in another vessel. */
+    void takes(Vessel other) {
+        content = other.content;
+        holds = other.holds;
+    }
+
+    /** How many times what is in it was diluted. */
+    double trueDilution() {
+        return dilution * dilutedBeyond;
+    }
+
+    /** Whether a soil should be in it and none is. */
+    boolean isEmpty() {
+        return isSoil() && holds.isEmpty();
     }
 
     boolean isSoil() {

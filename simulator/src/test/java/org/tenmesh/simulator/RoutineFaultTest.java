@@ -80,10 +80,17 @@ class RoutineFaultTest {
     }
 
     @Test
-    void plantsCarryOverOnlyWhereThingsFlow() {
-        assertThatIllegalArgumentException()
-                .isThrownBy(() -> Simulator.simulate(Scenario.of(23, 60, DATE).with(Fault.of(CauseKind.CARRY_OVER))))
-                .withMessageContaining("flow analysis");
+    void plantsCarryOverInFlowAnalysisWhereThereIsSome() {
+        assertThat(Simulator.simulate(all(Fault.of(CauseKind.CARRY_OVER)))
+                        .truth()
+                        .faults())
+                .singleElement()
+                .satisfies(planted -> assertThat(planted.method()).doesNotContain("icp"));
+        assertThat(Simulator.simulate(Scenario.of(23, 60, DATE).with(Fault.of(CauseKind.CARRY_OVER)))
+                        .truth()
+                        .faults())
+                .singleElement()
+                .satisfies(planted -> assertThat(planted.method()).isEqualTo("mehlich3-icp"));
     }
 
     @Test

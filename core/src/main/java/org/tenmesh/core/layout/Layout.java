@@ -18,7 +18,8 @@ import org.tenmesh.core.intake.LabNumber;
  * and in trays of twelve it would visit a few wells only.
  *
  * <p>Every tray has one empty key well, drawn anew for each: a tray turned end for end then shows it in another place
- * (well k of 12 comes to lie at 13 - k, which is never k).
+ * (well k of 12 comes to lie at 13 - k, which is never k). A laboratory may do without key wells; its trays then hold twelve
+ * soils, and only their results can show that one was turned.
  *
  * <p>Pure: the same arguments give the same plan.
  */
@@ -32,8 +33,14 @@ public final class Layout {
      * @param longestGap largest distance between controls and from the first number to the first control; more than
      *     {@code controlEvery}, less than ten times it
      * @param load lab numbers an instrument takes in one load; each holds at least one control
+     * @param keyWell whether every tray keeps one well empty that breaks its symmetry
      */
-    public record Rules(int controlEvery, int longestGap, int load) {
+    public record Rules(int controlEvery, int longestGap, int load, boolean keyWell) {
+        /** With a key well in every tray. */
+        public Rules(int controlEvery, int longestGap, int load) {
+            this(controlEvery, longestGap, load, true);
+        }
+
         public Rules {
             if (controlEvery < 2 || longestGap <= controlEvery || longestGap >= 10 * controlEvery || load < 1) {
                 throw new IllegalArgumentException("a control every " + controlEvery + ", longest gap " + longestGap
@@ -45,6 +52,11 @@ public final class Layout {
         /** One in fifty, never more than a hundred apart, one at least in 240. */
         public static Rules defaults() {
             return new Rules(50, 100, 240);
+        }
+
+        /** These rules with or without key wells. */
+        public Rules withKeyWell(boolean kept) {
+            return new Rules(controlEvery, longestGap, load, kept);
         }
     }
 
@@ -60,7 +72,7 @@ public final class Layout {
     /**
      * What goes where.
      *
-     * @param trays filled in order, each with its key well
+     * @param trays filled in order, each with its key well where the rules keep one
      * @param soils the lab number of each soil, in the order the soils were given
      * @param controls sealed: the hidden controls and their materials, by lab number in order
      * @param next where numbering goes on after this plan
@@ -108,7 +120,7 @@ public final class Layout {
                 placed = soilsIn(isControl);
             }
         }
-        return fill(isControl, materials, start, random);
+        return fill(isControl, materials, start, rules.keyWell(), random);
     }
 
     /** Makes one place of a load without control a control; returns how many numbers follow it. */
@@ -133,16 +145,17 @@ public final class Layout {
         return soils;
     }
 
-    private static Plan fill(List<Boolean> isControl, List<String> materials, Start start, SplittableRandom random) {
+    private static Plan fill(
+            List<Boolean> isControl, List<String> materials, Start start, boolean keyWell, SplittableRandom random) {
         List<Tray> trays = new ArrayList<>();
         List<LabNumber> soils = new ArrayList<>();
         Map<LabNumber, String> controls = new LinkedHashMap<>();
-        int perTray = Well.PER_TRAY - 1;
+        int perTray = keyWell ? Well.PER_TRAY - 1 : Well.PER_TRAY;
         int serial = start.serial();
         int tray = start.tray();
         for (int from = 0; from < isControl.size(); from += perTray) {
             int count = Math.min(perTray, isControl.size() - from);
-            int key = keyWell(count, random);
+            int key = keyWell ? keyWell(count, random) : Well.PER_TRAY;
             List<Tray.Place> wells = new ArrayList<>();
             int next = from;
             for (int index = 0; index < Well.PER_TRAY; index++) {

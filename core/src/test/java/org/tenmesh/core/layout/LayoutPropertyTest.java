@@ -158,6 +158,20 @@ class LayoutPropertyTest {
         }
     }
 
+    @ParameterizedTest
+    @ValueSource(ints = {1, 11, 12, 13, 240, 1000})
+    void fillsTwelveWellsWhereNoKeyWellIsKept(int soils) {
+        Layout.Plan plan = plan(soils, Layout.Rules.defaults().withKeyWell(false), 5);
+        assertThat(plan.soils()).hasSize(soils);
+        for (Tray tray : plan.trays().subList(0, plan.trays().size() - 1)) {
+            assertThat(tray.wells())
+                    .hasSize(Well.PER_TRAY)
+                    .allMatch(place -> place.labNumber().isPresent());
+        }
+        assertThat(plan.trays().stream().flatMap(tray -> tray.wells().stream()))
+                .allMatch(place -> place.purpose() == Tray.Purpose.SOIL);
+    }
+
     @Test
     void givesTheSamePlanForTheSameSeedAndAnotherForAnother() {
         assertThat(plan(600, Layout.Rules.defaults(), 11)).isEqualTo(plan(600, Layout.Rules.defaults(), 11));

@@ -83,6 +83,12 @@ final class BadInputTest {
         assertThat(Ran.tenmesh("simulate", "--seed", "x", "--soils", 3, "--out", out)
                         .err())
                 .contains("--seed takes a whole number");
+        assertThat(Ran.tenmesh("simulate", "--seed", 1, "--soils", 3, "--ground", "moon", "--out", out)
+                        .err())
+                .contains("\"moon\"", "volcanic");
+        assertThat(Ran.tenmesh("simulate", "--seed", 1, "--soils", 3, "--alike", "1/1/1", "--out", out)
+                        .err())
+                .contains("--alike", "add up to 1");
         assertThat(Ran.tenmesh("simulate", "--seed", 1, "--soils", 3, "--fault", "gremlins", "--out", out)
                         .err())
                 .contains("gremlins")

@@ -38,11 +38,53 @@ final class SimulateJudgeTest {
         Ran.tenmesh("judge", clean, "--out", judged);
     }
 
+    @Test
+    void makesDaysOfOtherGroundWithoutKeyWells() throws IOException {
+        Path day = temp.resolve("peat");
+        Ran ran = Ran.tenmesh(
+                "simulate",
+                "--seed",
+                11,
+                "--soils",
+                60,
+                "--ground",
+                "peat",
+                "--alike",
+                "0.5/0.3/0.2",
+                "--no-key-wells",
+                "--fault",
+                "tray-turned,method=om-loi-360",
+                "--out",
+                day);
+        assertThat(ran.status()).as(ran.err()).isZero();
+        assertThat(Csv.rows(day.resolve("truth-soils.csv")))
+                .filteredOn(row -> row.of("material").isEmpty())
+                .hasSize(60)
+                .allMatch(row -> Double.parseDouble(row.of("LOI_pct")) >= 20);
+        assertThat(Csv.rows(day.resolve("trays.csv")))
+                .noneMatch(row -> row.of("purpose").equals("key"));
+        assertThat(Csv.rows(day.resolve("truth.csv")))
+                .singleElement()
+                .satisfies(row -> assertThat(row.of("samples")).isEqualTo("12"));
+    }
+
     @ParameterizedTest
     @EnumSource(
             value = CauseKind.class,
-            mode = EnumSource.Mode.EXCLUDE,
-            names = {"CARRY_OVER", "INTERFERENCE"})
+            names = {
+                "CALIBRATION_REJECTED",
+                "VERIFICATION_FAILED",
+                "BLANK_HIGH",
+                "CONTROL_FAILED",
+                "DRIFT",
+                "OVER_RANGE",
+                "INTERNAL_STANDARD_LOST",
+                "WEIGHING_IMPOSSIBLE",
+                "DUPLICATES_DISAGREE",
+                "REPEATED_FILE",
+                "TRUNCATED_RUN",
+                "MISSING_READING"
+            })
     void findsNamesAndBracketsEachPlantedFault(CauseKind kind) throws IOException {
         Path day = temp.resolve(kind.word());
         Path out = temp.resolve(kind.word() + "-judged");
