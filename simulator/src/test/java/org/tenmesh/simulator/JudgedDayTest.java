@@ -48,6 +48,8 @@ class JudgedDayTest {
                 CauseKind.VERIFICATION_FAILED,
                 CauseKind.BLANK_HIGH,
                 CauseKind.CONTROL_FAILED,
+                CauseKind.STANDARD_WRONG,
+                CauseKind.DILUTION_MISMATCH,
                 CauseKind.DRIFT,
                 CauseKind.OVER_RANGE,
                 CauseKind.INTERNAL_STANDARD_LOST,
@@ -67,7 +69,8 @@ class JudgedDayTest {
     @ParameterizedTest
     @ValueSource(
             strings = {
-                "calibration-rejected@ICP1-01",
+                "standard-wrong@ICP1-01,size=-0.3",
+                "standard-wrong@PH1-01",
                 "verification-failed@PH1-01",
                 "control-failed@PH2-01",
                 "control-failed@ICP2-01:150",

@@ -54,6 +54,14 @@ final class Accounted {
         return drift == null ? value : value - drift.offAt(row, value);
     }
 
+    /** Whether what was read comes from the flask that is known to be wrong there. */
+    boolean isOfWrongFlask(int row, int column) {
+        Determination d = table.at(row, column);
+        return standard.isPresent()
+                && standard.get().name().equals(d.identity())
+                && standard.get().where().contains(new Lane(column, channel(d)));
+    }
+
     /** A reading without what the causes that are found did to it, in the unit of its amount; as it is where none did anything. */
     double corrected(int row, int column) {
         Determination d = table.at(row, column);

@@ -225,8 +225,12 @@ final class CarriedOver {
             if (!soil || Double.isNaN(d.amount().raw())) {
                 continue;
             }
-            double change = change(row, column) * method.extraction().content(1, 0, d.dilution());
-            double own = Math.max(0, d.amount().raw() - change);
+            double perMgPerL = method.extraction().content(1, 0, d.dilution());
+            double gained = carried(row, column) * perMgPerL;
+            double net = change(row, column) * perMgPerL;
+            double own = Math.max(0, d.amount().raw() - net);
+            // Blanks that gained too hide a part of it, but what was read is not the soil's.
+            double change = Math.abs(gained) >= Math.abs(net) ? gained : net;
             // What stays below the reporting limit either way is stated as below it.
             boolean stated = Math.max(own, d.amount().raw()) >= limit * d.dilution();
             if (stated && (1 + KNOWN_TO) * Math.abs(change) > MATTERS_PCT / 100 * own) {

@@ -52,7 +52,10 @@ final class KnownSolutions {
             for (int column = 0; column < table.columns(); column++) {
                 Determination d = table.at(row, column);
                 // A solution that never was known, or whose reading is flawed, says nothing.
-                if (!Double.isNaN(d.known()) && d.flaw() == Flaw.NONE && !Calibrated.isForCarryOver(table, d)) {
+                if (!Double.isNaN(d.known())
+                        && d.flaw() == Flaw.NONE
+                        && !Calibrated.isForCarryOver(table, d)
+                        && !accounted.isOfWrongFlask(row, column)) {
                     double tolerance = tolerance(d, table.analyte(column));
                     lanes.computeIfAbsent(new Lane(column, d.channel()), lane -> new ArrayList<>())
                             .add(new Check(

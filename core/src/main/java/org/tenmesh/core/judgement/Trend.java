@@ -45,6 +45,8 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
     private static final int LEAST_AFTER_ONSET = 4;
     /** A later onset must explain this much more than one at the calibration, in squared standard deviations (choice). */
     private static final double LATER_ONSET_GAIN = 10;
+    /** A line must explain this much more than a constant, in squared standard deviations (choice). */
+    private static final double MOVES_GAIN = 2;
     /** So many lanes tell what all share. */
     private static final int LANES_THAT_SHARE = 5;
 
@@ -121,11 +123,12 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
                     startShare));
         }
         Map<Lane, Trend> found = new LinkedHashMap<>();
-        boolean allDrift = false;
         if (shared.isPresent()) {
             Line line = best(shared.get(), scatter(shared.get()), startShare);
             double z = z(line, ORDINARY_SHARE_OF_TOLERANCE);
-            allDrift = z >= CALLED_AT && Math.abs(line.slope()) >= LEAST_SHARE_OF_TOLERANCE;
+            boolean allDrift = z >= CALLED_AT
+                    && Math.abs(line.slope()) >= LEAST_SHARE_OF_TOLERANCE
+                    && moves(shared.get(), line, scatter(shared.get()));
             if (allDrift) {
                 all.forEach(one -> found.put(one.lane(), trend(one, line, z)));
             }
@@ -136,11 +139,23 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
                 continue;
             }
             double z = z(line, ordinary(lines, i));
-            if (z >= CALLED_AT) {
+            double spread = alike ? usual : pooled(scatter[i], usual, own.get(i).rows().length);
+            if (z >= CALLED_AT && moves(own.get(i), line, spread)) {
                 found.put(own.get(i).lane(), trend(all.get(i), line, z));
             }
         }
         return found;
+    }
+
+    // A check that is off by the same all along was off from the start: its flask is, or the calibration, and nothing
+    // moves.
+    private static boolean moves(Series series, Line line, double scatter) {
+        double mean = Arrays.stream(series.seen()).average().orElse(0);
+        double constant = Arrays.stream(series.seen())
+                .map(one -> (one - mean) / scatter)
+                .map(one -> one * one)
+                .sum();
+        return constant - line.chiSquare() >= MOVES_GAIN;
     }
 
     private static double z(Line line, double ordinary) {
