@@ -147,8 +147,8 @@ class RunCausesStudyTest {
                         && judged.touched(CauseKind.STANDARD_WRONG)
                                 .equals(new TreeSet<>(judged.planted().labNumbers()))
                         && judged.alone(CauseKind.STANDARD_WRONG));
-        if (!named) {
-            System.out.println("not named: " + fault + " of seed " + seed + ", found "
+        if (!named || !judged.alone(CauseKind.STANDARD_WRONG)) {
+            System.out.println((named ? "beside: " : "not named: ") + fault + " of seed " + seed + ", found "
                     + judged.judgement().findings().stream()
                             .map(Finding::evidence)
                             .toList());

@@ -71,9 +71,16 @@ final class Accounted {
                 .orElse(0.0);
         double value = carried == 0 ? d.amount().raw() : d.amount().raw() - carried / perUnit;
         Lane lane = new Lane(column, channel(d));
-        return standard.isPresent() && standard.get().where().contains(lane)
-                ? standard.get().corrected(lane, value * perUnit) / perUnit
-                : value;
+        if (standard.isEmpty() || !standard.get().where().contains(lane)) {
+            return value;
+        }
+        // What a wrong standard does to nothing it does to the blank as well, and that is taken off a soil.
+        double nothing = !isSolution(d)
+                        && table.method() instanceof ExtractionMethod extraction
+                        && extraction.extraction().subtractBlank()
+                ? standard.get().corrected(lane, 0)
+                : 0;
+        return (standard.get().corrected(lane, value * perUnit) - nothing) / perUnit;
     }
 
     private static boolean isSolution(Determination d) {

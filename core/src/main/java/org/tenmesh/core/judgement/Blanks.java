@@ -48,7 +48,7 @@ final class Blanks {
                 Determination d = table.at(row, column);
                 if (d.role() == Role.BLANK && d.flaw() == Flaw.NONE) {
                     // What came over from the tube before is not in the blank, as well as its share is known.
-                    double without = accounted.corrected(row, column);
+                    double without = Math.min(d.amount().raw(), accounted.corrected(row, column));
                     double holds =
                             without - SHARE_KNOWN_TO * Math.max(0, d.amount().raw() - without);
                     checks.add(new Check(

@@ -36,6 +36,8 @@ final class CarriedOver {
     private static final double PULL_IN = 2.5;
     /** The median of a normal deviate without its sign. */
     private static final double MEDIAN_OF_NORMAL = 0.6744897501960817;
+    /** Blanks are never taken to scatter less than this share of the reporting limit (choice). */
+    private static final double LEAST_SCATTER_OF_LIMIT = 0.01;
     /** Rests may be nought where readings are rounded; then the share is not sure beyond measure. */
     private static final double LEAST_SCALE = 1e-9;
 
@@ -86,7 +88,9 @@ final class CarriedOver {
         if (all.size() < LEAST_READINGS || all.stream().filter(Seen::blank).count() < 3) {
             return;
         }
-        Fit fit = fit(all, scatter(all, true), scatter(all, false));
+        double least = LEAST_SCATTER_OF_LIMIT
+                * Math.max(KnownSolutions.reportingLimitInExtract(method, table.analyte(column)), Double.MIN_NORMAL);
+        Fit fit = fit(all, Math.max(least, scatter(all, true)), scatter(all, false));
         double lower = fit.share() - Quantiles.t(1 - LOWER_BOUND, Math.max(1, all.size() - 3)) * fit.se();
         if (!(lower > 0)) {
             return;
@@ -134,13 +138,12 @@ final class CarriedOver {
     // read one after the
     // other may be for the same reason.
     private static Fit fit(List<Seen> all, double blankScatter, double solutionScatter) {
-        double perBlank = Math.max(blankScatter, Double.MIN_NORMAL);
         int n = all.size();
         double[] sd = new double[n];
         double[] weight = new double[n];
         for (int i = 0; i < n; i++) {
             Seen one = all.get(i);
-            sd[i] = one.blank() ? perBlank : Math.hypot(perBlank, solutionScatter * one.known());
+            sd[i] = one.blank() ? blankScatter : Math.hypot(blankScatter, solutionScatter * one.known());
             weight[i] = 1 / (sd[i] * sd[i]);
         }
         double share = 0;

@@ -161,7 +161,7 @@ final class Soils {
                             : "Dilute these with water and read them again in this run.");
             for (int row = 0; row < table.rows(); row++) {
                 Determination d = table.at(row, column);
-                if (d.flaw() == Flaw.OVER_RANGE && table.stands(row, column)) {
+                if (d.flaw() == Flaw.OVER_RANGE && table.stands(row, column) && !inRangeWithout(row, column)) {
                     draft.says(overRange(d)).touch(row, column);
                 }
             }
@@ -169,6 +169,14 @@ final class Soils {
                 drafts.accept(draft);
             }
         }
+    }
+
+    // Over range only for a cause that is already found, which holds it.
+    private boolean inRangeWithout(int row, int column) {
+        Determination d = table.at(row, column);
+        return d.amount() instanceof Amount.Above above
+                && d.amount().raw() > above.limit()
+                && accounted.corrected(row, column) <= above.limit();
     }
 
     private static String overRange(Determination d) {

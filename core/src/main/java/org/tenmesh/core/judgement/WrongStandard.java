@@ -3,6 +3,7 @@ package org.tenmesh.core.judgement;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -317,6 +318,17 @@ final class WrongStandard {
                     freed.add(i);
                 }
             }
+        }
+        // What is wrong in most was made up wrongly: it is wrong wherever that explains more than it costs.
+        if (2 * freed.size() > lanes.size()) {
+            for (int i = 0; i < lanes.size(); i++) {
+                if (!freed.contains(i)
+                        && offShare[i] * sign > 0
+                        && likelihood(lanes.get(i), flask, scatter) > likelihood(lanes.get(i), "", scatter)) {
+                    freed.add(i);
+                }
+            }
+            Collections.sort(freed);
         }
         // One buffer is poured under all probes: what one probe alone says is that probe's matter.
         boolean alone =
