@@ -54,7 +54,10 @@ final class WrongStandard {
     /** As an explanation a flask is weighed already at this share of what would be called (choice). */
     private static final double WEIGHED_FROM = 0.5;
 
-    private static final StudentT DENSITY = new StudentT(8);
+    /** Fewer residuals do not tell two parts of a variance. */
+    private static final int FEW = 20;
+    /** Wild values never decide alone, however many residuals there are (choice). */
+    private static final int MOST_DEGREES = 8;
 
     private final RunTable table;
     private final List<Calibrated> lanes;
@@ -164,9 +167,13 @@ final class WrongStandard {
                 guesses.add(guess(flask, standard, off.getOrDefault(flask, new double[0]), scatter)));
         guesses.sort(Comparator.comparingDouble(Guess::gain).reversed());
         Guess best = guesses.get(0);
+        // Nothing cannot be wrong by a factor; a zero standard is weighed so that no other answers for it.
+        boolean holdsSomething = lanes.stream()
+                .flatMap(lane -> lane.points.stream())
+                .anyMatch(p -> p.name().equals(best.name()) && p.value() > 0);
         double[] size = off.getOrDefault(best.name(), new double[0]);
         double middle = median(best.lanes().stream().map(i -> Math.abs(size[i])).toList());
-        if (!best.standard() || best.gain() < CALLED_AT || middle < 1) {
+        if (!best.standard() || !holdsSomething || best.gain() < CALLED_AT || middle < 1) {
             return Optional.empty();
         }
         List<Calibrated> where = best.lanes().stream().map(lanes::get).toList();
@@ -200,9 +207,6 @@ final class WrongStandard {
                 .mapToDouble(Point::value)
                 .average()
                 .orElse(0);
-        if (!(label > 0)) {
-            return 0;
-        }
         double least = table.method() instanceof ElectrodeMethod ? LEAST_SHARE_AT_ELECTRODES : LEAST_SHARE_OF_TOLERANCE;
         double share = (said(lane, flask) - label) / (least * tolerance(lane, label));
         return Double.isFinite(share) ? share : 0;
@@ -215,9 +219,10 @@ final class WrongStandard {
         }
         if (table.method() instanceof ExtractionMethod extraction) {
             Extraction.Acceptance acceptance = extraction.extraction().acceptance();
-            double pct = label <= lane.curve.lowestAboveZero() ? acceptance.lowReadbackPct() : acceptance.readbackPct();
+            boolean low = label <= lane.curve.lowestAboveZero();
+            double pct = low ? acceptance.lowReadbackPct() : acceptance.readbackPct();
             return Math.max(
-                    pct / 100 * label,
+                    pct / 100 * Math.max(label, lane.curve.lowestAboveZero()),
                     KnownSolutions.reportingLimitInExtract(extraction, table.analyte(lane.lane.column())));
         }
         return Double.POSITIVE_INFINITY;
@@ -228,12 +233,18 @@ final class WrongStandard {
     /**
      * Variance of a signal: {@code share y^2 + other y} where light is counted, {@code share y^2 + other} elsewhere.
      *
-     * @param size median residual in the unit of the least scatter, to choose by
+     * Where few residuals tell it, the method's own weights do: {@code other / w}.
+     *
+     * @param weighted whether the method's weights say how scatter goes with size
+     * @param size residual in the unit of the least scatter, to choose by
+     * @param density how likely a residual is, the wider the fewer tell it
      */
-    private record Scatter(double share, double other, boolean counted, double size) {
-        double sd(double signal, double least) {
+    private record Scatter(
+            double share, double other, boolean counted, boolean weighted, double size, StudentT density) {
+        double sd(double signal, double weight, double least) {
             double y = Math.abs(signal);
-            return Math.sqrt(Math.max(share * y * y + other * (counted ? y : 1), least * least));
+            double variance = weighted ? other / weight : share * y * y + other * (counted ? y : 1);
+            return Math.sqrt(Math.max(variance, least * least));
         }
     }
 
@@ -251,28 +262,44 @@ final class WrongStandard {
 
     private Optional<Scatter> scatterWithout(String flask) {
         List<double[]> all = new ArrayList<>();
+        int parameters = 0;
         for (Calibrated lane : lanes) {
             Optional<Curve> curve = lane.without(flask);
             if (curve.isEmpty()) {
                 continue;
             }
             int n = curve.get().n();
+            parameters += lane.parameters();
             double lever = n / (double) Math.max(1, n - lane.parameters());
             for (Point p : lane.points) {
                 if (!p.name().equals(flask)) {
                     double rest = p.signal() - curve.get().signalAt(p.value());
-                    all.add(new double[] {Math.abs(p.signal()), rest * rest * lever, leastSd(lane, p)});
+                    all.add(new double[] {
+                        Math.abs(p.signal()), rest * rest * lever, leastSd(lane, p), lane.curve.weightAt(p.value())
+                    });
                 }
             }
         }
         if (all.isEmpty()) {
             return Optional.empty();
         }
+        int degrees = Math.max(1, all.size() - parameters);
+        StudentT density = new StudentT(Math.min(MOST_DEGREES, degrees));
+        if (all.size() < FEW && !(table.method() instanceof ElectrodeMethod)) {
+            // The residuals are already raised for what the curve took of them.
+            double variance =
+                    all.stream().mapToDouble(r -> r[1] * r[3]).average().orElse(0);
+            double root = Math.sqrt(all.stream()
+                    .mapToDouble(r -> r[1] / (r[2] * r[2]))
+                    .average()
+                    .orElse(0));
+            return Optional.of(new Scatter(0, variance, false, true, root, density));
+        }
         double size = median(all.stream().map(r -> Math.sqrt(r[1]) / r[2]).toList());
         boolean counted = table.method() instanceof EmissionMethod;
         if (table.method() instanceof ElectrodeMethod) {
             double variance = median(all.stream().map(r -> r[1]).toList()) / MEDIAN_OF_SQUARE;
-            return Optional.of(new Scatter(0, variance, false, size));
+            return Optional.of(new Scatter(0, variance, false, false, size, density));
         }
         // Half the readings are strong, half weak: two medians tell the two parts of the variance.
         all.sort(Comparator.comparingDouble(r -> r[0]));
@@ -280,8 +307,8 @@ final class WrongStandard {
         double[] strong = level(all.subList(all.size() / 2, all.size()), counted);
         double other = Math.max(0, (weak[1] - strong[1]) / (weak[0] - strong[0]));
         double share = Math.max(0, strong[1] - other * strong[0]);
-        return Optional.of(
-                new Scatter(Double.isFinite(share) ? share : 0, Double.isFinite(other) ? other : 0, counted, size));
+        return Optional.of(new Scatter(
+                Double.isFinite(share) ? share : 0, Double.isFinite(other) ? other : 0, counted, false, size, density));
     }
 
     private static double[] level(List<double[]> readings, boolean counted) {
@@ -345,7 +372,8 @@ final class WrongStandard {
         for (Point p : lane.points) {
             double expected = curve.get().signalAt(p.value());
             double rest = p.name().equals(flask) ? 0 : p.signal() - expected;
-            sum += DENSITY.log10(rest, scatter.sd(expected, leastSd(lane, p)));
+            sum += scatter.density()
+                    .log10(rest, scatter.sd(expected, lane.curve.weightAt(p.value()), leastSd(lane, p)));
         }
         return sum;
     }
