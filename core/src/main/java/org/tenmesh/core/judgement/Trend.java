@@ -33,7 +33,7 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
 
     /** A trend that leads to less than this share of the tolerance is never called (choice). */
     private static final double LEAST_SHARE_OF_TOLERANCE = 0.25;
-    /** Nor, where fewer lanes tell what is ordinary, less than this one (choice). */
+    /** Nor, where several probes or cells drift each in its own way, less than this one (choice). */
     private static final double LEAST_SHARE_OF_FEW = 0.3;
     /** Standard deviations at which a growth of that size is called (choice). */
     private static final double CALLED_AT = 3.3;
@@ -137,7 +137,7 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
         }
         for (int i = 0; i < own.size(); i++) {
             Line line = lines.get(i);
-            if (Math.abs(line.slope()) < (alike ? LEAST_SHARE_OF_FEW : LEAST_SHARE_OF_TOLERANCE)) {
+            if (Math.abs(line.slope()) < (alike && all.size() > 1 ? LEAST_SHARE_OF_FEW : LEAST_SHARE_OF_TOLERANCE)) {
                 continue;
             }
             double z = z(line, ordinary(lines, i));
