@@ -54,6 +54,11 @@ final class Accounted {
         return drift == null ? value : value - drift.offAt(row, value);
     }
 
+    /** Whether nothing is found so far that changes any reading. */
+    boolean isEmpty() {
+        return standard.isEmpty() && carriedOver.map(CarriedOver::foundNothing).orElse(true);
+    }
+
     /** Whether what was read comes from the flask that is known to be wrong there. */
     boolean isOfWrongFlask(int row, int column) {
         Determination d = table.at(row, column);

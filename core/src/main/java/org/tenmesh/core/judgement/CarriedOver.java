@@ -26,12 +26,16 @@ import org.tenmesh.core.statistics.Robust;
 final class CarriedOver {
     /** One-sided chance of a false share (choice). */
     private static final double LOWER_BOUND = 1e-4;
+
+    private static final double NORMAL_BOUND = 3.7;
     /** A soil is read again when more than this share of its result came over, where the method says nothing else (choice). */
     private static final double MATTERS_PCT = 20;
     /** The share and what blanks hold are known to a tenth or so: a soil near the limit is read again too (choice). */
     private static final double KNOWN_TO = 0.1;
     /** Fewer readings of known things tell nothing. */
     private static final int LEAST_READINGS = 5;
+
+    private static final int LEAST_BLANKS = 3;
 
     private static final double PULL_IN = 2.5;
     /** The median of a normal deviate without its sign. */
@@ -42,16 +46,28 @@ final class CarriedOver {
     private static final double LEAST_SCALE = 1e-9;
 
     private static final int ROUNDS = 20;
+    private static final double SETTLED = 1e-4;
+    /** In standard deviations of the first, plain fit. */
+    private static final double LEAST_TO_REFINE = 1;
+
     private static final double TWO_SIDED_95 = 2;
 
     private final RunTable table;
     private final EmissionMethod method;
+    private final List<Integer> knownRows = new ArrayList<>();
     private final Map<Integer, Double> shares = new HashMap<>();
     private final Map<Integer, Double> inBlanks = new HashMap<>();
 
     CarriedOver(RunTable table, EmissionMethod method) {
         this.table = table;
         this.method = method;
+        for (int row = 1; row < table.rows(); row++) {
+            Role role = table.role(row);
+            if ((role == Role.BLANK || role == Role.VERIFICATION)
+                    && table.position(row) == table.position(row - 1) + 1) {
+                knownRows.add(row);
+            }
+        }
     }
 
     /** One known thing: what it read beyond what it holds, and what the tube before held; mg/L. */
@@ -76,6 +92,10 @@ final class CarriedOver {
         return carried(row, column) - inBlanks.getOrDefault(column, 0.0);
     }
 
+    boolean foundNothing() {
+        return shares.isEmpty();
+    }
+
     /** What came over from the tube before, mg/L in the tube; 0 where no share was found. */
     double carried(int row, int column) {
         Double share = shares.get(column);
@@ -85,12 +105,16 @@ final class CarriedOver {
 
     private void measure(int column, Draft draft, List<String> each) {
         List<Seen> all = seen(column);
-        if (all.size() < LEAST_READINGS || all.stream().filter(Seen::blank).count() < 3) {
+        if (all.size() < LEAST_READINGS || blanks(all) < LEAST_BLANKS) {
             return;
         }
         double least = LEAST_SCATTER_OF_LIMIT
                 * Math.max(KnownSolutions.reportingLimitInExtract(method, table.analyte(column)), Double.MIN_NORMAL);
         Fit fit = fit(all, Math.max(least, scatter(all, true)), scatter(all, false));
+        // Student's quantile is never less than the normal one, 3.72.
+        if (!(fit.share() > NORMAL_BOUND * fit.se())) {
+            return;
+        }
         double lower = fit.share() - Quantiles.t(1 - LOWER_BOUND, Math.max(1, all.size() - 3)) * fit.se();
         if (!(lower > 0)) {
             return;
@@ -108,9 +132,17 @@ final class CarriedOver {
         touched(column, fit, draft, each);
     }
 
+    private static int blanks(List<Seen> all) {
+        int n = 0;
+        for (Seen one : all) {
+            n += one.blank() ? 1 : 0;
+        }
+        return n;
+    }
+
     private List<Seen> seen(int column) {
         List<Seen> all = new ArrayList<>();
-        for (int row = 0; row < table.rows(); row++) {
+        for (int row : knownRows) {
             Determination d = table.at(row, column);
             boolean blank = d.role() == Role.BLANK;
             boolean known = d.role() == Role.VERIFICATION && !Double.isNaN(d.known());
@@ -125,10 +157,14 @@ final class CarriedOver {
 
     // How far readings of one kind scatter: blanks in mg/L, known solutions as a share of what they hold.
     private static double scatter(List<Seen> all, boolean blank) {
-        double[] off = all.stream()
-                .filter(one -> one.blank() == blank)
-                .mapToDouble(one -> blank ? one.off() : one.off() / one.known())
-                .toArray();
+        int blanks = blanks(all);
+        double[] off = new double[blank ? blanks : all.size() - blanks];
+        int n = 0;
+        for (Seen one : all) {
+            if (one.blank() == blank) {
+                off[n++] = blank ? one.off() : one.off() / one.known();
+            }
+        }
         return off.length == 0 ? 0 : Robust.scaledMad(off);
     }
 
@@ -158,7 +194,13 @@ final class CarriedOver {
                         .add(weight[i], one.blank() ? 1 : one.known(), one.before(), one.off());
             }
             left = blanks.left() + solutions.left();
+            double before = share;
             share = left > 0 ? (blanks.product() + solutions.product()) / left : 0;
+            // Nothing to refine where nothing came over, or where it has settled.
+            boolean nothing = round == 0 && !(share * Math.sqrt(left) > LEAST_TO_REFINE);
+            if (nothing || round > 2 && Math.abs(share - before) <= SETTLED * Math.abs(share)) {
+                break;
+            }
             double[] rests = new double[n];
             for (int i = 0; i < n; i++) {
                 Seen one = all.get(i);

@@ -64,6 +64,13 @@ final class Dilutions {
         if (pairs.isEmpty()) {
             return;
         }
+        boolean any = false;
+        for (Pair pair : pairs) {
+            any |= Math.abs(pair.middle()) > Math.log1p(extraction.extraction().duplicateLimitPct() / 100);
+        }
+        if (!any) {
+            return;
+        }
         double[] rests = pairs.stream()
                 .flatMapToDouble(pair -> Arrays.stream(pair.ratios()).map(ratio -> ratio - pair.middle()))
                 .toArray();
@@ -77,10 +84,15 @@ final class Dilutions {
     private List<Pair> pairs() {
         Map<String, List<Integer>> rows = new LinkedHashMap<>();
         for (int row = 0; row < table.rows(); row++) {
-            Role role = table.role(row);
-            if (role == Role.SAMPLE || role == Role.DUPLICATE) {
-                rows.computeIfAbsent(role + " " + table.at(row, 0).identity(), key -> new ArrayList<>(1))
-                        .add(row);
+            // Only what was read diluted can have been diluted otherwise.
+            if (isSoil(row) && table.at(row, 0).dilution() != 1) {
+                rows.computeIfAbsent(key(row), key -> new ArrayList<>(2));
+            }
+        }
+        for (int row = 0; row < table.rows() && !rows.isEmpty(); row++) {
+            List<Integer> same = isSoil(row) ? rows.get(key(row)) : null;
+            if (same != null) {
+                same.add(row);
             }
         }
         List<Pair> pairs = new ArrayList<>();
@@ -97,6 +109,16 @@ final class Dilutions {
             }
         }
         return pairs;
+    }
+
+    private boolean isSoil(int row) {
+        return table.role(row) == Role.SAMPLE || table.role(row) == Role.DUPLICATE;
+    }
+
+    private String key(int row) {
+        return table.role(row) == Role.SAMPLE
+                ? table.at(row, 0).identity()
+                : "second " + table.at(row, 0).identity();
     }
 
     private double[] ratios(int first, int second) {

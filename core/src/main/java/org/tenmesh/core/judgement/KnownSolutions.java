@@ -16,6 +16,7 @@ import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.statistics.Robust;
 
@@ -66,10 +67,7 @@ final class KnownSolutions {
                 }
             }
         }
-        Map<Lane, List<Check>> without = new LinkedHashMap<>();
-        lanes.forEach((lane, checks) -> without.put(
-                lane, checks.stream().map(check -> corrected(check, lane)).toList()));
-        trends(without);
+        trends(accounted.isEmpty() ? lanes : corrected(lanes));
         List<Check> atTheGate = new ArrayList<>();
         lanes.forEach((lane, checks) -> {
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
@@ -89,6 +87,13 @@ final class KnownSolutions {
         gates.decide(Gate.KNOWN_SOLUTIONS, atTheGate, "each within its tolerance", Role.VERIFICATION);
     }
 
+    private Map<Lane, List<Check>> corrected(Map<Lane, List<Check>> lanes) {
+        Map<Lane, List<Check>> without = new LinkedHashMap<>();
+        lanes.forEach((lane, checks) -> without.put(
+                lane, checks.stream().map(check -> corrected(check, lane)).toList()));
+        return without;
+    }
+
     // A check without what came over into it, and by the right standards.
     private Check corrected(Check check, Lane lane) {
         Determination d = table.at(check.row(), lane.column());
@@ -105,10 +110,10 @@ final class KnownSolutions {
     // ---- a check on its way, still within its tolerance
 
     private void trends(Map<Lane, List<Check>> lanes) {
-        int standards = table.reduced().calibrations().stream()
-                .mapToInt(outcome -> outcome.points().size())
-                .max()
-                .orElse(0);
+        int standards = 0;
+        for (CalibrationOutcome outcome : table.reduced().calibrations()) {
+            standards = Math.max(standards, outcome.points().size());
+        }
         // A buffer in the middle of three is as sure as their mean; a solution at the lower end of a line as two of its
         // standards.
         double startShare =

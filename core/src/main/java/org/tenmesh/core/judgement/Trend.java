@@ -182,16 +182,20 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
                 most = check.identity();
             }
         }
-        String running = most;
-        List<Check> same = checks.stream()
-                .filter(check -> check.identity().equals(running))
-                .toList();
-        return same.size() < LEAST_READINGS
-                ? Optional.empty()
-                : Optional.of(new Series(
-                        lane,
-                        same.stream().mapToInt(Check::row).toArray(),
-                        same.stream().mapToDouble(Check::deviation).toArray()));
+        int n = read.getOrDefault(most, 0);
+        if (n < LEAST_READINGS) {
+            return Optional.empty();
+        }
+        int[] rows = new int[n];
+        double[] seen = new double[n];
+        int i = 0;
+        for (Check check : checks) {
+            if (check.identity().equals(most)) {
+                rows[i] = check.row();
+                seen[i++] = check.deviation();
+            }
+        }
+        return Optional.of(new Series(lane, rows, seen));
     }
 
     // The median of all lanes at each reading, where enough lanes were read at the same rows.
@@ -202,9 +206,11 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
         }
         double[] middle = new double[rows.length];
         for (int i = 0; i < rows.length; i++) {
-            int at = i;
-            middle[i] = Robust.median(
-                    all.stream().mapToDouble(one -> one.seen()[at]).toArray());
+            double[] here = new double[all.size()];
+            for (int lane = 0; lane < here.length; lane++) {
+                here[lane] = all.get(lane).seen()[i];
+            }
+            middle[i] = Robust.median(here);
         }
         return Optional.of(new Series(new Lane(-1, ""), rows, middle));
     }
@@ -220,8 +226,12 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
     // Standard deviation about a straight line of its own.
     private static double scatter(Series series) {
         int n = series.rows().length;
-        double meanRow = Arrays.stream(series.rows()).average().orElse(0);
-        double mean = Arrays.stream(series.seen()).average().orElse(0);
+        double meanRow = 0;
+        double mean = 0;
+        for (int i = 0; i < n; i++) {
+            meanRow += series.rows()[i] / (double) n;
+            mean += series.seen()[i] / n;
+        }
         double sxx = 0;
         double sxy = 0;
         double syy = 0;
@@ -255,8 +265,22 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
         return Math.max(ORDINARY_SHARE_OF_TOLERANCE, Math.sqrt(Math.max(0, spread * spread - noise * noise)));
     }
 
+    // Whether the last readings, or the line itself, come near what would be called: otherwise a later onset need not
+    // be looked for.
+    private static boolean endsApart(Series series, Line line) {
+        double[] seen = series.seen();
+        double last = 0;
+        for (int i = seen.length - LEAST_READINGS; i < seen.length; i++) {
+            last += seen[i] / LEAST_READINGS;
+        }
+        return Math.max(Math.abs(last), Math.abs(line.slope())) >= LEAST_SHARE_OF_TOLERANCE / 2;
+    }
+
     private static Line best(Series series, double scatter, double startShare) {
         Line best = fit(series, -1, scatter, startShare);
+        if (!endsApart(series, best)) {
+            return best;
+        }
         double toBeat = best.chiSquare() - LATER_ONSET_GAIN;
         for (int onset = 0; onset + LEAST_AFTER_ONSET < series.rows().length; onset++) {
             Line line = fit(series, onset, scatter, startShare);

@@ -141,7 +141,19 @@ final class WrongStandard {
         return lanes.isEmpty() ? Optional.empty() : new WrongStandard(table, lanes).find();
     }
 
+    private boolean anyMayBeOff() {
+        for (Calibrated lane : lanes) {
+            if (lane.mayBeOff(value -> least(lane, value))) {
+                return true;
+            }
+        }
+        return false;
+    }
+
     private Optional<Found> find() {
+        if (!anyMayBeOff()) {
+            return Optional.empty();
+        }
         Map<String, Boolean> flasks = new LinkedHashMap<>();
         lanes.forEach(lane -> lane.points.forEach(p -> flasks.merge(p.name(), p.standard(), Boolean::logicalOr)));
         Map<String, double[]> off = new HashMap<>();
@@ -210,6 +222,12 @@ final class WrongStandard {
         double least = table.method() instanceof ElectrodeMethod ? LEAST_SHARE_AT_ELECTRODES : LEAST_SHARE_OF_TOLERANCE;
         double share = (said(lane, flask) - label) / (least * tolerance(lane, label));
         return Double.isFinite(share) ? share : 0;
+    }
+
+    // The least deviation that is called, in mg/L or pH.
+    private double least(Calibrated lane, double label) {
+        double share = table.method() instanceof ElectrodeMethod ? LEAST_SHARE_AT_ELECTRODES : LEAST_SHARE_OF_TOLERANCE;
+        return share * tolerance(lane, label);
     }
 
     // What a flask may be off, in mg/L or pH.
