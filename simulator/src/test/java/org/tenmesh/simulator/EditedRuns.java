@@ -4,6 +4,7 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.References;
@@ -50,7 +51,7 @@ final class EditedRuns {
     }
 
     static RunJudgement judge(Day day, Run run) {
-        Method method = METHODS.get(run.method());
+        Method method = Objects.requireNonNull(METHODS.get(run.method()));
         References references = References.of(run.method(), day.standards(), day.materials());
         return RunJudge.judge(
                 Reduction.reduce(run, method, references.values(), Trail.OFF),

@@ -48,6 +48,8 @@ class JudgedDayTest {
                 CauseKind.VERIFICATION_FAILED,
                 CauseKind.BLANK_HIGH,
                 CauseKind.CONTROL_FAILED,
+                CauseKind.STANDARD_WRONG,
+                CauseKind.DILUTION_MISMATCH,
                 CauseKind.DRIFT,
                 CauseKind.OVER_RANGE,
                 CauseKind.INTERNAL_STANDARD_LOST,
@@ -67,7 +69,8 @@ class JudgedDayTest {
     @ParameterizedTest
     @ValueSource(
             strings = {
-                "calibration-rejected@ICP1-01",
+                "standard-wrong@ICP1-01,size=-0.3",
+                "standard-wrong@PH1-01",
                 "verification-failed@PH1-01",
                 "control-failed@PH2-01",
                 "control-failed@ICP2-01:150",
@@ -124,6 +127,17 @@ class JudgedDayTest {
             case BLANK_HIGH -> assertThat(planted.labNumbers()).containsAll(touched);
             // Of trays never begun the judge cannot know that the run was to read them.
             case TRUNCATED_RUN -> assertThat(planted.labNumbers()).containsAll(touched);
+            // Beyond its tolerance a drift is read again; where it grew towards it, soils wait.
+            case DRIFT -> {
+                assertThat(touched).containsAll(planted.labNumbers());
+                assertThat(touchedBy(
+                                judged,
+                                found.stream()
+                                        .filter(cause -> cause.verdict() == Verdict.REDO)
+                                        .map(Cause::id)
+                                        .collect(Collectors.toSet())))
+                        .isEqualTo(new TreeSet<>(planted.labNumbers()));
+            }
             default ->
                 assertThat(touched).as("soils touched by %s", found).isEqualTo(new TreeSet<>(planted.labNumbers()));
         }

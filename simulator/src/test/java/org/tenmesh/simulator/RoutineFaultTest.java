@@ -43,7 +43,7 @@ class RoutineFaultTest {
                 "drift@KCLNITROGEN-01",
                 "over-range@CHLORIDEWATER-01",
                 "verification-failed@NH4OACBASES-01",
-                "calibration-rejected@CHLORIDEWATER-01",
+                "standard-wrong@CHLORIDEWATER-01,size=-0.4",
                 "calibration-rejected@BUFFERPHSMP-01"
             })
     void findsThePlantedFaultAndBlamesNoOtherRun(String text) {

@@ -1,5 +1,7 @@
 package org.tenmesh.core.judgement;
 
+import java.util.HashMap;
+import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.reduction.Determination;
@@ -12,21 +14,82 @@ import org.tenmesh.core.reduction.Role;
 final class Accounted {
     private final RunTable table;
     private final Optional<WrongStandard.Found> standard;
+    private final Optional<CarriedOver> carriedOver;
 
-    Accounted(RunTable table, Optional<WrongStandard.Found> standard) {
+    private final Map<Lane, Drift> drifts = new HashMap<>();
+
+    Accounted(RunTable table, Optional<WrongStandard.Found> standard, Optional<CarriedOver> carriedOver) {
         this.table = table;
         this.standard = standard;
+        this.carriedOver = carriedOver;
+    }
+
+    /**
+     * A drift in the unit of the lane.
+     *
+     * @param perTolerance what one tolerance is: a share where the drift is a factor, the analyte's unit where it shifts
+     * @param share whether it is a factor
+     */
+    record Drift(Trend trend, double perTolerance, boolean share) {
+        /** What it adds to a value read at a row. */
+        double offAt(int row, double value) {
+            double off = trend.at(row) * perTolerance;
+            return share ? value * off / (1 + off) : off;
+        }
+    }
+
+    void add(Drift drift) {
+        drifts.put(drift.trend().lane(), drift);
+    }
+
+    Optional<Trend> trend(Lane lane) {
+        return Optional.ofNullable(drifts.get(lane)).map(Drift::trend);
+    }
+
+    /** Without the drift of its lane, if that drifts. */
+    double withoutDrift(int row, int column) {
+        Determination d = table.at(row, column);
+        Drift drift = drifts.get(new Lane(column, channel(d)));
+        double value = d.amount().raw();
+        return drift == null ? value : value - drift.offAt(row, value);
+    }
+
+    /** Whether nothing is found so far that changes any reading. */
+    boolean isEmpty() {
+        return standard.isEmpty() && carriedOver.map(CarriedOver::foundNothing).orElse(true);
+    }
+
+    /** Whether what was read comes from the flask that is known to be wrong there. */
+    boolean isOfWrongFlask(int row, int column) {
+        Determination d = table.at(row, column);
+        return standard.isPresent()
+                && standard.get().name().equals(d.identity())
+                && standard.get().where().contains(new Lane(column, channel(d)));
     }
 
     /** A reading without what the causes that are found did to it, in the unit of its amount; as it is where none did anything. */
     double corrected(int row, int column) {
         Determination d = table.at(row, column);
-        double value = d.amount().raw();
-        if (standard.isEmpty() || !standard.get().where().contains(new Lane(column, channel(d)))) {
+        double perUnit = inTube(d);
+        double carried = carriedOver
+                .map(one -> isSolution(d) ? one.carried(row, column) : one.change(row, column))
+                .orElse(0.0);
+        double value = carried == 0 ? d.amount().raw() : d.amount().raw() - carried / perUnit;
+        Lane lane = new Lane(column, channel(d));
+        if (standard.isEmpty() || !standard.get().where().contains(lane)) {
             return value;
         }
-        double perUnit = inTube(d);
-        return standard.get().corrected(new Lane(column, channel(d)), value * perUnit) / perUnit;
+        // What a wrong standard does to nothing it does to the blank as well, and that is taken off a soil.
+        double nothing = !isSolution(d)
+                        && table.method() instanceof ExtractionMethod extraction
+                        && extraction.extraction().subtractBlank()
+                ? standard.get().corrected(lane, 0)
+                : 0;
+        return (standard.get().corrected(lane, value * perUnit) - nothing) / perUnit;
+    }
+
+    private static boolean isSolution(Determination d) {
+        return d.role() == Role.STANDARD || d.role() == Role.VERIFICATION || d.role() == Role.BLANK;
     }
 
     private String channel(Determination d) {
@@ -35,8 +98,7 @@ final class Accounted {
 
     // What one unit of the amount is in what was read: mg/L in the tube for a soil's content.
     private double inTube(Determination d) {
-        boolean solution = d.role() == Role.STANDARD || d.role() == Role.VERIFICATION || d.role() == Role.BLANK;
-        return !solution && table.method() instanceof ExtractionMethod extraction
+        return !isSolution(d) && table.method() instanceof ExtractionMethod extraction
                 ? 1 / extraction.extraction().content(1, 0, d.dilution())
                 : 1;
     }

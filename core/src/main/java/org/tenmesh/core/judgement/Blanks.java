@@ -17,14 +17,19 @@ final class Blanks {
     /** A blank matters only where the soil is less than ten times it (US EPA SW-846 6010D, July 2018, section 9.7.1). */
     private static final double MATTERS_BELOW = 10;
 
+    /** How well what came over is known where it is much, relative (choice). */
+    private static final double SHARE_KNOWN_TO = 0.15;
+
     private final RunTable table;
     private final ExtractionMethod method;
+    private final Accounted accounted;
     private final Gates gates;
     private final Consumer<Draft> drafts;
 
-    Blanks(RunTable table, ExtractionMethod method, Gates gates, Consumer<Draft> drafts) {
+    Blanks(RunTable table, ExtractionMethod method, Accounted accounted, Gates gates, Consumer<Draft> drafts) {
         this.table = table;
         this.method = method;
+        this.accounted = accounted;
         this.gates = gates;
         this.drafts = drafts;
     }
@@ -42,11 +47,15 @@ final class Blanks {
             for (int row = 0; row < table.rows(); row++) {
                 Determination d = table.at(row, column);
                 if (d.role() == Role.BLANK && d.flaw() == Flaw.NONE) {
+                    // What came over from the tube before is not in the blank, as well as its share is known.
+                    double without = Math.min(d.amount().raw(), accounted.corrected(row, column));
+                    double holds =
+                            without - SHARE_KNOWN_TO * Math.max(0, d.amount().raw() - without);
                     checks.add(new Check(
                             row,
                             "blank " + d.position(),
                             // A blank below zero is noise, or a matter for the calibration; it brings no soil anything.
-                            Math.max(0, d.amount().raw()) / limit,
+                            Math.max(0, holds) / limit,
                             () -> analyte.symbol() + " " + text(d.amount().raw(), 3) + " mg/L in the blank at position "
                                     + d.position() + " (allowed " + text(limit, 3) + ")"));
                 }

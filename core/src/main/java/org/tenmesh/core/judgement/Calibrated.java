@@ -3,6 +3,7 @@ package org.tenmesh.core.judgement;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.DoubleUnaryOperator;
 import org.tenmesh.core.calibration.Curve;
 import org.tenmesh.core.calibration.CurveFit;
 import org.tenmesh.core.calibration.NoCurveException;
@@ -31,6 +32,9 @@ final class Calibrated {
     final List<Point> points;
     /** As the run was reduced with. */
     final Curve curve;
+
+    /** The cheap deviation takes the slope of all points: to be on the safe side (choice). */
+    private static final double SURELY_LESS = 0.85;
 
     private final Shape shape;
     private final Weighting weighting;
@@ -65,7 +69,9 @@ final class Calibrated {
             return Optional.empty();
         }
         List<Point> points = new ArrayList<>();
-        outcome.points().forEach(p -> points.add(new Point(p.standard(), p.value(), p.signal(), true)));
+        for (CalibrationOutcome.Point p : outcome.points()) {
+            points.add(new Point(p.standard(), p.value(), p.signal(), true));
+        }
         Optional<Curve> curve = fit(points, shape, weighting);
         if (curve.isEmpty()) {
             return Optional.empty();
@@ -113,17 +119,64 @@ final class Calibrated {
         return fit(points, shape, weighting);
     }
 
+    /**
+     * Whether some flask may be off by as much as is asked, seen cheaply: on a line the deviation of a point from the line through the
+     * others is its own residual over one less its leverage.
+     *
+     * @param least how far a flask of this value may be off, mg/L or pH
+     */
+    boolean mayBeOff(DoubleUnaryOperator least) {
+        if (shape != Shape.LINE) {
+            return true;
+        }
+        double sw = 0;
+        double sx = 0;
+        double sy = 0;
+        for (Point p : points) {
+            double w = curve.weightAt(p.value());
+            sw += w;
+            sx += w * p.value();
+            sy += w * p.signal();
+        }
+        double centre = sx / sw;
+        double sxx = 0;
+        double sxy = 0;
+        for (Point p : points) {
+            double w = curve.weightAt(p.value());
+            sxx += w * (p.value() - centre) * (p.value() - centre);
+            sxy += w * (p.value() - centre) * (p.signal() - sy / sw);
+        }
+        double slope = sxy / sxx;
+        for (Point p : points) {
+            double apart = p.value() - centre;
+            double leverage = curve.weightAt(p.value()) * (1 / sw + apart * apart / sxx);
+            double off = (p.signal() - sy / sw - slope * apart) / slope / Math.max(1e-6, 1 - leverage);
+            if (!(Math.abs(off) < SURELY_LESS * least.applyAsDouble(p.value()))) {
+                return true;
+            }
+        }
+        return false;
+    }
+
     /** Parameters of the curve. */
     int parameters() {
         return shape == Shape.LINE ? 2 : 3;
     }
 
     static double[] values(List<Point> points) {
-        return points.stream().mapToDouble(Point::value).toArray();
+        double[] values = new double[points.size()];
+        for (int i = 0; i < values.length; i++) {
+            values[i] = points.get(i).value();
+        }
+        return values;
     }
 
     static double[] signals(List<Point> points) {
-        return points.stream().mapToDouble(Point::signal).toArray();
+        double[] signals = new double[points.size()];
+        for (int i = 0; i < signals.length; i++) {
+            signals[i] = points.get(i).signal();
+        }
+        return signals;
     }
 
     private static Optional<Curve> fit(List<Point> points, Shape shape, Weighting weighting) {

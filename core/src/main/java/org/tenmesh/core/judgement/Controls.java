@@ -109,7 +109,12 @@ final class Controls {
                     List<Check> left = failing.stream()
                             .filter(check -> !isAccountedFor(check, at))
                             .toList();
-                    if (!left.isEmpty()) {
+                    if (left.isEmpty()) {
+                        return;
+                    }
+                    if (left.stream().allMatch(check -> isDrift(check, at))) {
+                        drifts(left, first, last, at, channel);
+                    } else {
                         bracket(left, first, last, at, channel);
                     }
                 });
@@ -125,7 +130,17 @@ final class Controls {
     // Whether it would have passed but for a cause that is already found: what is taken off goes over into standard
     // deviations.
     private boolean isAccountedFor(Check check, int column) {
-        double off = table.at(check.row(), column).amount().raw() - accounted.corrected(check.row(), column);
+        return passesWithout(
+                check, column, table.at(check.row(), column).amount().raw() - accounted.corrected(check.row(), column));
+    }
+
+    // A drift of the known solutions there, of the same sign and size.
+    private boolean isDrift(Check check, int column) {
+        double off = table.at(check.row(), column).amount().raw() - accounted.withoutDrift(check.row(), column);
+        return off * check.deviation() > 0 && passesWithout(check, column, off);
+    }
+
+    private boolean passesWithout(Check check, int column, double off) {
         return off != 0
                 && references
                         .material(materialOf(check.row()), table.analyte(column).symbol())
@@ -304,6 +319,18 @@ final class Controls {
                 .says(worst.evidence().get())
                 .odds(worst.deviation() * limit);
         touch(draft, first, last, column, channel);
+    }
+
+    // The control soils bear a drift out: one cause, and their soils from its beginning on are touched by it.
+    private void drifts(List<Check> failing, int first, int last, int column, String channel) {
+        int onset = accounted
+                .trend(new Lane(column, readByChannel() ? channel : ""))
+                .map(Trend::onsetRow)
+                .orElse(first);
+        Check worst = Check.worst(failing);
+        drafts.accept(new Draft(table, CauseKind.DRIFT, Verdict.HOLD, channel, "", Trend.ACTION)
+                .says("a control soil bears it out: " + worst.evidence().get())
+                .touch(Math.max(first, onset + 1), last, column, channel));
     }
 
     private void touch(Draft draft, int first, int last, int column, String channel) {

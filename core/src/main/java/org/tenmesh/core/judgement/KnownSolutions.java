@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Consumer;
+import java.util.stream.IntStream;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ConductivityMethod;
@@ -15,7 +16,9 @@ import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
 import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.statistics.Robust;
 
 /** Known solutions that made no part of the calibration: a gate before the first soil, brackets after it. */
 final class KnownSolutions {
@@ -23,6 +26,8 @@ final class KnownSolutions {
     private static final double FORETOLD_SHARE = 0.4;
     /** A tolerance is taken for three standard deviations of a check (common practice). */
     private static final double SD_IN_TOLERANCE = 3;
+    /** Of the within-laboratory standard deviation, what a drift may make up (choice). */
+    private static final double HALF = 0.5;
 
     private final RunTable table;
     private final References references;
@@ -31,6 +36,7 @@ final class KnownSolutions {
     private final Consumer<Draft> drafts;
 
     KnownSolutions(RunTable table, References references, Accounted accounted, Gates gates, Consumer<Draft> drafts) {
+
         this.table = table;
         this.references = references;
         this.accounted = accounted;
@@ -47,7 +53,10 @@ final class KnownSolutions {
             for (int column = 0; column < table.columns(); column++) {
                 Determination d = table.at(row, column);
                 // A solution that never was known, or whose reading is flawed, says nothing.
-                if (!Double.isNaN(d.known()) && d.flaw() == Flaw.NONE && !Calibrated.isForCarryOver(table, d)) {
+                if (!Double.isNaN(d.known())
+                        && d.flaw() == Flaw.NONE
+                        && !Calibrated.isForCarryOver(table, d)
+                        && !accounted.isOfWrongFlask(row, column)) {
                     double tolerance = tolerance(d, table.analyte(column));
                     lanes.computeIfAbsent(new Lane(column, d.channel()), lane -> new ArrayList<>())
                             .add(new Check(
@@ -58,6 +67,7 @@ final class KnownSolutions {
                 }
             }
         }
+        trends(accounted.isEmpty() ? lanes : corrected(lanes));
         List<Check> atTheGate = new ArrayList<>();
         lanes.forEach((lane, checks) -> {
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
@@ -75,6 +85,104 @@ final class KnownSolutions {
             });
         });
         gates.decide(Gate.KNOWN_SOLUTIONS, atTheGate, "each within its tolerance", Role.VERIFICATION);
+    }
+
+    private Map<Lane, List<Check>> corrected(Map<Lane, List<Check>> lanes) {
+        Map<Lane, List<Check>> without = new LinkedHashMap<>();
+        lanes.forEach((lane, checks) -> without.put(
+                lane, checks.stream().map(check -> corrected(check, lane)).toList()));
+        return without;
+    }
+
+    // A check without what came over into it, and by the right standards.
+    private Check corrected(Check check, Lane lane) {
+        Determination d = table.at(check.row(), lane.column());
+        double value = accounted.corrected(check.row(), lane.column());
+        return value == d.amount().raw()
+                ? check
+                : new Check(
+                        check.row(),
+                        check.identity(),
+                        (value - d.known()) / tolerance(d, table.analyte(lane.column())),
+                        check.evidence());
+    }
+
+    // ---- a check on its way, still within its tolerance
+
+    private void trends(Map<Lane, List<Check>> lanes) {
+        int standards = 0;
+        for (CalibrationOutcome outcome : table.reduced().calibrations()) {
+            standards = Math.max(standards, outcome.points().size());
+        }
+        // A buffer in the middle of three is as sure as their mean; a solution at the lower end of a line as two of its
+        // standards.
+        double startShare =
+                standards == 0 ? 1 : Math.min(1, (table.method() instanceof ElectrodeMethod ? 1.0 : 2.0) / standards);
+        Trend.find(lanes, startShare).forEach((lane, trend) -> {
+            Determination d = table.at(trend.lastRow(), lane.column());
+            double tolerance = tolerance(d, table.analyte(lane.column()));
+            drifts(new Accounted.Drift(trend, isShare() ? tolerance / Math.abs(d.known()) : tolerance, isShare()), d);
+        });
+    }
+
+    // Whether what drifts is a factor: a sensitivity; otherwise it shifts.
+    private boolean isShare() {
+        return table.method() instanceof ExtractionMethod || table.method() instanceof ConductivityMethod;
+    }
+
+    // Soils wait where the drift makes up more than half of what results of one soil scatter anyway: beyond that it
+    // adds more than an
+    // eighth to the scatter of a result (root of 1 + 1/4).
+    private void drifts(Accounted.Drift drift, Determination last) {
+        accounted.add(drift);
+        Trend trend = drift.trend();
+        Lane lane = trend.lane();
+        Analyte analyte = table.analyte(lane.column());
+        double usual = usual(lane);
+        double bearable = HALF * within(analyte).sdAt(usual);
+        int from = Math.max(table.firstSoil(), trend.onsetRow());
+        while (from <= table.lastSoil() && Math.abs(drift.offAt(from, usual)) <= bearable) {
+            from++;
+        }
+        String unit = drift.share()
+                ? " %"
+                : analyte.unit().spelling().isEmpty()
+                        ? ""
+                        : " " + analyte.unit().spelling();
+        double size = (drift.share() ? 100 : 1) * drift.perTolerance();
+        String began = trend.onsetRow() <= 0 ? "the calibration" : "position " + table.position(trend.onsetRow());
+        Draft draft = new Draft(table, CauseKind.DRIFT, Verdict.HOLD, lane.channel(), "", Trend.ACTION)
+                .says(analyte.symbol() + under(last) + " drifts by " + signed(100 * trend.perRow() * size) + unit
+                        + " in 100 positions since " + began + ", " + signed(trend.atTheEnd() * size) + unit
+                        + " at position " + last.position() + " by " + last.identity()
+                        + (trend.rowsLeft() > 0
+                                ? ", its tolerance of " + text(size, 3) + unit + " reached in about " + trend.rowsLeft()
+                                        + " positions more"
+                                : ""))
+                .odds(trend.z())
+                .stretch(Math.max(trend.onsetRow(), 0), trend.lastRow(), lane.column());
+        if (from <= table.lastSoil()) {
+            draft.touch(from, table.lastSoil(), lane.column(), lane.channel());
+        }
+        drafts.accept(draft);
+    }
+
+    private WithinLaboratory within(Analyte analyte) {
+        return WithinLaboratory.of(analyte, references.materials(analyte.symbol()));
+    }
+
+    // The middle of the run's soils.
+    private double usual(Lane lane) {
+        double[] soils = IntStream.rangeClosed(table.firstSoil(), table.lastSoil())
+                .filter(row -> table.role(row) == Role.SAMPLE)
+                .mapToDouble(row -> table.at(row, lane.column()).amount().raw())
+                .filter(value -> value > 0)
+                .toArray();
+        return soils.length == 0 ? 0 : Robust.median(soils);
+    }
+
+    private static String signed(double value) {
+        return (value < 0 ? "−" : "+") + text(Math.abs(value), 2);
     }
 
     // Whether it would have passed but for a cause that is already found.
@@ -99,7 +207,11 @@ final class KnownSolutions {
 
     private void bracket(List<Check> before, List<Check> failing, int first, int last, Lane lane) {
         Check worst = Check.worst(failing);
-        boolean drift = foretold(before, failing.get(0));
+        boolean drift = accounted
+                        .trend(lane)
+                        .filter(trend -> trend.atTheEnd() * worst.deviation() > 0)
+                        .isPresent()
+                || foretold(before, failing.get(0));
         drafts.accept(new Draft(
                         table,
                         drift ? CauseKind.DRIFT : CauseKind.VERIFICATION_FAILED,
@@ -172,13 +284,7 @@ final class KnownSolutions {
     }
 
     private String found(Determination d, double tolerance) {
-        String probe = "";
-        if (!d.channel().isEmpty() && table.method() instanceof ElectrodeMethod) {
-            probe = " under probe " + d.channel();
-        } else if (!d.channel().isEmpty() && table.method() instanceof ConductivityMethod) {
-            probe = " in cell " + d.channel();
-        }
-        String place = d.identity() + " at position " + d.position() + probe;
+        String place = d.identity() + " at position " + d.position() + under(d);
         if (table.method() instanceof ExtractionMethod && d.known() != 0) {
             return d.analyte() + " " + text(100 * d.amount().raw() / d.known(), 4) + " % of known solution " + place
                     + " (allowed " + text(100 * tolerance / Math.abs(d.known()), 3) + " % either way)";
@@ -186,5 +292,12 @@ final class KnownSolutions {
         String unit = d.amount().unit().spelling();
         return d.analyte() + " " + text(d.amount().raw(), 4) + " " + unit + (unit.isEmpty() ? "" : " ") + "for known "
                 + text(d.known(), 4) + " of " + place + " (allowed " + text(tolerance, 3) + " either way)";
+    }
+
+    private String under(Determination d) {
+        if (!d.channel().isEmpty() && table.method() instanceof ElectrodeMethod) {
+            return " under probe " + d.channel();
+        }
+        return !d.channel().isEmpty() && table.method() instanceof ConductivityMethod ? " in cell " + d.channel() : "";
     }
 }

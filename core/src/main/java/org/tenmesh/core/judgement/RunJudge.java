@@ -11,6 +11,7 @@ import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.methods.ConductivityMethod;
+import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.reduction.Determination;
@@ -70,18 +71,23 @@ public final class RunJudge {
         }
         Optional<WrongStandard.Found> wrong = WrongStandard.find(table);
         wrong.ifPresent(found -> drafts.add(WrongStandard.draft(found, table)));
-        Accounted accounted = new Accounted(table, wrong);
+        Optional<CarriedOver> carriedOver = table.method() instanceof EmissionMethod emission
+                ? Optional.of(new CarriedOver(table, emission))
+                : Optional.empty();
+        carriedOver.ifPresent(one -> one.judge(drafts::add));
+        Accounted accounted = new Accounted(table, wrong, carriedOver);
         calibration(wrong);
         new KnownSolutions(table, references, accounted, gates, drafts::add).judge();
         if (table.method() instanceof ExtractionMethod extraction) {
-            new Blanks(table, extraction, gates, drafts::add).judge();
+            new Blanks(table, extraction, accounted, gates, drafts::add).judge();
         }
         if (table.method() instanceof FlowMethod flow) {
             new Flow(table, flow, gates, drafts::add).judge();
         }
         List<ControlValue> controlValues =
                 new Controls(table, references, hidden, disregarded, policy, accounted, gates, drafts::add).judge();
-        new Soils(table, drafts::add).judge();
+        new Soils(table, accounted, drafts::add).judge();
+        new Dilutions(table, accounted, drafts::add).judge();
         return assemble(controlValues);
     }
 

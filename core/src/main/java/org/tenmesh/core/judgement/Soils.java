@@ -7,27 +7,42 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.OptionalDouble;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
+import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.statistics.Robust;
 
 /** What the soils' own readings show: two portions that disagree, flaws of single determinations, a run that does not close. */
 final class Soils {
+    /** Few degrees of freedom: one position alone does not make a certainty (choice). */
+    private static final StudentT DENSITY = new StudentT(4);
+
+    /** Two soils of one laboratory's day differ in one element by a factor of e^0.8 or so (choice). */
+    private static final double BETWEEN_SOILS = 0.8;
+    /** Fewer elements do not tell a factor from a coincidence. */
+    private static final int LEAST_ELEMENTS = 4;
+
     private final RunTable table;
+    private final Map<Integer, Double> internalStandard = new HashMap<>();
+    private final Accounted accounted;
     private final Consumer<Draft> drafts;
 
-    Soils(RunTable table, Consumer<Draft> drafts) {
+    Soils(RunTable table, Accounted accounted, Consumer<Draft> drafts) {
         this.table = table;
+        this.accounted = accounted;
         this.drafts = drafts;
     }
 
@@ -93,17 +108,67 @@ final class Soils {
             }
             Analyte analyte = table.analyte(column);
             double limit = allowed(analyte, (one.amount().raw() + two.amount().raw()) / 2);
-            if (Math.abs(one.amount().raw() - two.amount().raw()) > limit) {
+            double apart = Math.abs(one.amount().raw() - two.amount().raw());
+            double without = Math.abs(accounted.corrected(first, column) - accounted.corrected(second, column));
+            // Two portions that agree without what is known to have happened to one of them do agree.
+            if (apart > limit && !(without <= limit)) {
                 String unit = analyte.unit().spelling();
                 draft.says(analyte.symbol() + " " + text(one.amount().raw(), 4) + " and "
                                 + text(two.amount().raw(), 4) + (unit.isEmpty() ? "" : " " + unit)
                                 + " (allowed difference " + text(limit, 3) + ")")
+                        .odds(apart / (Math.sqrt(2) * within(analyte, one, two)))
                         .touch(first, column);
             }
         }
         if (!draft.saysNothing()) {
+            portion(samples, duplicates, second).ifPresent(odds -> draft.runnerUp(CauseKind.PORTION_WRONG, odds));
             drafts.accept(draft);
         }
+    }
+
+    // How much better two soils explain the two portions than one soil of which one portion was too large or too small:
+    // under that all
+    // elements differ by one factor, under two soils each by its own.
+    private OptionalDouble portion(List<Integer> samples, List<Integer> duplicates, int second) {
+        List<double[]> ratios = new ArrayList<>();
+        for (int column = 0; column < table.columns(); column++) {
+            int at = column;
+            int first = samples.stream()
+                    .filter(row -> table.stands(row, at))
+                    .findFirst()
+                    .orElse(samples.get(0));
+            Determination one = table.at(first, column);
+            Determination two = table.at(second, column);
+            Analyte analyte = table.analyte(column);
+            double middle = (one.amount().raw() + two.amount().raw()) / 2;
+            double sd = Math.sqrt(2) * analyte.withinSd(middle) / middle;
+            if (one.flaw() == Flaw.NONE
+                    && two.flaw() == Flaw.NONE
+                    && !readBefore(duplicates, second, column)
+                    && Math.min(one.amount().raw(), two.amount().raw())
+                            > analyte.reportingLimit().orElse(0)
+                    && sd > 0) {
+                ratios.add(
+                        new double[] {Math.log(two.amount().raw() / one.amount().raw()), sd});
+            }
+        }
+        if (ratios.size() < LEAST_ELEMENTS || !(table.method() instanceof ExtractionMethod)) {
+            return OptionalDouble.empty();
+        }
+        double factor = Robust.median(ratios.stream().mapToDouble(r -> r[0]).toArray());
+        double soils = 0;
+        double portion = 0;
+        for (double[] ratio : ratios) {
+            soils += DENSITY.log10(ratio[0], Math.hypot(ratio[1], BETWEEN_SOILS));
+            portion += DENSITY.log10(ratio[0] - factor, ratio[1]);
+        }
+        return OptionalDouble.of(soils - portion);
+    }
+
+    // Standard deviation within the laboratory at the middle of the two.
+    private static double within(Analyte analyte, Determination one, Determination two) {
+        double sd = analyte.withinSd((one.amount().raw() + two.amount().raw()) / 2);
+        return sd > 0 ? sd : Double.POSITIVE_INFINITY;
     }
 
     // A more diluted reading of the same portion stands only for what was out of range before.
@@ -149,7 +214,7 @@ final class Soils {
                             : "Dilute these with water and read them again in this run.");
             for (int row = 0; row < table.rows(); row++) {
                 Determination d = table.at(row, column);
-                if (d.flaw() == Flaw.OVER_RANGE && table.stands(row, column)) {
+                if (d.flaw() == Flaw.OVER_RANGE && table.stands(row, column) && !inRangeWithout(row, column)) {
                     draft.says(overRange(d)).touch(row, column);
                 }
             }
@@ -157,6 +222,14 @@ final class Soils {
                 drafts.accept(draft);
             }
         }
+    }
+
+    // Over range only for a cause that is already found, which holds it.
+    private boolean inRangeWithout(int row, int column) {
+        Determination d = table.at(row, column);
+        return d.amount() instanceof Amount.Above above
+                && d.amount().raw() > above.limit()
+                && accounted.corrected(row, column) <= above.limit();
     }
 
     private static String overRange(Determination d) {
@@ -192,10 +265,40 @@ final class Soils {
                                         : "position " + d.position() + ": " + reason(d));
                 drafts.accept(open);
             }
+            if (flaw == Flaw.INTERNAL_STANDARD_LOST) {
+                internalStandardOdds(table.position(row)).ifPresent(open::log10Odds);
+            }
             for (int column : here) {
                 open.touch(row, column);
             }
         }
+    }
+
+    // Against an internal standard that only scatters as it does along the whole run.
+    private OptionalDouble internalStandardOdds(int position) {
+        Map<Integer, Double> read = internalStandard();
+        Double here = read.get(position);
+        if (here == null) {
+            return OptionalDouble.empty();
+        }
+        double[] all = read.values().stream().mapToDouble(Double::doubleValue).toArray();
+        double sd = Robust.scaledMad(all);
+        return sd > 0
+                ? OptionalDouble.of(DENSITY.log10(0, sd) - DENSITY.log10(here - Robust.median(all), sd))
+                : OptionalDouble.empty();
+    }
+
+    private Map<Integer, Double> internalStandard() {
+        if (internalStandard.isEmpty() && table.method() instanceof EmissionMethod emission) {
+            Readings readings = table.run().readings();
+            int code = emission.internalStandard().map(readings::quantityCode).orElse(-1);
+            for (int i = 0; i < readings.size(); i++) {
+                if (readings.quantityCode(i) == code) {
+                    internalStandard.put(readings.position(i), readings.value(i));
+                }
+            }
+        }
+        return internalStandard;
     }
 
     private void overlaps() {

@@ -3,6 +3,7 @@ package org.tenmesh.core.judgement;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -29,25 +30,34 @@ import org.tenmesh.core.statistics.Robust;
  * frees none. Each is as likely as the residuals it leaves. How far residuals scatter is estimated from the run itself, over all its
  * elements or probes together, from the residuals of the explanation that leaves the least: in plasma emission a share of the signal
  * and the counting, whose variance goes with the signal; in flow analysis a share of the signal and a constant; at electrodes a
- * constant. A deviation of less than a quarter of what a standard read back may be off is never called.
+ * constant. A deviation of less than a quarter of what a standard read back may be off (at electrodes two fifths of what a known buffer
+ * may be off) is never called.
  */
 final class WrongStandard {
     /** Smaller deviations do no harm worth a stopped run: this share of the tolerance (choice). */
     private static final double LEAST_SHARE_OF_TOLERANCE = 0.25;
+    /** Buffers made in the laboratory have no table of temperatures, so their labels are sure to fewer hundredths (choice). */
+    private static final double LEAST_SHARE_AT_ELECTRODES = 0.4;
     /** Scatter is never taken below this share of the tolerance: rounding and luck make it too small (choice). */
     private static final double LEAST_SCATTER_SHARE = 0.02;
     /** Nor below this share of the reporting limit (choice). */
     private static final double LEAST_SCATTER_OF_LIMIT = 1.0 / 30;
     /** Each freed lane must gain more than this, log10: what one more free number gains by chance (choice). */
-    private static final double PRICE = 1;
-    /** Called at odds of a thousand (choice). */
+    private static final double PRICE = 0.5;
+    /** Called at odds of a thousand beyond that (choice). */
     private static final double CALLED_AT = 3;
     /** Below odds of ten two flasks are not told apart. */
     private static final double TOLD_APART = 1;
     /** The median of a squared standard normal deviate. */
     private static final double MEDIAN_OF_SQUARE = 0.4549364231195724;
 
-    private static final StudentT DENSITY = new StudentT(4);
+    /** As an explanation a flask is weighed already at this share of what would be called (choice). */
+    private static final double WEIGHED_FROM = 0.5;
+
+    /** Fewer residuals do not tell two parts of a variance. */
+    private static final int FEW = 20;
+    /** Wild values never decide alone, however many residuals there are (choice). */
+    private static final int MOST_DEGREES = 8;
 
     private final RunTable table;
     private final List<Calibrated> lanes;
@@ -131,7 +141,19 @@ final class WrongStandard {
         return lanes.isEmpty() ? Optional.empty() : new WrongStandard(table, lanes).find();
     }
 
+    private boolean anyMayBeOff() {
+        for (Calibrated lane : lanes) {
+            if (lane.mayBeOff(value -> least(lane, value))) {
+                return true;
+            }
+        }
+        return false;
+    }
+
     private Optional<Found> find() {
+        if (!anyMayBeOff()) {
+            return Optional.empty();
+        }
         Map<String, Boolean> flasks = new LinkedHashMap<>();
         lanes.forEach(lane -> lane.points.forEach(p -> flasks.merge(p.name(), p.standard(), Boolean::logicalOr)));
         Map<String, double[]> off = new HashMap<>();
@@ -157,7 +179,13 @@ final class WrongStandard {
                 guesses.add(guess(flask, standard, off.getOrDefault(flask, new double[0]), scatter)));
         guesses.sort(Comparator.comparingDouble(Guess::gain).reversed());
         Guess best = guesses.get(0);
-        if (!best.standard() || best.gain() < CALLED_AT) {
+        // Nothing cannot be wrong by a factor; a zero standard is weighed so that no other answers for it.
+        boolean holdsSomething = lanes.stream()
+                .flatMap(lane -> lane.points.stream())
+                .anyMatch(p -> p.name().equals(best.name()) && p.value() > 0);
+        double[] size = off.getOrDefault(best.name(), new double[0]);
+        double middle = median(best.lanes().stream().map(i -> Math.abs(size[i])).toList());
+        if (!best.standard() || !holdsSomething || best.gain() < CALLED_AT || middle < 1) {
             return Optional.empty();
         }
         List<Calibrated> where = best.lanes().stream().map(lanes::get).toList();
@@ -191,11 +219,15 @@ final class WrongStandard {
                 .mapToDouble(Point::value)
                 .average()
                 .orElse(0);
-        if (!(label > 0)) {
-            return 0;
-        }
-        double share = (said(lane, flask) - label) / (LEAST_SHARE_OF_TOLERANCE * tolerance(lane, label));
+        double least = table.method() instanceof ElectrodeMethod ? LEAST_SHARE_AT_ELECTRODES : LEAST_SHARE_OF_TOLERANCE;
+        double share = (said(lane, flask) - label) / (least * tolerance(lane, label));
         return Double.isFinite(share) ? share : 0;
+    }
+
+    // The least deviation that is called, in mg/L or pH.
+    private double least(Calibrated lane, double label) {
+        double share = table.method() instanceof ElectrodeMethod ? LEAST_SHARE_AT_ELECTRODES : LEAST_SHARE_OF_TOLERANCE;
+        return share * tolerance(lane, label);
     }
 
     // What a flask may be off, in mg/L or pH.
@@ -205,9 +237,10 @@ final class WrongStandard {
         }
         if (table.method() instanceof ExtractionMethod extraction) {
             Extraction.Acceptance acceptance = extraction.extraction().acceptance();
-            double pct = label <= lane.curve.lowestAboveZero() ? acceptance.lowReadbackPct() : acceptance.readbackPct();
+            boolean low = label <= lane.curve.lowestAboveZero();
+            double pct = low ? acceptance.lowReadbackPct() : acceptance.readbackPct();
             return Math.max(
-                    pct / 100 * label,
+                    pct / 100 * Math.max(label, lane.curve.lowestAboveZero()),
                     KnownSolutions.reportingLimitInExtract(extraction, table.analyte(lane.lane.column())));
         }
         return Double.POSITIVE_INFINITY;
@@ -218,12 +251,18 @@ final class WrongStandard {
     /**
      * Variance of a signal: {@code share y^2 + other y} where light is counted, {@code share y^2 + other} elsewhere.
      *
-     * @param size median residual in the unit of the least scatter, to choose by
+     * Where few residuals tell it, the method's own weights do: {@code other / w}.
+     *
+     * @param weighted whether the method's weights say how scatter goes with size
+     * @param size residual in the unit of the least scatter, to choose by
+     * @param density how likely a residual is, the wider the fewer tell it
      */
-    private record Scatter(double share, double other, boolean counted, double size) {
-        double sd(double signal, double least) {
+    private record Scatter(
+            double share, double other, boolean counted, boolean weighted, double size, StudentT density) {
+        double sd(double signal, double weight, double least) {
             double y = Math.abs(signal);
-            return Math.sqrt(Math.max(share * y * y + other * (counted ? y : 1), least * least));
+            double variance = weighted ? other / weight : share * y * y + other * (counted ? y : 1);
+            return Math.sqrt(Math.max(variance, least * least));
         }
     }
 
@@ -241,28 +280,44 @@ final class WrongStandard {
 
     private Optional<Scatter> scatterWithout(String flask) {
         List<double[]> all = new ArrayList<>();
+        int parameters = 0;
         for (Calibrated lane : lanes) {
             Optional<Curve> curve = lane.without(flask);
             if (curve.isEmpty()) {
                 continue;
             }
             int n = curve.get().n();
+            parameters += lane.parameters();
             double lever = n / (double) Math.max(1, n - lane.parameters());
             for (Point p : lane.points) {
                 if (!p.name().equals(flask)) {
                     double rest = p.signal() - curve.get().signalAt(p.value());
-                    all.add(new double[] {Math.abs(p.signal()), rest * rest * lever, leastSd(lane, p)});
+                    all.add(new double[] {
+                        Math.abs(p.signal()), rest * rest * lever, leastSd(lane, p), lane.curve.weightAt(p.value())
+                    });
                 }
             }
         }
         if (all.isEmpty()) {
             return Optional.empty();
         }
+        int degrees = Math.max(1, all.size() - parameters);
+        StudentT density = new StudentT(Math.min(MOST_DEGREES, degrees));
+        if (all.size() < FEW && !(table.method() instanceof ElectrodeMethod)) {
+            // The residuals are already raised for what the curve took of them.
+            double variance =
+                    all.stream().mapToDouble(r -> r[1] * r[3]).average().orElse(0);
+            double root = Math.sqrt(all.stream()
+                    .mapToDouble(r -> r[1] / (r[2] * r[2]))
+                    .average()
+                    .orElse(0));
+            return Optional.of(new Scatter(0, variance, false, true, root, density));
+        }
         double size = median(all.stream().map(r -> Math.sqrt(r[1]) / r[2]).toList());
         boolean counted = table.method() instanceof EmissionMethod;
         if (table.method() instanceof ElectrodeMethod) {
             double variance = median(all.stream().map(r -> r[1]).toList()) / MEDIAN_OF_SQUARE;
-            return Optional.of(new Scatter(0, variance, false, size));
+            return Optional.of(new Scatter(0, variance, false, false, size, density));
         }
         // Half the readings are strong, half weak: two medians tell the two parts of the variance.
         all.sort(Comparator.comparingDouble(r -> r[0]));
@@ -270,8 +325,8 @@ final class WrongStandard {
         double[] strong = level(all.subList(all.size() / 2, all.size()), counted);
         double other = Math.max(0, (weak[1] - strong[1]) / (weak[0] - strong[0]));
         double share = Math.max(0, strong[1] - other * strong[0]);
-        return Optional.of(
-                new Scatter(Double.isFinite(share) ? share : 0, Double.isFinite(other) ? other : 0, counted, size));
+        return Optional.of(new Scatter(
+                Double.isFinite(share) ? share : 0, Double.isFinite(other) ? other : 0, counted, false, size, density));
     }
 
     private static double[] level(List<double[]> readings, boolean counted) {
@@ -296,18 +351,29 @@ final class WrongStandard {
         List<Integer> freed = new ArrayList<>();
         double sign = 0;
         for (double one : offShare) {
-            sign += Math.abs(one) >= 1 ? Math.signum(one) : 0;
+            sign += Math.abs(one) >= WEIGHED_FROM ? Math.signum(one) : 0;
         }
         for (int i = 0; i < lanes.size(); i++) {
             // A flask wrong in several lanes may be wrong by different sizes in each, but a buffer is wrong one way.
             boolean oneWay = !(table.method() instanceof ElectrodeMethod) || offShare[i] * sign > 0;
-            if (Math.abs(offShare[i]) >= 1 && oneWay) {
+            if (Math.abs(offShare[i]) >= WEIGHED_FROM && oneWay) {
                 double own = likelihood(lanes.get(i), flask, scatter) - likelihood(lanes.get(i), "", scatter) - PRICE;
                 if (own > 0) {
                     gain += own;
                     freed.add(i);
                 }
             }
+        }
+        // What is wrong in most was made up wrongly: it is wrong wherever that explains more than it costs.
+        if (2 * freed.size() > lanes.size()) {
+            for (int i = 0; i < lanes.size(); i++) {
+                if (!freed.contains(i)
+                        && offShare[i] * sign > 0
+                        && likelihood(lanes.get(i), flask, scatter) > likelihood(lanes.get(i), "", scatter)) {
+                    freed.add(i);
+                }
+            }
+            Collections.sort(freed);
         }
         // One buffer is poured under all probes: what one probe alone says is that probe's matter.
         boolean alone =
@@ -324,7 +390,8 @@ final class WrongStandard {
         for (Point p : lane.points) {
             double expected = curve.get().signalAt(p.value());
             double rest = p.name().equals(flask) ? 0 : p.signal() - expected;
-            sum += DENSITY.log10(rest, scatter.sd(expected, leastSd(lane, p)));
+            sum += scatter.density()
+                    .log10(rest, scatter.sd(expected, lane.curve.weightAt(p.value()), leastSd(lane, p)));
         }
         return sum;
     }

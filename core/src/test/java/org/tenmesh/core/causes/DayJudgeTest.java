@@ -98,11 +98,21 @@ class DayJudgeTest {
             bench.soils(1 + 10 * i, 10).icp(Role.VERIFICATION, "QC", 10, course[i]);
         }
 
-        Cause cause = only(judge(bench.run()), CauseKind.DRIFT);
-
-        assertThat(cause.analytes()).containsExactly("K");
-        assertThat(cause.firstPosition()).isEqualTo(8 + 5 * 11 + 1);
-        assertThat(cause.samples()).isEqualTo(10);
+        JudgedDay judged = judge(bench.run());
+        assertThat(judged.causes())
+                .allMatch(cause ->
+                        cause.kind() == CauseKind.DRIFT && cause.analytes().equals(List.of("K")));
+        assertThat(judged.causes())
+                .filteredOn(cause -> cause.verdict() == Verdict.REDO)
+                .singleElement()
+                .satisfies(cause -> {
+                    assertThat(cause.firstPosition()).isEqualTo(8 + 5 * 11 + 1);
+                    assertThat(cause.samples()).isEqualTo(10);
+                });
+        // Where it grew towards its tolerance, soils wait.
+        assertThat(result(judged, lab(35), "K").verdict()).isEqualTo(Verdict.HOLD);
+        assertThat(result(judged, lab(55), "K").verdict()).isEqualTo(Verdict.REDO);
+        assertThat(result(judged, lab(35), "P").verdict()).isEqualTo(Verdict.FIT);
     }
 
     @Test
@@ -131,7 +141,7 @@ class DayJudgeTest {
     }
 
     @Test
-    void rejectsACalibrationWhoseStandardsDoNotReadBack() {
+    void namesTheStandardForWhichACalibrationIsRejected() {
         Bench bench = new Bench("icp-1", Bench.ICP)
                 .icp(Role.STANDARD, "WS1", 0, 0)
                 .icp(Role.STANDARD, "WS2", 2, 4)
@@ -142,8 +152,17 @@ class DayJudgeTest {
 
         JudgedDay judged = judge(bench.run());
 
-        assertThat(judged.causes()).extracting(Cause::kind).containsOnlyOnce(CauseKind.STANDARD_WRONG);
-        assertThat(judged.results()).filteredOn(r -> r.analyte().equals("P")).allMatch(r -> r.verdict() != Verdict.FIT);
+        // 14 for the 10 of its label: the rejected curve is that standard's doing and no cause of its own.
+        Cause cause = only(judged, CauseKind.STANDARD_WRONG);
+        assertThat(cause.evidence()).contains("WS4 holds 140 % of its label");
+        assertThat(cause.analytes()).containsExactly("P");
+        assertThat(judged.gates())
+                .filteredOn(g -> !g.open())
+                .extracting(GateOutcome::gate)
+                .containsExactly(GateOutcome.Gate.CALIBRATION);
+        assertThat(judged.results())
+                .filteredOn(r -> r.analyte().equals("P"))
+                .allMatch(r -> r.verdict() == Verdict.HOLD);
         assertThat(judged.results()).filteredOn(r -> r.analyte().equals("K")).allMatch(r -> r.verdict() == Verdict.FIT);
     }
 

@@ -1,0 +1,194 @@
+package org.tenmesh.core.judgement;
+
+import static org.tenmesh.core.quantity.Significant.text;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.Consumer;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.statistics.Robust;
+
+/**
+ * One extract read twice in a run, the second time diluted: what was in range both times must agree. If all elements differ by one
+ * factor, the extract was diluted otherwise than recorded, and the factor says how.
+ *
+ * <p>Each dilution that a laboratory makes is weighed by the likelihood of all elements' log ratios together; how far they scatter is
+ * taken from all extracts of the run that were read twice, about their own medians. What agrees within the duplicate limit is never
+ * called.
+ */
+final class Dilutions {
+    /** What is made in practice (common practice). */
+    private static final double[] MADE = {1, 2, 2.5, 4, 5, 8, 10, 20, 25, 40, 50, 100};
+    /** Log ratios are never taken to scatter less than this: pipettes (choice). */
+    private static final double LEAST_SCATTER = 0.01;
+    /** Diluted below so many reporting limits an element says little (choice). */
+    private static final double LEAST_LIMITS = 3;
+    /** A single element may err by itself. */
+    private static final int LEAST_ELEMENTS = 2;
+    /** Called at odds of a thousand (choice). */
+    private static final double CALLED_AT = 3;
+    /** An element further off than this many times the scatter speaks against a common factor. */
+    private static final double OF_ONE_MIND = 6;
+
+    private static final StudentT DENSITY = new StudentT(5);
+
+    private final RunTable table;
+    private final Accounted accounted;
+    private final Consumer<Draft> drafts;
+
+    Dilutions(RunTable table, Accounted accounted, Consumer<Draft> drafts) {
+        this.table = table;
+        this.accounted = accounted;
+        this.drafts = drafts;
+    }
+
+    /** One extract read twice: log of second over first, for each element in range both times. */
+    private record Pair(int first, int second, double[] ratios) {
+        double middle() {
+            return Robust.median(ratios);
+        }
+    }
+
+    void judge() {
+        if (!(table.method() instanceof ExtractionMethod extraction)) {
+            return;
+        }
+        List<Pair> pairs = pairs();
+        if (pairs.isEmpty()) {
+            return;
+        }
+        boolean any = false;
+        for (Pair pair : pairs) {
+            any |= Math.abs(pair.middle()) > Math.log1p(extraction.extraction().duplicateLimitPct() / 100);
+        }
+        if (!any) {
+            return;
+        }
+        double[] rests = pairs.stream()
+                .flatMapToDouble(pair -> Arrays.stream(pair.ratios()).map(ratio -> ratio - pair.middle()))
+                .toArray();
+        // Each pair's own median is taken out of its elements.
+        double shrunk = Math.sqrt(rests.length / (double) Math.max(1, rests.length - pairs.size()));
+        double scatter = Math.max(LEAST_SCATTER, Robust.scaledMad(rests) * shrunk);
+        double bearable = Math.log1p(extraction.extraction().duplicateLimitPct() / 100);
+        pairs.stream().filter(pair -> Math.abs(pair.middle()) > bearable).forEach(pair -> judge(pair, scatter));
+    }
+
+    private List<Pair> pairs() {
+        Map<String, List<Integer>> rows = new LinkedHashMap<>();
+        for (int row = 0; row < table.rows(); row++) {
+            // Only what was read diluted can have been diluted otherwise.
+            if (isSoil(row) && table.at(row, 0).dilution() != 1) {
+                rows.computeIfAbsent(key(row), key -> new ArrayList<>(2));
+            }
+        }
+        for (int row = 0; row < table.rows() && !rows.isEmpty(); row++) {
+            List<Integer> same = isSoil(row) ? rows.get(key(row)) : null;
+            if (same != null) {
+                same.add(row);
+            }
+        }
+        List<Pair> pairs = new ArrayList<>();
+        for (List<Integer> same : rows.values()) {
+            for (int i = 1; i < same.size(); i++) {
+                int first = same.get(0);
+                int second = same.get(i);
+                if (table.at(first, 0).dilution() != table.at(second, 0).dilution()) {
+                    double[] ratios = ratios(first, second);
+                    if (ratios.length >= LEAST_ELEMENTS) {
+                        pairs.add(new Pair(first, second, ratios));
+                    }
+                }
+            }
+        }
+        return pairs;
+    }
+
+    private boolean isSoil(int row) {
+        return table.role(row) == Role.SAMPLE || table.role(row) == Role.DUPLICATE;
+    }
+
+    private String key(int row) {
+        return table.role(row) == Role.SAMPLE
+                ? table.at(row, 0).identity()
+                : "second " + table.at(row, 0).identity();
+    }
+
+    private double[] ratios(int first, int second) {
+        List<Double> ratios = new ArrayList<>();
+        for (int column = 0; column < table.columns(); column++) {
+            Determination one = table.at(first, column);
+            Determination two = table.at(second, column);
+            Analyte analyte = table.analyte(column);
+            double least = LEAST_LIMITS * analyte.reportingLimit().orElse(0) * Math.max(one.dilution(), two.dilution());
+            if (one.flaw() == Flaw.NONE
+                    && two.flaw() == Flaw.NONE
+                    && one.amount().raw() > least) {
+                double ratio = accounted.corrected(second, column) / accounted.corrected(first, column);
+                if (ratio > 0 && Double.isFinite(ratio)) {
+                    ratios.add(Math.log(ratio));
+                }
+            }
+        }
+        return ratios.stream().mapToDouble(Double::doubleValue).toArray();
+    }
+
+    private void judge(Pair pair, double scatter) {
+        double recorded = table.at(pair.second(), 0).dilution();
+        double best = recorded / Math.exp(pair.middle());
+        double most = likelihood(pair, pair.middle(), scatter) - Math.log10(MADE.length);
+        boolean made = false;
+        for (double dilution : MADE) {
+            double one = likelihood(pair, Math.log(recorded / dilution), scatter);
+            if (dilution != recorded && one > most) {
+                most = one;
+                best = dilution;
+                made = true;
+            }
+        }
+        double odds = most - likelihood(pair, 0, scatter);
+        double factor = Math.log(recorded / best);
+        long ofOneMind = Arrays.stream(pair.ratios())
+                .filter(ratio -> Math.abs(ratio - factor) <= OF_ONE_MIND * scatter)
+                .count();
+        if (odds < CALLED_AT || 2 * ofOneMind <= pair.ratios().length) {
+            return;
+        }
+        Determination second = table.at(pair.second(), 0);
+        Draft draft = new Draft(
+                        table,
+                        CauseKind.DILUTION_MISMATCH,
+                        Verdict.REDO,
+                        second.identity() + " " + second.position(),
+                        "",
+                        "Dilute the extract of " + second.identity() + " again, write down how, and read it.")
+                .says(second.identity() + " at position " + second.position() + ", recorded as diluted "
+                        + text(recorded, 3) + "-fold, gives " + text(100 * Math.exp(pair.middle()), 3)
+                        + " % of what it gave at position "
+                        + table.position(pair.first()) + " in " + pair.ratios().length
+                        + " elements in range both times: diluted " + (made ? "" : "about ") + text(best, 3) + "-fold")
+                .log10Odds(odds)
+                .stretch(pair.second(), pair.second(), 0);
+        for (int column = 0; column < table.columns(); column++) {
+            if (table.stands(pair.second(), column) || table.role(pair.second()) == Role.DUPLICATE) {
+                draft.touch(pair.second(), column);
+            }
+        }
+        drafts.accept(draft);
+    }
+
+    private static double likelihood(Pair pair, double factor, double scatter) {
+        double sum = 0;
+        for (double ratio : pair.ratios()) {
+            sum += DENSITY.log10(ratio - factor, scatter);
+        }
+        return sum;
+    }
+}
