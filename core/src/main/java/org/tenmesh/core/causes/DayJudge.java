@@ -74,7 +74,7 @@ public final class DayJudge {
             controlValues.addAll(judged.get(i).judgement().controlValues());
         }
         causes.sort(JudgedDay.DEAREST_FIRST);
-        return ControlTrends.on(day, new JudgedDay(results, causes, gates, controlValues));
+        return ControlTrends.on(day, Repeats.on(day, new JudgedDay(results, causes, gates, controlValues)));
     }
 
     /** {@link #judge(Day, Map)} with what earlier days say of the control soils. */
