@@ -43,11 +43,7 @@ public final class JudgedFiles {
         Standing standing = Standing.of(day, judged, methods);
         results(out.resolve("results.csv"), standing.standing(), result -> "", false);
         Map<Result, String> reasons = standing.reasons(day);
-        results(
-                out.resolve("superseded.csv"),
-                standing.superseded(),
-                result -> reasons.getOrDefault(result, ""),
-                true);
+        results(out.resolve("superseded.csv"), standing.superseded(), result -> reasons.getOrDefault(result, ""), true);
         causes(out.resolve("causes.csv"), judged.causes());
         gates(out.resolve("gates.csv"), judged.gates());
         controlValues(out.resolve("control-values.csv"), judged.controlValues());
@@ -55,8 +51,8 @@ public final class JudgedFiles {
         summary(out.resolve("summary.json"), day, judged, standing, methods, problems);
     }
 
-    private static void results(
-            Path path, List<Result> results, Function<Result, String> why, boolean withRun) throws IOException {
+    private static void results(Path path, List<Result> results, Function<Result, String> why, boolean withRun)
+            throws IOException {
         try (TextOut out = new TextOut(path)) {
             out.fields(RESULT_COLUMNS);
             if (withRun) {
