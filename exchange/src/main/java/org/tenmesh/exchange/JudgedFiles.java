@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.TreeMap;
+import java.util.function.Function;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.GroupDifference;
 import org.tenmesh.core.causes.JudgedDay;
@@ -41,8 +42,9 @@ public final class JudgedFiles {
             throws IOException {
         Files.createDirectories(out);
         Standing standing = Standing.of(day, judged, methods);
-        results(out.resolve("results.csv"), standing.standing(), false);
-        results(out.resolve("superseded.csv"), standing.superseded(), true);
+        results(out.resolve("results.csv"), standing.standing(), result -> "", false);
+        Map<Result, String> reasons = standing.reasons(day);
+        results(out.resolve("superseded.csv"), standing.superseded(), result -> reasons.getOrDefault(result, ""), true);
         causes(out.resolve("causes.csv"), judged.causes());
         gates(out.resolve("gates.csv"), judged.gates());
         differences(out.resolve("differences.csv"), judged.differences());
@@ -51,11 +53,12 @@ public final class JudgedFiles {
         summary(out.resolve("summary.json"), day, judged, standing, methods, problems);
     }
 
-    private static void results(Path path, List<Result> results, boolean withRun) throws IOException {
+    private static void results(Path path, List<Result> results, Function<Result, String> why, boolean withRun)
+            throws IOException {
         try (TextOut out = new TextOut(path)) {
             out.fields(RESULT_COLUMNS);
             if (withRun) {
-                out.field("run");
+                out.field("run").field("why");
             }
             out.end();
             for (Result result : results) {
@@ -72,7 +75,7 @@ public final class JudgedFiles {
                         .field(result.verdict().word());
                 joined(out, result.causes());
                 if (withRun) {
-                    out.field(result.run());
+                    out.field(result.run()).field(why.apply(result));
                 }
                 out.end();
             }

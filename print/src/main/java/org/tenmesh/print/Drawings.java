@@ -13,7 +13,7 @@ import org.tenmesh.core.layout.Well;
  * is loaded. Each is one {@code <svg role="img">} with a title and a description; the page puts a table behind it. Colour
  * never stands alone: hold is a triangle, redo a square, regulated a dashed underline.
  *
- * <p>Sizes are in CSS pixels. A drawing carries a class ({@code plate}, {@code bar}, {@code strip}, {@code lines},
+ * <p>Sizes are in CSS pixels. A drawing carries a class ({@code plate}, {@code bar}, {@code strip}, {@code lines}, {@code control},
  * {@code calibration}, {@code scale}, {@code gates}, {@code promises}, {@code track}) for the page's style sheet.
  */
 public final class Drawings {
@@ -154,6 +154,17 @@ public final class Drawings {
     }
 
     /**
+     * One point of a control chart.
+     *
+     * @param z distance from the centre, in standard deviations of the point
+     * @param average weighted moving average up to it, in the same unit; NaN where there is none
+     * @param verdict fit when no rule is broken, hold when one is, redo when the control failed on its day
+     * @param says what is shown where a pointer rests
+     * @param href where it leads; empty text for nowhere
+     */
+    public record ControlPoint(double z, double average, Verdict verdict, String says, String href) {}
+
+    /**
      * One standard.
      *
      * @param amount known, in the unit of the amount axis
@@ -261,6 +272,16 @@ public final class Drawings {
      */
     public static String lines(String title, List<Line> lines, int lastPosition, int width, Palette palette) {
         return LinesDrawing.of(title, lines, lastPosition, width, palette);
+    }
+
+    /**
+     * One control chart: points in the order of time, the centre, two and three standard deviations, the moving average as a line.
+     *
+     * @param title what it is a chart of
+     * @param width 240 px or more; the height stays
+     */
+    public static String control(String title, List<ControlPoint> points, int width, Palette palette) {
+        return ControlDrawing.of(title, points, width, palette);
     }
 
     /**

@@ -69,6 +69,14 @@ final class Svg {
         return close("path", paint, title);
     }
 
+    /** A path that leads somewhere, with a title of its own. */
+    Svg link(String href, String d, Paint paint, String title) {
+        text.append("<a href=\"").append(escape(href)).append("\">");
+        path(d, paint, title);
+        text.append("</a>");
+        return this;
+    }
+
     /** One line of text; {@code anchor} is start, middle or end. */
     Svg words(double x, double y, double size, String anchor, boolean strong, Tone tone, String words) {
         text.append("<text");

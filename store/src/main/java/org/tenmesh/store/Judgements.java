@@ -16,6 +16,8 @@ import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.charts.ChartKey;
+import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
@@ -82,6 +84,39 @@ final class Judgements {
     static Optional<KeptJudgement> withControlValues(Jdbi quality, String day) {
         return inTransaction(
                 quality, TransactionIsolationLevel.REPEATABLE_READ, day, handle -> load(handle, day, true));
+    }
+
+    static ControlHistory controlHistory(Jdbi quality, String except, Instant since) {
+        List<ControlHistory.Entry> entries = quality.withHandle(handle -> handle.createQuery("""
+                        select v.material, v.method, v.analyte, r.instrument, r.started_at, r.started_offset, v.run, v.position,
+                               v.value, cardinality(v.rules) > 0 as failed
+                        from sealed.control_value v
+                        join intake.day d on d.id = v.day
+                        join reading.run r on r.day = v.day and r.run = v.run
+                        where d.name <> :except and r.started_at >= :since
+                        order by r.started_at, v.day, v.ord
+                        """)
+                .bind("except", except)
+                .bind("since", since.atOffset(ZoneOffset.UTC))
+                .map((row, context) -> {
+                    OffsetDateTime at = Days.at(
+                            row.getObject("started_at", OffsetDateTime.class).toInstant(),
+                            row.getInt("started_offset"));
+                    return new ControlHistory.Entry(
+                            new ChartKey(
+                                    row.getString("material"),
+                                    row.getString("method"),
+                                    row.getString("analyte"),
+                                    row.getString("instrument")),
+                            at.toLocalDate(),
+                            at,
+                            row.getString("run"),
+                            row.getInt("position"),
+                            row.getDouble("value"),
+                            row.getBoolean("failed"));
+                })
+                .list());
+        return ControlHistory.NONE.with(entries);
     }
 
     private static Optional<String> digest(Handle handle, int day) {

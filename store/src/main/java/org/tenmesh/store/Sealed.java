@@ -1,8 +1,10 @@
 package org.tenmesh.store;
 
+import java.time.Instant;
 import java.util.Map;
 import java.util.Optional;
 import org.jdbi.v3.core.Jdbi;
+import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 
@@ -26,6 +28,16 @@ public final class Sealed {
     public Map<LabNumber, String> controls(String day) {
         return quality.withHandle(handle ->
                 Days.id(handle, day).map(id -> Days.controls(handle, id)).orElse(Map.of()));
+    }
+
+    /**
+     * What control soils gave on other days whose judgement is kept, with the runs they were read in.
+     *
+     * @param except name of the day that is left out: the one to be judged
+     * @param since runs that started before this moment are left out
+     */
+    public ControlHistory controlHistory(String except, Instant since) {
+        return Judgements.controlHistory(quality, except, since);
     }
 
     /** What was kept last for this day, control values included. */

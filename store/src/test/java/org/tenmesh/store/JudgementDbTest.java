@@ -3,6 +3,7 @@ package org.tenmesh.store;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.util.List;
 import java.util.Optional;
@@ -11,14 +12,18 @@ import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.charts.ChartKey;
+import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Run;
 
 final class JudgementDbTest {
     private static final JudgedDay JUDGED = new JudgedDay(
@@ -115,6 +120,55 @@ final class JudgementDbTest {
         KeptJudgement kept = store.quality().judgement(day).orElseThrow();
         assertThat(kept.inputsDigest()).isEqualTo("digest-2");
         assertThat(kept.judged()).isEqualTo(less);
+    }
+
+    @Test
+    void givesTheControlValuesOfOtherDaysWithTheirRuns() {
+        Day invented = InventedDay.of(20);
+        Run run = invented.runs().get(0);
+        JudgedDay judged = new JudgedDay(
+                List.of(),
+                List.of(),
+                List.of(),
+                List.of(
+                        new ControlValue(
+                                run.run(), run.method(), 4, "LOAM-A", false, "LOAM-A", "K", 181.5, 0.1, List.of()),
+                        new ControlValue(
+                                run.run(),
+                                run.method(),
+                                18,
+                                "26329-0018-X",
+                                true,
+                                "LOAM-A",
+                                "K",
+                                240.2,
+                                5.2,
+                                List.of("beyond-limit"))));
+        String earlier = takenDay();
+        String today = takenDay();
+        store.keepJudgement(earlier, "digest-1", judged);
+        store.keepJudgement(today, "digest-1", judged);
+        Instant start = run.startedAt().toInstant();
+
+        List<ControlHistory.Entry> both =
+                store.quality().controlHistory("", start).entries();
+        List<ControlHistory.Entry> without =
+                store.quality().controlHistory(today, start).entries();
+        assertThat(both).hasSize(without.size() + 2);
+        assertThat(without)
+                .contains(new ControlHistory.Entry(
+                        new ChartKey("LOAM-A", run.method(), "K", run.instrument()),
+                        run.startedAt().toLocalDate(),
+                        run.startedAt(),
+                        run.run(),
+                        18,
+                        240.2,
+                        true));
+        assertThat(without).anyMatch(entry -> entry.position() == 4 && !entry.failed());
+        assertThat(store.quality()
+                        .controlHistory(today, start.plusSeconds(86_400))
+                        .entries())
+                .noneMatch(entry -> entry.run().equals(run.run()));
     }
 
     @Test

@@ -5,6 +5,8 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Acted;
@@ -24,6 +26,16 @@ interface Book {
 
     /** The day with its sealed key. */
     Day day(String name);
+
+    /** What control soils gave on other days. */
+    ControlHistory history(String day);
+
+    /**
+     * Keeps what the judge said of a day.
+     *
+     * @param digest of all that was imported into it
+     */
+    void keep(String day, String digest, JudgedDay judged);
 
     List<Acted> actions(String day);
 

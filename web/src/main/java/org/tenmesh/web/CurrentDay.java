@@ -150,18 +150,33 @@ final class CurrentDay implements AutoCloseable {
         }
         String name = newest.get().day();
         long began = System.nanoTime();
-        Day day = book.day(name);
+        Day day = book.day(name).with(book.history(name));
         JudgedDay judged = judge.judge(day, methods);
         version++;
         floor = Optional.of(new Floor(name, version, day, judged, methods, book.releases(name), book.actions(name)));
         mark = newest;
         tell();
+        String digest = newest.get().digest();
+        later(() -> keep(name, digest, judged));
         LOG.info(
                 "day {} loaded and judged in {} ms: {} results, {} causes",
                 name,
                 (System.nanoTime() - began) / 1_000_000,
                 judged.results().size(),
                 judged.causes().size());
+    }
+
+    // Kept for later days, whose charts learn from it. Pages do not wait for it, and it is made again whenever it is
+    // missing.
+    private void keep(String name, String digest, JudgedDay judged) {
+        if (closed) {
+            return;
+        }
+        try {
+            book.keep(name, digest, judged);
+        } catch (RuntimeException e) {
+            LOG.warn("what was judged of day {} could not be kept; charts of later days will lack it", name, e);
+        }
     }
 
     private void lookQuietly() {

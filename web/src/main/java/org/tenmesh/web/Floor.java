@@ -8,6 +8,7 @@ import java.util.Collections;
 import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.HashMap;
+import java.util.IdentityHashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -68,6 +69,7 @@ final class Floor {
     private final Map<String, List<Soil>> soilsOf = new LinkedHashMap<>();
     private final Map<LabNumber, List<Result>> standing = new HashMap<>();
     private final Map<LabNumber, List<Result>> superseded = new HashMap<>();
+    private final Map<Result, String> reasons = new IdentityHashMap<>();
     private final Map<String, Release> lastRelease = new HashMap<>();
     private final Map<String, Decision> decisions = new HashMap<>();
     private final Map<String, List<Result>> touched = new HashMap<>();
@@ -227,6 +229,7 @@ final class Floor {
         sorted.standing()
                 .forEach(r -> standing.computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
                         .add(r));
+        reasons.putAll(sorted.reasons(asking));
         sorted.superseded()
                 .forEach(r -> superseded
                         .computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
@@ -614,6 +617,11 @@ final class Floor {
     /** The results that stand, in the order of methods and analytes. */
     List<Result> standing(LabNumber labNumber) {
         return standing.getOrDefault(labNumber, List.of());
+    }
+
+    /** Why another reading stands in place of a superseded one; empty text when nothing does. */
+    String whyNot(Result replaced) {
+        return reasons.getOrDefault(replaced, "");
     }
 
     /** Results kept although another one stands. */

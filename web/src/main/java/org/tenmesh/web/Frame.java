@@ -68,6 +68,7 @@ record Frame(
             new Entry("Gates", "/gates", Route.FLOOR),
             new Entry("Trays", "/trays", Route.TRAYS),
             new Entry("Controls", "/controls", Route.SEALED),
+            new Entry("Charts", "/charts", Route.SEALED),
             new Entry("Release", "/release", Route.CLIENTS),
             new Entry("Reports", "/reports", Route.CLIENTS),
             new Entry("Methods", "/methods", Route.ALL),

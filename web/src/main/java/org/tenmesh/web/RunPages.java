@@ -42,7 +42,16 @@ final class RunPages {
                         Route.SEALED,
                         visit -> House.withDay(
                                 visit,
-                                floor -> Answer.shown("controls", "Controls", Map.of("rows", ControlRow.of(floor))))));
+                                floor -> Answer.shown("controls", "Controls", Map.of("rows", ControlRow.of(floor))))),
+                Route.get(
+                        "/charts",
+                        Route.SEALED,
+                        visit -> House.withDay(
+                                visit,
+                                floor -> Answer.shown(
+                                        "charts",
+                                        "Charts",
+                                        Map.of("view", ChartsView.of(floor, visit.query("method")))))));
     }
 
     private static int page(String text) {

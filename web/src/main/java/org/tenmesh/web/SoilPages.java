@@ -217,7 +217,7 @@ final class SoilPages {
                 .filter(r -> key(r).equals(key(result)))
                 .map(r -> "Run " + r.run() + ", position " + r.position() + ": "
                         + (r.reported().isEmpty() ? "no number" : Words.grouped(r.reported())) + ", "
-                        + r.verdict().word())
+                        + r.verdict().word() + ". " + floor.whyNot(r))
                 .toList();
         return Optional.of(new StoryView(
                 "How " + name + " " + value,

@@ -5,6 +5,8 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Acted;
@@ -17,6 +19,9 @@ import org.tenmesh.store.Store;
 
 /** The store behind the pages. */
 record StoreBook(Store store) implements Book {
+    /** How far back charts look: their base lies in it, and what is older says little of today. */
+    private static final Duration HISTORY = Duration.ofDays(400);
+
     @Override
     public Optional<Mark> newestDay() {
         return store.days().stream().findFirst().map(d -> new Mark(d.name(), d.digest()));
@@ -27,6 +32,16 @@ record StoreBook(Store store) implements Book {
         return store.quality()
                 .dayWithControls(name)
                 .orElseThrow(() -> new IllegalStateException("day " + name + " is listed but cannot be read"));
+    }
+
+    @Override
+    public ControlHistory history(String day) {
+        return store.quality().controlHistory(day, Instant.now().minus(HISTORY));
+    }
+
+    @Override
+    public void keep(String day, String digest, JudgedDay judged) {
+        store.keepJudgement(day, digest, judged);
     }
 
     @Override

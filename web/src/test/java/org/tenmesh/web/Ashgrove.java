@@ -8,6 +8,7 @@ import java.util.Map;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Unit;
@@ -30,6 +31,14 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
     static Ashgrove open(InventedDay invented) {
         MemoryBook book = new MemoryBook();
         book.take(invented.day());
+        return open(book, invented);
+    }
+
+    /** With control values of earlier days. */
+    static Ashgrove open(InventedDay invented, ControlHistory earlier) {
+        MemoryBook book = new MemoryBook();
+        book.take(invented.day());
+        book.remember(earlier);
         return open(book, invented);
     }
 

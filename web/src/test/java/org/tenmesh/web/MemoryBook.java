@@ -10,6 +10,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.TreeMap;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Acted;
@@ -29,6 +31,8 @@ final class MemoryBook implements Book {
     private final List<Release> releases = new ArrayList<>();
     private final List<JournalEntry> journal = new ArrayList<>();
     private Optional<Day> day = Optional.empty();
+    private ControlHistory history = ControlHistory.NONE;
+    private final List<String> kept = new ArrayList<>();
     private int tokens;
     private int taken;
 
@@ -45,6 +49,21 @@ final class MemoryBook implements Book {
     @Override
     public synchronized Day day(String name) {
         return day.orElseThrow();
+    }
+
+    synchronized void remember(ControlHistory earlier) {
+        history = earlier;
+        taken++;
+    }
+
+    @Override
+    public synchronized ControlHistory history(String name) {
+        return history;
+    }
+
+    @Override
+    public synchronized void keep(String name, String digest, JudgedDay judged) {
+        kept.add(name + " " + digest);
     }
 
     @Override

@@ -137,11 +137,14 @@ public final class ControlTrends {
                 .computeIfAbsent(instrument(entry.key()), key -> new ArrayList<>())
                 .add(entry));
         List<Trend> trends = new ArrayList<>();
+        Map<Double, SmallShiftRule> rules = new HashMap<>();
         byInstrument.forEach((instrument, entries) -> {
             List<ControlChart> own = charts.stream()
                     .filter(chart -> instrument(chart.key()).equals(instrument))
                     .toList();
-            new Instrument(first.get(), policy, entries, own, earlier).trends().forEach(trends::add);
+            new Instrument(first.get(), policy, entries, own, earlier, rules)
+                    .trends()
+                    .forEach(trends::add);
         });
         trends.sort(Comparator.comparing(trend -> trend.severe() ? 0 : 1));
         return trends;
@@ -174,9 +177,9 @@ public final class ControlTrends {
                                 "history is too short for limits of its own")));
     }
 
-    /** The small-shift rule of a chart that is one of so many analytes of a control soil. */
-    public static SmallShiftRule rule(Policy policy, int values, int analytes) {
-        return SmallShiftRule.of(Math.min(HIGHEST_CHANCE, policy.controlFalseAlarm() * values / Math.max(1, analytes)));
+    /** The chance of a false alarm that a point has: the mean of so many control soils, one of so many analytes of each. */
+    public static double falseAlarm(Policy policy, int values, int analytes) {
+        return Math.min(HIGHEST_CHANCE, policy.controlFalseAlarm() * values / Math.max(1, analytes));
     }
 
     private static String instrument(ChartKey key) {
@@ -194,7 +197,7 @@ public final class ControlTrends {
             for (int i = 0; trend.severe() && i < results.size(); i++) {
                 Result result = results.get(i);
                 if (trend.runs().contains(result.run()) && trend.analytes().contains(result.analyte())) {
-                    results.set(i, held(result, id));
+                    results.set(i, result.heldBy(id));
                     touched.add(result.labNumber().text());
                 }
             }
@@ -216,30 +219,14 @@ public final class ControlTrends {
         return new JudgedDay(results, causes, judged.gates(), judged.controlValues(), judged.differences());
     }
 
-    private static Result held(Result result, String cause) {
-        List<String> causes = new ArrayList<>(result.causes());
-        causes.add(cause);
-        return new Result(
-                result.labNumber(),
-                result.method(),
-                result.analyte(),
-                result.run(),
-                result.position(),
-                result.channel(),
-                result.amount(),
-                result.reported(),
-                result.expandedUncertainty(),
-                result.verdict().or(Verdict.HOLD),
-                List.copyOf(causes));
-    }
-
     /** One instrument under one method. */
     private record Instrument(
             LocalDate day,
             Policy policy,
             List<ControlHistory.Entry> today,
             List<ControlChart> charts,
-            ControlHistory earlier) {
+            ControlHistory earlier,
+            Map<Double, SmallShiftRule> rules) {
 
         private record Shown(ControlChart chart, ControlChart.Shift shift) {
             double force() {
@@ -261,7 +248,6 @@ public final class ControlTrends {
                     .map(chart -> chart.key().analyte())
                     .distinct()
                     .count();
-            Map<Integer, SmallShiftRule> rules = new HashMap<>();
             Map<String, List<Shown>> shown = new LinkedHashMap<>();
             for (ControlChart chart : charts) {
                 List<ControlChart.Point> accepted = chart.accepted();
@@ -270,7 +256,7 @@ public final class ControlTrends {
                     continue;
                 }
                 int values = accepted.get(accepted.size() - 1).n();
-                chart.shift(rules.computeIfAbsent(values, n -> rule(policy, n, analytes)))
+                chart.shift(rules.computeIfAbsent(falseAlarm(policy, values, analytes), SmallShiftRule::of))
                         .ifPresent(shift -> shown.computeIfAbsent(chart.key().analyte(), symbol -> new ArrayList<>())
                                 .add(new Shown(chart, shift)));
             }

@@ -81,7 +81,8 @@ public final class DayJudge {
             controlValues.addAll(judged.get(i).judgement().controlValues());
         }
         causes.sort(JudgedDay.DEAREST_FIRST);
-        return ControlTrends.on(day, new JudgedDay(results, causes, gates, controlValues, wholeDay.differences()));
+        JudgedDay together = new JudgedDay(results, causes, gates, controlValues, wholeDay.differences());
+        return ControlTrends.on(day, Repeats.on(day, together));
     }
 
     /** {@link #judge(Day, Map)} with what earlier days say of the control soils. */

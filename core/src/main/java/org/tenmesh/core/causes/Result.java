@@ -1,5 +1,6 @@
 package org.tenmesh.core.causes;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import org.tenmesh.core.intake.LabNumber;
@@ -28,6 +29,24 @@ public record Result(
         OptionalDouble expandedUncertainty,
         Verdict verdict,
         List<String> causes) {
+    /** The same result, held by one more cause. */
+    Result heldBy(String cause) {
+        List<String> all = new ArrayList<>(causes);
+        all.add(cause);
+        return new Result(
+                labNumber,
+                method,
+                analyte,
+                run,
+                position,
+                channel,
+                amount,
+                reported,
+                expandedUncertainty,
+                verdict.or(Verdict.HOLD),
+                List.copyOf(all));
+    }
+
     /** Whether a run was to read it and did not. A result that comes from no run at all was not to be read. */
     public boolean unread() {
         return position == 0 && !run.isEmpty();

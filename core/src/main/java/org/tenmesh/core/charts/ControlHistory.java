@@ -13,16 +13,13 @@ import java.util.function.Function;
 /**
  * What control soils gave on earlier days, and what was decided about it. Sealed where a control was hidden.
  *
- * @param entries in any order
+ * @param entries in the order of time; given in any
  * @param follows a lot of a control material, and the lot it takes the place of
  * @param frozen limits that were set by hand, every version of them
  * @param bias what reference materials and proficiency rounds say of the laboratory
  */
 public record ControlHistory(
         List<Entry> entries, Map<String, String> follows, List<FrozenLimits> frozen, List<BiasStudy> bias) {
-    /** Nothing is known of earlier days. */
-    public static final ControlHistory NONE = new ControlHistory(List.of(), Map.of(), List.of(), List.of());
-
     /** Enough lots in a row for any material; a chain that is longer goes round in a circle. */
     private static final int MOST_LOTS = 50;
 
@@ -31,8 +28,11 @@ public record ControlHistory(
             .thenComparing(Entry::run)
             .thenComparing(Entry::position);
 
+    /** Nothing is known of earlier days. */
+    public static final ControlHistory NONE = new ControlHistory(List.of(), Map.of(), List.of(), List.of());
+
     public ControlHistory {
-        entries = List.copyOf(entries);
+        entries = entries.stream().sorted(IN_TIME).toList();
         follows = Map.copyOf(follows);
         frozen = List.copyOf(frozen);
         bias = List.copyOf(bias);
@@ -77,10 +77,8 @@ public record ControlHistory(
     /** The values of each chart in the order of time, charts in their order. */
     public Map<ChartKey, List<Entry>> byChart() {
         Map<ChartKey, List<Entry>> byChart = new TreeMap<>();
-        entries.stream()
-                .sorted(IN_TIME)
-                .forEach(entry -> byChart.computeIfAbsent(entry.key(), key -> new ArrayList<>())
-                        .add(entry));
+        entries.forEach(entry ->
+                byChart.computeIfAbsent(entry.key(), key -> new ArrayList<>()).add(entry));
         return byChart;
     }
 

@@ -39,16 +39,14 @@ public final class Reproducibility {
      */
     public static Map<String, List<Level>> levels(ControlHistory history, String method) {
         Map<String, Map<String, List<ControlHistory.Entry>>> byAnalyte = new LinkedHashMap<>();
-        history.byChart().forEach((key, values) -> {
-            if (key.method().equals(method)) {
-                values.stream()
-                        .filter(value -> !value.failed())
-                        .forEach(value -> byAnalyte
-                                .computeIfAbsent(key.analyte(), name -> new LinkedHashMap<>())
-                                .computeIfAbsent(key.material(), name -> new ArrayList<>())
-                                .add(value));
+        for (ControlHistory.Entry entry : history.entries()) {
+            if (entry.key().method().equals(method) && !entry.failed()) {
+                byAnalyte
+                        .computeIfAbsent(entry.key().analyte(), name -> new LinkedHashMap<>())
+                        .computeIfAbsent(entry.key().material(), name -> new ArrayList<>())
+                        .add(entry);
             }
-        });
+        }
         Map<String, List<Level>> levels = new LinkedHashMap<>();
         byAnalyte.forEach((analyte, byMaterial) -> levels.put(analyte, levels(byMaterial, history.follows())));
         return levels;

@@ -21,6 +21,8 @@ import org.hipparchus.special.Erf;
  */
 public final class RunLength {
     private static final int NODES = 64;
+    // Keeps the rules it has made; making one of 64 nodes takes longer than using it.
+    private static final GaussIntegratorFactory INTEGRATORS = new GaussIntegratorFactory();
 
     private RunLength() {}
 
@@ -51,7 +53,7 @@ public final class RunLength {
      */
     public static double ewma(double lambda, double limit, double shift) {
         double h = limit * Math.sqrt(lambda / (2 - lambda));
-        GaussIntegrator rule = new GaussIntegratorFactory().legendre(NODES, -h, h);
+        GaussIntegrator rule = INTEGRATORS.legendre(NODES, -h, h);
         double[][] a = new double[NODES][NODES];
         for (int i = 0; i < NODES; i++) {
             for (int j = 0; j < NODES; j++) {
@@ -74,7 +76,7 @@ public final class RunLength {
      * @param headStart where the sum starts, 0 to h
      */
     public static double cusum(double k, double h, double shift, double headStart) {
-        GaussIntegrator rule = new GaussIntegratorFactory().legendre(NODES, 0, h);
+        GaussIntegrator rule = INTEGRATORS.legendre(NODES, 0, h);
         // Row and column 0 stand for the sum at nought, where it can rest.
         double[][] a = new double[NODES + 1][NODES + 1];
         for (int i = 0; i <= NODES; i++) {

@@ -1,16 +1,16 @@
 package org.tenmesh.core.redo;
 
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.HashMap;
 import java.util.HashSet;
+import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
-import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Repeats;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.derived.Deriving;
@@ -19,11 +19,11 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Method;
-import org.tenmesh.core.reduction.Run;
 
 /**
- * Which value stands when a lab number was read again under the same method: the last one that is fit; where none is fit, the last
- * one with a number; both are kept. "Last" is by the start of the runs.
+ * Which value stands when a lab number was read again under the same method: of those that are fit the one that {@link Repeats} chooses,
+ * which is the last one as long as they agree; where none is fit, the last one with a number; all are kept. "Last" is by the start of the
+ * runs.
  *
  * <p>What is reckoned from standing results stands with them.
  *
@@ -97,22 +97,74 @@ public record Standing(List<Result> standing, List<Result> superseded) {
                 .findFirst();
     }
 
+    /**
+     * Why another reading stands in place of each superseded one: one sentence each.
+     *
+     * @param day for the order in which its runs started
+     * @return by identity, for each of {@link #superseded()}
+     */
+    public Map<Result, String> reasons(Day day) {
+        Map<Result, String> reasons = new IdentityHashMap<>();
+        if (superseded.isEmpty()) {
+            return reasons;
+        }
+        Set<LabNumber> again = new HashSet<>();
+        superseded.forEach(result -> again.add(result.labNumber()));
+        Map<Key, Result> stands = new HashMap<>();
+        List<Result> readings = new ArrayList<>(superseded);
+        for (Result result : standing) {
+            if (again.contains(result.labNumber()) && !result.run().isEmpty()) {
+                stands.put(key(result), result);
+                readings.add(result);
+            }
+        }
+        Map<LabNumber, Map<String, Map<String, List<Result>>>> fit = Repeats.fit(readings, again, Repeats.order(day));
+        for (Result replaced : superseded) {
+            Result chosen = stands.get(key(replaced));
+            if (chosen != null) {
+                Map<String, List<Result>> byAnalyte =
+                        fit.getOrDefault(replaced.labNumber(), Map.of()).getOrDefault(replaced.method(), Map.of());
+                reasons.put(replaced, "Run " + chosen.run() + " stands. " + reason(replaced, chosen, byAnalyte));
+            }
+        }
+        return reasons;
+    }
+
+    private static String reason(Result replaced, Result chosen, Map<String, List<Result>> byAnalyte) {
+        if (chosen.verdict() != Verdict.FIT) {
+            return chosen.reported().isEmpty()
+                    ? "No reading has a number."
+                    : "No reading is fit; it is the last one with a number.";
+        }
+        if (replaced.verdict() != Verdict.FIT) {
+            return "This reading was " + (replaced.verdict() == Verdict.REDO ? "to be made again." : "held.");
+        }
+        List<Result> several = byAnalyte.getOrDefault(replaced.analyte(), List.of());
+        return several.isEmpty()
+                ? ""
+                : Repeats.choose(several, byAnalyte.size()).why();
+    }
+
     private static Standing of(Day day, JudgedDay judged) {
-        Map<String, Integer> order = new HashMap<>();
-        day.runs().stream()
-                .sorted(Comparator.comparing((Run run) -> run.startedAt().toInstant())
-                        .thenComparing(Run::run))
-                .forEach(run -> order.put(run.run(), order.size()));
-        Set<LabNumber> again = readAgain(judged.results());
+        Set<LabNumber> again = Repeats.readAgain(judged.results());
         if (again.isEmpty()) {
             return new Standing(judged.results(), List.of());
         }
+        Map<String, Integer> order = Repeats.order(day);
         Map<Key, Result> chosen = new HashMap<>();
         for (Result result : judged.results()) {
             if (again.contains(result.labNumber())) {
                 chosen.merge(key(result), result, (earlier, later) -> better(earlier, later, order));
             }
         }
+        Repeats.fit(judged.results(), again, order)
+                .values()
+                .forEach(byMethod -> byMethod.values()
+                        .forEach(byAnalyte -> byAnalyte.values().forEach(several -> {
+                            Result stands = several.get(
+                                    Repeats.choose(several, byAnalyte.size()).stands());
+                            chosen.put(key(stands), stands);
+                        })));
         List<Result> standing = new ArrayList<>();
         List<Result> superseded = new ArrayList<>();
         for (Result result : judged.results()) {
@@ -124,32 +176,6 @@ public record Standing(List<Result> standing, List<Result> superseded) {
 
     private static Key key(Result result) {
         return new Key(result.labNumber(), result.method(), result.analyte());
-    }
-
-    // Lab numbers with results of one method from several runs, or the same analyte twice from one: few on most days.
-    private static Set<LabNumber> readAgain(List<Result> results) {
-        Set<LabNumber> again = new HashSet<>();
-        Map<String, Set<LabNumber>> seen = new HashMap<>();
-        Set<String> analytes = new HashSet<>();
-        @Nullable Result last = null;
-        for (Result result : results) {
-            boolean same = last != null
-                    && last.labNumber().equals(result.labNumber())
-                    && last.run().equals(result.run())
-                    && last.method().equals(result.method());
-            if (!same) {
-                analytes.clear();
-                if (!seen.computeIfAbsent(result.method(), method -> new HashSet<>())
-                        .add(result.labNumber())) {
-                    again.add(result.labNumber());
-                }
-            }
-            if (!analytes.add(result.analyte())) {
-                again.add(result.labNumber());
-            }
-            last = result;
-        }
-        return again;
     }
 
     private static Result better(Result one, Result two, Map<String, Integer> order) {

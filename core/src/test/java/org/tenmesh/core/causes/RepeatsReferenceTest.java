@@ -1,0 +1,63 @@
+package org.tenmesh.core.causes;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.Arrays;
+import java.util.List;
+import java.util.OptionalDouble;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.quantity.Unit;
+
+class RepeatsReferenceTest {
+    private static Result result(int run, double value, double u) {
+        return new Result(
+                new LabNumber("L1"),
+                "m",
+                "P",
+                "R" + run,
+                1,
+                "",
+                new Amount.Measured(value, Unit.MILLIGRAM_PER_KILOGRAM),
+                Double.toString(value),
+                OptionalDouble.of(2 * u),
+                Verdict.FIT,
+                List.of());
+    }
+
+    private static Repeats.Choice choose(int together, double... values) {
+        int[] run = {0};
+        return Repeats.choose(
+                Arrays.stream(values).mapToObj(v -> result(run[0]++, v, 1)).toList(), together);
+    }
+
+    /** Critical difference 2.8 s and critical range 3.3 s of three, ISO 5725-6 (2.8 and 3.3 read at projects.bre.co.uk): 2.77 and 3.31 unrounded. */
+    @Test
+    void twoAgreeWithinTwoPointEightAndThreeWithinThreePointThree() {
+        assertThat(choose(1, 100, 102.76).agree()).isTrue();
+        assertThat(choose(1, 100, 102.78).agree()).isFalse();
+        assertThat(choose(1, 100, 102.76).stands()).isEqualTo(1);
+        assertThat(choose(1, 100, 103.3, 101.5).agree()).isTrue();
+        assertThat(choose(1, 100, 103.3, 101.5).stands()).isEqualTo(2);
+        assertThat(choose(1, 100, 103.33, 101.5).agree()).isFalse();
+        assertThat(choose(1, 106, 100, 103).why())
+                .isEqualTo(
+                        "The median of 3 stands: the 3 range over 6, at most 3.31 expected (3.3 standard uncertainties).");
+    }
+
+    @Test
+    void theMedianStandsWhenThreeDoNotAgree() {
+        assertThat(choose(1, 100, 110, 104).stands()).isEqualTo(2);
+        assertThat(choose(1, 100, 110, 120).stands()).isEqualTo(1);
+        assertThat(choose(1, 104, 100, 120, 106).stands()).isEqualTo(3);
+    }
+
+    /** Twelve analytes of one soil: 0.95^(1/12) for each (Sidak 1967), a factor of 4.04 in place of 2.77. */
+    @Test
+    void analytesReadAgainTogetherShareTheChanceOfOneSoilInTwenty() {
+        assertThat(choose(12, 100, 104.0).agree()).isTrue();
+        assertThat(choose(12, 100, 104.1).agree()).isFalse();
+    }
+}

@@ -1,0 +1,76 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.LocalDate;
+import java.time.OffsetDateTime;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import org.jsoup.nodes.Document;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.charts.ChartKey;
+import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.store.PersonRole;
+
+final class ChartsPageTest {
+    /** Forty earlier days, a run each: a quiet saw-tooth about 6.4, of the first control that the day read. */
+    private static ControlHistory earlier(InventedDay invented) {
+        ControlValue value = invented.judged().controlValues().get(0);
+        Run run = invented.day().runs().stream()
+                .filter(one -> one.run().equals(value.run()))
+                .findFirst()
+                .orElseThrow();
+        List<ControlHistory.Entry> entries = new ArrayList<>();
+        for (int day = 1; day <= 40; day++) {
+            LocalDate date = run.startedAt().toLocalDate().minusDays(day);
+            OffsetDateTime at = run.startedAt().minusDays(day);
+            entries.add(new ControlHistory.Entry(
+                    new ChartKey(value.material(), value.method(), value.analyte(), run.instrument()),
+                    date,
+                    at,
+                    "before-" + day,
+                    9,
+                    value.value() + 0.02 * (day % 5 - 2) - (day == 7 ? 0.5 : 0),
+                    day == 7));
+        }
+        return new ControlHistory(entries, Map.of(), List.of(), List.of());
+    }
+
+    @Test
+    void saysThatHistoryBeginsTodayAndIsForThoseWhoSeeControls() {
+        try (Ashgrove ashgrove = Ashgrove.open(60)) {
+            Document page = ashgrove.as(PersonRole.QUALITY).page("/charts");
+            assertThat(page.text()).contains("History begins today");
+            assertThat(ashgrove.as(PersonRole.QUALITY)
+                            .page("/charts?method=ph-water-1-1")
+                            .text())
+                    .contains("stated of the material");
+            assertThat(page.select("figure.chart svg[role=img]")).isNotEmpty();
+            for (PersonRole role : PersonRole.values()) {
+                assertThat(ashgrove.as(role).get("/charts").statusCode())
+                        .as(role.phrase())
+                        .isEqualTo(Route.SEALED.contains(role) ? 200 : 404);
+            }
+        }
+    }
+
+    @Test
+    void drawsFrozenLimitsMarksWhatFailedAndLeadsToTheRun() {
+        InventedDay invented = InventedDay.of(60, Ashgrove.METHODS);
+        String method = invented.judged().controlValues().get(0).method();
+        try (Ashgrove ashgrove = Ashgrove.open(invented, earlier(invented))) {
+            Document page = ashgrove.as(PersonRole.AUDITOR).page("/charts");
+            assertThat(page.text()).contains("40 control values from 40 earlier days");
+            Document chosen = ashgrove.as(PersonRole.AUDITOR).page("/charts?method=" + method);
+            assertThat(page.text()).contains("With nothing wrong the rules 1-3s, 2-2s, 4-1s, 10x break at about");
+            assertThat(chosen.select("figure.chart").text()).contains("base period, 20 runs, from");
+            assertThat(chosen.select("figure.chart td").eachText()).contains("failed on its day");
+            assertThat(chosen.select("figure.chart svg a[href^=/runs/]")).isNotEmpty();
+            String href = chosen.expectFirst("figure.chart tbody a").attr("href");
+            assertThat(ashgrove.as(PersonRole.AUDITOR).get(href).statusCode()).isEqualTo(200);
+        }
+    }
+}
