@@ -56,8 +56,8 @@ class WholeDayFaultTest {
 
     private static Seen day(long seed, boolean keyWells, String fault) {
         Options options = Options.defaults().withKeyWells(keyWells);
-        SimulatedDay simulated = Simulator.simulate(
-                new Scenario(seed, SOILS, List.of(Fault.parse(fault)), DATE, options));
+        SimulatedDay simulated =
+                Simulator.simulate(new Scenario(seed, SOILS, List.of(Fault.parse(fault)), DATE, options));
         return new Seen(simulated, DayJudge.judge(simulated.day(), METHODS));
     }
 
@@ -147,12 +147,14 @@ class WholeDayFaultTest {
 
     @Test
     void aTurnedTraysControlHoldsNobodyElse() {
-        // Of some seeds the turned tray holds a hidden control soil; the bracket around it must not be called failed for it.
+        // Of some seeds the turned tray holds a hidden control soil; the bracket around it must not be called failed
+        // for it.
         int withControl = 0;
         for (long seed = 60; seed < 72; seed++) {
             Seen seen = day(seed, true, "tray-turned,method=mehlich3-icp,position=150");
             Set<LabNumber> inTray = seen.touched(CauseKind.TRAY_TURNED);
-            if (inTray.stream().anyMatch(lab -> seen.simulated().day().controls().containsKey(lab))) {
+            if (inTray.stream()
+                    .anyMatch(lab -> seen.simulated().day().controls().containsKey(lab))) {
                 withControl++;
                 long redone = seen.judged().results().stream()
                         .filter(result -> result.method().equals("mehlich3-icp")
@@ -161,7 +163,9 @@ class WholeDayFaultTest {
                         .map(Result::labNumber)
                         .distinct()
                         .count();
-                assertThat(redone).as("seed %d: %s", seed, seen.judged().causes()).isLessThan(3);
+                assertThat(redone)
+                        .as("seed %d: %s", seed, seen.judged().causes())
+                        .isLessThan(3);
             }
         }
         assertThat(withControl).isPositive();

@@ -44,6 +44,8 @@ public final class Agreement {
     private static final double LOG_FLAWED = Math.log(0.002);
 
     private static final double LOG_HALF = Math.log(0.5);
+    /** Chance that a well that was to stay empty holds a soil after all. */
+    private static final double FILLED = 0.001;
 
     private final SoilTable table;
     private final int[] own;
@@ -900,23 +902,34 @@ public final class Agreement {
         if (nothing[row]) {
             return LOG_HALF;
         }
-        if (!readable[row]) {
-            return 0;
+        return readable[row] ? LOG_HALF + logSum(empty(row), somebody(row)) : 0;
+    }
+
+    private double empty(int row) {
+        if (vessel.emptyMean().length == 0) {
+            return Double.NEGATIVE_INFINITY;
         }
-        double[] about = new double[p];
-        double empty = vessel.emptyMean().length == 0 ? Double.NEGATIVE_INFINITY : 0;
+        double density = 0;
         for (int c = 0; c < p; c++) {
-            double value = table.values()[row][own[c]];
-            about[c] = value - centre[c];
-            if (vessel.emptyMean().length > 0) {
-                double z = (value - vessel.emptyMean()[c]) / vessel.emptySd()[c];
-                empty -= 0.5 * z * z + Math.log(vessel.emptySd()[c]) + 0.5 * Math.log(2 * Math.PI);
-            }
+            double sd = vessel.emptySd()[c];
+            double z = (table.values()[row][own[c]] - vessel.emptyMean()[c]) / sd;
+            density -= 0.5 * z * z + Math.log(sd) + 0.5 * Math.log(2 * Math.PI);
         }
-        double somebody = wholeConstant
+        return density;
+    }
+
+    private double somebody(int row) {
+        double[] about = new double[p];
+        for (int c = 0; c < p; c++) {
+            about[c] = table.values()[row][own[c]] - centre[c];
+        }
+        return wholeConstant
                 - (LEARNING_FREEDOM + p) / 2 * Math.log1p(squaredDistance(wholeRoot, about) / LEARNING_FREEDOM);
-        double larger = Math.max(empty, somebody);
-        return LOG_HALF + larger + Math.log(Math.exp(empty - larger) + Math.exp(somebody - larger));
+    }
+
+    private static double logSum(double one, double other) {
+        double larger = Math.max(one, other);
+        return larger + Math.log(Math.exp(one - larger) + Math.exp(other - larger));
     }
 
     /**
@@ -964,6 +977,14 @@ public final class Agreement {
     /** Natural logarithm of the density of a control soil so many standard deviations off, up to a constant. */
     public static double tOfKnown(double z) {
         return -(LEARNING_FREEDOM + 1) / 2 * Math.log1p(z * z / LEARNING_FREEDOM);
+    }
+
+    /** How likely the reading recorded at a row is when it is of a well that was to stay empty. */
+    double ofEmptyWell(int row) {
+        if (nothing[row]) {
+            return Math.log1p(-FILLED);
+        }
+        return readable[row] ? logSum(Math.log1p(-FILLED) + empty(row), Math.log(FILLED) + somebody(row)) : 0;
     }
 
     /** How likely the reading at a row is when it is of the soil whose reading is at another row, taken once more. */

@@ -44,13 +44,24 @@ public final class Exchange {
                 * LOG10_E;
     }
 
-    /** log10 odds that a tray was read end for end. {@code wells} holds the row in each of its wells in order, -1 where there is none. */
-    public static double turned(Agreement agreement, int[] wells) {
+    /**
+     * log10 odds that a tray was read end for end.
+     *
+     * @param wells the row in each of its wells in order, -1 where there is none
+     * @param key index of the well that was left empty to show it; -1 = the tray has none
+     */
+    public static double turned(Agreement agreement, int[] wells, int key) {
         int[] readings = new int[wells.length];
         for (int i = 0; i < wells.length; i++) {
             readings[i] = wells[wells.length - 1 - i];
         }
-        return log10Odds(agreement, wells, readings);
+        double odds = log10Odds(agreement, wells, readings);
+        if (key < 0 || wells[wells.length - 1 - key] < 0 || !agreement.speaks()) {
+            return odds;
+        }
+        // Turned, the empty well is met where a soil should be.
+        int row = wells[wells.length - 1 - key];
+        return odds + (agreement.ofEmptyWell(row) - agreement.stray(row)) * LOG10_E;
     }
 
     /** log10 odds that two trays were taken for each other. */

@@ -52,8 +52,9 @@ final class DaySoils {
      * A tray.
      *
      * @param wells the row in each well, -1 where there is none
+     * @param key index of the well left empty to show a turned tray; -1 where there is none
      */
-    record TrayRows(String name, int[] wells) {}
+    record TrayRows(String name, int[] wells, int key) {}
 
     /** What one method read: its columns, and for every row where its reading is. */
     static final class MethodSoils {
@@ -119,7 +120,13 @@ final class DaySoils {
             for (Tray.Place place : tray.wells()) {
                 place.labNumber().ifPresent(lab -> wells[place.well().index()] = rowOf(lab.text()));
             }
-            trays.add(new TrayRows(tray.tray(), wells));
+            int key = tray.wells().stream()
+                    .filter(place -> place.purpose() == Tray.Purpose.KEY
+                            && place.labNumber().isEmpty())
+                    .mapToInt(place -> place.well().index())
+                    .findFirst()
+                    .orElse(-1);
+            trays.add(new TrayRows(tray.tray(), wells, key));
         }
         day.soils().forEach(soil -> rowOf(soil.labNumber().text()));
         for (RunJudgement run : runs) {

@@ -329,7 +329,8 @@ final class Identity {
             }
             fit[t] /= count;
             byRun.computeIfAbsent(run, r -> new ArrayList<>()).add(t);
-            double odds = Exchange.turned(agreement, read(method, wells));
+            double odds =
+                    Exchange.turned(agreement, read(method, wells), trays.get(t).key());
             if (odds > 0) {
                 int[] turned = IntStream.range(0, wells.length)
                         .map(i -> wells[wells.length - 1 - i])

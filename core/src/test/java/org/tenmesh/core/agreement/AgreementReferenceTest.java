@@ -27,7 +27,8 @@ class AgreementReferenceTest {
         Agreement.Difference[] differences = agreement.differences();
         assertThat(agreement.freedom()).as("normal soils have light tails").isGreaterThanOrEqualTo(15);
         for (int c = 0; c < 2; c++) {
-            RealMatrix precision = new LUDecomposition(covariance(c)).getSolver().getInverse();
+            RealMatrix precision =
+                    new LUDecomposition(covariance(c)).getSolver().getInverse();
             RealVector left = left(c);
             RealVector weighed = precision.operate(left);
             double worst = 0;
@@ -37,8 +38,7 @@ class AgreementReferenceTest {
                 double expected = weighed.getEntry(i) * variance;
                 Agreement.Difference found = differences[i];
                 assertThat(found).isNotNull();
-                worst = Math.max(
-                        worst, Math.abs(found.difference()[c] - expected) / Math.sqrt(variance));
+                worst = Math.max(worst, Math.abs(found.difference()[c] - expected) / Math.sqrt(variance));
                 assertThat(found.variance()[c]).isCloseTo(variance, within(0.06 * variance));
             }
             // Trust in far-out soils is a little less than the normal model's own.
@@ -51,15 +51,15 @@ class AgreementReferenceTest {
         int[] groupOf = IntStream.range(0, n).map(i -> i % 4).toArray();
         Agreement.Effects effects = agreement.effects(groupOf, 4);
         for (int c = 0; c < 2; c++) {
-            RealMatrix precision = new LUDecomposition(covariance(c)).getSolver().getInverse();
+            RealMatrix precision =
+                    new LUDecomposition(covariance(c)).getSolver().getInverse();
             RealMatrix design = new Array2DRowRealMatrix(n, 4);
             for (int i = 0; i < n; i++) {
                 design.setEntry(i, groupOf[i], 1);
             }
             RealMatrix normal = design.transpose().multiply(precision).multiply(design);
             RealMatrix inverse = new LUDecomposition(normal).getSolver().getInverse();
-            RealVector expected = inverse.operate(
-                    design.transpose().operate(precision.operate(left(c))));
+            RealVector expected = inverse.operate(design.transpose().operate(precision.operate(left(c))));
             for (int g = 0; g < 3; g++) {
                 double apart = effects.size()[c][g] - effects.size()[c][3];
                 double variance = inverse.getEntry(g, g) + inverse.getEntry(3, 3) - 2 * inverse.getEntry(g, 3);

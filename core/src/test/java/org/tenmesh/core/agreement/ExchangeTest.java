@@ -11,7 +11,9 @@ class ExchangeTest {
     private static final int TRAY = 12;
 
     private static int[] turned(int[] rows) {
-        return IntStream.range(0, rows.length).map(i -> rows[rows.length - 1 - i]).toArray();
+        return IntStream.range(0, rows.length)
+                .map(i -> rows[rows.length - 1 - i])
+                .toArray();
     }
 
     @Test
@@ -20,10 +22,10 @@ class ExchangeTest {
         int[] tray = MadeSoils.rows(120, TRAY);
         soils.record(tray, turned(tray));
         Agreement agreement = soils.learnt();
-        assertThat(Exchange.turned(agreement, tray)).isGreaterThan(5);
+        assertThat(Exchange.turned(agreement, tray, -1)).isGreaterThan(5);
         for (int from = 0; from + TRAY <= soils.table.soils(); from += TRAY) {
             if (from != 120) {
-                assertThat(Exchange.turned(agreement, MadeSoils.rows(from, TRAY)))
+                assertThat(Exchange.turned(agreement, MadeSoils.rows(from, TRAY), -1))
                         .as("tray from %d", from)
                         .isLessThan(2);
             }
@@ -42,8 +44,7 @@ class ExchangeTest {
             MadeSoils soils = new MadeSoils(15, new SplittableRandom(9000 + day));
             Agreement agreement = soils.learnt();
             for (int from = 0; from + 2 <= soils.table.soils(); from += 2) {
-                double odds = Exchange.log10Odds(
-                        agreement, new int[] {from, from + 1}, new int[] {from + 1, from});
+                double odds = Exchange.log10Odds(agreement, new int[] {from, from + 1}, new int[] {from + 1, from});
                 trays++;
                 for (int k = 0; k < above.length; k++) {
                     above[k] += odds > k + 1 ? 1 : 0;
@@ -53,9 +54,7 @@ class ExchangeTest {
         assertThat(trays).isEqualTo(60 * 180);
         for (int k = 0; k < above.length; k++) {
             double bound = trays * Math.pow(10, -(k + 1));
-            assertThat((double) above[k])
-                    .as("odds above 10^%d", k + 1)
-                    .isLessThan(bound + 3 * Math.sqrt(bound));
+            assertThat((double) above[k]).as("odds above 10^%d", k + 1).isLessThan(bound + 3 * Math.sqrt(bound));
         }
     }
 
@@ -65,11 +64,13 @@ class ExchangeTest {
         int[] one = MadeSoils.rows(48, TRAY);
         int[] other = MadeSoils.rows(204, TRAY);
         int[] both = IntStream.concat(Arrays.stream(one), Arrays.stream(other)).toArray();
-        int[] changed = IntStream.concat(Arrays.stream(other), Arrays.stream(one)).toArray();
+        int[] changed =
+                IntStream.concat(Arrays.stream(other), Arrays.stream(one)).toArray();
         soils.record(both, changed);
         Agreement agreement = soils.learnt();
         assertThat(Exchange.exchanged(agreement, one, other)).isGreaterThan(20);
-        assertThat(Exchange.exchanged(agreement, one, MadeSoils.rows(300, TRAY))).isLessThan(0);
+        assertThat(Exchange.exchanged(agreement, one, MadeSoils.rows(300, TRAY)))
+                .isLessThan(0);
     }
 
     @Test
@@ -79,7 +80,8 @@ class ExchangeTest {
             int[] run = MadeSoils.rows(100, 200);
             int from = 77;
             // Each reading from there on is that of the soil after it, or of the one before.
-            int[] reading = IntStream.range(from, run.length - 1).map(k -> run[k + 1]).toArray();
+            int[] reading =
+                    IntStream.range(from, run.length - 1).map(k -> run[k + 1]).toArray();
             int[] place = IntStream.range(from, run.length - 1).map(k -> run[k]).toArray();
             soils.record(by > 0 ? reading : place, by > 0 ? place : reading);
             Exchange.Shift shift = Exchange.shifted(soils.learnt(), run);
@@ -105,6 +107,6 @@ class ExchangeTest {
         }
         Agreement agreement = soils.learnt();
         assertThat(agreement.likelihood(30)).isZero();
-        assertThat(Exchange.turned(agreement, MadeSoils.rows(24, TRAY))).isLessThan(1);
+        assertThat(Exchange.turned(agreement, MadeSoils.rows(24, TRAY), -1)).isLessThan(1);
     }
 }
