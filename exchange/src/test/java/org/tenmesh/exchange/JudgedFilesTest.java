@@ -147,6 +147,6 @@ class JudgedFilesTest {
         JudgedFiles.write(out.resolve("a"), DAY, judged(), MethodFiles.shipped(), List.of());
         JudgedFiles.write(out.resolve("b"), DAY, judged(), MethodFiles.shipped(), List.of());
         assertThat(DayFolderTest.contents(out.resolve("b"))).isEqualTo(DayFolderTest.contents(out.resolve("a")));
-        assertThat(DayFolderTest.contents(out.resolve("a"))).hasSize(7);
+        assertThat(DayFolderTest.contents(out.resolve("a"))).hasSize(8);
     }
 }

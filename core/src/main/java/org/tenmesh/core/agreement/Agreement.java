@@ -867,6 +867,13 @@ public final class Agreement {
         return inPlace[row];
     }
 
+    /** The middle of the likelihoods of the day's readings under their soils; 0 when nothing was learnt. */
+    public double ordinaryLikelihood() {
+        double[] sorted =
+                Arrays.stream(inPlace).filter(each -> each != 0).sorted().toArray();
+        return sorted.length == 0 ? 0 : sorted[sorted.length / 2];
+    }
+
     /** A quick look: whether two rows' readings could belong to each other's soils. False only where exchanging them helps nowhere. */
     public boolean mayHaveExchanged(int one, int other) {
         if (!speaksOf(one) || !speaksOf(other) || !readable[one] || !readable[other]) {

@@ -351,10 +351,27 @@ final class DaySoils {
         }
     }
 
-    /** Takes away what a method read of a soil. */
-    void forget(MethodSoils method, int row) {
-        for (int column : method.own) {
-            values[row][column] = Double.NaN;
+    /** What a method read of some rows. */
+    record Kept(double[][] values, boolean[] nothing) {}
+
+    Kept keep(MethodSoils method, int[] of) {
+        double[][] kept = new double[of.length][method.own.length];
+        boolean[] nothing = new boolean[of.length];
+        for (int i = 0; i < of.length; i++) {
+            nothing[i] = method.nothing[of[i]];
+            for (int c = 0; c < method.own.length; c++) {
+                kept[i][c] = values[of[i]][method.own[c]];
+            }
+        }
+        return new Kept(kept, nothing);
+    }
+
+    void restore(MethodSoils method, int[] of, Kept kept) {
+        for (int i = 0; i < of.length; i++) {
+            method.nothing[of[i]] = kept.nothing()[i];
+            for (int c = 0; c < method.own.length; c++) {
+                values[of[i]][method.own[c]] = kept.values()[i][c];
+            }
         }
     }
 

@@ -40,6 +40,8 @@ final class Identity {
     private static final int FEWEST = 6;
 
     private static final int PASSES = 5;
+    /** Another method's odds that come so near the best, as a share, are weighed again. */
+    private static final double COMPARABLE = 0.4;
     /** Trays of a run that fit worst are compared with each other wherever they lie; the others with their neighbours. */
     private static final double WORST_SHARE = 0.2;
 
@@ -128,9 +130,7 @@ final class Identity {
     /** Looks, tells and puts right. */
     void settle() {
         for (int pass = 0; pass < PASSES; pass++) {
-            agreements = soils.methods().parallelStream()
-                    .map(method -> soils.agreement(method, materials, references))
-                    .toList();
+            agreements = learn();
             List<Agreement.@Nullable Difference[]> differences =
                     agreements.parallelStream().map(Agreement::differences).toList();
             List<Suspect> suspects = IntStream.range(0, agreements.size())
@@ -149,7 +149,11 @@ final class Identity {
                 soils.move(suspect.method(), suspect.soils(), suspect.readings());
             }
         }
-        agreements = soils.methods().parallelStream()
+        agreements = learn();
+    }
+
+    private List<Agreement> learn() {
+        return soils.methods().parallelStream()
                 .map(method -> soils.agreement(method, materials, references))
                 .toList();
     }
@@ -175,7 +179,8 @@ final class Identity {
         List<Suspect> accepted = new ArrayList<>();
         Set<Integer> taken = new HashSet<>();
         Set<Integer> clients = new HashSet<>();
-        for (Suspect suspect : suspects) {
+        for (Suspect first : suspects) {
+            Suspect suspect = first.odds() < first.needed() ? first : mostCoherent(first, suspects);
             Set<Integer> rows = suspect.rows();
             // Wrong readings disturb what is forecast for the rest of their client's soils: those wait for the next
             // pass.
@@ -192,6 +197,49 @@ final class Identity {
             tell(suspect, next);
         }
         return accepted;
+    }
+
+    // When one method's soils disagree with another's, either may be the one that is wrong. Putting the right one right
+    // makes all
+    // methods agree; putting the other right only moves the disagreement on.
+    private Suspect mostCoherent(Suspect suspect, List<Suspect> suspects) {
+        Set<Integer> rows = suspect.rows();
+        List<Suspect> candidates = new ArrayList<>(List.of(suspect));
+        Set<DaySoils.MethodSoils> seen = new HashSet<>(Set.of(suspect.method()));
+        for (Suspect other : suspects) {
+            long common = other.rows().stream().filter(rows::contains).count();
+            if (other.soils().length > 1
+                    && other.odds() >= Math.max(other.needed(), COMPARABLE * suspect.odds())
+                    && 2 * common >= Math.max(rows.size(), other.soils().length)
+                    && seen.add(other.method())) {
+                candidates.add(other);
+            }
+        }
+        if (candidates.size() == 1) {
+            return suspect;
+        }
+        Suspect best = suspect;
+        double most = Double.NEGATIVE_INFINITY;
+        for (Suspect candidate : candidates) {
+            DaySoils.Kept kept = soils.keep(candidate.method(), candidate.soils());
+            soils.move(candidate.method(), candidate.soils(), candidate.readings());
+            double sum = 0;
+            List<Agreement> then = learn();
+            for (int m = 0; m < then.size(); m++) {
+                // A soil that was not read counts as an ordinary one.
+                double ordinary = then.get(m).ordinaryLikelihood();
+                for (int row : rows) {
+                    double likelihood = then.get(m).likelihood(row);
+                    sum += likelihood == 0 ? 0 : likelihood - ordinary;
+                }
+            }
+            soils.restore(candidate.method(), candidate.soils(), kept);
+            if (sum > most) {
+                most = sum;
+                best = candidate;
+            }
+        }
+        return best;
     }
 
     private void tell(Suspect suspect, Optional<Suspect> next) {
