@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
+import java.util.SplittableRandom;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
@@ -32,6 +33,14 @@ final class EditedRuns {
 
     static Day day(long seed, int soils) {
         return Simulator.simulate(Scenario.of(seed, soils, DATE)).day();
+    }
+
+    /**
+     * A seed for the {@code i}-th day of a study. Days of seeds that follow each other draw the same chances one step apart, so they are no
+     * independent days; these lie far from one another.
+     */
+    static long seed(long i) {
+        return new SplittableRandom(i).nextLong();
     }
 
     /** A day on which all methods are read. */
