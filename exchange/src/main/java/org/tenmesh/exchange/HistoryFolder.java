@@ -6,6 +6,7 @@ import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -84,10 +85,14 @@ public final class HistoryFolder {
             problems.addAll(wrong.all());
             return Optional.empty();
         }
+        LocalDate date = runs.values().stream()
+                .map(run -> run.at().toLocalDate())
+                .min(Comparator.naturalOrder())
+                .orElse(LocalDate.MIN);
         FileProblems wrongValues = new FileProblems(name + "/" + VALUES, consequence);
         List<ControlHistory.Entry> entries = new ArrayList<>();
         open(values, List.of("run", "position", "material", "analyte", "value", "rules"), wrongValues)
-                .ifPresent(csv -> csv.forEach(row -> value(row, runs).ifPresent(entries::add)));
+                .ifPresent(csv -> csv.forEach(row -> value(row, runs, date).ifPresent(entries::add)));
         if (!wrongValues.none()) {
             problems.addAll(wrongValues.all());
             return Optional.empty();
@@ -95,7 +100,7 @@ public final class HistoryFolder {
         return Optional.of(entries);
     }
 
-    private static Optional<ControlHistory.Entry> value(CsvFile.Row row, Map<String, RunHead> runs) {
+    private static Optional<ControlHistory.Entry> value(CsvFile.Row row, Map<String, RunHead> runs, LocalDate date) {
         String run = row.text("run");
         RunHead head = runs.get(run);
         if (head == null) {
@@ -107,7 +112,7 @@ public final class HistoryFolder {
         }
         return Optional.of(new ControlHistory.Entry(
                 new ChartKey(row.text("material"), head.method(), row.text("analyte"), head.instrument()),
-                head.at().toLocalDate(),
+                date,
                 head.at(),
                 run,
                 row.optionalWhole("position", 0).orElse(0),

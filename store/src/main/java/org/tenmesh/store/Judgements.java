@@ -89,7 +89,8 @@ final class Judgements {
     static ControlHistory controlHistory(Jdbi quality, String except, Instant since) {
         List<ControlHistory.Entry> entries = quality.withHandle(handle -> handle.createQuery("""
                         select v.material, v.method, v.analyte, r.instrument, r.started_at, r.started_offset, v.run, v.position,
-                               v.value, cardinality(v.rules) > 0 as failed
+                               v.value, cardinality(v.rules) > 0 as failed,
+                               (select min(f.started_at) from reading.run f where f.day = v.day) as day_started
                         from sealed.control_value v
                         join intake.day d on d.id = v.day
                         join reading.run r on r.day = v.day and r.run = v.run
@@ -108,7 +109,11 @@ final class Judgements {
                                     row.getString("method"),
                                     row.getString("analyte"),
                                     row.getString("instrument")),
-                            at.toLocalDate(),
+                            Days.at(
+                                            row.getObject("day_started", OffsetDateTime.class)
+                                                    .toInstant(),
+                                            row.getInt("started_offset"))
+                                    .toLocalDate(),
                             at,
                             row.getString("run"),
                             row.getInt("position"),

@@ -39,6 +39,7 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
     private static final RuleSet RULES = RuleSet.multirule();
     private static final double LAMBDA = 0.2;
     private static final int MOST_POINTS = 60;
+    private static final int MOST_ROWS = 12;
     private static final int WIDTH = 340;
     private static final DateTimeFormatter DATE = DateTimeFormatter.ofPattern("d MMM", Locale.ENGLISH);
     private static final DateTimeFormatter YEAR = DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
@@ -98,6 +99,8 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
             shown.sort(Comparator.comparing(one -> one.verdict() == Verdict.FIT));
             groups.add(new Group(instrument, shown));
         });
+        groups.sort(
+                Comparator.comparing(group -> group.charts().stream().allMatch(one -> one.verdict() == Verdict.FIT)));
         return new ChartsView(
                 history(earlier),
                 alarms(charts, first, floor.day().laboratory().policy()),
@@ -129,15 +132,14 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
         if (points == 0) {
             return "";
         }
-        return "Today has " + Words.of(points, "point") + ". With nothing wrong the rules "
-                + String.join(
-                        ", ",
-                        new LinkedHashSet<>(
-                                RULES.rules().stream().map(rule -> rule.name()).toList()))
-                + " break at about " + Significant.text(FalseAlarms.perDay(RULES, points), 2)
-                + " of them, so they are marked here and decide nothing; a cause is made only of a small shift, whose limits"
-                + " keep to a chance of " + Significant.text(policy.controlFalseAlarm(), 2)
-                + " for each control soil.";
+        String rules = String.join(
+                ", ", RULES.rules().stream().map(rule -> rule.name()).distinct().toList());
+        return "A triangle breaks one of the rules " + rules + "; a square failed on its day. Today has "
+                + Words.of(points, "point") + ", of which about "
+                + Significant.text(FalseAlarms.perDay(RULES, points), 2)
+                + " would break a rule with nothing wrong: the rules are marked here and decide nothing. A cause is made of a"
+                + " small shift alone, whose limits keep to a chance of "
+                + Significant.text(policy.controlFalseAlarm(), 2) + " for each control soil.";
     }
 
     private static Set<String> newest(ControlChart chart, LocalDate first) {
@@ -185,7 +187,9 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
                     DATE.format(point.day()) + ", run " + point.run() + ": " + value + unit + ", " + away + " s"
                             + (rules.isEmpty() ? "" : ", " + rules),
                     href));
-            rows.add(0, new Row(DATE.format(point.day()), point.run(), href, value, away, point.n(), rules));
+            if (i >= points.size() - MOST_ROWS) {
+                rows.add(0, new Row(DATE.format(point.day()), point.run(), href, value, away, point.n(), rules));
+            }
         }
         Set<String> now = newest(chart, first);
         boolean failed = points.stream().anyMatch(point -> !point.day().isBefore(first) && point.failed());

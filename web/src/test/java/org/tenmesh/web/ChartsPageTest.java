@@ -65,7 +65,8 @@ final class ChartsPageTest {
             Document page = ashgrove.as(PersonRole.AUDITOR).page("/charts");
             assertThat(page.text()).contains("40 control values from 40 earlier days");
             Document chosen = ashgrove.as(PersonRole.AUDITOR).page("/charts?method=" + method);
-            assertThat(page.text()).contains("With nothing wrong the rules 1-3s, 2-2s, 4-1s, 10x break at about");
+            assertThat(page.text())
+                    .contains("A triangle breaks one of the rules 1-3s, 2-2s, 4-1s, 10x; a square failed on its day.");
             assertThat(chosen.select("figure.chart").text()).contains("base period, 20 runs, from");
             assertThat(chosen.select("figure.chart td").eachText()).contains("failed on its day");
             assertThat(chosen.select("figure.chart svg a[href^=/runs/]")).isNotEmpty();

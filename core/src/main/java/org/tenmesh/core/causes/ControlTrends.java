@@ -98,13 +98,18 @@ public final class ControlTrends {
     public static List<ControlHistory.Entry> entries(List<Run> runs, List<ControlValue> values) {
         Map<String, Run> byName = new HashMap<>();
         runs.forEach(run -> byName.put(run.run(), run));
+        // A run that starts after midnight belongs to the laboratory day before.
+        LocalDate day = runs.stream()
+                .map(run -> run.startedAt().toLocalDate())
+                .min(Comparator.naturalOrder())
+                .orElse(LocalDate.MIN);
         List<ControlHistory.Entry> entries = new ArrayList<>();
         for (ControlValue value : values) {
             Run run = byName.get(value.run());
             if (run != null && Double.isFinite(value.value())) {
                 entries.add(new ControlHistory.Entry(
                         new ChartKey(value.material(), value.method(), value.analyte(), run.instrument()),
-                        run.startedAt().toLocalDate(),
+                        day,
                         run.startedAt(),
                         value.run(),
                         value.position(),

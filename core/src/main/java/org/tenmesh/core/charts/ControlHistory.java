@@ -41,7 +41,7 @@ public record ControlHistory(
     /**
      * What one control soil gave for one analyte.
      *
-     * @param day the laboratory day
+     * @param day the laboratory day: the date on which its first run started
      * @param at when its run started
      * @param failed whether its limit of the day called it failed: such a value has a cause of its own and is drawn, but teaches nothing
      */

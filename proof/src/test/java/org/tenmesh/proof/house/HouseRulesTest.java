@@ -79,7 +79,7 @@ final class HouseRulesTest {
             List.of("formula"),
             List.of("intake", "methods"),
             List.of("preparation", "layout", "calibration"),
-            List.of("reduction", "charts", "custody", "shelf", "proficiency"),
+            List.of("reduction", "charts", "agreement", "custody", "shelf", "proficiency"),
             List.of("judgement", "planning", "controldesign"),
             List.of("causes"),
             List.of("derived"),
