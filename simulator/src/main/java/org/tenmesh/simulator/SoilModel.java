@@ -61,20 +61,25 @@ final class SoilModel {
 
     /** As above, of another kind of ground. */
     static double[] level(Ground ground, Chance chance) {
-        double[][] factor = requireNonNull(FACTORS.get(ground));
-        int n = ORDER.length;
-        double[] independent = new double[n];
-        for (int i = 0; i < n; i++) {
+        double[] independent = new double[ORDER.length + 3];
+        for (int i = 0; i < independent.length; i++) {
             independent[i] = chance.normal();
         }
+        return joined(ground, independent);
+    }
+
+    /** Standardised deviates as they hang together, from as many independent ones. */
+    static double[] joined(Ground ground, double[] independent) {
+        double[][] factor = requireNonNull(FACTORS.get(ground));
+        int n = ORDER.length;
         double[] z = new double[n + 3];
         for (int i = 0; i < n; i++) {
             for (int j = 0; j <= i; j++) {
                 z[i] += factor[i][j] * independent[j];
             }
         }
-        z[n] = 0.439 * z[CA] + 0.039 * z[PH] + 0.887 * chance.normal();
-        z[n + 1] = 0.273 * z[C] + 0.365 * z[K] + 0.863 * chance.normal();
+        z[n] = 0.439 * z[CA] + 0.039 * z[PH] + 0.887 * independent[n];
+        z[n + 1] = 0.273 * z[C] + 0.365 * z[K] + 0.863 * independent[n + 1];
         double byCarbon = ground.aluminiumByCarbon();
         if (byCarbon == 0) {
             double r = ground.correlation("pH", "C", CORRELATION[C][PH]);
@@ -82,9 +87,9 @@ final class SoilModel {
             double spread = ground == Ground.ARABLE
                     ? 0.910
                     : Math.sqrt(0.453 * 0.453 + 0.430 * 0.430 - 2 * 0.453 * 0.430 * r + 0.753 * 0.753);
-            z[n + 2] = (-0.453 * z[PH] + 0.430 * z[C] + 0.753 * chance.normal()) / spread;
+            z[n + 2] = (-0.453 * z[PH] + 0.430 * z[C] + 0.753 * independent[n + 2]) / spread;
         } else {
-            z[n + 2] = byCarbon * z[C] + Math.sqrt(1 - byCarbon * byCarbon) * chance.normal();
+            z[n + 2] = byCarbon * z[C] + Math.sqrt(1 - byCarbon * byCarbon) * independent[n + 2];
         }
         return z;
     }
@@ -115,6 +120,39 @@ final class SoilModel {
                     * StrictMath.pow(10, ground.sdLog10(element) * z[place(element.symbol())]);
         }
         return new SoilContent(ph, loiPct, mgKg);
+    }
+
+    /** Covariance of what a soil holds at the middle of its ground, between all soils: pH, then natural logarithms of the loss and of every element. */
+    static double[][] covariance(Ground ground) {
+        int n = ORDER.length + 3;
+        int columns = 2 + Element.ALL.size();
+        double[][] by = new double[columns][n];
+        double carbonPct = ground.organic().medianPct();
+        for (int k = 0; k < n; k++) {
+            double[] one = new double[n];
+            one[k] = 1;
+            double[] z = joined(ground, one);
+            by[0][k] = ground.reaction().sd() * z[PH];
+            by[1][k] = 1.72
+                    * carbonPct
+                    / (1.72 * carbonPct + 0.4)
+                    * Math.log(10)
+                    * ground.organic().sdLog10()
+                    * z[C];
+            for (int e = 0; e < Element.ALL.size(); e++) {
+                Element element = Element.ALL.get(e);
+                by[2 + e][k] = Math.log(10) * ground.sdLog10(element) * z[place(element.symbol())];
+            }
+        }
+        double[][] covariance = new double[columns][columns];
+        for (int i = 0; i < columns; i++) {
+            for (int j = 0; j < columns; j++) {
+                for (int k = 0; k < n; k++) {
+                    covariance[i][j] += by[i][k] * by[j][k];
+                }
+            }
+        }
+        return covariance;
     }
 
     private static int place(String symbol) {

@@ -50,6 +50,22 @@ public final class Truth {
         return faults;
     }
 
+    /**
+     * What every lab number truly holds, in the order of {@link KnownSoils#symbols}: pH, loss in %, mg/kg.
+     */
+    public Map<LabNumber, double[]> contents() {
+        Map<LabNumber, double[]> contents = new TreeMap<>();
+        for (Specimen specimen : specimens) {
+            SoilContent content = specimen.content();
+            double[] all = new double[2 + content.mgKg().length];
+            all[0] = content.ph();
+            all[1] = content.loiPct();
+            System.arraycopy(content.mgKg(), 0, all, 2, content.mgKg().length);
+            contents.put(specimen.number(), all);
+        }
+        return contents;
+    }
+
     /** Every lab number with what it truly holds, in the order of trays. */
     List<Specimen> specimens() {
         return specimens;
