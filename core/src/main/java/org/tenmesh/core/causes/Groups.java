@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -45,6 +46,10 @@ import org.tenmesh.core.statistics.Quantiles;
 final class Groups {
     private static final int FEWEST = 20;
     private static final double NINETY_FIVE = 1.959964;
+    /** Groups that every client's soils are shared out to. */
+    private static final Set<String> INTERLEAVED = Set.of("channel", "well");
+
+    private static final double MANY = 1000;
     /** A probe or balance is told when its difference is this share of the within-laboratory standard deviation at least (choice). */
     private static final double MATTERS = 0.3;
 
@@ -206,10 +211,23 @@ final class Groups {
                 of[h] = h == g ? 1 : -kept.getOrDefault(names.get(h), List.of()).size() / others;
             }
             Agreement.Contrast contrast = effects.contrast(of);
+            double freedom = INTERLEAVED.contains(kind) ? MANY : clients(groupOf, g) - 1;
             for (int c = 0; c < method.own.length; c++) {
-                add(kind, naming.apply(names.get(g)), method, c, rows, joined(contrast, known, of, c));
+                add(kind, naming.apply(names.get(g)), method, c, rows, joined(contrast, known, of, c), freedom);
             }
         }
+    }
+
+    // Whatever reads whole clients one after the other is compared over clients: the fewer on either side decide.
+    private int clients(int[] groupOf, int group) {
+        Set<Integer> inside = new HashSet<>();
+        Set<Integer> outside = new HashSet<>();
+        for (int row = 0; row < groupOf.length; row++) {
+            if (groupOf[row] >= 0 && soils.client(row) >= 0) {
+                (groupOf[row] == group ? inside : outside).add(soils.client(row));
+            }
+        }
+        return Math.max(2, Math.min(inside.size(), outside.size()));
     }
 
     private record Estimate(double size, double sd) {}
@@ -285,11 +303,13 @@ final class Groups {
     }
 
     private void add(
-            String kind, String group, DaySoils.MethodSoils method, int column, int[] rows, Estimate estimate) {
+            String kind, String group, DaySoils.MethodSoils method, int column, int[] rows, Estimate estimate, double freedom) {
         double middle = middle(method, column);
         double at = method.unscaled(column, middle);
         Analyte analyte = method.analytes.get(column);
-        double chance = 2 * Quantiles.normalBelow(-Math.abs(estimate.size() / estimate.sd()));
+        double z = Math.abs(estimate.size() / estimate.sd());
+        double chance = freedom >= MANY ? 2 * Quantiles.normalBelow(-z) : Quantiles.fAbove(z * z, 1, freedom);
+        double half = estimate.sd() * (freedom >= MANY ? NINETY_FIVE : Quantiles.t(0.975, freedom));
         found.add(new Found(
                 new GroupDifference(
                         kind,
@@ -297,8 +317,8 @@ final class Groups {
                         method.method.id(),
                         analyte.symbol(),
                         method.unscaled(column, middle + estimate.size()) - at,
-                        method.unscaled(column, middle + estimate.size() - NINETY_FIVE * estimate.sd()) - at,
-                        method.unscaled(column, middle + estimate.size() + NINETY_FIVE * estimate.sd()) - at,
+                        method.unscaled(column, middle + estimate.size() - half) - at,
+                        method.unscaled(column, middle + estimate.size() + half) - at,
                         analyte.unit().spelling(),
                         rows.length,
                         Math.log10(Math.max(chance, 1e-300)),
