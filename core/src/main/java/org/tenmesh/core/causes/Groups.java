@@ -303,7 +303,13 @@ final class Groups {
     }
 
     private void add(
-            String kind, String group, DaySoils.MethodSoils method, int column, int[] rows, Estimate estimate, double freedom) {
+            String kind,
+            String group,
+            DaySoils.MethodSoils method,
+            int column,
+            int[] rows,
+            Estimate estimate,
+            double freedom) {
         double middle = middle(method, column);
         double at = method.unscaled(column, middle);
         Analyte analyte = method.analytes.get(column);

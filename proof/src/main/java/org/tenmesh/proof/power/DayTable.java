@@ -184,7 +184,10 @@ final class DayTable {
     }
 
     double turned(Agreement agreement, String method, int tray) {
-        return Exchange.turned(agreement, read(method, trays.get(tray)));
+        int[] wells = trays.get(tray);
+        int[] empty =
+                IntStream.range(0, wells.length).filter(well -> wells[well] < 0).toArray();
+        return Exchange.turned(agreement, read(method, wells), empty.length == 1 ? empty[0] : -1);
     }
 
     double exchanged(Agreement agreement, String method, int one, int other) {
