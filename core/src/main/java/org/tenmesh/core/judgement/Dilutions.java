@@ -143,10 +143,14 @@ final class Dilutions {
     private void judge(Pair pair, double scatter) {
         double recorded = table.at(pair.second(), 0).dilution();
         double best = recorded / Math.exp(pair.middle());
-        double most = likelihood(pair, pair.middle(), scatter) - Math.log10(MADE.length);
+        // Any other factor could lie anywhere up to the largest dilution, and fits best only within its own
+        // uncertainty: its likelihood
+        // is the mean over that range. Each of the dilutions that are made has its share.
+        double within = Math.sqrt(2 * Math.PI / pair.ratios().length) * scatter;
+        double most = likelihood(pair, pair.middle(), scatter) + Math.log10(within / Math.log(MADE[MADE.length - 1]));
         boolean made = false;
         for (double dilution : MADE) {
-            double one = likelihood(pair, Math.log(recorded / dilution), scatter);
+            double one = likelihood(pair, Math.log(recorded / dilution), scatter) - Math.log10(MADE.length);
             if (dilution != recorded && one > most) {
                 most = one;
                 best = dilution;
