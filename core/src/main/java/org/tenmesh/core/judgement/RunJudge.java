@@ -86,7 +86,7 @@ public final class RunJudge {
         }
         List<ControlValue> controlValues =
                 new Controls(table, references, hidden, disregarded, policy, accounted, gates, drafts::add).judge();
-        new Soils(table, accounted, drafts::add).judge();
+        new Soils(table, references, accounted, drafts::add).judge();
         new Dilutions(table, accounted, drafts::add).judge();
         return assemble(controlValues);
     }

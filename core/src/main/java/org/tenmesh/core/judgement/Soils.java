@@ -35,13 +35,18 @@ final class Soils {
     /** Fewer elements do not tell a factor from a coincidence. */
     private static final int LEAST_ELEMENTS = 4;
 
+    /** Standard deviations that one good pair in a thousand lies apart or more, two-sided normal. */
+    private static final double ONE_IN_A_THOUSAND = 3.29;
+
     private final RunTable table;
     private final Map<Integer, Double> internalStandard = new HashMap<>();
+    private final References references;
     private final Accounted accounted;
     private final Consumer<Draft> drafts;
 
-    Soils(RunTable table, Accounted accounted, Consumer<Draft> drafts) {
+    Soils(RunTable table, References references, Accounted accounted, Consumer<Draft> drafts) {
         this.table = table;
+        this.references = references;
         this.accounted = accounted;
         this.drafts = drafts;
     }
@@ -107,7 +112,10 @@ final class Soils {
                 continue;
             }
             Analyte analyte = table.analyte(column);
-            double limit = allowed(analyte, (one.amount().raw() + two.amount().raw()) / 2);
+            // A limit tighter than the laboratory's own precision would call good pairs wrong.
+            double limit = Math.max(
+                    allowed(analyte, (one.amount().raw() + two.amount().raw()) / 2),
+                    goodPair(analyte, (one.amount().raw() + two.amount().raw()) / 2));
             double apart = Math.abs(one.amount().raw() - two.amount().raw());
             double without = Math.abs(accounted.corrected(first, column) - accounted.corrected(second, column));
             // Two portions that agree without what is known to have happened to one of them do agree.
@@ -166,6 +174,11 @@ final class Soils {
     }
 
     // Standard deviation within the laboratory at the middle of the two.
+    private double goodPair(Analyte analyte, double mean) {
+        WithinLaboratory own = references.withinLaboratory(analyte);
+        return own.own() ? ONE_IN_A_THOUSAND * Math.sqrt(2) * own.sdAt(mean) : 0;
+    }
+
     private static double within(Analyte analyte, Determination one, Determination two) {
         double sd = analyte.withinSd((one.amount().raw() + two.amount().raw()) / 2);
         return sd > 0 ? sd : Double.POSITIVE_INFINITY;

@@ -35,6 +35,9 @@ record Study(int repeats, int soils, long seed) {
     private static final long APART = 100_000;
 
     private static final long CLEAN = 50 * APART;
+    /** Days of neighbouring seeds share their draws, one place on: seeds of a study lie further apart than a day has draws. */
+    private static final long SPACED = 1_000_000_007;
+
     private static final int ATTEMPTS = 25;
     private static final int FEWEST = 3;
     /** One false alarm in so many trays or pairs. */
@@ -195,7 +198,7 @@ record Study(int repeats, int soils, long seed) {
 
     private Planted plant(Row row, int repeat) {
         for (int attempt = 0; attempt < ATTEMPTS; attempt++) {
-            long day = seed + repeat + attempt * APART;
+            long day = seed + repeat * SPACED + attempt * APART;
             Random chance = new Random(day * 31 + row.name().hashCode());
             List<Fault> faults = row.faults().apply(chance);
             SimulatedDay simulated;
@@ -227,7 +230,7 @@ record Study(int repeats, int soils, long seed) {
         return CleanDays.of(IntStream.range(0, days)
                 .parallel()
                 .mapToObj(i -> {
-                    SimulatedDay simulated = simulate(where, seed + CLEAN + i, List.of());
+                    SimulatedDay simulated = simulate(where, seed + CLEAN + i * SPACED, List.of());
                     return CleanDays.One.of(simulated.day(), DayJudge.judge(simulated.day(), METHODS), METHODS, true);
                 })
                 .toList());
@@ -239,8 +242,8 @@ record Study(int repeats, int soils, long seed) {
         IntStream.range(0, days)
                 .parallel()
                 .mapToObj(i -> {
-                    SimulatedDay simulated =
-                            simulate(new Where(soils, Options.defaults(), List.of()), seed + CLEAN + i, List.of());
+                    SimulatedDay simulated = simulate(
+                            new Where(soils, Options.defaults(), List.of()), seed + CLEAN + i * SPACED, List.of());
                     return Limit.noise(simulated, DayJudge.judge(simulated.day(), METHODS));
                 })
                 .toList()
