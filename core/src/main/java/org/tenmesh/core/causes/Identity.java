@@ -171,10 +171,6 @@ final class Identity {
         return misplaced.contains(new Misplaced(run, labNumber));
     }
 
-    Set<Misplaced> misplaced() {
-        return misplaced;
-    }
-
     private List<Suspect> accept(List<Suspect> suspects) {
         List<Suspect> accepted = new ArrayList<>();
         Set<Integer> taken = new HashSet<>();

@@ -1,5 +1,6 @@
 package org.tenmesh.proof.power;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
@@ -77,8 +78,8 @@ class ShortPowerTest {
             assertThat(known.neighbours(true, 0.01)).isBetween(0.3, 0.95);
         });
         // Twelve elements tell more than one number does.
-        assertThat(limit.get("mehlich3-icp").neighbours(true, 0.01))
-                .isGreaterThan(limit.get("om-loi-360").neighbours(true, 0.01));
+        assertThat(requireNonNull(limit.get("mehlich3-icp")).neighbours(true, 0.01))
+                .isGreaterThan(requireNonNull(limit.get("om-loi-360")).neighbours(true, 0.01));
     }
 
     @Test
