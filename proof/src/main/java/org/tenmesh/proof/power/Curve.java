@@ -24,6 +24,8 @@ record Curve(String title, String below, boolean logarithmic, List<Line> lines) 
     private static final String HAIR = "#dde2dc";
     private static final String ACT = "#0a5c63";
     private static final int NEAREST_WORDS = 18;
+    private static final double TICK_GAP = 12;
+    private static final double LETTER = 7.2;
 
     /**
      * @param words beside its end
@@ -121,11 +123,15 @@ record Curve(String title, String below, boolean logarithmic, List<Line> lines) 
         return taken.stream().anyMatch(other -> Math.abs(other - y) < NEAREST_WORDS);
     }
 
+    /** Every point whose words do not run into the words before. */
     private List<Double> ticks() {
         List<Double> ticks = new ArrayList<>();
+        double end = Double.NEGATIVE_INFINITY;
         for (double at : lines.get(0).at()) {
-            if (ticks.isEmpty() || Math.abs(x(at) - x(ticks.get(ticks.size() - 1))) >= 40) {
+            double half = LETTER * label(at).length() / 2;
+            if (x(at) - half >= end + TICK_GAP) {
                 ticks.add(at);
+                end = x(at) + half;
             }
         }
         return ticks;

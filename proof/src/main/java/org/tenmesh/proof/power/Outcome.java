@@ -31,8 +31,8 @@ import org.tenmesh.simulator.SimulatedDay;
  * What became of one planted fault.
  *
  * @param kind what was planted
- * @param found whether a cause touches one in ten or more of the determinations it changed (at least one), or its run where it changed
- *     the control soils or standards of one
+ * @param found whether a cause touches one in ten or more of the determinations it changed (at least one), stands where the
+ *     standards or control soils are that it changed, or names it
  * @param named whether a cause of its kind stands at its place
  * @param told {@code named}, or a cause of another kind stands there and says that the planted kind is within 10:1
  * @param extent whether causes of its kind touch the soils it touched and no others; of what creeps along a run, all of them
@@ -196,9 +196,10 @@ record Outcome(
         }
         Set<String> mine = new HashSet<>();
         best.values().forEach(cause -> mine.addAll(touches.getOrDefault(cause.id(), new Touch()).labs));
-        boolean someElse = plant.kind() == CauseKind.CONTROL_MATERIAL_MISTAKEN && !best.isEmpty();
-        named |= someElse || !creeps && !labs.isEmpty() && standsAt(labs, mine, false);
-        boolean extent = named && mine.containsAll(labs) && (creeps || someElse || labs.containsAll(mine));
+        boolean mistaken = plant.kind() == CauseKind.CONTROL_MATERIAL_MISTAKEN && !best.isEmpty();
+        named |= mistaken || !creeps && !labs.isEmpty() && standsAt(labs, mine, false);
+        // A control's own results never leave: what it touches may be nothing at all.
+        boolean extent = named && (mistaken || mine.containsAll(labs)) && (creeps || labs.containsAll(mine));
         OptionalDouble odds = OptionalDouble.empty();
         boolean plain = false;
         if (EXCHANGES.contains(plant.kind()) && all.size() == 1) {
@@ -218,11 +219,13 @@ record Outcome(
         }
         return new Outcome(
                 plant.kind(),
-                found,
+                found || named,
                 named,
                 named || told,
                 extent,
-                changed == 0 ? Double.NaN : heldOf / (double) changed,
+                changed == 0 || plant.kind() == CauseKind.CONTROL_MATERIAL_MISTAKEN
+                        ? Double.NaN
+                        : heldOf / (double) changed,
                 answer(further, plant, simulated.day(), judged, touches, best, named, judging),
                 odds,
                 plain,

@@ -246,7 +246,7 @@ record Report(
                             + "- **extent**: it touches exactly the soils that the fault touched; of what creeps, all of them.\n"
                             + "- **at 1 in 1,000**: the planted exchange's odds exceed those that one in a thousand trays (or pairs of neighbours) of clean days exceed: power at a fixed rate of false "
                             + "alarms, whatever the policy says.\n"
-                            + "- **held**: share of the changed determinations that did not leave as fit, for whatever cause; what is not named may still be held.\n"
+                            + "- **held**: share of the changed determinations that did not leave as fit, for whatever cause; what is not named may still be held. Empty where only control soils were changed.\n"
                             + "- **asked**: the rate asked for, where there is one.");
         }
 
@@ -336,6 +336,13 @@ record Report(
                         2,
                         at,
                         points.stream().map(one -> one.further().orElseThrow()).toList()));
+            } else if (points.stream()
+                    .anyMatch(one -> one.told().count() > one.named().count())) {
+                lines.add(line(
+                        "or inseparable",
+                        2,
+                        at,
+                        points.stream().map(Study.Counted::told).toList()));
             }
             int comma = name.lastIndexOf(", ");
             picture(

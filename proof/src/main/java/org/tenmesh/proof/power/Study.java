@@ -9,6 +9,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
+import java.util.SplittableRandom;
 import java.util.stream.IntStream;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.judgement.CauseKind;
@@ -199,7 +200,8 @@ record Study(int repeats, int soils, long seed) {
     private Planted plant(Row row, int repeat) {
         for (int attempt = 0; attempt < ATTEMPTS; attempt++) {
             long day = seed + repeat * SPACED + attempt * APART;
-            Random chance = new Random(day * 31 + row.name().hashCode());
+            Random chance =
+                    new Random(new SplittableRandom(day * 31 + row.name().hashCode()).nextLong());
             List<Fault> faults = row.faults().apply(chance);
             SimulatedDay simulated;
             try {

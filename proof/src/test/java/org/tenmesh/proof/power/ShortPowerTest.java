@@ -22,7 +22,7 @@ import org.tenmesh.simulator.Options;
  * {@code docs/validation} shows, so that chance does not reach them.
  */
 class ShortPowerTest {
-    private static final Study STUDY = new Study(6, 500, 7);
+    private static final Study STUDY = new Study(6, 400, 7);
 
     private static Row row(String name) {
         return Rows.all().stream()
@@ -49,7 +49,8 @@ class ShortPowerTest {
         assertThat(counted.outcomes()).hasSize(6);
         assertThat(counted.told().count()).as(Report.line(counted)).isGreaterThanOrEqualTo(atLeast);
         if (name.startsWith("another control soil")) {
-            assertThat(counted.held()).as("no soil is held for it").isZero();
+            // Its own results never leave; nobody else's may be kept for it.
+            assertThat(counted.further().orElseThrow()).isEqualTo(new Rate(6, 6));
         } else {
             assertThat(counted.held()).as(Report.line(counted)).isGreaterThan(0.6);
         }
@@ -57,8 +58,8 @@ class ShortPowerTest {
 
     @Test
     void saysLittleOfDaysOnWhichNothingWentWrong() {
-        CleanDays days = STUDY.clean(new Study.Where(500, Options.defaults(), List.of()), 6);
-        assertThat(days.determinations()).isGreaterThan(6 * 500 * 14);
+        CleanDays days = STUDY.clean(new Study.Where(400, Options.defaults(), List.of()), 6);
+        assertThat(days.determinations()).isGreaterThan(6 * 400 * 14);
         assertThat(new Rate(days.unfit(), days.determinations()).share()).isLessThan(0.01);
         assertThat(days.redoCauses()).isLessThanOrEqualTo(9);
         for (String method : DayTable.METHODS) {
@@ -67,13 +68,13 @@ class ShortPowerTest {
                     .isLessThan(1.5);
             assertThat(days.threshold(CleanDays.key(CleanDays.EXCHANGED, method), 0.01))
                     .isLessThan(0);
-            assertThat(days.seen(CleanDays.key(CleanDays.NEIGHBOURS, method))).isGreaterThan(6 * 400);
+            assertThat(days.seen(CleanDays.key(CleanDays.NEIGHBOURS, method))).isGreaterThan(6 * 300);
         }
     }
 
     @Test
     void nobodyDoesBetterThanTheLimit() {
-        Map<String, Limit.Known> limit = STUDY.limit(2, 2000);
+        Map<String, Limit.Known> limit = STUDY.limit(2, 1000);
         assertThat(limit.keySet()).containsExactlyInAnyOrderElementsOf(DayTable.METHODS);
         limit.forEach((method, known) -> {
             assertThat(known.turned(0.01)).isGreaterThan(0.97);
