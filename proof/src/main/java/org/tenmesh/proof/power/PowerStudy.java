@@ -137,7 +137,8 @@ public final class PowerStudy {
                                                         .anyMatch(row ->
                                                                 row.part().equals(Rows.REAL))
                                         ? real.tables()
-                                        : List.of())
+                                        : List.of(),
+                                given.getOrDefault("only", ""))
                         .write(out);
                 System.out.println("Written: " + out.resolve("README.md"));
             }

@@ -25,6 +25,7 @@ import org.tenmesh.core.judgement.Suspicion;
  * @param clean where the days lay, in plain words, with what was said of them
  * @param limit by method; empty when it was not reckoned
  * @param tables real soils that were used
+ * @param only which rows were asked for; empty = all
  */
 record Report(
         Study study,
@@ -34,7 +35,8 @@ record Report(
         Map<String, CleanDays> clean,
         Map<Study.Where, CleanDays> cleanWhere,
         Map<String, Limit.Known> limit,
-        List<RealTables.Used> tables) {
+        List<RealTables.Used> tables,
+        String only) {
     private static final double[] RATES = {0.0001, 0.0002, 0.0005, 0.001, 0.002, 0.005, 0.01};
     private static final int MOST_SAID = 4;
 
@@ -228,9 +230,12 @@ record Report(
                     + study.seed() + " on |\n"
                     + "| repeats | " + study.repeats()
                     + " of each row; half as many of real soils, a quarter for points of curves and other ground |\n"
+                    + (only.isEmpty() ? "" : "| rows | those that were asked for; the whole study has more |\n")
                     + "| again | `./tenmesh power --repeats " + study.repeats() + " --soils " + study.soils()
                     + " --seed "
-                    + study.seed() + "` |\n"
+                    + study.seed()
+                    + (only.isEmpty() ? "" : " --only '" + only.replace("|", "\\|") + "'")
+                    + "` |\n"
                     + "| all numbers | [power.csv](power.csv) |");
         }
 
@@ -345,9 +350,13 @@ record Report(
                         points.stream().map(Study.Counted::told).toList()));
             }
             int comma = name.lastIndexOf(", ");
-            picture(
-                    name.substring(0, comma),
-                    new Curve(name.substring(0, comma), name.substring(comma + 2), false, lines));
+            if (points.size() > 1) {
+                picture(
+                        name.substring(0, comma),
+                        new Curve(name.substring(0, comma), name.substring(comma + 2), false, lines));
+            } else {
+                say(name.substring(0, comma) + ":");
+            }
             page.append("| ").append(name.substring(comma + 2));
             points.forEach(one -> page.append(" | ").append(Row.plain(one.row().size())));
             page.append(" |\n|---").append("|---".repeat(points.size())).append("|\n");

@@ -114,9 +114,13 @@ class ShortPowerTest {
         Study small = new Study(2, 300, 11);
         Row turned = row("plasma, tray turned, no key wells");
         Row point = row("plasma, portion too small, %, 50");
+        Row further = row("plasma, portion too small, %, 70");
         Study.Where where = Study.Where.of(turned, 300);
         CleanDays clean = small.clean(where, 2);
-        List<Study.Counted> counted = List.of(small.count(turned, Map.of(where, clean)), small.count(point, Map.of()));
+        List<Study.Counted> counted = List.of(
+                small.count(turned, Map.of(where, clean)),
+                small.count(point, Map.of()),
+                small.count(further, Map.of()));
         new Report(
                         small,
                         "0, commit 0",
@@ -125,12 +129,13 @@ class ShortPowerTest {
                         Map.of("arable", clean),
                         Map.of(where, clean),
                         Map.of(),
-                        List.of())
+                        List.of(),
+                        "turned|small")
                 .write(folder);
         assertThat(Files.readString(folder.resolve("README.md")))
                 .contains("| plasma, tray turned, no key wells | 2 | ")
                 .contains("![plasma, portion too small](plasma-portion-too-small.svg)")
-                .contains("./tenmesh power --repeats 2 --soils 300 --seed 11");
+                .contains("./tenmesh power --repeats 2 --soils 300 --seed 11 --only 'turned\\|small'`");
         assertThat(Files.readString(folder.resolve("plasma-portion-too-small.svg")))
                 .startsWith("<svg ")
                 .endsWith("</svg>\n");
