@@ -47,7 +47,7 @@ final class RealTables {
     }
 
     private static final String GERMAN = "1,018 German arable soils";
-    private static final String FOUR = "soils of four tables of Africa and America";
+    private static final String SMALLER = "soils of the smaller tables";
 
     private static final List<Shape> SHAPES = List.of(
             new Shape(
@@ -64,7 +64,7 @@ final class RealTables {
                     "github.com/opsabarsec/African-soil-chemistry-fertility-correlation (commit ffa2540)",
                     "ODbL 1.0, attribution to AfSIS",
                     "pH, 1.72 x organic carbon as loss, Mehlich-3 Ca, K, Al, P, S; the rest drawn; clients by country",
-                    FOUR,
+                    SMALLER,
                     RealTables::african),
             new Shape(
                     "westafrica_yamsys.csv",
@@ -72,7 +72,7 @@ final class RealTables {
                     "github.com/philipp-baumann/yamsys-soilspec-publication (commit f20fc16; doi 10.5281/zenodo.1174869)",
                     "GPL-3.0",
                     "pH, 1.72 x carbon as loss, exchangeable Ca, Mg, K, Na, resin P, total S, DTPA Zn, Cu, Fe, Mn; B, Al drawn",
-                    FOUR,
+                    SMALLER,
                     RealTables::yam),
             new Shape(
                     "us_california_rangeland_tomkat_raw.csv",
@@ -80,7 +80,7 @@ final class RealTables {
                     "github.com/oats-center/modus, examples/examples/tomkat-historic (commit be1c57e); thanks to Point Blue Conservation Science and TomKat Ranch",
                     "CC0 1.0",
                     "pH, 1.72 x organic carbon as loss, exchangeable Ca, Mg, K, Na, Olsen P; the rest drawn",
-                    FOUR,
+                    SMALLER,
                     RealTables::californian),
             new Shape(
                     "us_washington_washi.csv",
@@ -88,7 +88,7 @@ final class RealTables {
                     "github.com/oats-center/modus, examples/todo_still/WaSHI",
                     "CC0 1.0",
                     "pH, organic matter as loss, Olsen P, K, Ca, Mg, Na, S, B, Zn, Mn, Cu, Fe; Al drawn; rows with columns exchanged left out",
-                    FOUR,
+                    SMALLER,
                     RealTables::washington));
 
     /** Reads what there is of the tables in some folders; what is in none of them is passed over. */

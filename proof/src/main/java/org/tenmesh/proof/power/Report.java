@@ -186,7 +186,10 @@ record Report(
                             + "1,870 soils, on which each probe of the first pH head and each balance of the first furnace reads 240 soils and control "
                             + "soils and about six duplicates. What drifts is touched by the truth in its later half, where more than half of it "
                             + "has come.");
-            part(Rows.CONTROLS, "");
+            part(
+                    Rows.CONTROLS,
+                    "The days come without history: a shift of control soils is planted within one day and judged by that day alone, and what creeps over "
+                            + "weeks is not measured here. Carry-over is counted on soils that it changes by more than 20 %; held says which share of them did not leave.");
             part(
                     Rows.OTHERS,
                     "Rules of calibration, blank, control soil and range; each at the simulator's usual size, which is plain.");
