@@ -3,6 +3,7 @@ package org.tenmesh.core.agreement;
 import java.util.Arrays;
 import java.util.function.DoubleUnaryOperator;
 import java.util.function.IntUnaryOperator;
+import java.util.stream.IntStream;
 import org.hipparchus.linear.Array2DRowRealMatrix;
 import org.hipparchus.linear.CholeskyDecomposition;
 import org.hipparchus.linear.EigenDecompositionSymmetric;
@@ -110,6 +111,43 @@ public final class Agreement {
         population(used);
     }
 
+    // The same relations on the table as it is now.
+    private Agreement(Agreement learnt) {
+        table = learnt.table;
+        own = learnt.own;
+        others = learnt.others;
+        p = learnt.p;
+        middle = learnt.middle;
+        scale = learnt.scale;
+        coefficients = learnt.coefficients;
+        sequenceStart = learnt.sequenceStart;
+        sequenceEnd = learnt.sequenceEnd;
+        knownMean = learnt.knownMean;
+        knownSd = learnt.knownSd;
+        vessel = learnt.vessel;
+        toCoordinates = learnt.toCoordinates;
+        fromCoordinates = learnt.fromCoordinates;
+        signal = learnt.signal;
+        clientShare = learnt.clientShare;
+        decay = learnt.decay;
+        across = learnt.across;
+        namesTell = learnt.namesTell;
+        constant = learnt.constant;
+        centre = learnt.centre;
+        wholeRoot = learnt.wholeRoot;
+        wholeConstant = learnt.wholeConstant;
+        int n = table.soils();
+        nothing = new boolean[n];
+        readable = new boolean[n];
+        foretold = new double[n][];
+        double[][] features = featuresOfAll();
+        for (int i = 0; i < n && speaks(); i++) {
+            if (features[i].length > 0) {
+                foretold[i] = times(coefficients, features[i]);
+            }
+        }
+    }
+
     /**
      * Learns how a method's results follow from the others.
      *
@@ -123,14 +161,28 @@ public final class Agreement {
         return learnt;
     }
 
-    /** The same relations with control soils stated and vessels without soil recognised. */
-    public Agreement with(Known known, Vessel vessel, boolean[] readNothing) {
-        System.arraycopy(known.mean(), 0, knownMean, 0, knownMean.length);
-        System.arraycopy(known.sd(), 0, knownSd, 0, knownSd.length);
-        System.arraycopy(readNothing, 0, nothing, 0, nothing.length);
-        this.vessel = vessel;
-        settle();
-        return this;
+    /**
+     * Learns the same with control soils stated and vessels without soil recognised.
+     *
+     * @param readNothing for each row whether a reading was made that no soil gives
+     */
+    public static Agreement learn(
+            SoilTable table, int[] own, int[] others, Known known, Vessel vessel, boolean[] readNothing) {
+        Agreement learnt = new Agreement(table, own, others);
+        System.arraycopy(known.mean(), 0, learnt.knownMean, 0, learnt.knownMean.length);
+        System.arraycopy(known.sd(), 0, learnt.knownSd, 0, learnt.knownSd.length);
+        System.arraycopy(readNothing, 0, learnt.nothing, 0, learnt.nothing.length);
+        learnt.vessel = vessel;
+        learnt.settle();
+        return learnt;
+    }
+
+    /** The relations that were learnt, on the table with readings moved since: a few soils put right change no relation. */
+    public Agreement afresh(boolean[] readNothing) {
+        Agreement again = new Agreement(this);
+        System.arraycopy(readNothing, 0, again.nothing, 0, again.nothing.length);
+        again.settle();
+        return again;
     }
 
     /**
@@ -140,19 +192,6 @@ public final class Agreement {
      * @param sd standard deviations of the same
      */
     public record Known(@Nullable double[][] mean, @Nullable double[][] sd) {}
-
-    public void refresh() {
-        for (int i = 0; i < table.soils(); i++) {
-            readable[i] = true;
-            for (int c : own) readable[i] &= Double.isFinite(table.values()[i][c]);
-        }
-        filterAll(new double[table.soils()]);
-    }
-
-    public String describe() {
-        return "freedom " + freedom + " spread " + spread + " client " + clientShare + " decay " + decay + " across "
-                + across + " names " + namesTell + " signal " + Arrays.toString(signal);
-    }
 
     /**
      * What vessels give of which no soil need be known, in the order of the method's columns.
@@ -198,7 +237,6 @@ public final class Agreement {
 
     // Standardised columns, their squares, a one; rows that lack anything are left empty.
     private double[][] features() {
-        int n = table.soils();
         for (int j = 0; j < others.length; j++) {
             int column = others[j];
             double[] sorted = Arrays.stream(table.values())
@@ -210,6 +248,11 @@ public final class Agreement {
             double width = sorted.length == 0 ? 0 : sorted[sorted.length * 3 / 4] - sorted[sorted.length / 4];
             scale[j] = width > 0 ? width / 1.349 : 1;
         }
+        return featuresOfAll();
+    }
+
+    private double[][] featuresOfAll() {
+        int n = table.soils();
         double[][] features = new double[n][];
         for (int i = 0; i < n; i++) {
             double[] values = table.values()[i];
@@ -946,10 +989,12 @@ public final class Agreement {
      * @param from index in {@code run} of the first reading that is off
      * @param length how many are
      * @param after readings after the stretch, whose forecasts it disturbs, to be counted too
+     * @param hopeless the gain below which longer stretches are not looked at
      * @param right gives a reading's right value in the table's units, for the method's only column
-     * @return for each length of the stretch from 1 up to {@code length + after} the gain so far
+     * @return for each length of the stretch from 1 up to {@code length + after}, or to where it became hopeless, the gain so far
      */
-    public double[] gainWhenRighted(int[] run, int from, int length, int after, DoubleUnaryOperator right) {
+    public double[] gainWhenRighted(
+            int[] run, int from, int length, int after, double hopeless, DoubleUnaryOperator right) {
         if (p != 1) {
             throw new IllegalArgumentException("a stretch is looked for in one column, found " + p);
         }
@@ -977,6 +1022,9 @@ public final class Agreement {
                 }
             }
             gain[k] = sum;
+            if (sum < hopeless) {
+                return Arrays.copyOf(gain, k + 1);
+            }
         }
         return gain;
     }
@@ -1138,76 +1186,19 @@ public final class Agreement {
      * @param groups how many groups
      */
     public Effects effects(int[] groupOf, int groups) {
-        double[][][] normal = new double[p][groups][groups];
-        double[][] right = new double[p][groups];
-        double[] field = new double[groups + 1];
-        double[] client = new double[groups + 1];
-        double[] row = new double[groups + 1];
         double[][] off = new double[groupOf.length][];
         for (int i = 0; speaks() && i < off.length; i++) {
             if (foretold[i] != null && readable[i] && !nothing[i] && knownMean[i] == null && groupOf[i] >= 0) {
                 off[i] = offset(i, i);
             }
         }
-        for (int c = 0; speaks() && c < p; c++) {
-            double vClient = 0;
-            double vField = 0;
-            double vBoth = 0;
-            int last = -1;
-            for (int i = 0; i < groupOf.length; i++) {
-                if (i == sequenceStart[i]) {
-                    Arrays.fill(client, 0);
-                    Arrays.fill(field, 0);
-                    vClient = clientShare * signal[c];
-                    vField = (1 - clientShare) * signal[c];
-                    vBoth = 0;
-                    last = -1;
-                }
-                if (off[i] == null) {
-                    continue;
-                }
-                if (last >= 0) {
-                    double fade = fade(i, last);
-                    for (int g = 0; g <= groups; g++) {
-                        field[g] *= fade;
-                    }
-                    vField = fade * fade * vField + (1 - fade * fade) * (1 - clientShare) * signal[c];
-                    vBoth *= fade;
-                }
-                last = i;
-                double toClient = vClient + vBoth;
-                double toField = vBoth + vField;
-                double weight = trust[i];
-                double total = toClient + toField + 1 / weight;
-                for (int g = 0; g <= groups; g++) {
-                    double value = g == groups ? off[i][c] : g == groupOf[i] ? 1 : 0;
-                    row[g] = value - client[g] - field[g];
-                    client[g] += toClient / total * row[g];
-                    field[g] += toField / total * row[g];
-                }
-                vClient -= toClient / total * toClient;
-                vBoth -= toClient / total * toField;
-                vField -= toField / total * toField;
-                double information = 1 / (total * spread);
-                for (int g = 0; g < groups; g++) {
-                    if (row[g] != 0) {
-                        double weighted = information * row[g];
-                        right[c][g] += weighted * row[groups];
-                        for (int h = 0; h <= g; h++) {
-                            normal[c][g][h] += weighted * row[h];
-                        }
-                    }
-                }
-            }
-        }
         double[][][] covariance = new double[p][][];
         double[][] size = new double[p][];
-        for (int c = 0; speaks() && c < p; c++) {
-            for (int g = 0; g < groups; g++) {
-                // Groups that nobody is in must not stop the others: a prior far wider than anything.
-                normal[c][g][g] += 1e-6;
-            }
-            double[][] root = inverseRoot(mirrored(normal[c]));
+        IntStream.range(0, speaks() ? p : 0).parallel().forEach(c -> {
+            double[][] normal = new double[groups][groups];
+            double[] right = new double[groups];
+            equations(c, groupOf, off, normal, right);
+            double[][] root = inverseRoot(normal);
             covariance[c] = new double[groups][groups];
             for (int g = 0; g < groups; g++) {
                 for (int h = 0; h < groups; h++) {
@@ -1216,18 +1207,74 @@ public final class Agreement {
                     }
                 }
             }
-            size[c] = times(covariance[c], right[c]);
-        }
+            size[c] = times(covariance[c], right);
+        });
         return new Effects(size, covariance, fromCoordinates);
     }
 
-    private static double[][] mirrored(double[][] lower) {
-        for (int a = 0; a < lower.length; a++) {
-            for (int b = 0; b < a; b++) {
-                lower[b][a] = lower[a][b];
+    // The normal equations of the groups' effects in one coordinate.
+    private void equations(int c, int[] groupOf, @Nullable double[][] off, double[][] normal, double[] right) {
+        int groups = right.length;
+        double[] field = new double[groups + 1];
+        double[] client = new double[groups + 1];
+        double[] row = new double[groups + 1];
+        double vClient = 0;
+        double vField = 0;
+        double vBoth = 0;
+        int last = -1;
+        for (int i = 0; i < groupOf.length; i++) {
+            if (i == sequenceStart[i]) {
+                Arrays.fill(client, 0);
+                Arrays.fill(field, 0);
+                vClient = clientShare * signal[c];
+                vField = (1 - clientShare) * signal[c];
+                vBoth = 0;
+                last = -1;
+            }
+            double[] seen = off[i];
+            if (seen == null) {
+                continue;
+            }
+            if (last >= 0) {
+                double fade = fade(i, last);
+                for (int g = 0; g <= groups; g++) {
+                    field[g] *= fade;
+                }
+                vField = fade * fade * vField + (1 - fade * fade) * (1 - clientShare) * signal[c];
+                vBoth *= fade;
+            }
+            last = i;
+            double toClient = vClient + vBoth;
+            double toField = vBoth + vField;
+            double weight = trust[i];
+            double total = toClient + toField + 1 / weight;
+            for (int g = 0; g <= groups; g++) {
+                double value = g == groups ? seen[c] : g == groupOf[i] ? 1 : 0;
+                row[g] = value - client[g] - field[g];
+                client[g] += toClient / total * row[g];
+                field[g] += toField / total * row[g];
+            }
+            vClient -= toClient / total * toClient;
+            vBoth -= toClient / total * toField;
+            vField -= toField / total * toField;
+            double information = 1 / (total * spread);
+            for (int g = 0; g < groups; g++) {
+                if (row[g] != 0) {
+                    double weighted = information * row[g];
+                    right[g] += weighted * row[groups];
+                    for (int h = 0; h <= g; h++) {
+                        normal[g][h] += weighted * row[h];
+                    }
+                }
             }
         }
-        return lower;
+        for (int g = 0; g < groups; g++) {
+            for (int h = 0; h < g; h++) {
+                normal[h][g] = normal[g][h];
+            }
+            // Groups that nobody is in must not stop the others: a prior far wider than anything.
+            normal[g][g] += 1e-6;
+        }
     }
 
     /** Effects of groups in coordinates, with what {@link #contrast} needs to state them in columns. */

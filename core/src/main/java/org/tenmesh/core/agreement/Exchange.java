@@ -115,15 +115,21 @@ public final class Exchange {
             if (!worthwhile(likely, place, stray)) {
                 continue;
             }
-            for (int from = 0; from + FEWEST_SHIFTED <= n; from++) {
-                for (int to = from + FEWEST_SHIFTED - 1; to < n; to++) {
-                    // Of a stretch one soil was not read and one reading is nobody's.
-                    double moved = by > 0 ? sum[to + 1] - sum[from + 1] + stray[to] : sum[to] - sum[from] + stray[from];
-                    double odds =
-                            (moved - (place[to + 1] - place[from])) * LOG10_E - (to == n - 1 ? 1 : 2) * Math.log10(n);
-                    if (odds > best.log10Odds()) {
-                        best = new Shift(from, to, by, odds);
-                    }
+            // Of a stretch one soil was not read and one reading is nobody's. What its end adds is apart from what its
+            // beginning takes, so that for each end the best beginning so far will do.
+            int from = 0;
+            double least = Double.POSITIVE_INFINITY;
+            for (int to = FEWEST_SHIFTED - 1; to < n; to++) {
+                int newest = to - FEWEST_SHIFTED + 1;
+                double before = by > 0 ? sum[newest + 1] - place[newest] : sum[newest] - place[newest] - stray[newest];
+                if (before < least) {
+                    least = before;
+                    from = newest;
+                }
+                double moved = by > 0 ? sum[to + 1] + stray[to] : sum[to];
+                double odds = (moved - place[to + 1] - least) * LOG10_E - (to == n - 1 ? 1 : 2) * Math.log10(n);
+                if (odds > best.log10Odds()) {
+                    best = new Shift(from, to, by, odds);
                 }
             }
         }

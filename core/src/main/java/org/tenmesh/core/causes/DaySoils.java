@@ -8,6 +8,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.agreement.SoilTable;
@@ -405,11 +406,13 @@ final class DaySoils {
             double middle = method.unscaled(c, middle(method, c));
             repeatSd[c] = within.sdAt(middle) / (method.isPh(c) ? 1 : middle + method.floor[c]);
         }
-        return Agreement.learn(table, method.own, others(method))
-                .with(
-                        new Agreement.Known(mean, sd),
-                        new Agreement.Vessel(emptyMean, emptySd, repeatSd),
-                        method.nothing);
+        return Agreement.learn(
+                table,
+                method.own,
+                others(method),
+                new Agreement.Known(mean, sd),
+                new Agreement.Vessel(emptyMean, emptySd, repeatSd),
+                method.nothing);
     }
 
     /** The middle of a column, scaled. */
@@ -449,24 +452,19 @@ final class DaySoils {
 
     // Columns of other methods that enough of this method's soils have together.
     private int[] others(MethodSoils method) {
-        List<Integer> mine = new ArrayList<>();
-        for (int row = 0; row < size(); row++) {
-            if (client[row] >= 0 && has(row, method)) {
-                mine.add(row);
-            }
-        }
+        int[] mine = IntStream.range(0, size())
+                .filter(row -> client[row] >= 0 && has(row, method))
+                .toArray();
+        Map<MethodSoils, int[]> cover = new HashMap<>();
         List<MethodSoils> byCover = new ArrayList<>(methods);
         byCover.remove(method);
-        Map<MethodSoils, Integer> cover = new HashMap<>();
-        for (MethodSoils other : byCover) {
-            cover.put(other, (int) mine.stream().filter(row -> has(row, other)).count());
-        }
-        byCover.sort(Comparator.comparingInt((MethodSoils other) -> -cover.getOrDefault(other, 0)));
+        byCover.forEach(other -> cover.put(other, having(mine, other)));
+        byCover.sort(Comparator.comparingInt((MethodSoils other) -> -cover.getOrDefault(other, mine).length));
         List<Integer> columns = new ArrayList<>();
-        List<Integer> joint = mine;
+        int[] joint = mine;
         for (MethodSoils other : byCover) {
-            List<Integer> left = joint.stream().filter(row -> has(row, other)).toList();
-            if (left.isEmpty() || left.size() < ENOUGH * mine.size()) {
+            int[] left = having(joint, other);
+            if (left.length == 0 || left.length < ENOUGH * mine.length) {
                 continue;
             }
             joint = left;
@@ -475,6 +473,10 @@ final class DaySoils {
             }
         }
         return columns.stream().mapToInt(column -> column).toArray();
+    }
+
+    private int[] having(int[] of, MethodSoils method) {
+        return Arrays.stream(of).filter(row -> has(row, method)).toArray();
     }
 
     private boolean has(int row, MethodSoils method) {

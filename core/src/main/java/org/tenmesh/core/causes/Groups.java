@@ -19,6 +19,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.IntFunction;
+import java.util.function.UnaryOperator;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
@@ -53,13 +54,18 @@ final class Groups {
     /** A probe or balance is told when its difference is this share of the within-laboratory standard deviation at least (choice). */
     private static final double MATTERS = 0.3;
 
+    private static final long QUARTER_MILLIS = 15 * 60_000L;
+
     private final DaySoils soils;
     private final List<RunJudgement> runs;
     private final Map<String, References> references;
     private final Map<LabNumber, String> controls;
     private final ZoneId zone;
     private final Suspicion suspicion;
+    private final Map<Long, String> hours = new HashMap<>();
     private final List<Found> found = new ArrayList<>();
+    /** The middle of each column of the day. */
+    private final Map<Integer, Double> middles = new HashMap<>();
 
     private record Found(GroupDifference difference, DaySoils.MethodSoils method, int column, int[] rows) {}
 
@@ -76,6 +82,11 @@ final class Groups {
         this.controls = controls;
         this.zone = zone(zone);
         this.suspicion = suspicion;
+        for (DaySoils.MethodSoils method : soils.methods()) {
+            for (int c = 0; c < method.own.length; c++) {
+                middles.put(method.own[c], soils.middle(method, c));
+            }
+        }
     }
 
     private static ZoneId zone(String name) {
@@ -83,11 +94,13 @@ final class Groups {
     }
 
     void judge(List<Agreement> agreements) {
+        List<Comparison> comparisons = new ArrayList<>();
         for (int m = 0; m < agreements.size(); m++) {
             if (agreements.get(m).speaks()) {
-                judge(soils.methods().get(m), agreements.get(m));
+                comparisons(soils.methods().get(m), agreements.get(m), comparisons);
             }
         }
+        comparisons.parallelStream().map(this::compare).toList().forEach(found::addAll);
         Map<String, List<Integer>> families = new TreeMap<>();
         for (int i = 0; i < found.size(); i++) {
             families.computeIfAbsent(found.get(i).difference().kind(), kind -> new ArrayList<>())
@@ -101,7 +114,16 @@ final class Groups {
         return found.stream().map(Found::difference).toList();
     }
 
-    private void judge(DaySoils.MethodSoils method, Agreement agreement) {
+    /** Groups of one method's soils, in the order of their names, that are to be compared. */
+    private record Comparison(
+            String kind,
+            DaySoils.MethodSoils method,
+            Agreement agreement,
+            Map<String, List<Integer>> groups,
+            UnaryOperator<String> naming,
+            String instrument) {}
+
+    private void comparisons(DaySoils.MethodSoils method, Agreement agreement, List<Comparison> to) {
         Map<String, Map<String, List<Integer>>> byInstrument = new TreeMap<>();
         for (int row = 0; row < soils.size(); row++) {
             if (method.runOf[row] >= 0 && !method.channelOf[row].isEmpty()) {
@@ -111,56 +133,51 @@ final class Groups {
                         .add(row);
             }
         }
-        byInstrument.forEach((instrument, channels) ->
-                compare("channel", method, agreement, channels, name -> instrument + " " + name, instrument));
-        compare("instrument", method, agreement, grouped(method, run -> run(run).instrument()), name -> name, "");
-        compare(
+        byInstrument.forEach((instrument, channels) -> to.add(
+                new Comparison("channel", method, agreement, channels, name -> instrument + " " + name, instrument)));
+        Map<String, Map<String, List<Integer>>> groups = new LinkedHashMap<>();
+        groups.put("instrument", grouped(method, row -> run(method.runOf[row]).instrument()));
+        groups.put(
                 "operator",
-                method,
-                agreement,
-                grouped(method, run -> run(run).operator().orElse("")),
-                name -> name,
-                "");
-        Map<String, List<Integer>> wells = new TreeMap<>();
-        Map<String, List<Integer>> hours = new TreeMap<>();
-        for (int row = 0; row < soils.size(); row++) {
-            if (method.runOf[row] >= 0) {
-                if (soils.trayOf(row) >= 0) {
-                    wells.computeIfAbsent(new Well(soils.wellOf(row)).toString(), well -> new ArrayList<>())
-                            .add(row);
-                }
-                hours.computeIfAbsent(hour(method, row), hour -> new ArrayList<>())
-                        .add(row);
-            }
-        }
-        compare("well", method, agreement, wells, name -> name, "");
-        compare("hour", method, agreement, hours, name -> name, "");
+                grouped(method, row -> run(method.runOf[row]).operator().orElse("")));
+        groups.put("well", grouped(method, row -> soils.trayOf(row) < 0 ? "" : new Well(soils.wellOf(row)).toString()));
+        Map<Integer, long[]> times = new HashMap<>();
+        groups.put("hour", grouped(method, row -> hour(method, row, times)));
+        groups.forEach((kind, of) -> to.add(new Comparison(kind, method, agreement, of, name -> name, "")));
     }
 
-    private final Map<Integer, Map<Integer, Long>> times = new HashMap<>();
-
-    private String hour(DaySoils.MethodSoils method, int row) {
-        Map<Integer, Long> at = times.computeIfAbsent(method.runOf[row], r -> {
+    private String hour(DaySoils.MethodSoils method, int row, Map<Integer, long[]> times) {
+        long[] at = times.computeIfAbsent(method.runOf[row], r -> {
             Readings readings = run(r).readings();
-            Map<Integer, Long> of = new HashMap<>();
+            int last = 0;
             for (int i = 0; i < readings.size(); i++) {
-                of.put(readings.position(i), readings.atMillis(i));
+                last = Math.max(last, readings.position(i));
+            }
+            long[] of = new long[last + 1];
+            for (int i = 0; i < readings.size(); i++) {
+                of[readings.position(i)] = readings.atMillis(i);
             }
             return of;
         });
-        long millis = at.getOrDefault(method.positionOf[row], 0L);
-        return String.format("%02d h", Instant.ofEpochMilli(millis).atZone(zone).getHour());
+        // No zone's hours begin within a quarter of an hour.
+        return hours.computeIfAbsent(
+                Math.floorDiv(at[method.positionOf[row]], QUARTER_MILLIS),
+                quarter -> String.format(
+                        "%02d h",
+                        Instant.ofEpochMilli(quarter * QUARTER_MILLIS)
+                                .atZone(zone)
+                                .getHour()));
     }
 
     private org.tenmesh.core.reduction.Run run(int index) {
         return runs.get(index).reduced().run();
     }
 
-    private Map<String, List<Integer>> grouped(DaySoils.MethodSoils method, IntFunction<String> nameOfRun) {
+    private Map<String, List<Integer>> grouped(DaySoils.MethodSoils method, IntFunction<String> nameOfRow) {
         Map<String, List<Integer>> groups = new TreeMap<>();
         for (int row = 0; row < soils.size(); row++) {
             if (method.runOf[row] >= 0) {
-                String name = nameOfRun.apply(method.runOf[row]);
+                String name = nameOfRow.apply(row);
                 if (!name.isEmpty()) {
                     groups.computeIfAbsent(name, key -> new ArrayList<>()).add(row);
                 }
@@ -169,22 +186,18 @@ final class Groups {
         return groups;
     }
 
-    private void compare(
-            String kind,
-            DaySoils.MethodSoils method,
-            Agreement agreement,
-            Map<String, List<Integer>> groups,
-            java.util.function.UnaryOperator<String> naming,
-            String instrument) {
+    private List<Found> compare(Comparison comparison) {
+        String kind = comparison.kind();
+        DaySoils.MethodSoils method = comparison.method();
         Map<String, List<Integer>> kept = new LinkedHashMap<>();
-        groups.forEach((name, rows) -> {
+        comparison.groups().forEach((name, rows) -> {
             if (rows.size() >= FEWEST) {
                 kept.put(name, rows);
             }
         });
         int k = kept.size();
         if (k < 2) {
-            return;
+            return List.of();
         }
         int[] groupOf = new int[soils.size()];
         Arrays.fill(groupOf, -1);
@@ -194,9 +207,11 @@ final class Groups {
                 groupOf[row] = g;
             }
         }
-        Agreement.Effects effects = agreement.effects(groupOf, k);
-        KnownMeans known =
-                kind.equals("channel") ? known(method, instrument, names) : new KnownMeans(k, method.own.length);
+        Agreement.Effects effects = comparison.agreement().effects(groupOf, k);
+        KnownMeans known = kind.equals("channel")
+                ? known(method, comparison.instrument(), names)
+                : new KnownMeans(k, method.own.length);
+        List<Found> all = new ArrayList<>();
         for (int g = 0; g < k; g++) {
             int[] rows = kept.getOrDefault(names.get(g), List.of()).stream()
                     .mapToInt(row -> row)
@@ -213,9 +228,17 @@ final class Groups {
             Agreement.Contrast contrast = effects.contrast(of);
             double freedom = INTERLEAVED.contains(kind) ? MANY : clients(groupOf, g) - 1;
             for (int c = 0; c < method.own.length; c++) {
-                add(kind, naming.apply(names.get(g)), method, c, rows, joined(contrast, known, of, c), freedom);
+                all.add(found(
+                        kind,
+                        comparison.naming().apply(names.get(g)),
+                        method,
+                        c,
+                        rows,
+                        joined(contrast, known, of, c),
+                        freedom));
             }
         }
+        return all;
     }
 
     // Whatever reads whole clients one after the other is compared over clients: the fewer on either side decide.
@@ -302,7 +325,7 @@ final class Groups {
         return means;
     }
 
-    private void add(
+    private Found found(
             String kind,
             String group,
             DaySoils.MethodSoils method,
@@ -316,7 +339,7 @@ final class Groups {
         double z = Math.abs(estimate.size() / estimate.sd());
         double chance = freedom >= MANY ? 2 * Quantiles.normalBelow(-z) : Quantiles.fAbove(z * z, 1, freedom);
         double half = estimate.sd() * (freedom >= MANY ? NINETY_FIVE : Quantiles.t(0.975, freedom));
-        found.add(new Found(
+        return new Found(
                 new GroupDifference(
                         kind,
                         group,
@@ -331,13 +354,11 @@ final class Groups {
                         false),
                 method,
                 column,
-                rows));
+                rows);
     }
 
-    private final Map<Integer, Double> middles = new HashMap<>();
-
     private double middle(DaySoils.MethodSoils method, int column) {
-        return middles.computeIfAbsent(method.own[column], any -> soils.middle(method, column));
+        return middles.getOrDefault(method.own[column], 0.0);
     }
 
     private void tellReal(List<Integer> family) {

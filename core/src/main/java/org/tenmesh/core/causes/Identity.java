@@ -4,6 +4,7 @@ import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.BitSet;
 import java.util.Collection;
 import java.util.Comparator;
 import java.util.HashSet;
@@ -40,6 +41,8 @@ final class Identity {
     private static final int FEWEST = 6;
 
     private static final int PASSES = 5;
+    /** Share of the day's soils from which moved readings may have bent the relations: these are then learnt again. */
+    private static final double MANY_MOVED = 0.05;
     /** Another method's odds that come so near the best, as a share, are weighed again. */
     private static final double COMPARABLE = 0.4;
     /** Trays of a run that fit worst are compared with each other wherever they lie; the others with their neighbours. */
@@ -54,6 +57,8 @@ final class Identity {
     private static final int LONGEST_WET = 60;
     /** Natural logarithm of a gain from which a stretch is looked at more closely. */
     private static final double WORTH_A_LOOK = 4;
+    /** Natural logarithm of a gain from which no stretch recovers: one that begins later does better. */
+    private static final double HOPELESS = -8;
     /** Soils after a stretch whose forecasts it disturbs. */
     private static final int SOILS_AFTER = 8;
 
@@ -129,13 +134,16 @@ final class Identity {
 
     /** Looks, tells and puts right. */
     void settle() {
+        agreements = learn();
+        BitSet looked = new BitSet();
+        looked.set(0, soils.size());
         for (int pass = 0; pass < PASSES; pass++) {
-            agreements = learn();
+            BitSet at = looked;
             List<Agreement.@Nullable Difference[]> differences =
                     agreements.parallelStream().map(Agreement::differences).toList();
             List<Suspect> suspects = IntStream.range(0, agreements.size())
                     .parallel()
-                    .mapToObj(m -> suspects(m, differences))
+                    .mapToObj(m -> suspects(m, differences, at))
                     .flatMap(Collection::stream)
                     .sorted(Comparator.comparingDouble((Suspect suspect) -> -suspect.odds())
                             .thenComparing(suspect -> suspect.method().method.id())
@@ -145,16 +153,49 @@ final class Identity {
             if (accepted.isEmpty()) {
                 return;
             }
+            int moved = 0;
             for (Suspect suspect : accepted) {
                 soils.move(suspect.method(), suspect.soils(), suspect.readings());
+                moved += suspect.soils().length;
+            }
+            if (moved > MANY_MOVED * soils.size()) {
+                agreements = learn();
+            } else {
+                agreements = afresh();
+                looked = ofTheirClients(accepted);
             }
         }
-        agreements = learn();
+    }
+
+    // What was put right changes what is forecast for soils of the same clients, and for nobody else's.
+    private BitSet ofTheirClients(List<Suspect> accepted) {
+        Set<Integer> clients = new HashSet<>();
+        BitSet rows = new BitSet();
+        for (Suspect suspect : accepted) {
+            for (int row : suspect.soils()) {
+                rows.set(row);
+                clients.add(soils.client(row));
+            }
+        }
+        clients.remove(-1);
+        for (int row = 0; row < soils.size(); row++) {
+            if (clients.contains(soils.client(row))) {
+                rows.set(row);
+            }
+        }
+        return rows;
     }
 
     private List<Agreement> learn() {
         return soils.methods().parallelStream()
                 .map(method -> soils.agreement(method, materials, references))
+                .toList();
+    }
+
+    private List<Agreement> afresh() {
+        return IntStream.range(0, agreements.size())
+                .parallel()
+                .mapToObj(m -> agreements.get(m).afresh(soils.methods().get(m).nothing))
                 .toList();
     }
 
@@ -220,7 +261,7 @@ final class Identity {
             DaySoils.Kept kept = soils.keep(candidate.method(), candidate.soils());
             soils.move(candidate.method(), candidate.soils(), candidate.readings());
             double sum = 0;
-            List<Agreement> then = learn();
+            List<Agreement> then = afresh();
             for (int m = 0; m < then.size(); m++) {
                 // A soil that was not read counts as an ordinary one.
                 double ordinary = then.get(m).ordinaryLikelihood();
@@ -310,30 +351,30 @@ final class Identity {
         return method.method.head().analytes().stream().map(Analyte::symbol).toList();
     }
 
-    private List<Suspect> suspects(int m, List<Agreement.@Nullable Difference[]> differences) {
+    private List<Suspect> suspects(int m, List<Agreement.@Nullable Difference[]> differences, BitSet at) {
         List<Suspect> suspects = new ArrayList<>();
         DaySoils.MethodSoils method = soils.methods().get(m);
         Agreement agreement = agreements.get(m);
         if (agreement.speaks()) {
-            trays(method, agreement, suspects);
+            trays(method, agreement, at, suspects);
             method.orders.forEach((run, order) -> {
+                if (Arrays.stream(order).noneMatch(at::get)) {
+                    return;
+                }
                 shift(method, agreement, run, order, suspects);
-                neighbours(method, agreement, order, suspects);
+                neighbours(method, agreement, order, at, suspects);
                 if (method.method instanceof IgnitionMethod) {
                     notDry(method, agreement, run, order, suspects);
                 }
             });
-            single(m, differences, suspects);
+            single(m, differences, at, suspects);
         }
         return suspects;
     }
 
-    private void single(int m, List<Agreement.@Nullable Difference[]> differences, List<Suspect> suspects) {
+    private void single(int m, List<Agreement.@Nullable Difference[]> differences, BitSet at, List<Suspect> suspects) {
         DaySoils.MethodSoils method = soils.methods().get(m);
-        for (SingleSoils.Suspect one : SingleSoils.of(soils, method, agreements.get(m), differences.get(m))) {
-            if (!(one.odds() > 0)) {
-                continue;
-            }
+        for (SingleSoils.Suspect one : SingleSoils.of(soils, method, agreements.get(m), differences.get(m), at)) {
             // A strange result of one method makes those of the others look strange too: only the strangest is told.
             if (SingleSoils.strangest(soils, agreements, differences, one.row()) == m) {
                 suspects.add(new Suspect(
@@ -351,10 +392,11 @@ final class Identity {
         }
     }
 
-    private void trays(DaySoils.MethodSoils method, Agreement agreement, List<Suspect> suspects) {
+    private void trays(DaySoils.MethodSoils method, Agreement agreement, BitSet at, List<Suspect> suspects) {
         Map<Integer, List<Integer>> byRun = new TreeMap<>();
         List<DaySoils.TrayRows> trays = soils.trays();
         double[] fit = new double[trays.size()];
+        boolean[] looked = new boolean[trays.size()];
         for (int t = 0; t < trays.size(); t++) {
             int[] wells = trays.get(t).wells();
             int count = 0;
@@ -373,6 +415,10 @@ final class Identity {
             }
             fit[t] /= count;
             byRun.computeIfAbsent(run, r -> new ArrayList<>()).add(t);
+            looked[t] = Arrays.stream(wells).anyMatch(row -> row >= 0 && at.get(row));
+            if (!looked[t]) {
+                continue;
+            }
             double odds =
                     Exchange.turned(agreement, read(method, wells), trays.get(t).key());
             if (odds > 0) {
@@ -391,17 +437,22 @@ final class Identity {
                                 + " lies, put the tray right, take fresh portions and read them."));
             }
         }
-        byRun.values().forEach(of -> pairs(method, agreement, of, fit, suspects));
+        byRun.values().forEach(of -> pairs(method, agreement, of, fit, looked, suspects));
     }
 
     private void pairs(
-            DaySoils.MethodSoils method, Agreement agreement, List<Integer> of, double[] fit, List<Suspect> suspects) {
+            DaySoils.MethodSoils method,
+            Agreement agreement,
+            List<Integer> of,
+            double[] fit,
+            boolean[] looked,
+            List<Suspect> suspects) {
         double[] sorted = of.stream().mapToDouble(t -> fit[t]).sorted().toArray();
         double worst = sorted[(int) (WORST_SHARE * (sorted.length - 1))];
         for (int i = 0; i < of.size(); i++) {
             for (int j = i + 1; j < of.size(); j++) {
                 boolean bothBad = fit[of.get(i)] <= worst && fit[of.get(j)] <= worst;
-                if (j > i + 1 && !bothBad) {
+                if (j > i + 1 && !bothBad || !looked[of.get(i)] && !looked[of.get(j)]) {
                     continue;
                 }
                 DaySoils.TrayRows one = soils.trays().get(of.get(i));
@@ -504,7 +555,7 @@ final class Identity {
         for (int from = 0; from < order.length; from++) {
             for (double pct : WATER_PCT) {
                 DoubleUnaryOperator dried = scaled -> method.scaled(0, method.unscaled(0, scaled) - pct);
-                double[] gain = agreement.gainWhenRighted(order, from, LONGEST_WET, 0, dried);
+                double[] gain = agreement.gainWhenRighted(order, from, LONGEST_WET, 0, HOPELESS, dried);
                 int most = FEWEST_WET - 1;
                 for (int k = FEWEST_WET; k < gain.length; k++) {
                     most = gain[k] > gain[most] ? k : most;
@@ -513,7 +564,8 @@ final class Identity {
                     continue;
                 }
                 for (int length = Math.max(FEWEST_WET, most - 1); length <= Math.min(most + 3, gain.length); length++) {
-                    double[] whole = agreement.gainWhenRighted(order, from, length, SOILS_AFTER, dried);
+                    double[] whole = agreement.gainWhenRighted(
+                            order, from, length, SOILS_AFTER, Double.NEGATIVE_INFINITY, dried);
                     double sum = whole[whole.length - 1] + controls(method, run, order, from, length, loi -> loi - pct);
                     if (sum > best.gain()) {
                         best = new Wet(from, length, pct, sum);
@@ -528,7 +580,12 @@ final class Identity {
         double hotter = 0;
         for (double share : HOTTER) {
             double[] gain = agreement.gainWhenRighted(
-                    order, best.from(), best.length(), SOILS_AFTER, scaled -> scaled - Math.log1p(share));
+                    order,
+                    best.from(),
+                    best.length(),
+                    SOILS_AFTER,
+                    Double.NEGATIVE_INFINITY,
+                    scaled -> scaled - Math.log1p(share));
             hotter = Math.max(
                     hotter,
                     gain[gain.length - 1]
@@ -580,11 +637,12 @@ final class Identity {
         return gain;
     }
 
-    private void neighbours(DaySoils.MethodSoils method, Agreement agreement, int[] order, List<Suspect> suspects) {
+    private void neighbours(
+            DaySoils.MethodSoils method, Agreement agreement, int[] order, BitSet at, List<Suspect> suspects) {
         for (int k = 0; k + 1 < order.length; k++) {
             int one = Math.min(order[k], order[k + 1]);
             int other = Math.max(order[k], order[k + 1]);
-            if (!agreement.mayHaveExchanged(one, other)) {
+            if (!at.get(one) && !at.get(other) || !agreement.mayHaveExchanged(one, other)) {
                 continue;
             }
             double odds = Exchange.log10Odds(agreement, new int[] {one, other}, new int[] {other, one});

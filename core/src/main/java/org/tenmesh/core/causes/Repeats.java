@@ -143,7 +143,8 @@ public final class Repeats {
     public static Set<LabNumber> readAgain(List<Result> results) {
         Set<LabNumber> again = new HashSet<>();
         Map<String, Set<LabNumber>> seen = new HashMap<>();
-        Set<String> analytes = new HashSet<>();
+        // A dozen names at the most, and the same ones again and again: a list is quickest.
+        List<String> analytes = new ArrayList<>();
         @Nullable Result last = null;
         for (Result result : results) {
             boolean same = last != null
@@ -157,8 +158,10 @@ public final class Repeats {
                     again.add(result.labNumber());
                 }
             }
-            if (!analytes.add(result.analyte())) {
+            if (analytes.contains(result.analyte())) {
                 again.add(result.labNumber());
+            } else {
+                analytes.add(result.analyte());
             }
             last = result;
         }

@@ -3,6 +3,7 @@ package org.tenmesh.core.causes;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
@@ -41,30 +42,38 @@ final class SingleSoils {
     record Suspect(
             int row, CauseKind kind, double odds, String what, String action, Optional<Finding.RunnerUp> runnerUp) {}
 
-    /** Every soil of a method that one of the explanations suits better than nothing wrong. */
+    /**
+     * Every soil of a method that one of the explanations suits better than nothing wrong.
+     *
+     * @param at rows to be looked at
+     */
     static List<Suspect> of(
             DaySoils soils,
             DaySoils.MethodSoils method,
             Agreement agreement,
-            Agreement.@Nullable Difference[] differences) {
+            Agreement.@Nullable Difference[] differences,
+            BitSet at) {
         List<Suspect> suspects = new ArrayList<>();
         int p = method.own.length;
-        for (int row = 0; row < differences.length; row++) {
+        for (int row = at.nextSetBit(0); row >= 0; row = at.nextSetBit(row + 1)) {
             Agreement.Difference difference = differences[row];
             if (difference == null || method.runOf[row] < 0 || difference.squaredDistance() < 2 * p) {
                 continue;
             }
-            int at = row;
-            double stray = agreement.logRatio(new int[] {row}, soil -> soil == at ? -1 : soil) * LOG10_E;
-            suspects.add(new Suspect(
-                    row,
-                    CauseKind.IMPLAUSIBLE_TOGETHER,
-                    stray,
-                    worst(soils, method, agreement, row, difference),
-                    "Read the soil again by " + method.method.id() + ", from the tray.",
-                    Optional.empty()));
+            int its = row;
+            double stray = agreement.logRatio(new int[] {row}, soil -> soil == its ? -1 : soil) * LOG10_E;
+            if (stray > 0) {
+                suspects.add(new Suspect(
+                        row,
+                        CauseKind.IMPLAUSIBLE_TOGETHER,
+                        stray,
+                        worst(soils, method, agreement, row, difference),
+                        "Read the soil again by " + method.method.id() + ", from the tray.",
+                        Optional.empty()));
+            }
             if (method.method instanceof ExtractionMethod && p >= FEWEST) {
-                suspects.add(factor(row, method, along(soils, method, agreement, row, difference)));
+                factor(row, method, along(soils, method, agreement, row, difference))
+                        .ifPresent(suspects::add);
             }
         }
         return suspects;
@@ -139,7 +148,7 @@ final class SingleSoils {
         return row < differences.length ? differences[row] : null;
     }
 
-    private static Suspect factor(int row, DaySoils.MethodSoils method, Agreement.Along along) {
+    private static Optional<Suspect> factor(int row, DaySoils.MethodSoils method, Agreement.Along along) {
         double m = along.multiple();
         double sd = along.sd();
         double dilution = 1;
@@ -162,28 +171,33 @@ final class SingleSoils {
         // The best factor's likelihood, averaged over the factors that each explanation allows.
         double best = density(0, sd);
         double odds = along.logRatio() * LOG10_E + Math.log10((portion ? asPortion : asDilution) / best);
+        if (!(odds > 0)) {
+            return Optional.empty();
+        }
         double factor = Math.exp(m);
         String size = "all " + method.own.length + " contents are " + text(100 * Math.abs(factor - 1), 2) + " % too "
                 + (factor > 1 ? "high" : "low")
                 + " together against the soil's other results and its neighbours (95 % between "
                 + text(Math.exp(m - 1.96 * sd), 3) + " and " + text(Math.exp(m + 1.96 * sd), 3) + " times)";
         String apart = lead < 1 ? "; a portion and a dilution cannot be told apart" : "";
-        return portion
-                ? new Suspect(
-                        row,
-                        CauseKind.PORTION_WRONG,
-                        odds,
-                        size + apart,
-                        "Take a fresh portion from the tray; look at the scoop and the dispenser.",
-                        Optional.of(new Finding.RunnerUp(CauseKind.DILUTION_MISMATCH, lead)))
-                : new Suspect(
-                        row,
-                        CauseKind.DILUTION_MISMATCH,
-                        odds,
-                        size + ", as by a dilution of " + text(Math.max(dilution, 1 / dilution), 2)
-                                + (dilution < 1 ? " that was not recorded" : " that was recorded and not made") + apart,
-                        "Look up what was diluted, and read the extract again.",
-                        Optional.of(new Finding.RunnerUp(CauseKind.PORTION_WRONG, lead)));
+        return Optional.of(
+                portion
+                        ? new Suspect(
+                                row,
+                                CauseKind.PORTION_WRONG,
+                                odds,
+                                size + apart,
+                                "Take a fresh portion from the tray; look at the scoop and the dispenser.",
+                                Optional.of(new Finding.RunnerUp(CauseKind.DILUTION_MISMATCH, lead)))
+                        : new Suspect(
+                                row,
+                                CauseKind.DILUTION_MISMATCH,
+                                odds,
+                                size + ", as by a dilution of " + text(Math.max(dilution, 1 / dilution), 2)
+                                        + (dilution < 1 ? " that was not recorded" : " that was recorded and not made")
+                                        + apart,
+                                "Look up what was diluted, and read the extract again.",
+                                Optional.of(new Finding.RunnerUp(CauseKind.PORTION_WRONG, lead))));
     }
 
     private static double density(double off, double sd) {

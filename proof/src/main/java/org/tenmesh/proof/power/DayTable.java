@@ -166,11 +166,13 @@ final class DayTable {
             double content = ph ? middle : Math.exp(middle) - floor(analyte);
             repeatSd[c] = references.withinLaboratory(analyte).sdAt(content) / (ph ? 1 : Math.exp(middle));
         }
-        return Agreement.learn(new SoilTable(values, client, field), own, others)
-                .with(
-                        new Agreement.Known(mean, sd),
-                        new Agreement.Vessel(emptyMean, emptySd, repeatSd),
-                        new boolean[values.length]);
+        return Agreement.learn(
+                new SoilTable(values, client, field),
+                own,
+                others,
+                new Agreement.Known(mean, sd),
+                new Agreement.Vessel(emptyMean, emptySd, repeatSd),
+                new boolean[values.length]);
     }
 
     /** Which trays a method read as a whole in one run, at least half of their wells with soils that something can be said of. */
