@@ -13,6 +13,9 @@ public final class Exchange {
     /** Readings that must belong to the neighbour before a shift is spoken of. */
     private static final int FEWEST_SHIFTED = 6;
 
+    /** How far from its first place the beginning of a shift is looked for. */
+    private static final int PLACES_AROUND = 10;
+
     private Exchange() {}
 
     /**
@@ -133,7 +136,35 @@ public final class Exchange {
                 }
             }
         }
-        return best;
+        return best.log10Odds() > 0 ? placed(agreement, run, best, stray) : best;
+    }
+
+    // Where the stretch begins is asked once more with every soil forecast from what was then read before it: above,
+    // the soils after the beginning were forecast as if their client's first ones had been moved too.
+    private static Shift placed(Agreement agreement, int[] run, Shift found, double[] stray) {
+        int least = Math.max(0, found.from() - PLACES_AROUND);
+        int most = Math.min(found.from() + PLACES_AROUND, found.to() - FEWEST_SHIFTED + 1);
+        double best = Double.NEGATIVE_INFINITY;
+        int from = found.from();
+        for (int at = least; at <= most; at++) {
+            int count = found.to() - at + 1;
+            int[] soils = Arrays.copyOfRange(run, at, found.to() + 1);
+            int[] readings = new int[count];
+            for (int k = 0; k < count; k++) {
+                int of = k - found.by();
+                readings[k] = of < 0 || of >= count ? -1 : soils[of];
+            }
+            double odds = log10Odds(agreement, soils, readings);
+            if (found.by() < 0 && at > 0) {
+                odds += (stray[at] - agreement.stray(run[at])) * LOG10_E;
+            }
+            if (odds > best) {
+                best = odds;
+                from = at;
+            }
+        }
+        double paid = (found.to() == run.length - 1 ? 1 : 2) * Math.log10(run.length);
+        return new Shift(from, found.to(), found.by(), Math.max(found.log10Odds(), best - paid));
     }
 
     // The best any stretch could do; on nearly every run that is already too little.

@@ -52,7 +52,7 @@ final class Groups {
 
     private static final double MANY = 1000;
     /** A probe or balance is told when its difference is this share of the within-laboratory standard deviation at least (choice). */
-    private static final double MATTERS = 0.3;
+    private static final double MATTERS = 0.6;
 
     private static final long QUARTER_MILLIS = 15 * 60_000L;
 

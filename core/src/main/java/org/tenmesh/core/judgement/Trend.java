@@ -36,7 +36,7 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
     /** Nor, where several probes or cells drift each in its own way, less than this one (choice). */
     private static final double LEAST_SHARE_OF_FEW = 0.3;
     /** Standard deviations at which a growth of that size is called (choice). */
-    private static final double CALLED_AT = 3.3;
+    private static final double CALLED_AT = 3.1;
     /** What is ordinary is never taken below this share of the tolerance (choice). */
     private static final double ORDINARY_SHARE_OF_TOLERANCE = 1.0 / 16;
     /** Scatter is never taken below this share of the tolerance: rounding makes it too small (choice). */

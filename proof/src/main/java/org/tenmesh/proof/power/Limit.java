@@ -16,8 +16,8 @@ import org.tenmesh.simulator.Likeness;
 import org.tenmesh.simulator.SimulatedDay;
 
 /**
- * What nobody can do better: power when the invented soils' own model is known exactly, for trays of twelve clients' soils and for
- * neighbours. The likelihood ratio is then the best test there is (Neyman and Pearson 1933, Phil. Trans. R. Soc. A 231:289), and its power is
+ * What nobody can do better: power when the invented soils' own model is known exactly, for trays of twelve clients' soils, for
+ * neighbours, and for the beginning of a shift. The likelihood ratio is then the best test there is (Neyman and Pearson 1933, Phil. Trans. R. Soc. A 231:289), and its power is
  * reckoned by drawing soils from the model: Gaussian, with the matrix and the shares of client, field and soil that made them, and
  * with the noise of the instruments as it is between what was judged and what is true. An exchange undone is the exchange done, so the odds of
  * the planted one are those of the clean one with their sign turned.
@@ -33,6 +33,14 @@ final class Limit {
     private static final int DRAWS_A_LAYOUT = 20;
     /** Three clients are enough around a tray: two are cut by it and one may lie inside. */
     private static final int MOST_CLIENTS = 6;
+
+    private static final int SHIFT_LAYOUTS = 40;
+    /** Soils around the beginning of a shift, and which of them it is. */
+    private static final int SHIFT_SOILS = 34;
+
+    private static final int SHIFT_START = 14;
+    /** Beginnings that are compared, to either side. */
+    private static final int SHIFT_AROUND = 8;
 
     private Limit() {}
 
@@ -116,8 +124,9 @@ final class Limit {
      * @param tray log10 odds, with everything in its place, that a tray was turned, rising
      * @param same the same that neighbours of one field were exchanged
      * @param different the same of neighbours of two fields
+     * @param start share of shifted runs whose beginning is placed within one soil
      */
-    record Known(double[] tray, double[] same, double[] different) {
+    record Known(double[] tray, double[] same, double[] different, double start) {
         /** Neighbours' threshold is that of all pairs together, as they come. */
         double power(double[] clean, double[] all, double falseAlarms) {
             double threshold = CleanDays.threshold(all, falseAlarms);
@@ -155,9 +164,133 @@ final class Limit {
                         .sorted()
                         .toArray();
             }
-            known.put(method, new Known(merged[0], merged[1], merged[2]));
+            known.put(method, new Known(merged[0], merged[1], merged[2], start(soil, measured, method, seed)));
         }
         return known;
+    }
+
+    /**
+     * How often the likeliest beginning of a shift by one lies within one soil of the true one. Each beginning leaves another soil without
+     * a reading; the readings' density given the soils' other results is compared among beginnings up to eight places away.
+     */
+    private static double start(double[][] soil, double[][] noise, String method, long seed) {
+        int right = IntStream.range(0, SHIFT_LAYOUTS)
+                .parallel()
+                .map(layout -> placedRightly(soil, noise, own(method), new Random(seed * 7_000_003 + layout)))
+                .sum();
+        return right / (double) (SHIFT_LAYOUTS * DRAWS_A_LAYOUT);
+    }
+
+    private static int placedRightly(double[][] soil, double[][] noise, int[] own, Random chance) {
+        int[] others = IntStream.range(0, COLUMNS)
+                .filter(c -> Arrays.stream(own).noneMatch(o -> o == c))
+                .toArray();
+        int[][] places = places(SHIFT_SOILS, chance);
+        double[][] white = Matrices.inverseOfLower(Matrices.root(between(places, soil, noise, others, others)));
+        double[][] explained = Matrices.times(white, between(places, soil, noise, others, own));
+        double[][] back = Matrices.turned(explained);
+        double[][] left = between(places, soil, noise, own, own);
+        double[][] taken = Matrices.times(back, explained);
+        for (int i = 0; i < left.length; i++) {
+            for (int j = 0; j < left.length; j++) {
+                left[i][j] -= taken[i][j];
+            }
+        }
+        int p = own.length;
+        int candidates = 2 * SHIFT_AROUND + 1;
+        double[][][] whitened = new double[candidates][][];
+        double[] logDeterminant = new double[candidates];
+        for (int k = 0; k < candidates; k++) {
+            int unread = SHIFT_START - SHIFT_AROUND + k;
+            int[] kept =
+                    IntStream.range(0, left.length).filter(i -> i / p != unread).toArray();
+            double[][] root = Matrices.root(Arrays.stream(kept)
+                    .mapToObj(i ->
+                            Arrays.stream(kept).mapToDouble(j -> left[i][j]).toArray())
+                    .toArray(double[][]::new));
+            for (int i = 0; i < root.length; i++) {
+                logDeterminant[k] += Math.log(root[i][i]);
+            }
+            whitened[k] = Matrices.inverseOfLower(root);
+        }
+        Joint joint = new Joint(soil, noise);
+        int right = 0;
+        for (int draw = 0; draw < DRAWS_A_LAYOUT; draw++) {
+            double[][] x = joint.draw(places, chance);
+            double[] foretold = vector(back, vector(white, stacked(x, others)));
+            double[] readings = IntStream.range(0, left.length)
+                    .filter(i -> i / p != SHIFT_START)
+                    .mapToDouble(i -> x[i / p][own[i % p]])
+                    .toArray();
+            int best = -1;
+            double most = Double.NEGATIVE_INFINITY;
+            for (int k = 0; k < candidates; k++) {
+                int unread = SHIFT_START - SHIFT_AROUND + k;
+                double[] off = new double[readings.length];
+                for (int i = 0; i < off.length; i++) {
+                    off[i] = readings[i] - foretold[i < unread * p ? i : i + p];
+                }
+                double density = -logDeterminant[k];
+                for (double z : vector(whitened[k], off)) {
+                    density -= 0.5 * z * z;
+                }
+                if (density > most) {
+                    most = density;
+                    best = unread;
+                }
+            }
+            right += Math.abs(best - SHIFT_START) <= 1 ? 1 : 0;
+        }
+        return right;
+    }
+
+    // A stretch of soils as clients send them, that may begin in the midst of a client's.
+    private static int[][] places(int soils, Random chance) {
+        List<int[]> places = new ArrayList<>();
+        int skipped = chance.nextInt(LONGEST_CLIENT);
+        int fields = 0;
+        for (int client = 0; places.size() < soils + skipped; client++) {
+            int left = SHORTEST_CLIENT + chance.nextInt(LONGEST_CLIENT - SHORTEST_CLIENT + 1);
+            for (; left > 0; fields++) {
+                int points = Math.min(left, SHORTEST_FIELD + chance.nextInt(LONGEST_FIELD - SHORTEST_FIELD + 1));
+                for (int k = 0; k < points; k++) {
+                    places.add(new int[] {client, fields});
+                }
+                left -= points;
+            }
+        }
+        return places.subList(skipped, skipped + soils).toArray(new int[0][]);
+    }
+
+    // Covariance of what was measured, soil by soil and within each column by column.
+    private static double[][] between(int[][] places, double[][] soil, double[][] noise, int[] one, int[] other) {
+        double[][] covariance = new double[places.length * one.length][places.length * other.length];
+        for (int i = 0; i < covariance.length; i++) {
+            for (int j = 0; j < covariance[i].length; j++) {
+                int a = i / one.length;
+                int b = j / other.length;
+                int c = one[i % one.length];
+                int d = other[j % other.length];
+                covariance[i][j] = Joint.alike(places, a, b) * soil[c][d] + (a == b ? noise[c][d] : 0);
+            }
+        }
+        return covariance;
+    }
+
+    private static double[] stacked(double[][] x, int[] columns) {
+        return Arrays.stream(x)
+                .flatMapToDouble(row -> Arrays.stream(columns).mapToDouble(c -> row[c]))
+                .toArray();
+    }
+
+    private static double[] vector(double[][] matrix, double[] of) {
+        double[] product = new double[matrix.length];
+        for (int i = 0; i < product.length; i++) {
+            for (int j = 0; j < of.length; j++) {
+                product[i] += matrix[i][j] * of[j];
+            }
+        }
+        return product;
     }
 
     /** Clients and fields as they come, a tray in their midst, soils drawn for them several times. */
@@ -248,6 +381,12 @@ final class Limit {
             to = Matrices.times(Matrices.turned(eigen.vectors()), white);
         }
 
+        static double alike(int[][] places, int i, int j) {
+            return (places[i][0] == places[j][0] ? SHARES.client() : 0)
+                    + (places[i][1] == places[j][1] ? SHARES.field() : 0)
+                    + (i == j ? SHARES.soil() : 0);
+        }
+
         double[][] draw(int[][] places, Random chance) {
             double[] client = new double[0];
             double[] field = new double[0];
@@ -293,10 +432,7 @@ final class Limit {
                 double[][] covariance = new double[places.length][places.length];
                 for (int i = 0; i < places.length; i++) {
                     for (int j = 0; j < places.length; j++) {
-                        double alike = (places[i][0] == places[j][0] ? SHARES.client() : 0)
-                                + (places[i][1] == places[j][1] ? SHARES.field() : 0)
-                                + (i == j ? SHARES.soil() : 0);
-                        covariance[i][j] = strength[k] * alike + (i == j ? 1 : 0);
+                        covariance[i][j] = strength[k] * alike(places, i, j) + (i == j ? 1 : 0);
                     }
                 }
                 double[][] lower = Matrices.inverseOfLower(Matrices.root(covariance));

@@ -492,22 +492,41 @@ record Report(
                         false);
             }
             page.append('\n');
+            say(
+                    "Where a shift begins cannot be seen better than this either; here the hidden controls of the run, which help, are left out.");
+            page.append(
+                    "| run shifted by one, start placed within one soil | limit with everything known, % | the judge, % | n |\n|---|---|---|---|\n");
+            for (String method : DayTable.METHODS) {
+                Optional.ofNullable(limit.get(method))
+                        .ifPresent(known -> page.append(beside(
+                                Rows.plain(method),
+                                known.start(),
+                                row(Rows.plain(method) + ", run shifted by one").flatMap(Study.Counted::further))));
+            }
+            page.append('\n');
+        }
+
+        private Optional<Study.Counted> row(String name) {
+            return rows.stream()
+                    .filter(counted -> counted.row().part().equals(Rows.EXCHANGES)
+                            && counted.row().name().equals(name))
+                    .findFirst();
         }
 
         private void limit(String method, String what, double known, boolean plain) {
             String name = Rows.plain(method) + ", " + what;
-            Optional<Rate> ours = rows.stream()
-                    .filter(counted -> counted.row().part().equals(Rows.EXCHANGES)
-                            && counted.row().name().equals(name))
-                    .findFirst()
-                    .flatMap(counted -> plain ? counted.plainAtRate() : counted.atRate());
-            page.append(String.format(
+            page.append(beside(
+                    name, known, row(name).flatMap(counted -> plain ? counted.plainAtRate() : counted.atRate())));
+        }
+
+        private static String beside(String name, double known, Optional<Rate> ours) {
+            return String.format(
                     Locale.ROOT,
                     "| %s | %.1f | %s | %s |%n",
                     name,
                     100 * known,
                     ours.map(Report::cell).orElse(""),
-                    ours.map(rate -> Integer.toString(rate.of())).orElse("")));
+                    ours.map(rate -> Integer.toString(rate.of())).orElse(""));
         }
 
         private void cleanDays() {

@@ -110,15 +110,20 @@ final class Rows {
         List<Row> rows = new ArrayList<>();
         for (String method : List.of(PH, LOSS, PLASMA)) {
             String name = plain(method) + ", ";
-            rows.add(turned(name + "tray turned, no key wells", method, false));
-            rows.add(exchanged(name + "trays exchanged, no key wells", method, false, 1));
+            rows.add(turned(name + "tray turned, no key wells", method, false).atLeast("atRate", 0.99));
+            rows.add(exchanged(name + "trays exchanged, no key wells", method, false, 1)
+                    .atLeast("atRate", 0.99));
             if (part.equals(EXCHANGES)) {
-                rows.add(turned(name + "tray turned, key wells", method, true));
-                rows.add(exchanged(name + "trays exchanged, key wells", method, true, 1));
+                rows.add(turned(name + "tray turned, key wells", method, true).atLeast("atRate", 1));
+                rows.add(exchanged(name + "trays exchanged, key wells", method, true, 1)
+                        .atLeast("atRate", 1));
                 rows.add(exchanged(name + "trays five apart exchanged, no key wells", method, false, 5));
             }
-            rows.add(shifted(name + "run shifted by one", method));
-            rows.add(neighbours(name + "neighbours of two fields exchanged", method, "different"));
+            rows.add(shifted(name + "run shifted by one", method)
+                    .atLeast("named", 0.99)
+                    .atLeast("further", 0.99));
+            rows.add(neighbours(name + "neighbours of two fields exchanged", method, "different")
+                    .atLeast("atRate", 0.8));
             rows.add(neighbours(name + "neighbours of one field exchanged", method, "same"));
         }
         return rows.stream().map(row -> row.under(part).repeated(share)).toList();
@@ -164,7 +169,8 @@ final class Rows {
                     : size[0] == -0.286
                             ? "extractant 40 % too much (contents 1/1.4)"
                             : size[0] > 0 ? "soil 40 % too much" : "soil 40 % too little";
-            rows.add(Row.of(PORTIONS, "plasma, " + what, chance -> portion(chance, size[0])));
+            rows.add(Row.of(PORTIONS, "plasma, " + what, chance -> portion(chance, size[0]))
+                    .atLeast("named", 0.9));
         }
         for (int pct : new int[] {10, 15, 20, 25, 30, 40, 50, 70, 100}) {
             rows.add(Row.point(PORTIONS, "plasma, portion too large, %", pct, chance -> portion(chance, pct / 100.0)));
@@ -174,13 +180,15 @@ final class Rows {
         }
         for (double times : new double[] {2, 2.5, 5, 10}) {
             rows.add(Row.of(
-                    PORTIONS,
-                    "plasma, diluted " + Row.plain(times) + " times as far as recorded, first reading",
-                    chance -> "dilution-mismatch,second=no,size=" + times + ",position=" + inside(chance)));
+                            PORTIONS,
+                            "plasma, diluted " + Row.plain(times) + " times as far as recorded, first reading",
+                            chance -> "dilution-mismatch,second=no,size=" + times + ",position=" + inside(chance))
+                    .atLeast("named", 0.95));
             rows.add(Row.of(
-                    PORTIONS,
-                    "plasma, diluted " + Row.plain(times) + " times as far as recorded, second reading",
-                    chance -> "dilution-mismatch,second=yes,size=" + times + ",run=" + plasmaRun(chance)));
+                            PORTIONS,
+                            "plasma, diluted " + Row.plain(times) + " times as far as recorded, second reading",
+                            chance -> "dilution-mismatch,second=yes,size=" + times + ",run=" + plasmaRun(chance))
+                    .atLeast("named", 0.95));
         }
     }
 
@@ -189,8 +197,10 @@ final class Rows {
     }
 
     private static void instruments(List<Row> rows) {
-        rows.add(Row.of(INSTRUMENTS, "plasma, one standard 10 % wrong", chance -> standard(chance, 0.10)));
-        rows.add(Row.of(INSTRUMENTS, "pH, one buffer 0.1 wrong", chance -> buffer(chance, 0.1)));
+        rows.add(Row.of(INSTRUMENTS, "plasma, one standard 10 % wrong", chance -> standard(chance, 0.10))
+                .atLeast("named", 0.99));
+        rows.add(Row.of(INSTRUMENTS, "pH, one buffer 0.1 wrong", chance -> buffer(chance, 0.1))
+                .atLeast("named", 0.99));
         for (double pct : new double[] {1, 2, 3, 5, 10}) {
             rows.add(Row.point(
                     INSTRUMENTS, "plasma, one standard wrong, %", pct, chance -> standard(chance, pct / 100)));
@@ -199,7 +209,9 @@ final class Rows {
             rows.add(Row.point(INSTRUMENTS, "pH, one buffer wrong, pH", ph, chance -> buffer(chance, ph)));
         }
         rows.add(Row.of(INSTRUMENTS, "plasma, one element drifts 5 % over the run", chance -> drift(chance, 0.05))
-                .asking(Row.Further.BEFORE_THE_END));
+                .asking(Row.Further.BEFORE_THE_END)
+                .atLeast("named", 0.99)
+                .atLeast("further", 0.99));
         for (double pct : new double[] {1, 2, 3, 4, 5, 7, 10}) {
             rows.add(Row.point(
                             INSTRUMENTS,
@@ -211,6 +223,7 @@ final class Rows {
         rows.add(Row.of(INSTRUMENTS, "pH, one probe 0.05 off, 250 readings a probe", chance -> probe(chance, 0.05))
                 .asking(Row.Further.INTERVAL)
                 .ofSoils(SOILS_FOR_250)
+                .atLeast("named", 0.95)
                 .atLeast("further", 0.95));
         for (double ph : new double[] {0.01, 0.02, 0.03, 0.04, 0.05, 0.07, 0.1}) {
             rows.add(Row.point(INSTRUMENTS, "pH, one probe off, pH", ph, chance -> probe(chance, ph))
@@ -220,14 +233,15 @@ final class Rows {
         for (String weighing : List.of("dry", "ash")) {
             for (double mg : new double[] {1, 2, 3, 5}) {
                 String curve = "organic matter, one balance off at the " + weighing + " weighing, mg";
-                rows.add(Row.point(
+                Row row = Row.point(
                                 INSTRUMENTS,
                                 curve,
                                 mg,
                                 chance -> "channel-bias,method=" + LOSS + ",size=" + sign(chance, mg) + ",channel="
                                         + (1 + chance.nextInt(4)) + ",weighing=" + weighing)
                         .ofSoils(SOILS_FOR_250)
-                        .repeated(1));
+                        .repeated(1);
+                rows.add(mg == 3 ? row.atLeast("named", 0.95) : row);
             }
         }
     }
@@ -256,16 +270,21 @@ final class Rows {
                         CONTROLS,
                         "another control soil in a hidden control's well",
                         chance -> "control-material-mistaken,method=" + PLASMA + ",position=" + inside(chance))
-                .asking(Row.Further.NOBODY_HELD));
+                .asking(Row.Further.NOBODY_HELD)
+                .atLeast("named", 0.99)
+                .atLeast("further", 0.99));
         for (String method : List.of(PH, LOSS, PLASMA)) {
             rows.add(Row.of(
                             CONTROLS,
                             plain(method) + ", another control soil as an open control",
                             chance -> "control-material-mistaken,open=yes,method=" + method + ",position="
                                     + inside(chance))
-                    .asking(Row.Further.NOBODY_HELD));
+                    .asking(Row.Further.NOBODY_HELD)
+                    .atLeast("named", 0.99)
+                    .atLeast("further", 0.99));
         }
-        rows.add(Row.of(CONTROLS, "plasma, carry-over of boron, 3 %", chance -> carried(chance, 0.03)));
+        rows.add(Row.of(CONTROLS, "plasma, carry-over of boron, 3 %", chance -> carried(chance, 0.03))
+                .atLeast("named", 0.95));
         for (double pct : new double[] {2, 3, 5, 8}) {
             rows.add(Row.point(CONTROLS, "plasma, carry-over of boron, %", pct, chance -> carried(chance, pct / 100)));
         }
