@@ -100,14 +100,44 @@ class AgreementReferenceTest {
         sd[5] = new double[] {0.1, 0.1};
         boolean[] nothing = new boolean[n];
         nothing[7] = true;
-        agreement.with(
-                new Agreement.Known(mean, sd),
-                new Agreement.Vessel(new double[] {-9, -9}, new double[] {0.3, 0.3}, new double[] {0.05, 0.05}),
-                nothing);
-        Agreement.Difference[] differences = agreement.differences();
+        Agreement.Difference[] differences = Agreement.learn(
+                        soils.table,
+                        MadeSoils.OWN,
+                        MadeSoils.OTHERS,
+                        new Agreement.Known(mean, sd),
+                        new Agreement.Vessel(new double[] {-9, -9}, new double[] {0.3, 0.3}, new double[] {0.05, 0.05}),
+                        nothing)
+                .differences();
         assertThat(differences[5]).isNull();
         assertThat(differences[7]).isNull();
         assertThat(differences[6]).isNotNull();
+    }
+
+    @Test
+    void relationsOnceLearntServeWhenAFewReadingsAreMoved() {
+        MadeSoils made = new MadeSoils(20, new SplittableRandom(77));
+        Agreement before = made.learnt();
+        boolean[] nothing = new boolean[n];
+        Agreement unmoved = before.afresh(nothing);
+        for (int row = 0; row < n; row++) {
+            assertThat(unmoved.likelihood(row)).isEqualTo(before.likelihood(row));
+        }
+        int[] one = MadeSoils.rows(100, 6);
+        int[] other = MadeSoils.rows(300, 6);
+        int[] both = IntStream.concat(Arrays.stream(one), Arrays.stream(other)).toArray();
+        int[] crossed =
+                IntStream.concat(Arrays.stream(other), Arrays.stream(one)).toArray();
+        made.record(both, crossed);
+        Agreement moved = before.afresh(nothing);
+        Agreement anew = made.learnt();
+        double learntOnce = Exchange.exchanged(moved, one, other);
+        assertThat(learntOnce).isGreaterThan(10);
+        assertThat(learntOnce).isCloseTo(Exchange.exchanged(anew, one, other), within(0.1 * learntOnce));
+        made.record(both, crossed);
+        Agreement back = moved.afresh(nothing);
+        for (int row = 0; row < n; row++) {
+            assertThat(back.likelihood(row)).isEqualTo(before.likelihood(row));
+        }
     }
 
     @Test
