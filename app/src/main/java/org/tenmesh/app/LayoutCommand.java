@@ -55,6 +55,8 @@ final class LayoutCommand implements Command {
                         Shape.Option.of("--materials", "A,B,…", "control soils to choose from"),
                         Shape.Option.of("--serial", "N", "first serial to give, usually 1"),
                         Shape.Option.of("--tray", "N", "first tray to fill, usually 1"),
+                        Shape.Option.flag(
+                                "--no-key-wells", "fill every well, so that only the soils themselves show a turned tray"),
                         Shape.Option.of("--seed", "N", "make the same layout again; for trials only"),
                         Shape.Option.flag("--json", "print the table as JSON")),
                 List.of(
@@ -85,7 +87,7 @@ final class LayoutCommand implements Command {
         if (given.has("--out")) {
             plan = Optional.of(layOut(given, soils, interval));
         } else {
-            List.of("--day", "--materials", "--serial", "--tray", "--seed").stream()
+            List.of("--day", "--materials", "--serial", "--tray", "--no-key-wells", "--seed").stream()
                     .filter(given::has)
                     .findFirst()
                     .ifPresent(option -> {
@@ -148,7 +150,8 @@ final class LayoutCommand implements Command {
                 : new SecureRandom().nextLong();
         Layout.Plan plan;
         try {
-            plan = Layout.plan(soils, materials, start, ControlDesign.rules(interval.get()), seed);
+            Layout.Rules rules = ControlDesign.rules(interval.get()).withKeyWell(!given.has("--no-key-wells"));
+            plan = Layout.plan(soils, materials, start, rules, seed);
         } catch (IllegalArgumentException wrong) {
             throw new CannotUse(String.valueOf(wrong.getMessage()));
         }

@@ -102,6 +102,20 @@ class LayoutCommandTest {
     }
 
     @Test
+    void leavesAWellEmptyInEachTrayUnlessToldNotTo() throws Exception {
+        layOut("keyed", "--seed", "5");
+        layOut("full", "--seed", "5", "--no-key-wells");
+        assertThat(keyWells("keyed")).isPositive();
+        assertThat(keyWells("full")).isZero();
+    }
+
+    private long keyWells(String folder) throws Exception {
+        return Files.readAllLines(temporary.resolve(folder).resolve("trays.csv")).stream()
+                .filter(line -> line.contains("key"))
+                .count();
+    }
+
+    @Test
     void goesOnNumberingWhereItIsTold() throws Exception {
         assertThat(layOut("day", "--serial", "1001", "--tray", "90").status()).isZero();
         assertThat(Files.readAllLines(temporary.resolve("day").resolve("samples.csv"))
