@@ -6,6 +6,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
@@ -19,6 +20,7 @@ import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
+import org.tenmesh.exchange.HistoryReading;
 import org.tenmesh.exchange.Limits;
 
 /** {@code tenmesh explain DAY LAB_NUMBER METHOD ANALYTE}. */
@@ -77,8 +79,9 @@ final class ExplainCommand implements Command {
                                     .toList()));
         }
         console.progress("Judging");
-        Day day = HistoryChoice.with(reading.day(), HistoryChoice.of(given));
-        Standing standing = Standing.of(day, DayJudge.judge(day, methods), methods);
+        Optional<HistoryReading> history = HistoryChoice.of(given);
+        Day day = HistoryChoice.with(reading.day(), history);
+        Standing standing = Standing.of(day, DayJudge.judge(day, methods, HistoryChoice.soils(history)), methods);
         Story story = standing.of(labNumber, method, analyte)
                 .map(result -> standing.story(day, methods, result))
                 .orElseThrow(() -> new CannotUse(nothing(chosen, labNumber, folder)));

@@ -4,6 +4,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.exchange.HistoryFolder;
 import org.tenmesh.exchange.HistoryReading;
@@ -28,6 +29,10 @@ final class HistoryChoice {
 
     static Day with(Day day, Optional<HistoryReading> history) {
         return history.map(read -> day.with(read.history())).orElse(day);
+    }
+
+    static EarlierSoils soils(Optional<HistoryReading> history) {
+        return history.map(HistoryReading::soils).orElse(EarlierSoils.NONE);
     }
 
     static List<Problem> problems(Optional<HistoryReading> history) {

@@ -63,7 +63,7 @@ final class JudgeCommand implements Command {
         List<Problem> problems = new ArrayList<>(reading.problems());
         problems.addAll(HistoryChoice.problems(history));
         console.progress("Judging");
-        JudgedDay judged = DayJudge.judge(day, methods);
+        JudgedDay judged = DayJudge.judge(day, methods, HistoryChoice.soils(history));
         console.progress("Writing " + out);
         JudgedFiles.write(out, day, judged, methods, problems);
         console.progressDone();
@@ -114,8 +114,9 @@ final class JudgeCommand implements Command {
                                 standing.superseded().size()));
         history.ifPresent(read -> out.printf(
                 Locale.ROOT,
-                "  with %,d control values of %,d earlier days%n",
+                "  with %,d control values and %,d soils of %,d earlier days%n",
                 read.history().before(today(day)).entries().size(),
+                read.soils().before(today(day)).soils().size(),
                 read.days()));
         counts.forEach((verdict, count) -> out.printf(Locale.ROOT, "  %-6s %,9d%n", verdict.word(), count));
         if (!judged.causes().isEmpty()) {

@@ -56,7 +56,8 @@ final class LayoutCommand implements Command {
                         Shape.Option.of("--serial", "N", "first serial to give, usually 1"),
                         Shape.Option.of("--tray", "N", "first tray to fill, usually 1"),
                         Shape.Option.flag(
-                                "--no-key-wells", "fill every well, so that only the soils themselves show a turned tray"),
+                                "--no-key-wells",
+                                "fill every well, so that only the soils themselves show a turned tray"),
                         Shape.Option.of("--seed", "N", "make the same layout again; for trials only"),
                         Shape.Option.flag("--json", "print the table as JSON")),
                 List.of(

@@ -12,19 +12,23 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Stream;
+import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.charts.BiasStudy;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.charts.FrozenLimits;
 
 /**
- * Earlier days in one folder: each a folder of its own with its {@code runs.csv} and what the judge wrote of it, {@code control-values.csv},
- * beside it or in a folder {@code judged} inside. Beside the days may stand {@code lots.csv}, {@code limits.csv} and {@code bias.csv}; see
+ * Earlier days in one folder: each a folder of its own with its {@code runs.csv} and what the judge wrote of it, {@code control-values.csv} and
+ * {@code results.csv}, beside it or in a folder {@code judged} inside. Beside the days may stand {@code lots.csv}, {@code limits.csv} and {@code bias.csv}; see
  * docs/day-folder.md. A day that cannot be taken is a problem, and the others count.
  */
 public final class HistoryFolder {
     private static final String VALUES = "control-values.csv";
     private static final String JUDGED = "judged";
+    /** Newest days whose soils are read: two months say what is usual for a client, and more takes long to read (choice). */
+    private static final int MOST_DAYS_OF_SOILS = 40;
+
     private static final String LOTS = "lots.csv";
     private static final String LIMITS = "limits.csv";
     private static final String BIAS = "bias.csv";
@@ -55,26 +59,43 @@ public final class HistoryFolder {
                     "no folder that can be read",
                     "a folder with a folder for each earlier day",
                     "The day is judged without history"));
-            return new HistoryReading(ControlHistory.NONE, 0, problems);
+            return new HistoryReading(ControlHistory.NONE, EarlierSoils.NONE, 0, problems);
         }
         List<ControlHistory.Entry> entries = new ArrayList<>();
-        int taken = 0;
+        List<TakenDay> taken = new ArrayList<>();
         for (Path day : days) {
-            Optional<List<ControlHistory.Entry>> own = day(day);
-            own.ifPresent(entries::addAll);
-            taken += own.isPresent() ? 1 : 0;
+            day(day).ifPresent(own -> {
+                entries.addAll(own.entries());
+                taken.add(own);
+            });
         }
-        return new HistoryReading(new ControlHistory(entries, lots(), decided(), bias()), taken, problems);
+        List<EarlierSoils.EarlierSoil> soils = new ArrayList<>();
+        taken.stream()
+                .sorted(Comparator.comparing(TakenDay::date).reversed())
+                .limit(MOST_DAYS_OF_SOILS)
+                .forEach(day -> soils.addAll(new EarlierDaySoils(day.folder(), day.date(), limits, problems).read()));
+        return new HistoryReading(
+                new ControlHistory(entries, lots(), decided(), bias()),
+                new EarlierSoils(soils),
+                taken.size(),
+                problems);
+    }
+
+    private record TakenDay(Path folder, LocalDate date, List<ControlHistory.Entry> entries) {}
+
+    /** What the judge wrote of a day lies beside its other files or in a folder inside. */
+    static Path judged(Path day, String name) {
+        return Files.exists(day.resolve(name))
+                ? day.resolve(name)
+                : day.resolve(JUDGED).resolve(name);
     }
 
     private record RunHead(String method, String instrument, OffsetDateTime at) {}
 
-    private Optional<List<ControlHistory.Entry>> day(Path day) {
+    private Optional<TakenDay> day(Path day) {
         String name = String.valueOf(day.getFileName());
         String consequence = "Nothing of this day is taken into the history";
-        Path values = Files.exists(day.resolve(VALUES))
-                ? day.resolve(VALUES)
-                : day.resolve(JUDGED).resolve(VALUES);
+        Path values = judged(day, VALUES);
         FileProblems wrong = new FileProblems(name + "/" + DayFolder.RUNS, consequence);
         Map<String, RunHead> runs = new HashMap<>();
         open(day.resolve(DayFolder.RUNS), List.of("run", "method", "instrument", "started_at"), wrong)
@@ -97,7 +118,7 @@ public final class HistoryFolder {
             problems.addAll(wrongValues.all());
             return Optional.empty();
         }
-        return Optional.of(entries);
+        return Optional.of(new TakenDay(day, date, entries));
     }
 
     private static Optional<ControlHistory.Entry> value(CsvFile.Row row, Map<String, RunHead> runs, LocalDate date) {

@@ -1,6 +1,7 @@
 package org.tenmesh.core.agreement;
 
 import java.util.Arrays;
+import java.util.BitSet;
 import java.util.function.DoubleUnaryOperator;
 import java.util.function.IntUnaryOperator;
 import java.util.stream.IntStream;
@@ -48,7 +49,15 @@ public final class Agreement {
     /** Chance that a well that was to stay empty holds a soil after all. */
     private static final double FILLED = 0.001;
 
+    /** Soils of a table that scatter widely enough to say how widely. */
+    private static final int FEWEST_TO_SETTLE = 200;
+
     private final SoilTable table;
+    /** Rows that are spoken of. */
+    private final BitSet rows;
+
+    private final int fewestToSettle;
+    private int learntFrom;
     private final int[] own;
     private final int p;
     private final int[] others;
@@ -90,6 +99,9 @@ public final class Agreement {
         scale = new double[others.length];
         p = own.length;
         int n = table.soils();
+        rows = new BitSet(n);
+        rows.set(0, n);
+        fewestToSettle = 0;
         foretold = new double[n][];
         readable = new boolean[n];
         sequenceStart = new int[n];
@@ -103,6 +115,7 @@ public final class Agreement {
         if (used.length < Math.max(FEWEST, 3 * (1 + 2 * others.length))) {
             return;
         }
+        learntFrom = used.length;
         for (int round = 0; round < 2; round++) {
             double[][] residual = regress(features, used);
             coordinates(residual, used);
@@ -111,20 +124,15 @@ public final class Agreement {
         population(used);
     }
 
-    // The same relations on the table as it is now.
-    private Agreement(Agreement learnt) {
-        table = learnt.table;
+    // The same relations on another table, or on the same one as it is now.
+    private Agreement(Agreement learnt, SoilTable table, BitSet rows, boolean[] readNothing) {
+        this.table = table;
         own = learnt.own;
         others = learnt.others;
         p = learnt.p;
         middle = learnt.middle;
         scale = learnt.scale;
         coefficients = learnt.coefficients;
-        sequenceStart = learnt.sequenceStart;
-        sequenceEnd = learnt.sequenceEnd;
-        knownMean = learnt.knownMean;
-        knownSd = learnt.knownSd;
-        vessel = learnt.vessel;
         toCoordinates = learnt.toCoordinates;
         fromCoordinates = learnt.fromCoordinates;
         signal = learnt.signal;
@@ -136,10 +144,23 @@ public final class Agreement {
         centre = learnt.centre;
         wholeRoot = learnt.wholeRoot;
         wholeConstant = learnt.wholeConstant;
+        freedom = learnt.freedom;
+        spread = learnt.spread;
+        vessel = learnt.vessel;
+        this.rows = rows;
         int n = table.soils();
-        nothing = new boolean[n];
+        boolean same = table == learnt.table;
+        fewestToSettle = same ? learnt.fewestToSettle : FEWEST_TO_SETTLE;
+        sequenceStart = same ? learnt.sequenceStart : new int[n];
+        sequenceEnd = same ? learnt.sequenceEnd : new int[n];
+        knownMean = same ? learnt.knownMean : new double[n][];
+        knownSd = same ? learnt.knownSd : new double[n][];
+        nothing = readNothing.clone();
         readable = new boolean[n];
         foretold = new double[n][];
+        if (!same) {
+            sequences();
+        }
         double[][] features = featuresOfAll();
         for (int i = 0; i < n && speaks(); i++) {
             if (features[i].length > 0) {
@@ -179,10 +200,26 @@ public final class Agreement {
 
     /** The relations that were learnt, on the table with readings moved since: a few soils put right change no relation. */
     public Agreement afresh(boolean[] readNothing) {
-        Agreement again = new Agreement(this);
-        System.arraycopy(readNothing, 0, again.nothing, 0, again.nothing.length);
+        Agreement again = new Agreement(this, table, rows, readNothing);
         again.settle();
         return again;
+    }
+
+    /**
+     * The relations that were learnt, for the soils of another table with the same columns. Its own soils say how widely they scatter when
+     * they are 200 or more; else those it was learnt from do, with a little added for what learning takes away.
+     *
+     * @param of the rows that are spoken of
+     */
+    public Agreement on(SoilTable other, BitSet of, Known known, Vessel kept, boolean[] readNothing) {
+        Agreement there = new Agreement(this, other, of, readNothing);
+        System.arraycopy(known.mean(), 0, there.knownMean, 0, there.knownMean.length);
+        System.arraycopy(known.sd(), 0, there.knownSd, 0, there.knownSd.length);
+        there.vessel = kept;
+        double features = 1 + 2.0 * others.length;
+        there.spread *= learntFrom > features ? learntFrom / (learntFrom - features) : 1;
+        there.settle();
+        return there;
     }
 
     /**
@@ -256,7 +293,7 @@ public final class Agreement {
         double[][] features = new double[n][];
         for (int i = 0; i < n; i++) {
             double[] values = table.values()[i];
-            boolean whole = table.client()[i] >= 0;
+            boolean whole = rows.get(i) && table.client()[i] >= 0;
             for (int column : others) {
                 whole &= Double.isFinite(values[column]);
             }
@@ -668,9 +705,11 @@ public final class Agreement {
             return;
         }
         int n = table.soils();
+        double[] distance = new double[n];
+        double keptFreedom = freedom;
+        double keptSpread = spread;
         freedom = LEARNING_FREEDOM;
         spread = 1;
-        double[] distance = new double[n];
         filterAll(distance);
         double[] seen = new double[n];
         int count = 0;
@@ -678,6 +717,12 @@ public final class Agreement {
             if (knownMean[i] == null && foretold[i] != null && readable[i]) {
                 seen[count++] = distance[i];
             }
+        }
+        if (count < fewestToSettle) {
+            freedom = keptFreedom;
+            spread = keptSpread;
+            filterAll(distance);
+            return;
         }
         int every = 1 + count / MOST_LEARNT;
         for (int k = 0; k * every < count; k++) {
@@ -726,6 +771,9 @@ public final class Agreement {
         for (int i = 0; i < n; i++) {
             if (i == sequenceStart[i]) {
                 start(state);
+            }
+            if (!rows.get(i)) {
+                continue;
             }
             states[i] = state.clone();
             inPlace[i] = step(state, i, i, distance);

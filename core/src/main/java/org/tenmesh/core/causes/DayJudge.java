@@ -50,6 +50,11 @@ public final class DayJudge {
      * @param methods by id; runs of a method that is not there are passed over
      */
     public static JudgedDay judge(Day day, Map<String, Method> methods) {
+        return judge(day, methods, EarlierSoils.NONE);
+    }
+
+    /** {@link #judge(Day, Map)} with what earlier days found in soils: the more is known, the less a soil must say of itself. */
+    public static JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier) {
         Map<String, References> references = references(day, methods);
         List<Run> runs = day.runs().stream()
                 .filter(run -> methods.containsKey(run.method()))
@@ -58,8 +63,12 @@ public final class DayJudge {
         List<JudgedRun> alone = runs.parallelStream()
                 .map(run -> judge(day, run, methods, references, Trail.OFF))
                 .toList();
-        WholeDay wholeDay =
-                WholeDay.of(day, alone.stream().map(JudgedRun::judgement).toList(), references, Suspicion.defaults());
+        WholeDay wholeDay = WholeDay.of(
+                day,
+                alone.stream().map(JudgedRun::judgement).toList(),
+                references,
+                Suspicion.defaults(),
+                before(runs, earlier));
         List<JudgedRun> judged =
                 alone.parallelStream().map(run -> again(day, run, wholeDay)).toList();
         Map<String, String> repeated = repeatedRuns(runs);
@@ -83,6 +92,15 @@ public final class DayJudge {
         causes.sort(JudgedDay.DEAREST_FIRST);
         JudgedDay together = new JudgedDay(results, causes, gates, controlValues, wholeDay.differences());
         return ControlTrends.on(day, Repeats.on(day, together));
+    }
+
+    // A day does not learn from itself, nor from what came after it.
+    private static EarlierSoils before(List<Run> runs, EarlierSoils earlier) {
+        return runs.stream()
+                .map(run -> run.startedAt().toLocalDate())
+                .min(Comparator.naturalOrder())
+                .map(earlier::before)
+                .orElse(EarlierSoils.NONE);
     }
 
     /** {@link #judge(Day, Map)} with what earlier days say of the control soils. */

@@ -2,6 +2,7 @@ package org.tenmesh.core.causes;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.BitSet;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -14,6 +15,7 @@ import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.agreement.SoilTable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.References;
@@ -36,6 +38,10 @@ final class DaySoils {
 
     private static final double EMPTY_PH_SD = 0.7;
     private static final double EMPTY_SD = 0.3;
+    /** Earlier soils of a client or a region from which what is usual there is learnt, whatever the methods (choice). */
+    private static final int FEWEST_OF_ITS_OWN = 150;
+    /** And for every coefficient of the relations (Harrell 2015, Regression Modeling Strategies, section 4.4: 10 to 20; from memory). */
+    private static final int ROWS_A_FEATURE = 10;
     /** Soils that must have both before one method is compared with another. */
     private static final double ENOUGH = 0.6;
 
@@ -48,6 +54,8 @@ final class DaySoils {
     private final int[] field;
     private final int[] trayOf;
     private final int[] wellOf;
+    private final EarlierRows earlier;
+    private final Origin[] origin;
 
     /**
      * A tray.
@@ -112,7 +120,7 @@ final class DaySoils {
         }
     }
 
-    private DaySoils(Day day, List<RunJudgement> runs) {
+    private DaySoils(Day day, List<RunJudgement> runs, EarlierSoils earlier) {
         Map<LabNumber, Soil> soils = new HashMap<>();
         day.soils().forEach(soil -> soils.put(soil.labNumber(), soil));
         for (Tray tray : day.trays()) {
@@ -189,14 +197,37 @@ final class DaySoils {
         for (MethodSoils one : methods) {
             orders(one, runs.size());
         }
+        this.earlier = new EarlierRows(earlier, methods, columns);
+        Map<String, Submission> submissions = new HashMap<>();
+        day.submissions().forEach(one -> submissions.put(one.submission(), one));
+        origin = new Origin[n];
+        for (int row = 0; row < n; row++) {
+            Soil soil = soils.get(labNumbers.get(row));
+            Optional<Submission> from =
+                    soil == null ? Optional.empty() : soil.submission().map(submissions::get);
+            origin[row] = new Origin(
+                    from.map(Submission::client).orElse(""),
+                    from.flatMap(EarlierRows::region).orElse(""));
+        }
     }
 
-    static DaySoils of(Day day, List<RunJudgement> runs) {
-        return new DaySoils(day, runs);
+    /** Who sent a soil, and from where; empty texts where it is not known. */
+    record Origin(String client, String region) {}
+
+    static DaySoils of(Day day, List<RunJudgement> runs, EarlierSoils earlier) {
+        return new DaySoils(day, runs, earlier);
+    }
+
+    Origin origin(int row) {
+        return origin[row];
+    }
+
+    EarlierRows earlier() {
+        return earlier;
     }
 
     // A client's own names of one field's soils differ in their last number.
-    private static String stem(String label) {
+    static String stem(String label) {
         int end = label.length();
         while (end > 0 && Character.isDigit(label.charAt(end - 1))) {
             end--;
@@ -377,12 +408,49 @@ final class DaySoils {
     }
 
     /**
-     * How a method agrees with the others.
+     * How a method agrees with the others, by relations learnt from the day and from the newest of earlier days.
      *
      * @param materials for each row the material of a control soil, null for a soil
      */
     Agreement agreement(MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
         SoilTable table = new SoilTable(values, client, field);
+        Agreement.Known known = known(method, materials, references);
+        Agreement.Vessel vessel = vessel(method, references);
+        int[] others = others(method);
+        if (earlier.isEmpty()) {
+            return Agreement.learn(table, method.own, others, known, vessel, method.nothing);
+        }
+        BitSet all = new BitSet();
+        all.set(0, size());
+        return Agreement.learn(earlier.before(table, earlier.newest(), all), method.own, others)
+                .on(table, all, known, vessel, method.nothing);
+    }
+
+    /**
+     * The same for some soils alone, by relations learnt from these and from earlier ones of their kind; empty where those are too few to
+     * say what is usual for them.
+     *
+     * @param of rows of the day
+     * @param kind earlier rows
+     */
+    Optional<Agreement> agreementOfTheirOwn(
+            MethodSoils method,
+            BitSet of,
+            int[] kind,
+            @Nullable String[] materials,
+            Map<String, References> references) {
+        int[] others = others(method);
+        if (earlier.with(kind, method.own, others)
+                < Math.max(FEWEST_OF_ITS_OWN, ROWS_A_FEATURE * (1 + 2 * others.length))) {
+            return Optional.empty();
+        }
+        SoilTable table = new SoilTable(values, client, field);
+        return Optional.of(Agreement.learn(earlier.before(table, kind, of), method.own, others)
+                .on(table, of, known(method, materials, references), vessel(method, references), method.nothing));
+    }
+
+    private Agreement.Known known(
+            MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
         int n = size();
         @Nullable double[][] mean = new double[n][];
         @Nullable double[][] sd = new double[n][];
@@ -393,6 +461,11 @@ final class DaySoils {
                 know(method, known, material, row, mean, sd);
             }
         }
+        return new Agreement.Known(mean, sd);
+    }
+
+    private Agreement.Vessel vessel(MethodSoils method, Map<String, References> references) {
+        References known = references.get(method.method.id());
         int p = method.own.length;
         double[] emptyMean = new double[p];
         double[] emptySd = new double[p];
@@ -406,13 +479,7 @@ final class DaySoils {
             double middle = method.unscaled(c, middle(method, c));
             repeatSd[c] = within.sdAt(middle) / (method.isPh(c) ? 1 : middle + method.floor[c]);
         }
-        return Agreement.learn(
-                table,
-                method.own,
-                others(method),
-                new Agreement.Known(mean, sd),
-                new Agreement.Vessel(emptyMean, emptySd, repeatSd),
-                method.nothing);
+        return new Agreement.Vessel(emptyMean, emptySd, repeatSd);
     }
 
     /** The middle of a column, scaled. */

@@ -8,6 +8,7 @@ import java.util.BitSet;
 import java.util.Collection;
 import java.util.Comparator;
 import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
@@ -16,6 +17,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.DoubleUnaryOperator;
+import java.util.function.IntFunction;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
@@ -72,6 +74,8 @@ final class Identity {
     private final Set<Misplaced> misplaced = new HashSet<>();
 
     private List<Agreement> agreements = List.of();
+    /** For soils whose client or region has enough of a history, the relations that hold there. */
+    private Map<BitSet, List<Agreement>> own = Map.of();
 
     /** A reading that belongs to another soil. */
     record Misplaced(String run, String labNumber) {}
@@ -135,15 +139,16 @@ final class Identity {
     /** Looks, tells and puts right. */
     void settle() {
         agreements = learn();
-        BitSet looked = new BitSet();
-        looked.set(0, soils.size());
+        own = ofTheirOwn();
+        BitSet everywhere = new BitSet();
+        everywhere.set(0, soils.size());
+        BitSet looked = everywhere;
         for (int pass = 0; pass < PASSES; pass++) {
             BitSet at = looked;
-            List<Agreement.@Nullable Difference[]> differences =
-                    agreements.parallelStream().map(Agreement::differences).toList();
+            List<Voices> voices = voices();
             List<Suspect> suspects = IntStream.range(0, agreements.size())
                     .parallel()
-                    .mapToObj(m -> suspects(m, differences, at))
+                    .mapToObj(m -> suspects(m, voices, at))
                     .flatMap(Collection::stream)
                     .sorted(Comparator.comparingDouble((Suspect suspect) -> -suspect.odds())
                             .thenComparing(suspect -> suspect.method().method.id())
@@ -160,8 +165,11 @@ final class Identity {
             }
             if (moved > MANY_MOVED * soils.size()) {
                 agreements = learn();
+                own = ofTheirOwn();
+                looked = everywhere;
             } else {
-                agreements = afresh();
+                agreements = afresh(agreements);
+                own.replaceAll((rows, theirs) -> afresh(theirs));
                 looked = ofTheirClients(accepted);
             }
         }
@@ -186,16 +194,88 @@ final class Identity {
         return rows;
     }
 
+    /** Who says how a soil's results hang together: for each method the relations, and every soil's difference from what they foretell. */
+    private record Voices(BitSet rows, List<Agreement> agreements, List<Agreement.@Nullable Difference[]> differences) {
+        static Voices of(BitSet rows, List<Agreement> agreements) {
+            return new Voices(
+                    rows,
+                    agreements,
+                    agreements.parallelStream().map(Agreement::differences).toList());
+        }
+    }
+
+    // All soils' relations speak for the soils that have no relations of their own.
+    private List<Voices> voices() {
+        List<Voices> voices = new ArrayList<>();
+        BitSet rest = new BitSet();
+        rest.set(0, soils.size());
+        own.forEach((rows, theirs) -> {
+            voices.add(Voices.of(rows, theirs));
+            rest.andNot(rows);
+        });
+        voices.add(0, Voices.of(rest, agreements));
+        return voices;
+    }
+
+    // A client with enough earlier soils is held against itself, another one against its region.
+    private Map<BitSet, List<Agreement>> ofTheirOwn() {
+        Map<BitSet, List<Agreement>> theirs = new LinkedHashMap<>();
+        if (soils.earlier().isEmpty()) {
+            return theirs;
+        }
+        BitSet left = new BitSet();
+        for (int row = 0; row < soils.size(); row++) {
+            left.set(row, soils.client(row) >= 0);
+        }
+        byName(left, row -> soils.origin(row).client())
+                .forEach((client, rows) -> theirOwn(
+                                rows, soils.earlier().of(soil -> soil.client().equals(client)))
+                        .ifPresent(known -> {
+                            theirs.put(rows, known);
+                            left.andNot(rows);
+                        }));
+        byName(left, row -> soils.origin(row).region())
+                .forEach((region, rows) -> theirOwn(
+                                rows, soils.earlier().of(soil -> soil.region().equals(Optional.of(region))))
+                        .ifPresent(known -> theirs.put(rows, known)));
+        return theirs;
+    }
+
+    private static Map<String, BitSet> byName(BitSet rows, IntFunction<String> nameOf) {
+        Map<String, BitSet> byName = new TreeMap<>();
+        rows.stream().forEach(row -> {
+            String name = nameOf.apply(row);
+            if (!name.isEmpty()) {
+                byName.computeIfAbsent(name, key -> new BitSet()).set(row);
+            }
+        });
+        return byName;
+    }
+
+    // Methods of which too little is known go by everybody's relations.
+    private Optional<List<Agreement>> theirOwn(BitSet rows, int[] kind) {
+        List<Optional<Agreement>> found = IntStream.range(0, agreements.size())
+                .parallel()
+                .mapToObj(m -> soils.agreementOfTheirOwn(soils.methods().get(m), rows, kind, materials, references))
+                .toList();
+        if (found.stream().allMatch(Optional::isEmpty)) {
+            return Optional.empty();
+        }
+        return Optional.of(IntStream.range(0, found.size())
+                .mapToObj(m -> found.get(m).filter(Agreement::speaks).orElse(agreements.get(m)))
+                .toList());
+    }
+
     private List<Agreement> learn() {
         return soils.methods().parallelStream()
                 .map(method -> soils.agreement(method, materials, references))
                 .toList();
     }
 
-    private List<Agreement> afresh() {
-        return IntStream.range(0, agreements.size())
+    private List<Agreement> afresh(List<Agreement> learnt) {
+        return IntStream.range(0, learnt.size())
                 .parallel()
-                .mapToObj(m -> agreements.get(m).afresh(soils.methods().get(m).nothing))
+                .mapToObj(m -> learnt.get(m).afresh(soils.methods().get(m).nothing))
                 .toList();
     }
 
@@ -261,7 +341,7 @@ final class Identity {
             DaySoils.Kept kept = soils.keep(candidate.method(), candidate.soils());
             soils.move(candidate.method(), candidate.soils(), candidate.readings());
             double sum = 0;
-            List<Agreement> then = afresh();
+            List<Agreement> then = afresh(agreements);
             for (int m = 0; m < then.size(); m++) {
                 // A soil that was not read counts as an ordinary one.
                 double ordinary = then.get(m).ordinaryLikelihood();
@@ -351,7 +431,7 @@ final class Identity {
         return method.method.head().analytes().stream().map(Analyte::symbol).toList();
     }
 
-    private List<Suspect> suspects(int m, List<Agreement.@Nullable Difference[]> differences, BitSet at) {
+    private List<Suspect> suspects(int m, List<Voices> voices, BitSet at) {
         List<Suspect> suspects = new ArrayList<>();
         DaySoils.MethodSoils method = soils.methods().get(m);
         Agreement agreement = agreements.get(m);
@@ -367,16 +447,19 @@ final class Identity {
                     notDry(method, agreement, run, order, suspects);
                 }
             });
-            single(m, differences, at, suspects);
+            voices.forEach(of -> single(m, of, at, suspects));
         }
         return suspects;
     }
 
-    private void single(int m, List<Agreement.@Nullable Difference[]> differences, BitSet at, List<Suspect> suspects) {
+    private void single(int m, Voices of, BitSet at, List<Suspect> suspects) {
         DaySoils.MethodSoils method = soils.methods().get(m);
-        for (SingleSoils.Suspect one : SingleSoils.of(soils, method, agreements.get(m), differences.get(m), at)) {
+        BitSet rows = (BitSet) at.clone();
+        rows.and(of.rows());
+        for (SingleSoils.Suspect one : SingleSoils.of(
+                soils, method, of.agreements().get(m), of.differences().get(m), rows)) {
             // A strange result of one method makes those of the others look strange too: only the strangest is told.
-            if (SingleSoils.strangest(soils, agreements, differences, one.row()) == m) {
+            if (SingleSoils.strangest(soils, of.agreements(), of.differences(), one.row()) == m) {
                 suspects.add(new Suspect(
                         one.kind(),
                         method,

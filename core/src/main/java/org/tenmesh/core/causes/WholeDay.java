@@ -20,11 +20,16 @@ final class WholeDay {
     private final Map<LabNumber, String> materials;
     private final List<GroupDifference> differences;
 
-    private WholeDay(Day day, List<RunJudgement> runs, Map<String, References> references, Suspicion suspicion) {
+    private WholeDay(
+            Day day,
+            List<RunJudgement> runs,
+            Map<String, References> references,
+            Suspicion suspicion,
+            EarlierSoils earlier) {
         ControlMaterials controls = new ControlMaterials(day, runs, references);
         materials = controls.materials();
         controls.findings().forEach(this::add);
-        DaySoils soils = DaySoils.of(day, runs);
+        DaySoils soils = DaySoils.of(day, runs, earlier);
         @Nullable String[] known = new String[soils.size()];
         materials.forEach((lab, material) -> {
             int row = soils.row(lab);
@@ -52,8 +57,13 @@ final class WholeDay {
         }
     }
 
-    static WholeDay of(Day day, List<RunJudgement> runs, Map<String, References> references, Suspicion suspicion) {
-        return new WholeDay(day, runs, references, suspicion);
+    static WholeDay of(
+            Day day,
+            List<RunJudgement> runs,
+            Map<String, References> references,
+            Suspicion suspicion,
+            EarlierSoils earlier) {
+        return new WholeDay(day, runs, references, suspicion, earlier);
     }
 
     private void add(DayFinding finding) {
