@@ -49,6 +49,10 @@ public final class Agreement {
     /** Chance that a well that was to stay empty holds a soil after all. */
     private static final double FILLED = 0.001;
 
+    /** Soils on the day's own scale that each client is given before its own are looked at (choice). */
+    private static final double PRIOR_SOILS = 20;
+
+    private static final int WIDENING_ROUNDS = 3;
     /** Soils of a table that scatter widely enough to say how widely. */
     private static final int FEWEST_TO_SETTLE = 200;
 
@@ -88,6 +92,14 @@ public final class Agreement {
     /** Before each row: client's constant, field's state and their variances, for every coordinate. */
     private @Nullable double[][] states = new double[0][];
 
+    /** For each row by how much its client's soils scatter more widely than the day's. */
+    private double[] widening = new double[0];
+    /** What each row adds to that. */
+    private double[] contribution = new double[0];
+    /** Squared distance of each reading from its forecast and logarithm of the forecast's variances, before the spread. */
+    private double[] inDistance = new double[0];
+
+    private double[] logProduct = new double[0];
     private double[] inPlace = new double[0];
     private double[] trust = new double[0];
 
@@ -710,34 +722,51 @@ public final class Agreement {
         double keptSpread = spread;
         freedom = LEARNING_FREEDOM;
         spread = 1;
+        widening = new double[n];
+        Arrays.fill(widening, 1);
         filterAll(distance);
-        double[] seen = new double[n];
+        int[] seen = new int[n];
         int count = 0;
         for (int i = 0; i < n; i++) {
-            if (knownMean[i] == null && foretold[i] != null && readable[i]) {
-                seen[count++] = distance[i];
+            if (isForetold(i)) {
+                seen[count++] = i;
             }
         }
         if (count < fewestToSettle) {
             freedom = keptFreedom;
             spread = keptSpread;
-            filterAll(distance);
-            return;
+        } else {
+            likeliestSpread(distance, seen, count);
         }
-        int every = 1 + count / MOST_LEARNT;
-        for (int k = 0; k * every < count; k++) {
-            seen[k] = seen[k * every];
+        widen(distance);
+        if (count >= fewestToSettle) {
+            likeliestSpread(distance, seen, count);
         }
-        count = (count + every - 1) / every;
+        filterAll(distance);
+        widen(distance);
+        for (int i = 0; i < n; i++) {
+            inPlace[i] = under(i, widening[i]);
+        }
+    }
+
+    private boolean isForetold(int row) {
+        return knownMean[row] == null && foretold[row] != null && readable[row] && !nothing[row];
+    }
+
+    private void likeliestSpread(double[] distance, int[] seen, int all) {
+        int every = 1 + all / MOST_LEARNT;
+        int count = (all + every - 1) / every;
+        double[] kept = new double[count];
+        for (int k = 0; k < count; k++) {
+            kept[k] = distance[seen[k * every]] / widening[seen[k * every]];
+        }
         double best = Double.NEGATIVE_INFINITY;
-        double bestFreedom = freedom;
-        double bestSpread = spread;
         for (double nu : FREEDOMS) {
             double scale = 1;
             for (int round = 0; round < 25; round++) {
                 double sum = 0;
-                for (int k = 0; k < count; k++) {
-                    sum += weightOf(nu, seen[k] / scale, p) * seen[k];
+                for (double one : kept) {
+                    sum += weightOf(nu, one / scale, p) * one;
                 }
                 double next = Math.max(1e-6, sum / (count * (double) p));
                 boolean still = Math.abs(next / scale - 1) < 1e-4;
@@ -747,18 +776,71 @@ public final class Agreement {
                 }
             }
             double fit = count * (tConstant(nu, p) - p / 2.0 * Math.log(scale));
-            for (int k = 0; k < count; k++) {
-                fit -= (nu + p) / 2 * Math.log1p(seen[k] / scale / nu);
+            for (double one : kept) {
+                fit -= (nu + p) / 2 * Math.log1p(one / scale / nu);
             }
             if (fit > best) {
                 best = fit;
-                bestFreedom = nu;
-                bestSpread = scale;
+                freedom = nu;
+                spread = scale;
             }
         }
-        freedom = bestFreedom;
-        spread = bestSpread;
-        filterAll(distance);
+    }
+
+    // A client whose soils follow other relations than most fits them less well, all of it: its readings must not look
+    // exchanged for that. Each client's squared distances are brought to the scale of the day, with a prior of so many soils that lie on
+    // it; none is made narrower.
+    private void widen(double[] distance) {
+        contribution = new double[table.soils()];
+        for (int start = 0; start < table.soils(); start = sequenceEnd[start] + 1) {
+            double wider = 1;
+            for (int round = 0; round < WIDENING_ROUNDS; round++) {
+                double sum = 0;
+                int count = 0;
+                for (int i = start; i <= sequenceEnd[start]; i++) {
+                    if (isForetold(i)) {
+                        double scaled = distance[i] / spread;
+                        contribution[i] = weightOf(freedom, scaled / wider, p) * scaled / p;
+                        sum += contribution[i];
+                        count++;
+                    }
+                }
+                wider = Math.max(1, (PRIOR_SOILS + sum) / (PRIOR_SOILS + count));
+            }
+            Arrays.fill(widening, start, sequenceEnd[start] + 1, wider);
+        }
+    }
+
+    // The same of a client's other soils, where these are half of them or more.
+    private double widenedWithout(int[] soils, int from, int to) {
+        int start = sequenceStart[soils[from]];
+        double sum = 0;
+        int count = 0;
+        for (int i = start; i <= sequenceEnd[start]; i++) {
+            if (isForetold(i)) {
+                sum += contribution[i];
+                count++;
+            }
+        }
+        int left = count;
+        for (int k = from; k < to; k++) {
+            if (isForetold(soils[k])) {
+                sum -= contribution[soils[k]];
+                left--;
+            }
+        }
+        return 2 * left < count ? widening[start] : Math.max(1, (PRIOR_SOILS + sum) / (PRIOR_SOILS + left));
+    }
+
+    // The density of a row's reading in its place, had its client been so much wider.
+    private double under(int row, double wider) {
+        double wide = spread * wider;
+        return isForetold(row)
+                ? constant
+                        + tConstantNow()
+                        - 0.5 * (logProduct[row] + p * Math.log(wide))
+                        - (freedom + p) / 2 * Math.log1p(inDistance[row] / wide / freedom)
+                : inPlace[row];
     }
 
     private void filterAll(double[] distance) {
@@ -766,6 +848,8 @@ public final class Agreement {
         states = new double[n][];
         inPlace = new double[n];
         trust = new double[n];
+        inDistance = distance;
+        logProduct = new double[n];
         Arrays.fill(trust, 1);
         double[] state = new double[5 * p];
         for (int i = 0; i < n; i++) {
@@ -776,7 +860,7 @@ public final class Agreement {
                 continue;
             }
             states[i] = state.clone();
-            inPlace[i] = step(state, i, i, distance);
+            inPlace[i] = step(state, i, i, widening[i], distance);
         }
     }
 
@@ -792,7 +876,7 @@ public final class Agreement {
 
     // One soil on: the likelihood of the reading at a row under the soil, and the state after it. A reading of -1 was
     // not made.
-    private double step(double[] state, int soil, int reading, double @Nullable [] distances) {
+    private double step(double[] state, int soil, int reading, double wider, double @Nullable [] distances) {
         if (knownMean[soil] != null) {
             return reading < 0 ? 0 : nothing[reading] ? LOG_FLAWED : ofKnown(soil, reading);
         }
@@ -809,7 +893,7 @@ public final class Agreement {
         if (!readable[reading]) {
             return 0;
         }
-        return take(state, soil, offset(reading, soil), distances);
+        return take(state, soil, offset(reading, soil), wider, distances);
     }
 
     // Moves the state to a soil's place.
@@ -825,7 +909,7 @@ public final class Agreement {
     }
 
     // Learns from an offset at a soil's place; returns its likelihood.
-    private double take(double[] state, int soil, double[] u, double @Nullable [] distances) {
+    private double take(double[] state, int soil, double[] u, double wider, double @Nullable [] distances) {
         double distance = 0;
         double product = 1;
         for (int c = 0; c < p; c++) {
@@ -835,13 +919,16 @@ public final class Agreement {
             distance += u[c] * u[c] / variance;
             product *= variance;
         }
+        double log = Math.log(product);
         if (distances != null) {
             distances[soil] = distance;
+            logProduct[soil] = log;
         }
-        distance /= spread;
+        double wide = spread * wider;
+        distance /= wide;
         double density = constant
                 + tConstantNow()
-                - 0.5 * (Math.log(product) + p * Math.log(spread))
+                - 0.5 * (log + p * Math.log(wide))
                 - (freedom + p) / 2 * Math.log1p(distance / freedom);
         double weight = Math.min(1, weightOf(freedom, distance, p));
         if (distances != null) {
@@ -928,7 +1015,7 @@ public final class Agreement {
             fade *= fade(row, row - 1);
         }
         double shared = signal[coordinate] * (clientShare + (1 - clientShare) * fade);
-        return spread * (shared + (one == other ? 1 : 0));
+        return spread * widening[one] * (shared + (one == other ? 1 : 0));
     }
 
     /** What is left of a row's reading, in coordinates, before its neighbours are looked at. */
@@ -986,7 +1073,7 @@ public final class Agreement {
         double[] f = inCoordinates(foreseen);
         double gain = 0;
         for (int c = 0; c < p; c++) {
-            gain -= u[c] * f[c] / spread;
+            gain -= u[c] * f[c] / (spread * widening[one]);
         }
         return gain > (namesTell ? 1 : -3);
     }
@@ -1065,7 +1152,7 @@ public final class Agreement {
                             - tOfKnown((read - knownMean[soil][0]) / knownSd[soil][0]);
                 } else if (foretold[soil] != null) {
                     advance(state, soil);
-                    sum += take(state, soil, inCoordinates(new double[] {value - foretold[soil][0]}), null)
+                    sum += take(state, soil, inCoordinates(new double[] {value - foretold[soil][0]}), widening[soil], null)
                             - inPlace[soil];
                 }
             }
@@ -1125,6 +1212,7 @@ public final class Agreement {
         while (i < soils.length) {
             int first = soils[i];
             int last = first;
+            int from = i;
             while (i < soils.length && soils[i] <= sequenceEnd[first]) {
                 last = soils[i++];
             }
@@ -1134,8 +1222,9 @@ public final class Agreement {
             }
             System.arraycopy(before, 0, state, 0, state.length);
             int end = Math.min(sequenceEnd[first], last + AFTER);
+            double wider = widenedWithout(soils, from, i);
             for (int soil = first; soil <= end; soil++) {
-                sum += step(state, soil, readingOf.applyAsInt(soil), null) - inPlace[soil];
+                sum += step(state, soil, readingOf.applyAsInt(soil), wider, null) - under(soil, wider);
             }
         }
         int[] taken = new int[soils.length];
@@ -1169,9 +1258,9 @@ public final class Agreement {
                 done = sequenceStart[soil] - 1;
             }
             for (int row = done + 1; row < soil; row++) {
-                step(state, row, readingOf[row], null);
+                step(state, row, readingOf[row], widening[row], null);
             }
-            likely[k] = step(state, soil, readingOf[soil], null);
+            likely[k] = step(state, soil, readingOf[soil], widening[soil], null);
             done = soil;
         }
         return likely;
@@ -1305,7 +1394,7 @@ public final class Agreement {
             vClient -= toClient / total * toClient;
             vBoth -= toClient / total * toField;
             vField -= toField / total * toField;
-            double information = 1 / (total * spread);
+            double information = 1 / (total * spread * widening[i]);
             for (int g = 0; g < groups; g++) {
                 if (row[g] != 0) {
                     double weighted = information * row[g];
@@ -1437,7 +1526,7 @@ public final class Agreement {
                 double v12 = -j12 / determinant;
                 double v22 = j11 / determinant;
                 known.difference()[c] = seen[c] - (v11 * h1 + v12 * h2 + v12 * h1 + v22 * h2);
-                known.variance()[c] = spread * (v11 + 2 * v12 + v22 + 1);
+                known.variance()[c] = spread * widening[start] * (v11 + 2 * v12 + v22 + 1);
             }
         }
     }
@@ -1475,7 +1564,7 @@ public final class Agreement {
             }
             double innovation = seen[c] - client - field;
             double variance = vClient + 2 * vBoth + vField + 1;
-            double trust = Math.min(1, weightOf(freedom, innovation * innovation / variance / spread, 1));
+            double trust = Math.min(1, weightOf(freedom, innovation * innovation / variance / (spread * widening[start]), 1));
             double total = variance - 1 + 1 / trust;
             double toClient = vClient + vBoth;
             double toField = vBoth + vField;

@@ -163,8 +163,7 @@ public final class Exchange {
                 from = at;
             }
         }
-        double paid = (found.to() == run.length - 1 ? 1 : 2) * Math.log10(run.length);
-        return new Shift(from, found.to(), found.by(), Math.max(found.log10Odds(), best - paid));
+        return new Shift(from, found.to(), found.by(), found.log10Odds());
     }
 
     // The best any stretch could do; on nearly every run that is already too little.
