@@ -53,6 +53,10 @@ public final class Agreement {
     private static final double PRIOR_SOILS = 20;
 
     private static final int WIDENING_ROUNDS = 3;
+    /** Chance that a client's soils follow none of the relations that hold for most (choice). */
+    private static final double LOG_FOLLOWS_NONE = Math.log(0.05);
+
+    private static final double LOG_FOLLOWS = Math.log(0.95);
     /** Soils of a table that scatter widely enough to say how widely. */
     private static final int FEWEST_TO_SETTLE = 200;
 
@@ -92,6 +96,10 @@ public final class Agreement {
     /** Before each row: client's constant, field's state and their variances, for every coordinate. */
     private @Nullable double[][] states = new double[0][];
 
+    /** The same method without relations to others: what is left to say of a client whose soils follow none of the day's. */
+    private @Nullable Agreement plain;
+    /** For each row the sum of the likelihoods of its client's readings in their places. */
+    private double[] together = new double[0];
     /** For each row by how much its client's soils scatter more widely than the day's. */
     private double[] widening = new double[0];
     /** What each row adds to that. */
@@ -190,6 +198,7 @@ public final class Agreement {
      */
     public static Agreement learn(SoilTable table, int[] own, int[] others) {
         Agreement learnt = new Agreement(table, own, others);
+        learnt.plain = others.length == 0 ? null : new Agreement(table, own, new int[0]);
         learnt.settle();
         return learnt;
     }
@@ -202,17 +211,27 @@ public final class Agreement {
     public static Agreement learn(
             SoilTable table, int[] own, int[] others, Known known, Vessel vessel, boolean[] readNothing) {
         Agreement learnt = new Agreement(table, own, others);
-        System.arraycopy(known.mean(), 0, learnt.knownMean, 0, learnt.knownMean.length);
-        System.arraycopy(known.sd(), 0, learnt.knownSd, 0, learnt.knownSd.length);
-        System.arraycopy(readNothing, 0, learnt.nothing, 0, learnt.nothing.length);
-        learnt.vessel = vessel;
+        learnt.know(known, vessel, readNothing);
+        if (others.length > 0) {
+            Agreement alone = new Agreement(table, own, new int[0]);
+            alone.know(known, vessel, readNothing);
+            learnt.plain = alone;
+        }
         learnt.settle();
         return learnt;
+    }
+
+    private void know(Known known, Vessel kept, boolean[] readNothing) {
+        System.arraycopy(known.mean(), 0, knownMean, 0, knownMean.length);
+        System.arraycopy(known.sd(), 0, knownSd, 0, knownSd.length);
+        System.arraycopy(readNothing, 0, nothing, 0, nothing.length);
+        vessel = kept;
     }
 
     /** The relations that were learnt, on the table with readings moved since: a few soils put right change no relation. */
     public Agreement afresh(boolean[] readNothing) {
         Agreement again = new Agreement(this, table, rows, readNothing);
+        again.plain = plain == null ? null : new Agreement(plain, table, rows, readNothing);
         again.settle();
         return again;
     }
@@ -224,13 +243,17 @@ public final class Agreement {
      * @param of the rows that are spoken of
      */
     public Agreement on(SoilTable other, BitSet of, Known known, Vessel kept, boolean[] readNothing) {
+        Agreement there = there(other, of, known, kept, readNothing);
+        there.plain = plain == null ? null : plain.there(other, of, known, kept, readNothing);
+        there.settle();
+        return there;
+    }
+
+    private Agreement there(SoilTable other, BitSet of, Known known, Vessel kept, boolean[] readNothing) {
         Agreement there = new Agreement(this, other, of, readNothing);
-        System.arraycopy(known.mean(), 0, there.knownMean, 0, there.knownMean.length);
-        System.arraycopy(known.sd(), 0, there.knownSd, 0, there.knownSd.length);
-        there.vessel = kept;
+        there.know(known, kept, readNothing);
         double features = 1 + 2.0 * others.length;
         there.spread *= learntFrom > features ? learntFrom / (learntFrom - features) : 1;
-        there.settle();
         return there;
     }
 
@@ -744,9 +767,23 @@ public final class Agreement {
         }
         filterAll(distance);
         widen(distance);
-        for (int i = 0; i < n; i++) {
-            inPlace[i] = under(i, widening[i]);
+        together = new double[n];
+        for (int start = 0; start < n; start = sequenceEnd[start] + 1) {
+            double sum = 0;
+            for (int i = start; i <= sequenceEnd[start]; i++) {
+                inPlace[i] = under(i, widening[i]);
+                sum += inPlace[i];
+            }
+            Arrays.fill(together, start, sequenceEnd[start] + 1, sum);
         }
+        if (plain != null) {
+            plain.settle();
+        }
+    }
+
+    // Of readings in their places, whether their client's soils follow no other's relations.
+    private boolean followsNone(int row) {
+        return plain != null && plain.speaks() && plain.together[row] + LOG_FOLLOWS_NONE > together[row] + LOG_FOLLOWS;
     }
 
     private boolean isForetold(int row) {
@@ -788,7 +825,8 @@ public final class Agreement {
     }
 
     // A client whose soils follow other relations than most fits them less well, all of it: its readings must not look
-    // exchanged for that. Each client's squared distances are brought to the scale of the day, with a prior of so many soils that lie on
+    // exchanged for that. Each client's squared distances are brought to the scale of the day, with a prior of so many
+    // soils that lie on
     // it; none is made narrower.
     private void widen(double[] distance) {
         contribution = new double[table.soils()];
@@ -1042,7 +1080,7 @@ public final class Agreement {
 
     /** How likely the reading recorded at a row is under the soil of that row, natural logarithm of the density. */
     public double likelihood(int row) {
-        return inPlace[row];
+        return followsNone(row) && plain != null ? plain.inPlace[row] : inPlace[row];
     }
 
     /** The middle of the likelihoods of the day's readings under their soils; 0 when nothing was learnt. */
@@ -1139,7 +1177,8 @@ public final class Agreement {
         int done = -1;
         for (int k = 0; k < gain.length; k++) {
             int soil = run[from + k];
-            double[] before = states[soil];
+            Agreement model = followsNone(soil) && plain != null ? plain : this;
+            double[] before = model.states[soil];
             if (before != null && (done < sequenceStart[soil] || k == 0)) {
                 System.arraycopy(before, 0, state, 0, state.length);
             }
@@ -1151,9 +1190,9 @@ public final class Agreement {
                     sum += tOfKnown((value - knownMean[soil][0]) / knownSd[soil][0])
                             - tOfKnown((read - knownMean[soil][0]) / knownSd[soil][0]);
                 } else if (foretold[soil] != null) {
-                    advance(state, soil);
-                    sum += take(state, soil, inCoordinates(new double[] {value - foretold[soil][0]}), widening[soil], null)
-                            - inPlace[soil];
+                    model.advance(state, soil);
+                    double[] off = model.inCoordinates(new double[] {value - model.foretold[soil][0]});
+                    sum += model.take(state, soil, off, model.widening[soil], null) - model.inPlace[soil];
                 }
             }
             gain[k] = sum;
@@ -1207,35 +1246,82 @@ public final class Agreement {
             return 0;
         }
         double sum = 0;
-        double[] state = new double[5 * p];
         int i = 0;
         while (i < soils.length) {
-            int first = soils[i];
-            int last = first;
             int from = i;
-            while (i < soils.length && soils[i] <= sequenceEnd[first]) {
-                last = soils[i++];
+            while (i < soils.length && soils[i] <= sequenceEnd[soils[from]]) {
+                i++;
             }
-            double[] before = states[first];
-            if (before == null) {
-                continue;
-            }
-            System.arraycopy(before, 0, state, 0, state.length);
-            int end = Math.min(sequenceEnd[first], last + AFTER);
-            double wider = widenedWithout(soils, from, i);
-            for (int soil = first; soil <= end; soil++) {
-                sum += step(state, soil, readingOf.applyAsInt(soil), wider, null) - under(soil, wider);
+            double gain = gain(soils, from, i, readingOf, widenedWithout(soils, from, i));
+            if (plain != null && plain.speaks()) {
+                // A client's soils follow the relations or do not, whichever way its readings lie.
+                double gainAlone = plain.gain(soils, from, i, readingOf, plain.widenedWithout(soils, from, i));
+                double follows = LOG_FOLLOWS + together[soils[from]];
+                double alone = LOG_FOLLOWS_NONE + plain.together[soils[from]];
+                sum += logSum(follows + gain, alone + gainAlone) - logSum(follows, alone);
+            } else {
+                sum += gain;
             }
         }
+        return sum + strays(soils, readingOf);
+    }
+
+    /**
+     * {@link #logRatio} to compare places at which one thing may have begun: for soils that follow the relations, with every client's
+     * scatter taken from the soils that are in none of the places.
+     *
+     * @param apart rows that are in question for any of the places, rising
+     */
+    double logRatioAmongPlaces(int[] soils, IntUnaryOperator readingOf, int[] apart) {
+        double sum = strays(soils, readingOf);
+        int out = 0;
+        int i = 0;
+        while (i < soils.length) {
+            int from = i;
+            int end = sequenceEnd[soils[from]];
+            while (i < soils.length && soils[i] <= end) {
+                i++;
+            }
+            while (out < apart.length && apart[out] < sequenceStart[soils[from]]) {
+                out++;
+            }
+            int outFrom = out;
+            while (out < apart.length && apart[out] <= end) {
+                out++;
+            }
+            sum += gain(soils, from, i, readingOf, widenedWithout(apart, outFrom, out));
+        }
+        return sum;
+    }
+
+    // Readings that then belong to nobody.
+    private double strays(int[] soils, IntUnaryOperator readingOf) {
         int[] taken = new int[soils.length];
         for (int k = 0; k < soils.length; k++) {
             taken[k] = readingOf.applyAsInt(soils[k]);
         }
         Arrays.sort(taken);
+        double sum = 0;
         for (int soil : soils) {
             if (Arrays.binarySearch(taken, soil) < 0) {
                 sum += stray(soil);
             }
+        }
+        return sum;
+    }
+
+    // What one client's soils gain.
+    private double gain(int[] soils, int from, int to, IntUnaryOperator readingOf, double wider) {
+        int first = soils[from];
+        double[] before = states[first];
+        if (before == null) {
+            return 0;
+        }
+        double[] state = before.clone();
+        double sum = 0;
+        int end = Math.min(sequenceEnd[first], soils[to - 1] + AFTER);
+        for (int soil = first; soil <= end; soil++) {
+            sum += step(state, soil, readingOf.applyAsInt(soil), wider, null) - under(soil, wider);
         }
         return sum;
     }
@@ -1564,7 +1650,8 @@ public final class Agreement {
             }
             double innovation = seen[c] - client - field;
             double variance = vClient + 2 * vBoth + vField + 1;
-            double trust = Math.min(1, weightOf(freedom, innovation * innovation / variance / (spread * widening[start]), 1));
+            double trust =
+                    Math.min(1, weightOf(freedom, innovation * innovation / variance / (spread * widening[start]), 1));
             double total = variance - 1 + 1 / trust;
             double toClient = vClient + vBoth;
             double toField = vBoth + vField;

@@ -1,6 +1,7 @@
 package org.tenmesh.core.agreement;
 
 import java.util.Arrays;
+import java.util.function.IntUnaryOperator;
 
 /**
  * How much better the readings agree when they belonged to other soils.
@@ -40,11 +41,7 @@ public final class Exchange {
             rows[i] = (int) (sorted[i] >> 32);
             at[i] = (int) sorted[i];
         }
-        return agreement.logRatio(rows, soil -> {
-                    int k = Arrays.binarySearch(rows, soil);
-                    return k < 0 ? soil : at[k];
-                })
-                * LOG10_E;
+        return agreement.logRatio(rows, readingOf(rows, at)) * LOG10_E;
     }
 
     /**
@@ -144,26 +141,45 @@ public final class Exchange {
     private static Shift placed(Agreement agreement, int[] run, Shift found, double[] stray) {
         int least = Math.max(0, found.from() - PLACES_AROUND);
         int most = Math.min(found.from() + PLACES_AROUND, found.to() - FEWEST_SHIFTED + 1);
+        int[] apart = Arrays.copyOfRange(run, least, found.to() + 1);
         double best = Double.NEGATIVE_INFINITY;
         int from = found.from();
         for (int at = least; at <= most; at++) {
-            int count = found.to() - at + 1;
             int[] soils = Arrays.copyOfRange(run, at, found.to() + 1);
-            int[] readings = new int[count];
-            for (int k = 0; k < count; k++) {
-                int of = k - found.by();
-                readings[k] = of < 0 || of >= count ? -1 : soils[of];
-            }
-            double odds = log10Odds(agreement, soils, readings);
-            if (found.by() < 0 && at > 0) {
-                odds += (stray[at] - agreement.stray(run[at])) * LOG10_E;
-            }
-            if (odds > best) {
-                best = odds;
+            int[] readings = moved(soils, found.by());
+            double likely = agreement.logRatioAmongPlaces(soils, readingOf(soils, readings), apart)
+                    + twice(agreement, run, at, found.by(), stray);
+            if (likely > best) {
+                best = likely;
                 from = at;
             }
         }
-        return new Shift(from, found.to(), found.by(), found.log10Odds());
+        int[] soils = Arrays.copyOfRange(run, from, found.to() + 1);
+        double exact = log10Odds(agreement, soils, moved(soils, found.by()))
+                + twice(agreement, run, from, found.by(), stray) * LOG10_E;
+        double paid = (found.to() == run.length - 1 ? 1 : 2) * Math.log10(run.length);
+        return new Shift(from, found.to(), found.by(), Math.min(found.log10Odds(), exact - paid));
+    }
+
+    private static int[] moved(int[] soils, int by) {
+        int[] readings = new int[soils.length];
+        for (int k = 0; k < soils.length; k++) {
+            int of = k - by;
+            readings[k] = of < 0 || of >= soils.length ? -1 : soils[of];
+        }
+        return readings;
+    }
+
+    private static IntUnaryOperator readingOf(int[] soils, int[] readings) {
+        return soil -> {
+            int k = Arrays.binarySearch(soils, soil);
+            return k < 0 ? soil : readings[k];
+        };
+    }
+
+    // The first reading of a stretch pushed back is nobody's, or its soil's neighbour taken twice.
+    private static double twice(Agreement agreement, int[] run, int at, int by, double[] stray) {
+        return by < 0 && at > 0 ? stray[at] - agreement.stray(run[at]) : 0;
     }
 
     // The best any stretch could do; on nearly every run that is already too little.
