@@ -8,8 +8,11 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
+import java.util.Map;
+import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ControlHistory;
 
@@ -96,5 +99,70 @@ class HistoryFolderTest {
         HistoryReading reading = HistoryFolder.read(folder.resolve("nowhere"), Limits.defaults());
         assertThat(reading.history().isEmpty()).isTrue();
         assertThat(reading.problems()).hasSize(1);
+    }
+
+    private void soils(String name) throws IOException {
+        write(name + "/submissions.csv", """
+                submission,client,received_at,origin_country,origin_region
+                S-1,Elm Farm (invented),2026-11-01T08:00:00+01:00,NL,Drenthe
+                """);
+        write(name + "/samples.csv", """
+                lab_number,submission,ordinal,client_label
+                A-1,S-1,1,North 1
+                A-2,,,
+                A-3,S-1,2,North 2
+                A-4,S-9,1,
+                """);
+        write(name + "/judged/results.csv", """
+                lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes
+                A-1,ph-water-1-1,pH,6.21,[pH],6.2,0.1,fit,
+                A-1,om-loi-360,OM,3.5,%,3.5,0.1,hold,LOI-1.drift.1
+                A-2,ph-water-1-1,pH,5.5,[pH],5.5,0.1,fit,
+                A-3,ph-water-1-1,pH,,[pH],,,fit,
+                A-4,om-loi-360,OM,4.25,%,4.3,0.1,fit,
+                """);
+    }
+
+    @Test
+    void readsTheFitResultsOfClientsSoils() throws IOException {
+        day("2026-11-01", "2026-11-01", "control-values.csv");
+        day("2026-11-02", "2026-11-02", "control-values.csv");
+        soils("2026-11-01");
+        HistoryReading reading = HistoryFolder.read(folder, Limits.defaults());
+        assertThat(reading.problems()).isEmpty();
+        assertThat(reading.soils().soils())
+                .as("neither what is held, nor a control, nor a day without results")
+                .containsExactly(
+                        new EarlierSoils.EarlierSoil(
+                                LocalDate.of(2026, 11, 1),
+                                "S-1",
+                                "Elm Farm (invented)",
+                                Optional.of("NL Drenthe"),
+                                "North 1",
+                                Map.of("ph-water-1-1", Map.of("pH", 6.21))),
+                        new EarlierSoils.EarlierSoil(
+                                LocalDate.of(2026, 11, 1),
+                                "S-9",
+                                "",
+                                Optional.empty(),
+                                "",
+                                Map.of("om-loi-360", Map.of("OM", 4.25))));
+    }
+
+    @Test
+    void leavesOutTheSoilsOfADayThatIsBrokenAndKeepsItsControls() throws IOException {
+        day("2026-11-01", "2026-11-01", "control-values.csv");
+        soils("2026-11-01");
+        write("2026-11-01/judged/results.csv", """
+                lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes
+                A-1,ph-water-1-1,pH,six,[pH],6.2,0.1,fit,
+                """);
+        HistoryReading reading = HistoryFolder.read(folder, Limits.defaults());
+        assertThat(reading.soils().soils()).isEmpty();
+        assertThat(reading.history().entries()).hasSize(2);
+        assertThat(reading.problems())
+                .extracting(Problem::sentence)
+                .containsExactly("2026-11-01/results.csv, line 2, value: found \"six\", expected a number with . as the"
+                        + " decimal mark. No soil of this day is learnt from; its control soils count.");
     }
 }

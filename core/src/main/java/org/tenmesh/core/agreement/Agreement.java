@@ -249,6 +249,14 @@ public final class Agreement {
         return there;
     }
 
+    /** The same, with readings that belong to no soil in question looked for among all soils that another agreement was learnt from. */
+    public Agreement withStraysOf(Agreement everybody) {
+        centre = everybody.centre;
+        wholeRoot = everybody.wholeRoot;
+        wholeConstant = everybody.wholeConstant;
+        return this;
+    }
+
     private Agreement there(SoilTable other, BitSet of, Known known, Vessel kept, boolean[] readNothing) {
         Agreement there = new Agreement(this, other, of, readNothing);
         there.know(known, kept, readNothing);

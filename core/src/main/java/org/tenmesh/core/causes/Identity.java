@@ -55,6 +55,9 @@ final class Identity {
     /** Places in the furnace whose losses are so much larger, as shares. */
     private static final double[] HOTTER = {0.05, 0.1, 0.2, 0.3, 0.5};
 
+    /** Further odds that water must have: neither how a charge dries nor how it ashes is known well (choice). */
+    private static final double DOUBTS_OF_WATER = 1;
+
     private static final int FEWEST_WET = 3;
     private static final int LONGEST_WET = 60;
     /** Natural logarithm of a gain from which a stretch is looked at more closely. */
@@ -70,6 +73,8 @@ final class Identity {
     private final Map<String, References> references;
     private final Suspicion suspicion;
     private final List<DayFinding> findings = new ArrayList<>();
+    /** What was said of which reading. */
+    private final Set<String> told = new HashSet<>();
     /** Readings that are not of the soil they are recorded under, as row and method. */
     private final Set<Misplaced> misplaced = new HashSet<>();
 
@@ -262,7 +267,10 @@ final class Identity {
             return Optional.empty();
         }
         return Optional.of(IntStream.range(0, found.size())
-                .mapToObj(m -> found.get(m).filter(Agreement::speaks).orElse(agreements.get(m)))
+                .mapToObj(m -> found.get(m)
+                        .filter(its -> its.speaks() && agreements.get(m).speaks())
+                        .map(its -> its.withStraysOf(agreements.get(m)))
+                        .orElse(agreements.get(m)))
                 .toList());
     }
 
@@ -292,6 +300,10 @@ final class Identity {
         return misplaced.contains(new Misplaced(run, labNumber));
     }
 
+    private static String told(Suspect suspect, int row) {
+        return suspect.method().method.id() + " " + suspect.kind().word() + " " + row;
+    }
+
     private List<Suspect> accept(List<Suspect> suspects) {
         List<Suspect> accepted = new ArrayList<>();
         Set<Integer> taken = new HashSet<>();
@@ -299,13 +311,17 @@ final class Identity {
         for (Suspect first : suspects) {
             Suspect suspect = first.odds() < first.needed() ? first : mostCoherent(first, suspects);
             Set<Integer> rows = suspect.rows();
+            // What is still so after it was put right once was never so.
+            boolean again = rows.stream().anyMatch(row -> told.contains(told(suspect, row)));
             // Wrong readings disturb what is forecast for the rest of their client's soils: those wait for the next
             // pass.
             if (suspect.odds() < suspect.needed()
+                    || again
                     || rows.stream().anyMatch(row -> taken.contains(row) || clients.contains(soils.client(row)))) {
                 continue;
             }
             taken.addAll(rows);
+            rows.forEach(row -> told.add(told(suspect, row)));
             rows.stream().map(soils::client).filter(client -> client >= 0).forEach(clients::add);
             accepted.add(suspect);
             Optional<Suspect> next = suspects.stream()
@@ -687,7 +703,7 @@ final class Identity {
                 rows,
                 readings,
                 odds,
-                suspicion.trayOdds(),
+                suspicion.trayOdds() + DOUBTS_OF_WATER,
                 best.length() + " soils from " + soils.labNumber(rows[0]).text() + " at position "
                         + method.positionOf[rows[0]] + " on lose about " + text(best.pct(), 2)
                         + " % of their mass more than their other results and neighbours foretell, as soil does that was not dry"
