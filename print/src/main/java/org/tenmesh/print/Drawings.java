@@ -308,6 +308,18 @@ public final class Drawings {
     }
 
     /**
+     * A difference with its interval on a line about nought.
+     *
+     * @param text the difference in words, for the title
+     * @param reach what lies at either end of the line, above 0; ends of the interval beyond it are cut
+     * @param real whether it is told as real: a full dot; else a ring
+     */
+    public static String difference(
+            String text, double low, double size, double high, double reach, boolean real, int width, Palette palette) {
+        return SmallDrawings.difference(text, new double[] {low, size, high}, reach, real, width, palette);
+    }
+
+    /**
      * An instrument's gates as lights.
      *
      * @param words whether each light carries its name beneath

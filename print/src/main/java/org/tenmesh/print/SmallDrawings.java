@@ -86,6 +86,29 @@ final class SmallDrawings {
         return "M" + Svg.number(x + reach * 1.3) + " " + Svg.number(y) + "l" + Svg.number(-reach * 1.7) + " -4v8z";
     }
 
+    static String difference(
+            String text, double[] lowSizeHigh, double reach, boolean real, int width, Palette palette) {
+        double height = 14;
+        double middle = 7;
+        double left = 6;
+        double span = width - 2 * left;
+        Svg svg = new Svg(palette, "scale", width, height, text, "");
+        svg.path(Svg.across(left, middle, span), Paint.line(Tone.HAIR, 1));
+        svg.path(Svg.down(left + span / 2, middle - 6, 12), Paint.line(Tone.WELL, 1));
+        double[] x = new double[3];
+        for (int i = 0; i < 3; i++) {
+            x[i] = left + span * clamp((lowSizeHigh[i] / reach + 1) / 2);
+        }
+        Tone tone = real ? Tone.HOLD : Tone.QUIET;
+        svg.path(Svg.across(x[0], middle, Math.max(0.5, x[2] - x[0])), Paint.line(tone, 2));
+        svg.circle(
+                x[1],
+                middle,
+                3.2,
+                real ? Paint.fill(tone) : Paint.line(tone, 1.4).filled(Tone.RAISED));
+        return svg.end();
+    }
+
     static String gates(String instrument, List<Light> lights, boolean words, Palette palette) {
         double step = words ? 104 : 27;
         double lamp = words ? 96 : 23;

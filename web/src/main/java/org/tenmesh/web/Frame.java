@@ -66,6 +66,7 @@ record Frame(
             new Entry("Causes", "/causes", Route.FLOOR),
             new Entry("Runs", "/runs", Route.FLOOR),
             new Entry("Gates", "/gates", Route.FLOOR),
+            new Entry("Differences", "/differences", Route.FLOOR),
             new Entry("Trays", "/trays", Route.TRAYS),
             new Entry("Controls", "/controls", Route.SEALED),
             new Entry("Charts", "/charts", Route.SEALED),

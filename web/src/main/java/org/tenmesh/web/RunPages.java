@@ -44,6 +44,15 @@ final class RunPages {
                                 visit,
                                 floor -> Answer.shown("controls", "Controls", Map.of("rows", ControlRow.of(floor))))),
                 Route.get(
+                        "/differences",
+                        Route.FLOOR,
+                        visit -> House.withDay(
+                                visit,
+                                floor -> Answer.shown(
+                                        "differences",
+                                        "Differences",
+                                        Map.of("view", DifferencesView.of(floor, visit.query("method")))))),
+                Route.get(
                         "/charts",
                         Route.SEALED,
                         visit -> House.withDay(

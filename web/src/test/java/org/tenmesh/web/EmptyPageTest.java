@@ -21,8 +21,8 @@ class EmptyPageTest {
         try (Ashgrove ashgrove = Ashgrove.empty()) {
             for (PersonRole role : PersonRole.values()) {
                 Browser browser = ashgrove.as(role);
-                for (String path :
-                        List.of("/today", "/causes", "/runs", "/gates", "/trays", "/bench", "/submissions")) {
+                for (String path : List.of(
+                        "/today", "/causes", "/runs", "/gates", "/differences", "/trays", "/bench", "/submissions")) {
                     HttpResponse<byte[]> answer = browser.get(path);
                     assertThat(answer.statusCode()).as("%s as %s", path, role).isIn(200, 404);
                     if (answer.statusCode() == 200) {
