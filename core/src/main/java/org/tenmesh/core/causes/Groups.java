@@ -51,8 +51,13 @@ final class Groups {
     private static final Set<String> INTERLEAVED = Set.of("channel", "well");
 
     private static final double MANY = 1000;
-    /** A probe or balance is told when its difference is this share of the within-laboratory standard deviation at least (choice). */
+    /**
+     * A probe is told when its difference is this share of the within-laboratory standard deviation at least: each is calibrated for
+     * itself, and a hundredth or two of pH lie between any two (choice).
+     */
     private static final double MATTERS = 0.6;
+    /** A balance, which nothing but a fault sets apart from another (choice). */
+    private static final double MATTERS_OF_A_BALANCE = 0.4;
 
     private static final long QUARTER_MILLIS = 15 * 60_000L;
 
@@ -420,7 +425,8 @@ final class Groups {
         WithinLaboratory within =
                 WithinLaboratory.of(analyte, known == null ? List.of() : known.materials(analyte.symbol()));
         double at = one.method().unscaled(one.column(), middle(one.method(), one.column()));
-        return Math.abs(one.difference().size()) >= MATTERS * within.sdAt(at);
+        double share = one.method().method instanceof IgnitionMethod ? MATTERS_OF_A_BALANCE : MATTERS;
+        return Math.abs(one.difference().size()) >= share * within.sdAt(at);
     }
 
     private void tell(Found one, List<DayFinding> findings) {

@@ -55,6 +55,11 @@ final class Identity {
     /** Places in the furnace whose losses are so much larger, as shares. */
     private static final double[] HOTTER = {0.05, 0.1, 0.2, 0.3, 0.5};
 
+    /**
+     * Further odds that a shift must have: of ten soils or more it has them many times over, and a run has thousands of stretches whose
+     * soils are alike (choice).
+     */
+    private static final double MANY_STRETCHES = 1.5;
     /** Further odds that water must have: neither how a charge dries nor how it ashes is known well (choice). */
     private static final double DOUBTS_OF_WATER = 1;
 
@@ -637,7 +642,7 @@ final class Identity {
                 rows,
                 readings,
                 shift.log10Odds(),
-                suspicion.trayOdds(),
+                suspicion.trayOdds() + MANY_STRETCHES,
                 "in run " + runName(run) + " from " + from + " at position " + method.positionOf[rows[0]]
                         + " on, each of " + count + " readings is " + whose,
                 "Count the vessels from " + from + " on against the worksheet; read these soils again from the tray."));

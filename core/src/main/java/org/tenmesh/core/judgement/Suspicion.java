@@ -32,6 +32,6 @@ public record Suspicion(
 
     /** The defaults this program ships with. */
     public static Suspicion defaults() {
-        return new Suspicion(1.5, 2.5, 2.4, 3.5, 1.5, 0.01);
+        return new Suspicion(1.5, 2.5, 2.4, 3.2, 1.5, 0.02);
     }
 }

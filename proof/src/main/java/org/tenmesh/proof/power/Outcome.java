@@ -24,6 +24,7 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.simulator.KnownSoils;
 import org.tenmesh.simulator.Planted;
 import org.tenmesh.simulator.SimulatedDay;
 
@@ -226,7 +227,7 @@ record Outcome(
                 changed == 0 || plant.kind() == CauseKind.CONTROL_MATERIAL_MISTAKEN
                         ? Double.NaN
                         : heldOf / (double) changed,
-                answer(further, plant, simulated.day(), judged, touches, best, named, judging),
+                answer(further, plant, simulated, judged, touches, best, named, judging),
                 odds,
                 plain,
                 beside,
@@ -279,13 +280,14 @@ record Outcome(
     private static Optional<Boolean> answer(
             Row.Further further,
             Plant plant,
-            Day day,
+            SimulatedDay simulated,
             JudgedDay judged,
             Map<String, Touch> touches,
             Map<String, Cause> best,
             boolean named,
             Judging judging) {
         Planted row = plant.rows().get(0);
+        Day day = simulated.day();
         return switch (further) {
             case NONE -> Optional.empty();
             case WITHIN_ONE -> {
@@ -320,7 +322,8 @@ record Outcome(
                                 && one.method().equals(row.method())
                                 && one.group().equals(instrument + " " + row.channel()))
                         .findFirst();
-                yield difference.map(one -> one.low() <= row.size() && row.size() <= one.high());
+                double is = offBy(simulated, judged, row, instrument);
+                yield difference.map(one -> one.low() <= is && is <= one.high());
             }
             case NOBODY_HELD -> {
                 Set<String> controls = new HashSet<>();
@@ -332,6 +335,30 @@ record Outcome(
                         .allMatch(cause -> controls.containsAll(touches.getOrDefault(cause.id(), new Touch()).labs)));
             }
         };
+    }
+
+    // Probes are calibrated each for itself, so that without any fault too they differ a little: what a channel is off
+    // by is
+    // what it read of its soils less what is true of them, against the same of the other channels of its instrument.
+    private static double offBy(SimulatedDay simulated, JudgedDay judged, Planted row, String instrument) {
+        double[] sum = new double[2];
+        int[] count = new int[2];
+        String analyte = row.analytes().get(0);
+        int column = KnownSoils.symbols().indexOf(analyte);
+        Map<LabNumber, double[]> truth = simulated.truth().contents();
+        for (Result result : judged.results()) {
+            double[] is = truth.get(result.labNumber());
+            if (result.method().equals(row.method())
+                    && result.analyte().equals(analyte)
+                    && is != null
+                    && Double.isFinite(result.amount().raw())
+                    && run(simulated.day(), result.run()).instrument().equals(instrument)) {
+                int which = result.channel().equals(row.channel()) ? 0 : 1;
+                sum[which] += result.amount().raw() - is[column];
+                count[which]++;
+            }
+        }
+        return sum[0] / count[0] - sum[1] / count[1];
     }
 
     private static int first(List<String> order, Set<String> labs) {

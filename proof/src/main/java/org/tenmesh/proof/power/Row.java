@@ -43,7 +43,7 @@ record Row(
         NONE(""),
         WITHIN_ONE("start placed within one soil"),
         BEFORE_THE_END("named when only nine tenths of the run were read"),
-        INTERVAL("95 % interval of the difference holds the planted one"),
+        INTERVAL("95 % interval of the difference holds the true one"),
         NOBODY_HELD("no client's soil held for it");
 
         private final String words;
