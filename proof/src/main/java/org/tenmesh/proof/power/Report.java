@@ -225,7 +225,8 @@ record Report(
                     + "| program | " + program + ", " + date + " |\n"
                     + "| policy | " + policy.version() + ", as shipped: one control soil in "
                     + Math.round(1 / policy.controlFalseAlarm()) + " fails for nothing; said from odds of 10^"
-                    + odds.trayOdds() + " (trays, runs), 10^" + odds.neighbourOdds() + " (neighbours), 10^"
+                    + odds.trayOdds() + " (trays; shifted runs 10^1.5 and charges not dry 10^1 more), 10^"
+                    + odds.neighbourOdds() + " (neighbours), 10^"
                     + odds.soilOdds()
                     + " (single soils); made again from 10^" + odds.redoMargin() + " more |\n"
                     + "| days | " + String.format(Locale.ROOT, "%,d", study.soils())
