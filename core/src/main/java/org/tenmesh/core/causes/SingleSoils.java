@@ -220,7 +220,9 @@ final class SingleSoils {
         }
         double read = soils.value(row, method, worst);
         String unit = method.analytes.get(worst).unit().spelling();
-        return method.analytes.get(worst).symbol() + " " + text(method.unscaled(worst, read), 3)
+        double is = method.unscaled(worst, read);
+        double limit = method.analytes.get(worst).reportingLimit().orElse(0);
+        return method.analytes.get(worst).symbol() + " " + (is < limit ? "less than " + text(limit, 3) : text(is, 3))
                 + (unit.isEmpty() || method.isPh(worst) ? "" : " " + unit)
                 + " where the soil's other results and its neighbours foretell "
                 + text(method.unscaled(worst, read - off[worst]), 3) + " (95 % between "
