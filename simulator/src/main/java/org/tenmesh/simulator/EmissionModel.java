@@ -47,7 +47,12 @@ final class EmissionModel {
     private static final List<String> CARRIED = List.of("B");
 
     private static final double CARRIED_SHARE = 0.03;
-    /** A result is touched by what was carried over when it changes by more than this share. */
+    /** Iron has a line beside boron's (from memory). */
+    private static final List<String> FEIGNED = List.of("B");
+
+    private static final String FEIGNED_BY = "Fe";
+    private static final double FEIGNED_SHARE = 0.001;
+    /** A result is touched by what was carried over or feigned when it changes by more than this share. */
     private static final double SHOWN = 0.2;
 
     private static final int RICH_SOILS = 3;
@@ -91,6 +96,11 @@ final class EmissionModel {
         for (Fault fault : faults) {
             if (!isOfExtraction(fault.kind()) && !plantAtLarge(fault, sheet, plasma, mishap)) {
                 plant(fault, sheet, plasma);
+            }
+        }
+        for (Fault fault : faults) {
+            if (fault.kind() == CauseKind.INTERFERENCE) {
+                interference(fault, sheet, plasma);
             }
         }
         // What shows in the next reading depends on all that has gone wrong before.
@@ -392,6 +402,8 @@ final class EmissionModel {
         final double[] internal;
         /** Share of what was read before that shows in a reading. */
         final double[] carried = new double[N];
+        /** By line, then by element: mg/L that 1 mg/L of the element feigns on the line. */
+        final double[][] feigned = new double[N][N];
 
         Plasma(int size) {
             gain = new double[size + 1][N];
@@ -425,7 +437,7 @@ final class EmissionModel {
                 Element element = Element.ALL.get(e);
                 double d = vessel.dilution;
                 double inTube = inTube(sheet, vessel, e);
-                double mgL = inTube + plasma.carried[e] * before[e];
+                double mgL = inTube + plasma.carried[e] * before[e] + feigned(sheet, plasma, vessel, e);
                 before[e] = inTube;
                 if (mgL > element.top()) {
                     mgL = element.top() + 0.9 * (mgL - element.top());
@@ -478,7 +490,8 @@ final class EmissionModel {
         return Mixup.is(kind)
                 || kind == CauseKind.PORTION_WRONG
                 || kind == CauseKind.CONTROL_TREND
-                || kind == CauseKind.CARRY_OVER;
+                || kind == CauseKind.CARRY_OVER
+                || kind == CauseKind.INTERFERENCE;
     }
 
     /** How unlike two soils are: root mean square of the logarithms of their ratios. */
@@ -629,6 +642,91 @@ final class EmissionModel {
                 Faults.percent(size) + " of " + String.join(", ", analytes)
                         + " stays in the tube for the next reading, all along the run; these results change by more than "
                         + Faults.percent(SHOWN));
+    }
+
+    /** What all other elements of a tube feign on a line, mg/L. */
+    private static double feigned(Sheet sheet, Plasma plasma, Vessel vessel, int line) {
+        double sum = 0;
+        for (int e = 0; e < N; e++) {
+            double share = plasma.feigned[line][e];
+            sum += share == 0 ? 0 : share * inTube(sheet, vessel, e);
+        }
+        return sum;
+    }
+
+    private static void interference(Fault fault, Sheet sheet, Plasma plasma) {
+        RunSheet run = sheet.run;
+        noChannel(fault, run);
+        double size = fault.size().orElse(FEIGNED_SHARE);
+        List<String> analytes = analytes(fault, FEIGNED);
+        String from = fault.key("from").orElse(FEIGNED_BY);
+        int other = Element.indexOf(from);
+        if (other < 0 || analytes.contains(from)) {
+            throw run.cannot(
+                    fault,
+                    "found from=" + from + ", expected an element of " + String.join(", ", ANALYTES)
+                            + " other than the analyte");
+        }
+        if (!(size > 0)) {
+            throw run.cannot(fault, "size is what 1 mg/L feigns, mg/L above 0, found " + size);
+        }
+        run.claimAll(fault, "interference", analytes, 0);
+        List<Integer> changed = new ArrayList<>();
+        for (String symbol : analytes) {
+            int e = Element.indexOf(symbol);
+            plasma.feigned[e][other] += size;
+            double[] line = calibrated(e, other, size);
+            for (int p = 1; p <= run.size(); p++) {
+                Vessel vessel = run.at(p);
+                double own = (vessel.content[e] - sheet.lot[e]) / vessel.trueDilution();
+                double read = (inTube(sheet, vessel, e) + size * inTube(sheet, vessel, other) - line[0]) / line[1];
+                double blank = (sheet.lot[e] + size * sheet.lot[other] - line[0]) / line[1];
+                if (vessel.isSoil()
+                        && vessel.gives(List.of(symbol))
+                        && Math.abs(read - blank - own) > SHOWN * own
+                        && !changed.contains(p)) {
+                    changed.add(p);
+                }
+            }
+        }
+        if (changed.isEmpty()) {
+            throw run.cannot(
+                    fault,
+                    size + " mg/L for each of " + from + " changes no result of " + String.join(", ", analytes)
+                            + " by more than " + Faults.percent(SHOWN));
+        }
+        changed.sort(Integer::compare);
+        run.note(
+                fault.kind(),
+                analytes,
+                "",
+                changed,
+                size,
+                "1 mg/L of " + from + " feigns " + size + " mg/L of " + String.join(", ", analytes)
+                        + " all along the run, in the standards too; these results change by more than "
+                        + Faults.percent(SHOWN));
+    }
+
+    /** Where a line begins and how steep it is when the standards hold the other element too: weighted by one over the content. */
+    private static double[] calibrated(int e, int other, double share) {
+        double[] x = Element.ALL.get(e).standards();
+        double[] others = Element.ALL.get(other).standards();
+        double sw = 0;
+        double sx = 0;
+        double sy = 0;
+        double sxx = 0;
+        double sxy = 0;
+        for (int i = 0; i < x.length; i++) {
+            double w = 1 / Math.max(x[i], x[1]);
+            double y = x[i] + share * others[i];
+            sw += w;
+            sx += w * x[i];
+            sy += w * y;
+            sxx += w * x[i] * x[i];
+            sxy += w * x[i] * y;
+        }
+        double slope = (sw * sxy - sx * sy) / (sw * sxx - sx * sx);
+        return new double[] {(sy - slope * sx) / sw, slope};
     }
 
     private static void plant(Fault fault, Sheet sheet, Plasma plasma) {

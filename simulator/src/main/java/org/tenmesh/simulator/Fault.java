@@ -23,7 +23,7 @@ import org.tenmesh.core.judgement.CauseKind;
  * @param analytes which analytes; empty = the usual ones for the kind
  * @param size how much; what it means goes with the kind, see {@link #parse}; empty = plainly too much
  * @param further what only some kinds take, by the keys of {@link #parse}: {@code method}, {@code channel}, {@code fields}, {@code second},
- *     {@code weighing}, {@code open}, {@code material}, {@code length}, {@code total}
+ *     {@code weighing}, {@code open}, {@code material}, {@code length}, {@code total}, {@code from}
  */
 public record Fault(
         CauseKind kind,
@@ -108,6 +108,7 @@ public record Fault(
                         case CHANNEL_BIAS -> List.of("method", "position", "size", "channel", "weighing");
                         case CONTROL_MATERIAL_MISTAKEN -> List.of("method", "position", "open", "material");
                         case CONTROL_TREND -> List.of("method", "analytes", "size");
+                        case INTERFERENCE -> List.of("method", "analytes", "size", "from");
                         case NOT_DRY -> List.of("method", "position", "size", "length");
                         default -> List.of("method", "position", "analytes", "size");
                     });
@@ -115,12 +116,9 @@ public record Fault(
         return keys;
     }
 
-    /**
-     * Kinds that can be planted: all but {@code interference}. What one element adds to another's line belongs to one instrument, so the
-     * shipped methods correct for none and could not see it.
-     */
+    /** Kinds that can be planted: all of them. */
     public static Set<CauseKind> kinds() {
-        return EnumSet.complementOf(EnumSet.of(CauseKind.INTERFERENCE));
+        return EnumSet.allOf(CauseKind.class);
     }
 
     /** This kind at its usual place and size. */

@@ -5,7 +5,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
-import java.util.Set;
 import java.util.SplittableRandom;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.References;
@@ -66,7 +65,6 @@ final class EditedRuns {
                 Reduction.reduce(run, method, references.values(), Trail.OFF),
                 references,
                 day.controls(),
-                Set.of(),
                 day.laboratory().policy());
     }
 

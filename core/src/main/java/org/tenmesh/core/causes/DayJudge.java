@@ -20,6 +20,7 @@ import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Interference;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
 import org.tenmesh.core.judgement.RunJudgement;
@@ -151,7 +152,10 @@ public final class DayJudge {
     // A run whose control soils turned out to be others, or not to have been read at all, is judged without those.
     private static JudgedRun again(Day day, JudgedRun run, WholeDay wholeDay) {
         Set<LabNumber> disregarded = wholeDay.disregarded(run.name());
-        if (disregarded.isEmpty() && wholeDay.materials().equals(day.controls())) {
+        List<Interference> interferences = wholeDay.interferences(run.name());
+        if (disregarded.isEmpty()
+                && interferences.isEmpty()
+                && wholeDay.materials().equals(day.controls())) {
             return run;
         }
         Map<LabNumber, String> controls = new HashMap<>(wholeDay.materials());
@@ -162,6 +166,8 @@ public final class DayJudge {
                         run.judgement().reduced(),
                         run.references(),
                         controls,
+                        disregarded,
+                        interferences,
                         day.laboratory().policy()),
                 run.references());
     }

@@ -358,6 +358,21 @@ final class DaySoils {
         return values[row][method.own[column]];
     }
 
+    /** Of any column, scaled. */
+    double value(int row, int column) {
+        return values[row][column];
+    }
+
+    /** Whether a row has a number in every one of some columns. */
+    boolean isWhole(int row, int[] columns) {
+        for (int column : columns) {
+            if (!Double.isFinite(values[row][column])) {
+                return false;
+            }
+        }
+        return true;
+    }
+
     /** A row with some of a method's values replaced, scaled. */
     double[] rowWith(int row, MethodSoils method, double[] replaced) {
         double[] copy = values[row].clone();
@@ -518,7 +533,7 @@ final class DaySoils {
     }
 
     // Columns of other methods that enough of this method's soils have together.
-    private int[] others(MethodSoils method) {
+    int[] others(MethodSoils method) {
         int[] mine = IntStream.range(0, size())
                 .filter(row -> client[row] >= 0 && has(row, method))
                 .toArray();

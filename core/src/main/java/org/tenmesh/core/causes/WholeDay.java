@@ -9,6 +9,7 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Interference;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.judgement.Suspicion;
@@ -19,6 +20,7 @@ final class WholeDay {
     private final Map<String, Set<LabNumber>> disregarded = new HashMap<>();
     private final Map<LabNumber, String> materials;
     private final List<GroupDifference> differences;
+    private final Interferences interferences;
 
     private WholeDay(
             Day day,
@@ -45,6 +47,7 @@ final class WholeDay {
         groups.judge(identity.agreements());
         groups.findings().forEach(this::add);
         differences = groups.differences();
+        interferences = new Interferences(soils, runs, references, materials, identity::misplaced);
         for (RunJudgement run : runs) {
             String name = run.reduced().run().run();
             Set<LabNumber> apart = new HashSet<>();
@@ -82,6 +85,11 @@ final class WholeDay {
     /** Control soils of which a run read something else. */
     Set<LabNumber> disregarded(String run) {
         return disregarded.getOrDefault(run, Set.of());
+    }
+
+    /** Elements found in others' signals in a run. */
+    List<Interference> interferences(String run) {
+        return interferences.of(run);
     }
 
     List<GroupDifference> differences() {

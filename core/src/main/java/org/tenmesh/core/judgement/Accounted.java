@@ -17,11 +17,17 @@ final class Accounted {
     private final Optional<CarriedOver> carriedOver;
 
     private final Map<Lane, Drift> drifts = new HashMap<>();
+    private final Interference.OfRun interferences;
 
-    Accounted(RunTable table, Optional<WrongStandard.Found> standard, Optional<CarriedOver> carriedOver) {
+    Accounted(
+            RunTable table,
+            Optional<WrongStandard.Found> standard,
+            Optional<CarriedOver> carriedOver,
+            Interference.OfRun interferences) {
         this.table = table;
         this.standard = standard;
         this.carriedOver = carriedOver;
+        this.interferences = interferences;
     }
 
     /**
@@ -74,7 +80,8 @@ final class Accounted {
         double carried = carriedOver
                 .map(one -> isSolution(d) ? one.carried(row, column) : one.change(row, column))
                 .orElse(0.0);
-        double value = carried == 0 ? d.amount().raw() : d.amount().raw() - carried / perUnit;
+        double feigned = isSolution(d) ? 0 : interferences.feigned(row, column);
+        double value = d.amount().raw() - (carried == 0 ? 0 : carried / perUnit) - feigned;
         Lane lane = new Lane(column, channel(d));
         if (standard.isEmpty() || !standard.get().where().contains(lane)) {
             return value;

@@ -45,7 +45,7 @@ public final class RunJudge {
      */
     public static RunJudgement judge(
             Reduced reduced, References references, Map<LabNumber, String> hidden, Policy policy) {
-        return judge(reduced, references, hidden, Set.of(), policy);
+        return judge(reduced, references, hidden, Set.of(), List.of(), policy);
     }
 
     /**
@@ -54,18 +54,24 @@ public final class RunJudge {
      *
      * @param hidden the sealed key, corrected where it could be
      * @param disregarded lab numbers of control soils that make no bracket, no pass and no control value
+     * @param interferences elements that the day as a whole found in others' signals
      */
     public static RunJudgement judge(
             Reduced reduced,
             References references,
             Map<LabNumber, String> hidden,
             Set<LabNumber> disregarded,
+            List<Interference> interferences,
             Policy policy) {
-        return new RunJudge(new RunTable(reduced)).judge(references, hidden, disregarded, policy);
+        return new RunJudge(new RunTable(reduced)).judge(references, hidden, disregarded, interferences, policy);
     }
 
     private RunJudgement judge(
-            References references, Map<LabNumber, String> hidden, Set<LabNumber> disregarded, Policy policy) {
+            References references,
+            Map<LabNumber, String> hidden,
+            Set<LabNumber> disregarded,
+            List<Interference> interferences,
+            Policy policy) {
         if (table.rows() == 0) {
             return new RunJudgement(table.reduced(), List.of(), List.of(), List.of(), List.of());
         }
@@ -75,7 +81,9 @@ public final class RunJudge {
                 ? Optional.of(new CarriedOver(table, emission))
                 : Optional.empty();
         carriedOver.ifPresent(one -> one.judge(drafts::add));
-        Accounted accounted = new Accounted(table, wrong, carriedOver);
+        Interference.OfRun feigned = new Interference.OfRun(table, interferences);
+        drafts.addAll(feigned.drafts());
+        Accounted accounted = new Accounted(table, wrong, carriedOver, feigned);
         calibration(wrong);
         new KnownSolutions(table, references, accounted, gates, drafts::add).judge();
         if (table.method() instanceof ExtractionMethod extraction) {

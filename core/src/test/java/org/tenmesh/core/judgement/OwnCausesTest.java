@@ -229,7 +229,7 @@ class OwnCausesTest {
         RunJudgement believed =
                 RunJudge.judge(run.reduce(), run.references(), Map.of(hidden, "LOAM"), Policy.defaults());
         RunJudgement disregarded = RunJudge.judge(
-                run.reduce(), run.references(), Map.of(hidden, "LOAM"), Set.of(hidden), Policy.defaults());
+                run.reduce(), run.references(), Map.of(hidden, "LOAM"), Set.of(hidden), List.of(), Policy.defaults());
 
         only(believed, CauseKind.CONTROL_FAILED);
         assertThat(disregarded.findings()).isEmpty();

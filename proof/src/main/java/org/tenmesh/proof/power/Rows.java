@@ -289,6 +289,19 @@ final class Rows {
             rows.add(Row.point(CONTROLS, "plasma, carry-over of boron, %", pct, chance -> carried(chance, pct / 100)));
         }
         rows.add(Row.of(
+                CONTROLS, "plasma, iron in the line of boron, 0.001 mg/L each", chance -> feigned(chance, 0.001)));
+        rows.add(Row.of(
+                CONTROLS,
+                "plasma, calcium in the line of sulphur, 0.003 mg/L each",
+                chance -> "interference,analytes=S,from=Ca,size=0.003,run=" + plasmaRun(chance)));
+        for (double share : new double[] {0.3, 0.5, 1, 2}) {
+            rows.add(Row.point(
+                    CONTROLS,
+                    "plasma, iron in the line of boron, µg/L for each mg/L",
+                    share,
+                    chance -> feigned(chance, share / 1000)));
+        }
+        rows.add(Row.of(
                 CONTROLS, "organic matter, 0.6 % of water left in twelve crucibles", chance -> wet(chance, 0.6)));
         for (double pct : new double[] {0.2, 0.3, 0.6, 1.0, 1.5}) {
             rows.add(Row.point(
@@ -315,6 +328,10 @@ final class Rows {
 
     private static String carried(Random chance, double size) {
         return "carry-over,method=" + PLASMA + ",size=" + size + ",run=" + plasmaRun(chance);
+    }
+
+    private static String feigned(Random chance, double share) {
+        return "interference,analytes=B,from=Fe,size=" + share + ",run=" + plasmaRun(chance);
     }
 
     private static String wet(Random chance, double pct) {

@@ -1,0 +1,673 @@
+package org.tenmesh.core.causes;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.function.BiPredicate;
+import java.util.stream.IntStream;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.core.judgement.Interference;
+import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.statistics.LeastSquares;
+
+/**
+ * Elements in another's signal, from the control soils of a plasma run together with its ordinary soils.
+ *
+ * <p>Control soils that read apart may do so by a factor of the run, by the same amount in every tube, or by what goes with another
+ * element. A handful of control soils seldom tells these apart; ordinary soils do: what an analyte reads beside what the soil's other
+ * results foretell goes with the other element over the analyte in this run and not in others. Slopes are taken within clients, because
+ * each client's ground has relations of its own, and how far clients of other runs differ in their slopes is the noise (DerSimonian and
+ * Laird 1986, Controlled Clin. Trials 7:177).
+ */
+final class Interferences {
+    /** Common logarithm of the odds against the next best explanation from which an element is named (choice). */
+    private static final double CALLED_AT = 3;
+    /** Elements less worse than the best by this are named beside it. */
+    private static final double AS_GOOD = 1;
+    /** What the control soil that says most for it may not carry alone (choice). */
+    private static final double LEAST_WITHOUT_ONE = 1;
+    /** What the control soils alone must say before the ordinary ones are asked (choice). */
+    private static final double LOOKED_AT = 1.5;
+
+    private static final int LEAST_CONTROLS = 3;
+    private static final int LEAST_MATERIALS = 2;
+    private static final int LEAST_OF_A_CLIENT = 6;
+    private static final int LEAST_CLIENTS = 3;
+    private static final int MOST_LEARNT = 2000;
+    private static final int ROWS_A_FEATURE = 10;
+    private static final double FREEDOM = 4;
+    private static final double LEARNING_FREEDOM = 5;
+    private static final int ROUNDS = 4;
+    private static final int STEPS = 160;
+    private static final double LOG10_E = 1 / Math.log(10);
+    /** Causes that change an analyte along a whole run in a way of their own. */
+    private static final Set<CauseKind> OF_THEIR_OWN = Set.of(
+            CauseKind.STANDARD_WRONG,
+            CauseKind.DRIFT,
+            CauseKind.CARRY_OVER,
+            CauseKind.CALIBRATION_REJECTED,
+            CauseKind.INTERFERENCE);
+
+    private final DaySoils soils;
+    private final List<RunJudgement> runs;
+    private final Map<String, References> references;
+    private final Map<LabNumber, String> materials;
+    private final BiPredicate<String, String> misplaced;
+    private final Map<String, List<Interference>> found = new HashMap<>();
+
+    /**
+     * @param materials the hidden controls with what they truly are
+     * @param misplaced whether what a run read under a lab number is not that soil
+     */
+    Interferences(
+            DaySoils soils,
+            List<RunJudgement> runs,
+            Map<String, References> references,
+            Map<LabNumber, String> materials,
+            BiPredicate<String, String> misplaced) {
+        this.soils = soils;
+        this.runs = runs;
+        this.references = references;
+        this.materials = materials;
+        this.misplaced = misplaced;
+        for (DaySoils.MethodSoils method : soils.methods()) {
+            if (method.method instanceof EmissionMethod) {
+                look(method);
+            }
+        }
+    }
+
+    /** What was found in a run. */
+    List<Interference> of(String run) {
+        return found.getOrDefault(run, List.of());
+    }
+
+    /**
+     * A control soil in one analyte.
+     *
+     * @param contents of every column, NaN where it was not read
+     */
+    private record Seen(String material, double mean, double off, double sd, double[] contents) {}
+
+    /**
+     * What the ordinary soils say of an amount: a t density about it.
+     *
+     * @param soils how many say so
+     */
+    private record Said(double amount, double sd, double freedom, int soils) {
+        static final Said NOTHING = new Said(0, Double.POSITIVE_INFINITY, FREEDOM, 0);
+
+        /** Against nothing, as a common logarithm. */
+        double log10(double of) {
+            return Double.isInfinite(sd) ? 0 : density((of - amount) / sd) - density(-amount / sd);
+        }
+
+        private double density(double z) {
+            return -LOG10_E * (freedom + 1) / 2 * Math.log1p(z * z / freedom);
+        }
+    }
+
+    /** An explanation at its best amount. */
+    private record Weighed(int other, double amount, double se, double log10, double most, Said said) {}
+
+    private void look(DaySoils.MethodSoils method) {
+        Map<String, List<Integer>> byInstrument = new TreeMap<>();
+        for (int r = 0; r < runs.size(); r++) {
+            if (runs.get(r).reduced().method().id().equals(method.method.id())) {
+                byInstrument
+                        .computeIfAbsent(runs.get(r).reduced().run().instrument(), name -> new ArrayList<>())
+                        .add(r);
+            }
+        }
+        byInstrument.values().forEach(together -> {
+            for (int column = 0; column < method.own.length; column++) {
+                look(method, column, together);
+            }
+        });
+    }
+
+    // An overlap belongs to an instrument: it is there in one of its runs, since something changed, or in all of them.
+    private void look(DaySoils.MethodSoils method, int column, List<Integer> together) {
+        Map<Integer, List<Seen>> seen = new TreeMap<>();
+        List<Seen> all = new ArrayList<>();
+        for (int r : together) {
+            List<Seen> here = seen(method, column, r);
+            seen.put(r, here);
+            all.addAll(here);
+        }
+        Map<Integer, Interference> alone = new TreeMap<>();
+        seen.forEach((r, here) -> explain(method, column, Set.of(r), here).ifPresent(one -> alone.put(r, one)));
+        Optional<Interference> everywhere =
+                together.size() < 2 ? Optional.empty() : explain(method, column, new HashSet<>(together), all);
+        double best = alone.values().stream()
+                .mapToDouble(Interference::log10Odds)
+                .max()
+                .orElse(0);
+        if (everywhere.isPresent() && everywhere.get().log10Odds() > best + AS_GOOD) {
+            together.forEach(r -> add(r, everywhere.get()));
+        } else {
+            alone.forEach(this::add);
+        }
+    }
+
+    private void add(int run, Interference one) {
+        found.computeIfAbsent(runs.get(run).reduced().run().run(), name -> new ArrayList<>())
+                .add(one);
+    }
+
+    private List<Seen> seen(DaySoils.MethodSoils method, int column, int r) {
+        RunJudgement run = runs.get(r);
+        References known = references.get(method.method.id());
+        String symbol = method.analytes.get(column).symbol();
+        boolean otherwise = run.findings().stream()
+                .anyMatch(finding -> OF_THEIR_OWN.contains(finding.kind())
+                        && finding.analytes().contains(symbol));
+        if (known == null || otherwise) {
+            return List.of();
+        }
+        List<ControlValue> values = run.controlValues().stream()
+                .filter(value -> value.analyte().equals(symbol) && isItself(value))
+                .toList();
+        Map<Integer, double[]> contents = contents(method, run, values);
+        List<Seen> seen = new ArrayList<>();
+        for (ControlValue value : values) {
+            Optional<Material> material = known.material(value.material(), symbol);
+            double[] here = contents.get(value.position());
+            if (material.isPresent() && here != null) {
+                seen.add(new Seen(
+                        value.material(),
+                        material.get().mean(),
+                        value.value() - material.get().mean(),
+                        material.get().sd(),
+                        here));
+            }
+        }
+        return seen;
+    }
+
+    private boolean isItself(ControlValue value) {
+        return !value.hidden()
+                || value.material().equals(materials.get(new LabNumber(value.identity())))
+                        && !misplaced.test(value.run(), value.identity());
+    }
+
+    private static Map<Integer, double[]> contents(
+            DaySoils.MethodSoils method, RunJudgement run, List<ControlValue> values) {
+        Map<Integer, double[]> contents = new HashMap<>();
+        values.forEach(value -> {
+            double[] none = new double[method.own.length];
+            Arrays.fill(none, Double.NaN);
+            contents.put(value.position(), none);
+        });
+        for (Determination d : run.reduced().determinations()) {
+            double[] here = contents.get(d.position());
+            for (int c = 0; here != null && c < method.own.length; c++) {
+                if (method.analytes.get(c).symbol().equals(d.analyte()) && d.flaw() == Flaw.NONE) {
+                    here[c] = d.amount().raw();
+                }
+            }
+        }
+        return contents;
+    }
+
+    private Optional<Interference> explain(DaySoils.MethodSoils method, int column, Set<Integer> of, List<Seen> seen) {
+        long different = seen.stream().map(Seen::material).distinct().count();
+        if (seen.size() < LEAST_CONTROLS || different < LEAST_MATERIALS) {
+            return Optional.empty();
+        }
+        double[] none = controls(seen, 0, new double[seen.size()], 0, true);
+        List<Weighed> elements = new ArrayList<>();
+        Map<Integer, Double> proportions = new HashMap<>();
+        for (int other = 0; other < method.own.length; other++) {
+            int at = other;
+            double[] x = seen.stream().mapToDouble(one -> one.contents()[at]).toArray();
+            if (other != column && Arrays.stream(x).noneMatch(Double::isNaN)) {
+                double proportion = proportion(method, column, other, of);
+                proportions.put(other, proportion);
+                elements.add(weigh(other, seen, x, proportion, none, Said.NOTHING, Kind.ELEMENT));
+            }
+        }
+        if (elements.stream().noneMatch(one -> one.log10() >= LOOKED_AT)) {
+            return Optional.empty();
+        }
+        Ordinary ordinary = new Ordinary(method, column, of);
+        for (int i = 0; i < elements.size(); i++) {
+            Weighed one = elements.get(i);
+            double[] x = seen.stream()
+                    .mapToDouble(each -> each.contents()[one.other()])
+                    .toArray();
+            double proportion = proportions.getOrDefault(one.other(), 0.0);
+            Said said = ordinary.says(one.other(), proportion, one.amount());
+            elements.set(i, weigh(one.other(), seen, x, proportion, none, said, Kind.ELEMENT));
+        }
+        // The same in every tube, whatever is in it. It is in the blanks too, and these are taken off: then only a
+        // blank that is too high
+        // could do it, and soils would read too low.
+        double[] ones = new double[seen.size()];
+        Arrays.fill(ones, 1);
+        Kind kind = method.method instanceof ExtractionMethod extraction
+                        && extraction.extraction().subtractBlank()
+                ? Kind.BLANK_TOO_HIGH
+                : Kind.SAME_IN_EVERY_TUBE;
+        Weighed same = weigh(-1, seen, ones, 0, none, ordinary.says(-1, 0, 0), kind);
+        elements.sort((one, two) -> Double.compare(two.log10(), one.log10()));
+        if (elements.isEmpty()) {
+            return Optional.empty();
+        }
+        Weighed best = elements.get(0);
+        double ahead = best.log10() - Math.max(0, same.log10());
+        if (ahead < CALLED_AT || best.log10() - best.most() < LEAST_WITHOUT_ONE) {
+            return Optional.empty();
+        }
+        List<String> asGood = elements.stream()
+                .skip(1)
+                .filter(one -> one.log10() > best.log10() - AS_GOOD)
+                .map(one -> method.analytes.get(one.other()).symbol())
+                .toList();
+        return Optional.of(new Interference(
+                method.analytes.get(column).symbol(),
+                method.analytes.get(best.other()).symbol(),
+                best.amount(),
+                best.se(),
+                proportions.getOrDefault(best.other(), 0.0),
+                ahead,
+                CauseKind.CONTROL_FAILED,
+                asGood,
+                best.said().soils()));
+    }
+
+    private double proportion(DaySoils.MethodSoils method, int column, int other, Set<Integer> of) {
+        return of.stream()
+                .mapToDouble(r -> Interference.proportion(
+                        runs.get(r).reduced(),
+                        method.analytes.get(column).symbol(),
+                        method.analytes.get(other).symbol()))
+                .average()
+                .orElse(0);
+    }
+
+    /**
+     * Likelihoods of the control soils when {@code amount} times x is in their signal.
+     *
+     * @param factor whether the run may have a factor of its own beside it: the likeliest is taken
+     */
+    private static double[] controls(List<Seen> seen, double amount, double[] x, double proportion, boolean factor) {
+        int n = x.length;
+        double[] left = new double[n];
+        for (int i = 0; i < n; i++) {
+            Seen one = seen.get(i);
+            left[i] = one.off() - amount * (x[i] - proportion * one.mean());
+        }
+        double f = 0;
+        for (int round = 0; factor && round < 3 * ROUNDS; round++) {
+            double above = 0;
+            double below = 0;
+            for (int i = 0; i < n; i++) {
+                Seen one = seen.get(i);
+                double z = (left[i] - f * one.mean()) / one.sd();
+                double w = (FREEDOM + 1) / (FREEDOM + z * z) / (one.sd() * one.sd());
+                above += w * one.mean() * left[i];
+                below += w * one.mean() * one.mean();
+            }
+            f = above / below;
+        }
+        double[] logs = new double[n];
+        for (int i = 0; i < n; i++) {
+            Seen one = seen.get(i);
+            double z = (left[i] - f * one.mean()) / one.sd();
+            logs[i] = -LOG10_E * (FREEDOM + 1) / 2 * Math.log1p(z * z / FREEDOM);
+        }
+        return logs;
+    }
+
+    /** Of which sign an amount may be, and whether the run may have a factor of its own beside it. */
+    private enum Kind {
+        ELEMENT(0, 1, false),
+        SAME_IN_EVERY_TUBE(-1, 1, true),
+        BLANK_TOO_HIGH(-1, 0, true);
+
+        final double from;
+        final double to;
+        final boolean factor;
+
+        Kind(double from, double to, boolean factor) {
+            this.from = from;
+            this.to = to;
+            this.factor = factor;
+        }
+    }
+
+    // The likeliest amount, over a grid.
+    private static Weighed weigh(
+            int other, List<Seen> seen, double[] x, double proportion, double[] none, Said said, Kind kind) {
+        double most = said.soils() > 0 ? Math.abs(said.amount()) + 3 * said.sd() : 0;
+        for (int i = 0; i < x.length; i++) {
+            Seen one = seen.get(i);
+            double lever = Math.abs(x[i] - proportion * one.mean());
+            if (lever > 0) {
+                most = Math.max(most, Math.min(1.5 * Math.abs(one.off()) / lever, one.mean() / lever));
+            }
+        }
+        double step = most * (kind.to - kind.from) / STEPS;
+        double start = sum(none);
+        double[] totals = new double[STEPS + 1];
+        double log10 = Double.NEGATIVE_INFINITY;
+        double[] logs = none;
+        int at = 0;
+        for (int i = 0; i <= STEPS; i++) {
+            double amount = kind.from * most + i * step;
+            double[] each = controls(seen, amount, x, proportion, kind.factor);
+            totals[i] = sum(each) - start + said.log10(amount);
+            if (totals[i] > log10) {
+                log10 = totals[i];
+                logs = each;
+                at = i;
+            }
+        }
+        double carried = 0;
+        for (int i = 0; i < logs.length; i++) {
+            carried = Math.max(carried, logs[i] - none[i]);
+        }
+        return new Weighed(other, kind.from * most + at * step, width(totals, at) * step, log10, carried, said);
+    }
+
+    // Steps to where the likelihood has fallen to that of one standard deviation, mean of both sides that are there.
+    private static double width(double[] totals, int at) {
+        double fallen = totals[at] - 0.5 * LOG10_E;
+        int from = at;
+        int to = at;
+        while (from > 0 && totals[from] > fallen) {
+            from--;
+        }
+        while (to < STEPS && totals[to] > fallen) {
+            to++;
+        }
+        return Math.max(to - at, at - from);
+    }
+
+    private static double sum(double[] values) {
+        double sum = 0;
+        for (double value : values) {
+            sum += value;
+        }
+        return sum;
+    }
+
+    /** One analyte's ordinary soils: those of the runs in question, and all others of the method, which know nothing of it. */
+    private final class Ordinary {
+        private final DaySoils.MethodSoils method;
+        private final int column;
+        private final int[] rows;
+        /** Whether a row was read in the runs in question. */
+        private final boolean[] inQuestion;
+
+        private final int[] group;
+        private final int groups;
+        private double[][] features = new double[0][];
+        private double[] coefficients = new double[0];
+
+        Ordinary(DaySoils.MethodSoils method, int column, Set<Integer> of) {
+            this.method = method;
+            this.column = column;
+            int[] columns = IntStream.concat(
+                            IntStream.range(0, method.own.length)
+                                    .filter(c -> c != column)
+                                    .map(c -> method.own[c]),
+                            IntStream.of(soils.others(method)))
+                    .toArray();
+            Map<String, List<Integer>> byClient = new TreeMap<>();
+            int outside = 0;
+            for (int row = 0; row < soils.size(); row++) {
+                boolean here = method.runOf[row] >= 0 && of.contains(method.runOf[row]);
+                if (method.runOf[row] < 0
+                        || soils.client(row) < 0
+                        || !Double.isFinite(soils.value(row, method, column))
+                        || !soils.isWhole(row, columns)
+                        || !here && outside >= MOST_LEARNT) {
+                    continue;
+                }
+                outside += here ? 0 : 1;
+                byClient.computeIfAbsent((here ? "i " : "o ") + soils.client(row), key -> new ArrayList<>())
+                        .add(row);
+            }
+            byClient.values().removeIf(list -> list.size() < LEAST_OF_A_CLIENT);
+            rows = byClient.values().stream()
+                    .flatMap(List::stream)
+                    .mapToInt(row -> row)
+                    .toArray();
+            group = new int[rows.length];
+            inQuestion = new boolean[rows.length];
+            int g = 0;
+            int i = 0;
+            for (Map.Entry<String, List<Integer>> entry : byClient.entrySet()) {
+                for (int k = 0; k < entry.getValue().size(); k++) {
+                    group[i] = g;
+                    inQuestion[i++] = entry.getKey().startsWith("i");
+                }
+                g++;
+            }
+            groups = g;
+            learn(columns);
+        }
+
+        private void learn(int[] columns) {
+            double[][] all = new double[rows.length][columns.length];
+            for (int j = 0; j < columns.length; j++) {
+                double[] values = new double[rows.length];
+                for (int i = 0; i < rows.length; i++) {
+                    values[i] = soils.value(rows[i], columns[j]);
+                }
+                double[] within = within(values);
+                for (int i = 0; i < rows.length; i++) {
+                    all[i][j] = within[i];
+                }
+            }
+            int[] learning =
+                    IntStream.range(0, rows.length).filter(i -> !inQuestion[i]).toArray();
+            if (learning.length < ROWS_A_FEATURE * (columns.length + 1)) {
+                return;
+            }
+            double[] y = within(read());
+            double[][] x = Arrays.stream(learning).mapToObj(i -> all[i]).toArray(double[][]::new);
+            double[] target = Arrays.stream(learning).mapToDouble(i -> y[i]).toArray();
+            double[] weights = new double[learning.length];
+            Arrays.fill(weights, 1);
+            for (int round = 0; round < ROUNDS; round++) {
+                try {
+                    LeastSquares fit = LeastSquares.fit(x, target, weights, false);
+                    coefficients = IntStream.range(0, columns.length)
+                            .mapToDouble(fit::coefficient)
+                            .toArray();
+                } catch (IllegalArgumentException dependent) {
+                    coefficients = new double[0];
+                    return;
+                }
+                double[] off = new double[target.length];
+                for (int i = 0; i < off.length; i++) {
+                    off[i] = target[i] - times(coefficients, x[i]);
+                }
+                weights = weights(off);
+            }
+            features = all;
+        }
+
+        private double[] read() {
+            return Arrays.stream(rows)
+                    .mapToDouble(row -> soils.value(row, method, column))
+                    .toArray();
+        }
+
+        // Each value less the mean of its client's.
+        private double[] within(double[] values) {
+            double[] sum = new double[groups];
+            int[] n = new int[groups];
+            for (int i = 0; i < values.length; i++) {
+                sum[group[i]] += values[i];
+                n[group[i]]++;
+            }
+            double[] within = new double[values.length];
+            for (int i = 0; i < values.length; i++) {
+                within[i] = values[i] - sum[group[i]] / n[group[i]];
+            }
+            return within;
+        }
+
+        private static double times(double[] one, double[] two) {
+            double sum = 0;
+            for (int j = 0; j < one.length; j++) {
+                sum += one[j] * two[j];
+            }
+            return sum;
+        }
+
+        // Of a t density of their own scale, divided by the variance.
+        private static double[] weights(double[] off) {
+            double[] weights = new double[off.length];
+            Arrays.fill(weights, 1);
+            for (int round = 0; round < ROUNDS; round++) {
+                double variance = 0;
+                for (int i = 0; i < off.length; i++) {
+                    variance += Math.min(1, weights[i]) * off[i] * off[i];
+                }
+                variance = Math.max(variance / off.length, 1e-12);
+                for (int i = 0; i < off.length; i++) {
+                    weights[i] = (LEARNING_FREEDOM + 1) / (LEARNING_FREEDOM + off[i] * off[i] / variance);
+                }
+            }
+            return weights;
+        }
+
+        /**
+         * How much of another element is in the signal.
+         *
+         * @param other column of the element, -1 for the same in every tube
+         * @param at where to begin
+         */
+        Said says(int other, double proportion, double at) {
+            if (coefficients.length == 0) {
+                return Said.NOTHING;
+            }
+            double amount = at;
+            @Nullable Said said = null;
+            for (int round = 0; round < ROUNDS; round++) {
+                said = says(other, proportion, amount, at);
+                if (said == null) {
+                    return Said.NOTHING;
+                }
+                amount = other < 0 ? said.amount() : Math.max(0, said.amount());
+            }
+            return Objects.requireNonNullElse(said, Said.NOTHING);
+        }
+
+        private @Nullable Said says(int other, double proportion, double amount, double first) {
+            int n = rows.length;
+            double floor = method.floor[column];
+            double[] x = new double[n];
+            double[] y = new double[n];
+            double whole = Math.max(0.1, 1 - amount * proportion);
+            for (int i = 0; i < n; i++) {
+                double scaled = soils.value(rows[i], method, column);
+                x[i] = other < 0 ? 1 : method.unscaled(other, soils.value(rows[i], method, other));
+                double content = method.unscaled(column, scaled);
+                double own = inQuestion[i] ? (content - amount * x[i]) / whole : content;
+                y[i] = method.scaled(column, own);
+            }
+            double[] within = within(y);
+            double[] off = new double[n];
+            double[] lever = new double[n];
+            for (int i = 0; i < n; i++) {
+                off[i] = within[i] - times(coefficients, features[i]);
+                double own = Math.max(0, method.unscaled(column, y[i] - off[i]));
+                double each = x[i] - proportion * own;
+                lever[i] = each / Math.max(own + (inQuestion[i] ? amount * each : 0) + floor, floor);
+            }
+            double[] weights = weights(off);
+            double[] levers = within(lever);
+            double[] above = new double[groups];
+            double[] below = new double[groups];
+            double[] squares = new double[groups];
+            int[] size = new int[groups];
+            boolean[] of = new boolean[groups];
+            for (int i = 0; i < n; i++) {
+                above[group[i]] += weights[i] * levers[i] * off[i];
+                below[group[i]] += weights[i] * levers[i] * levers[i];
+                of[group[i]] = inQuestion[i];
+                size[group[i]]++;
+            }
+            double sum = 0;
+            for (int i = 0; i < n; i++) {
+                double slope = below[group[i]] > 0 ? above[group[i]] / below[group[i]] : 0;
+                double left = off[i] - slope * levers[i];
+                squares[group[i]] += weights[i] * left * left;
+                sum += weights[i] * left * left;
+            }
+            double variance = sum / Math.max(1, n - 2 * groups);
+            List<double[]> here = new ArrayList<>();
+            List<double[]> elsewhere = new ArrayList<>();
+            int soilsHere = 0;
+            for (int g = 0; g < groups; g++) {
+                if (below[g] > 0) {
+                    // A client's own scatter, drawn towards that of all.
+                    double own = (squares[g] + 10 * variance) / (size[g] - 2 + 10);
+                    (of[g] ? here : elsewhere).add(new double[] {above[g] / below[g], own / below[g]});
+                    soilsHere += of[g] ? size[g] : 0;
+                }
+            }
+            if (here.size() < LEAST_CLIENTS || elsewhere.size() < LEAST_CLIENTS) {
+                return null;
+            }
+            double between = between(elsewhere);
+            double[] usual = mean(elsewhere, between);
+            double[] now = mean(here, between);
+            return new Said(
+                    amount + now[0] - usual[0],
+                    Math.sqrt(now[1] + usual[1]),
+                    Math.max(3, Math.min(here.size(), elsewhere.size()) - 1),
+                    soilsHere);
+        }
+
+        // DerSimonian and Laird's moment estimate of the variance between clients.
+        private static double between(List<double[]> slopes) {
+            double w = 0;
+            double ww = 0;
+            double wb = 0;
+            for (double[] one : slopes) {
+                w += 1 / one[1];
+                ww += 1 / (one[1] * one[1]);
+                wb += one[0] / one[1];
+            }
+            double mean = wb / w;
+            double q = 0;
+            for (double[] one : slopes) {
+                q += (one[0] - mean) * (one[0] - mean) / one[1];
+            }
+            return Math.max(0, (q - (slopes.size() - 1)) / (w - ww / w));
+        }
+
+        private static double[] mean(List<double[]> slopes, double between) {
+            double w = 0;
+            double wb = 0;
+            for (double[] one : slopes) {
+                w += 1 / (one[1] + between);
+                wb += one[0] / (one[1] + between);
+            }
+            return new double[] {wb / w, 1 / w};
+        }
+    }
+}
