@@ -39,6 +39,7 @@ record CleanDays(
         Map<String, double[]> odds) {
 
     static final String TURNED = "tray turned";
+    static final String TURNED_BY_REGRESSION = "tray turned by plain regression";
     static final String EXCHANGED = "trays exchanged";
     static final String NEIGHBOURS = "neighbours exchanged";
 
@@ -68,6 +69,12 @@ record CleanDays(
                             key(TURNED, method),
                             Arrays.stream(trays)
                                     .mapToDouble(tray -> table.turned(agreement, method, tray))
+                                    .toArray());
+                    PlainRegression regression = table.regression(method);
+                    odds.put(
+                            key(TURNED_BY_REGRESSION, method),
+                            Arrays.stream(trays)
+                                    .mapToDouble(tray -> table.turned(regression, method, tray))
                                     .toArray());
                     odds.put(
                             key(EXCHANGED, method),

@@ -123,14 +123,32 @@ final class DayTable {
         return analyte.unit() == Unit.PH ? value : Math.log(Math.max(value, 0) + floor(analyte));
     }
 
+    private static int[] own(int m) {
+        return IntStream.range(first(m), first(m) + COLUMNS.get(m).size()).toArray();
+    }
+
+    private int[] others(int[] own) {
+        return IntStream.range(0, values[0].length)
+                .filter(column -> column < own[0] || column > own[own.length - 1])
+                .toArray();
+    }
+
+    PlainRegression regression(String method) {
+        int[] own = own(METHODS.indexOf(method));
+        return new PlainRegression(values, own, others(own));
+    }
+
+    /** Odds of a turned tray by the plain regression. */
+    double turned(PlainRegression regression, String method, int tray) {
+        return regression.turned(read(method, trays.get(tray)));
+    }
+
     /** How a method agrees with the others on this day. */
     Agreement agreement(String method) {
         int m = METHODS.indexOf(method);
         int p = COLUMNS.get(m).size();
-        int[] own = IntStream.range(first(m), first(m) + p).toArray();
-        int[] others = IntStream.range(0, values[0].length)
-                .filter(column -> column < own[0] || column > own[p - 1])
-                .toArray();
+        int[] own = own(m);
+        int[] others = others(own);
         References references = References.of(method, day.standards(), day.materials());
         @Nullable double[][] mean = new double[values.length][];
         @Nullable double[][] sd = new double[values.length][];

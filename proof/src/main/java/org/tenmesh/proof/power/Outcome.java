@@ -40,6 +40,7 @@ import org.tenmesh.simulator.SimulatedDay;
  * @param held share of the determinations it changed that are not fit, for whatever cause
  * @param further answer to {@link Row.Further}; empty where it was not asked or has none
  * @param log10Odds of the planted exchange against everything in its place, whether the judge spoke or not
+ * @param byRegression the same of a turned tray by {@link PlainRegression}
  * @param plain whether it was a tray of twelve clients' soils and nothing else
  * @param beside causes elsewhere
  * @param redoBeside of those, the ones that ask to make soils again
@@ -54,6 +55,7 @@ record Outcome(
         double held,
         Optional<Boolean> further,
         OptionalDouble log10Odds,
+        OptionalDouble byRegression,
         boolean plain,
         int beside,
         int redoBeside,
@@ -202,6 +204,7 @@ record Outcome(
         // A control's own results never leave: what it touches may be nothing at all.
         boolean extent = named && (mistaken || mine.containsAll(labs)) && (creeps || labs.containsAll(mine));
         OptionalDouble odds = OptionalDouble.empty();
+        OptionalDouble byRegression = OptionalDouble.empty();
         boolean plain = false;
         if (EXCHANGES.contains(plant.kind()) && all.size() == 1) {
             DayTable table = new DayTable(simulated.day(), judged, methods);
@@ -216,6 +219,9 @@ record Outcome(
                         case TRAYS_EXCHANGED -> table.exchanged(agreement, row.method(), first, last);
                         default -> table.neighbours(agreement, table.row(numbers.get(0)), table.row(numbers.get(1)));
                     });
+            if (plant.kind() == CauseKind.TRAY_TURNED) {
+                byRegression = OptionalDouble.of(table.turned(table.regression(row.method()), row.method(), first));
+            }
             plain = plant.kind() == CauseKind.NEIGHBOURS_EXCHANGED || table.isPlain(first) && table.isPlain(last);
         }
         return new Outcome(
@@ -229,6 +235,7 @@ record Outcome(
                         : heldOf / (double) changed,
                 answer(further, plant, simulated, judged, touches, best, named, judging),
                 odds,
+                byRegression,
                 plain,
                 beside,
                 redoBeside,

@@ -2,7 +2,9 @@ package org.tenmesh.proof.power;
 
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -10,6 +12,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.SplittableRandom;
+import java.util.function.Function;
 import java.util.stream.IntStream;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.judgement.CauseKind;
@@ -63,6 +66,7 @@ record Study(int repeats, int soils, long seed) {
      * @param atRate found at {@link #ONE_IN_A_THOUSAND}: the planted exchange's odds exceed what one in a thousand clean ones do
      * @param clean how many clean exchanges that rate rests on
      * @param plainAtRate the same of trays of twelve clients' soils alone
+     * @param regressionAtRate the same of turned trays by {@link PlainRegression}, held against clean trays by the same
      */
     record Counted(
             Row row,
@@ -70,7 +74,8 @@ record Study(int repeats, int soils, long seed) {
             int refused,
             Optional<Rate> atRate,
             int clean,
-            Optional<Rate> plainAtRate) {
+            Optional<Rate> plainAtRate,
+            Optional<Rate> regressionAtRate) {
         List<Outcome> outcomes() {
             return repeats.stream().flatMap(List::stream).toList();
         }
@@ -134,6 +139,7 @@ record Study(int repeats, int soils, long seed) {
                 case "told" -> told();
                 case "extent" -> extent();
                 case "further" -> further().orElse(new Rate(0, 0));
+                case "byRegression" -> regressionAtRate.orElse(new Rate(0, 0));
                 case "atRate" -> atRate.orElse(new Rate(0, 0));
                 default -> throw new IllegalArgumentException("no measure " + measure);
             };
@@ -156,20 +162,27 @@ record Study(int repeats, int soils, long seed) {
         Optional<String> key = all.isEmpty() ? Optional.empty() : key(row, all.get(0));
         Optional<Rate> atRate = Optional.empty();
         Optional<Rate> plain = Optional.empty();
+        Optional<Rate> regression = Optional.empty();
         int seen = 0;
         if (same.isPresent() && key.isPresent()) {
             double threshold = same.get().threshold(key.get(), ONE_IN_A_THOUSAND);
             seen = same.get().seen(key.get());
-            atRate = Optional.of(exceeding(all, threshold));
-            plain = Optional.of(exceeding(all.stream().filter(Outcome::plain).toList(), threshold));
+            atRate = Optional.of(exceeding(all, Outcome::log10Odds, threshold));
+            plain = Optional.of(exceeding(all.stream().filter(Outcome::plain).toList(), Outcome::log10Odds, threshold));
+            if (all.get(0).byRegression().isPresent()) {
+                double its = same.get()
+                        .threshold(
+                                key.get().replace(CleanDays.TURNED, CleanDays.TURNED_BY_REGRESSION), ONE_IN_A_THOUSAND);
+                regression = Optional.of(exceeding(all, Outcome::byRegression, its));
+            }
         }
         return new Counted(
-                row, outcomes, days.stream().mapToInt(Planted::refused).sum(), atRate, seen, plain);
+                row, outcomes, days.stream().mapToInt(Planted::refused).sum(), atRate, seen, plain, regression);
     }
 
-    static Rate exceeding(List<Outcome> outcomes, double threshold) {
+    static Rate exceeding(List<Outcome> outcomes, Function<Outcome, OptionalDouble> of, double threshold) {
         double[] odds = outcomes.stream()
-                .map(Outcome::log10Odds)
+                .map(of)
                 .filter(OptionalDouble::isPresent)
                 .mapToDouble(OptionalDouble::getAsDouble)
                 .toArray();
@@ -224,7 +237,20 @@ record Study(int repeats, int soils, long seed) {
 
     private static SimulatedDay simulate(Where where, long day, List<Fault> faults) {
         Scenario scenario = new Scenario(day, where.soils(), faults, DATE, where.options());
-        return where.given().isEmpty() ? Simulator.simulate(scenario) : Simulator.simulate(scenario, where.given());
+        return where.given().isEmpty()
+                ? Simulator.simulate(scenario)
+                : Simulator.simulate(scenario, arriving(where.given(), day));
+    }
+
+    // Boxes arrive in another order every day, so that no two days have the same trays; soils of a box stay as they
+    // are.
+    private static List<GivenSoil> arriving(List<GivenSoil> given, long day) {
+        Map<String, List<GivenSoil>> boxes = new LinkedHashMap<>();
+        given.forEach(soil -> boxes.computeIfAbsent(soil.client(), client -> new ArrayList<>())
+                .add(soil));
+        List<List<GivenSoil>> order = new ArrayList<>(boxes.values());
+        Collections.shuffle(order, new Random(new SplittableRandom(day).nextLong()));
+        return order.stream().flatMap(List::stream).toList();
     }
 
     /** Days on which nothing went wrong. */
