@@ -64,15 +64,16 @@ public final class DayJudge {
         List<JudgedRun> alone = runs.parallelStream()
                 .map(run -> judge(day, run, methods, references, Trail.OFF))
                 .toList();
+        Map<String, String> repeated = repeatedRuns(runs);
         WholeDay wholeDay = WholeDay.of(
                 day,
                 alone.stream().map(JudgedRun::judgement).toList(),
                 references,
                 Suspicion.defaults(),
+                repeated.keySet(),
                 before(runs, earlier));
         List<JudgedRun> judged =
                 alone.parallelStream().map(run -> again(day, run, wholeDay)).toList();
-        Map<String, String> repeated = repeatedRuns(runs);
         Map<String, List<Unread>> unread = unread(day, runs);
         List<Result> results = new ArrayList<>();
         List<Cause> causes = new ArrayList<>();

@@ -24,6 +24,7 @@ import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.statistics.LeastSquares;
 
 /**
@@ -37,13 +38,16 @@ import org.tenmesh.core.statistics.LeastSquares;
  */
 final class Interferences {
     /** Common logarithm of the odds against the next best explanation from which an element is named (choice). */
-    private static final double CALLED_AT = 3;
+    private static final double CALLED_AT = 4;
     /** Elements less worse than the best by this are named beside it. */
     private static final double AS_GOOD = 1;
     /** What the control soil that says most for it may not carry alone (choice). */
     private static final double LEAST_WITHOUT_ONE = 1;
     /** What the control soils alone must say before the ordinary ones are asked (choice). */
     private static final double LOOKED_AT = 1.5;
+
+    /** Of more than this share of the soils no more may be feigned than they read (choice). */
+    private static final double NOTHING_LEFT = 0.1;
 
     private static final int LEAST_CONTROLS = 3;
     private static final int LEAST_MATERIALS = 2;
@@ -68,11 +72,15 @@ final class Interferences {
     private final List<RunJudgement> runs;
     private final Map<String, References> references;
     private final Map<LabNumber, String> materials;
+    private final Set<String> repeated;
     private final BiPredicate<String, String> misplaced;
+    private final Map<Integer, Map<Integer, double[]>> controlContents = new HashMap<>();
+    private final Map<Integer, List<double[]>> standards = new HashMap<>();
     private final Map<String, List<Interference>> found = new HashMap<>();
 
     /**
      * @param materials the hidden controls with what they truly are
+     * @param repeated runs that are another's readings again
      * @param misplaced whether what a run read under a lab number is not that soil
      */
     Interferences(
@@ -80,11 +88,13 @@ final class Interferences {
             List<RunJudgement> runs,
             Map<String, References> references,
             Map<LabNumber, String> materials,
+            Set<String> repeated,
             BiPredicate<String, String> misplaced) {
         this.soils = soils;
         this.runs = runs;
         this.references = references;
         this.materials = materials;
+        this.repeated = repeated;
         this.misplaced = misplaced;
         for (DaySoils.MethodSoils method : soils.methods()) {
             if (method.method instanceof EmissionMethod) {
@@ -129,7 +139,8 @@ final class Interferences {
     private void look(DaySoils.MethodSoils method) {
         Map<String, List<Integer>> byInstrument = new TreeMap<>();
         for (int r = 0; r < runs.size(); r++) {
-            if (runs.get(r).reduced().method().id().equals(method.method.id())) {
+            if (runs.get(r).reduced().method().id().equals(method.method.id())
+                    && !repeated.contains(runs.get(r).reduced().run().run())) {
                 byInstrument
                         .computeIfAbsent(runs.get(r).reduced().run().instrument(), name -> new ArrayList<>())
                         .add(r);
@@ -184,7 +195,7 @@ final class Interferences {
         List<ControlValue> values = run.controlValues().stream()
                 .filter(value -> value.analyte().equals(symbol) && isItself(value))
                 .toList();
-        Map<Integer, double[]> contents = contents(method, run, values);
+        Map<Integer, double[]> contents = controlContents.computeIfAbsent(r, any -> contents(method, run));
         List<Seen> seen = new ArrayList<>();
         for (ControlValue value : values) {
             Optional<Material> material = known.material(value.material(), symbol);
@@ -207,14 +218,15 @@ final class Interferences {
                         && !misplaced.test(value.run(), value.identity());
     }
 
-    private static Map<Integer, double[]> contents(
-            DaySoils.MethodSoils method, RunJudgement run, List<ControlValue> values) {
+    // What each control soil of a run read in every column, by its position.
+    private static Map<Integer, double[]> contents(DaySoils.MethodSoils method, RunJudgement run) {
         Map<Integer, double[]> contents = new HashMap<>();
-        values.forEach(value -> {
-            double[] none = new double[method.own.length];
-            Arrays.fill(none, Double.NaN);
-            contents.put(value.position(), none);
-        });
+        run.controlValues()
+                .forEach(value -> contents.computeIfAbsent(value.position(), position -> {
+                    double[] none = new double[method.own.length];
+                    Arrays.fill(none, Double.NaN);
+                    return none;
+                }));
         for (Determination d : run.reduced().determinations()) {
             double[] here = contents.get(d.position());
             for (int c = 0; here != null && c < method.own.length; c++) {
@@ -232,6 +244,9 @@ final class Interferences {
             return Optional.empty();
         }
         double[] none = controls(seen, 0, new double[seen.size()], 0, true);
+        if (-sum(none) < LOOKED_AT) {
+            return Optional.empty();
+        }
         List<Weighed> elements = new ArrayList<>();
         Map<Integer, Double> proportions = new HashMap<>();
         for (int other = 0; other < method.own.length; other++) {
@@ -240,7 +255,7 @@ final class Interferences {
             if (other != column && Arrays.stream(x).noneMatch(Double::isNaN)) {
                 double proportion = proportion(method, column, other, of);
                 proportions.put(other, proportion);
-                elements.add(weigh(other, seen, x, proportion, none, Said.NOTHING, Kind.ELEMENT));
+                elements.add(weigh(other, seen, x, proportion, none, Said.NOTHING, Kind.ELEMENT, Double.MAX_VALUE));
             }
         }
         if (elements.stream().noneMatch(one -> one.log10() >= LOOKED_AT)) {
@@ -253,8 +268,9 @@ final class Interferences {
                     .mapToDouble(each -> each.contents()[one.other()])
                     .toArray();
             double proportion = proportions.getOrDefault(one.other(), 0.0);
-            Said said = ordinary.says(one.other(), proportion, one.amount());
-            elements.set(i, weigh(one.other(), seen, x, proportion, none, said, Kind.ELEMENT));
+            double most = ordinary.most(one.other());
+            Said said = ordinary.says(one.other(), proportion, Math.min(one.amount(), most), most);
+            elements.set(i, weigh(one.other(), seen, x, proportion, none, said, Kind.ELEMENT, most));
         }
         // The same in every tube, whatever is in it. It is in the blanks too, and these are taken off: then only a
         // blank that is too high
@@ -265,7 +281,8 @@ final class Interferences {
                         && extraction.extraction().subtractBlank()
                 ? Kind.BLANK_TOO_HIGH
                 : Kind.SAME_IN_EVERY_TUBE;
-        Weighed same = weigh(-1, seen, ones, 0, none, ordinary.says(-1, 0, 0), kind);
+        Weighed same =
+                weigh(-1, seen, ones, 0, none, ordinary.says(-1, 0, 0, ordinary.most(-1)), kind, ordinary.most(-1));
         elements.sort((one, two) -> Double.compare(two.log10(), one.log10()));
         if (elements.isEmpty()) {
             return Optional.empty();
@@ -292,14 +309,34 @@ final class Interferences {
                 best.said().soils()));
     }
 
+    // Content of one element over that of another in the standards, weighted by one over the content as a curve is; 0
+    // where they do not
+    // hold both.
     private double proportion(DaySoils.MethodSoils method, int column, int other, Set<Integer> of) {
-        return of.stream()
-                .mapToDouble(r -> Interference.proportion(
-                        runs.get(r).reduced(),
-                        method.analytes.get(column).symbol(),
-                        method.analytes.get(other).symbol()))
-                .average()
-                .orElse(0);
+        double others = 0;
+        double own = 0;
+        for (int r : of) {
+            for (double[] standard : standards.computeIfAbsent(r, any -> standards(method, runs.get(r)))) {
+                if (standard[column] > 0) {
+                    own += standard[column];
+                    others += standard[other] > 0 ? standard[other] : 0;
+                }
+            }
+        }
+        return own > 0 ? others / own : 0;
+    }
+
+    // What each standard of a run holds in every column.
+    private static List<double[]> standards(DaySoils.MethodSoils method, RunJudgement run) {
+        Map<Integer, double[]> byPosition = new TreeMap<>();
+        for (Determination d : run.reduced().determinations()) {
+            for (int c = 0; d.role() == Role.STANDARD && c < method.own.length; c++) {
+                if (method.analytes.get(c).symbol().equals(d.analyte())) {
+                    byPosition.computeIfAbsent(d.position(), position -> new double[method.own.length])[c] = d.known();
+                }
+            }
+        }
+        return List.copyOf(byPosition.values());
     }
 
     /**
@@ -355,7 +392,14 @@ final class Interferences {
 
     // The likeliest amount, over a grid.
     private static Weighed weigh(
-            int other, List<Seen> seen, double[] x, double proportion, double[] none, Said said, Kind kind) {
+            int other,
+            List<Seen> seen,
+            double[] x,
+            double proportion,
+            double[] none,
+            Said said,
+            Kind kind,
+            double atMost) {
         double most = said.soils() > 0 ? Math.abs(said.amount()) + 3 * said.sd() : 0;
         for (int i = 0; i < x.length; i++) {
             Seen one = seen.get(i);
@@ -364,6 +408,7 @@ final class Interferences {
                 most = Math.max(most, Math.min(1.5 * Math.abs(one.off()) / lever, one.mean() / lever));
             }
         }
+        most = Math.min(most, atMost);
         double step = most * (kind.to - kind.from) / STEPS;
         double start = sum(none);
         double[] totals = new double[STEPS + 1];
@@ -553,38 +598,56 @@ final class Interferences {
             return weights;
         }
 
+        /** The amount that would leave nothing of {@link #NOTHING_LEFT} of the soils in question; no limit where there are none. */
+        double most(int other) {
+            double[] ratios = IntStream.range(0, rows.length)
+                    .filter(i -> inQuestion[i])
+                    .mapToDouble(i -> content(i) / others(i, other))
+                    .sorted()
+                    .toArray();
+            return ratios.length == 0 ? Double.MAX_VALUE : ratios[(int) (NOTHING_LEFT * ratios.length)];
+        }
+
+        private double content(int i) {
+            return method.unscaled(column, soils.value(rows[i], method, column));
+        }
+
+        private double others(int i, int other) {
+            return other < 0 ? 1 : method.unscaled(other, soils.value(rows[i], method, other));
+        }
+
         /**
          * How much of another element is in the signal.
          *
          * @param other column of the element, -1 for the same in every tube
          * @param at where to begin
+         * @param most what it cannot exceed, of either sign
          */
-        Said says(int other, double proportion, double at) {
+        Said says(int other, double proportion, double at, double most) {
             if (coefficients.length == 0) {
                 return Said.NOTHING;
             }
             double amount = at;
             @Nullable Said said = null;
             for (int round = 0; round < ROUNDS; round++) {
-                said = says(other, proportion, amount, at);
+                said = says(other, proportion, amount);
                 if (said == null) {
                     return Said.NOTHING;
                 }
-                amount = other < 0 ? said.amount() : Math.max(0, said.amount());
+                amount = Math.max(other < 0 ? -most : 0, Math.min(most, said.amount()));
             }
             return Objects.requireNonNullElse(said, Said.NOTHING);
         }
 
-        private @Nullable Said says(int other, double proportion, double amount, double first) {
+        private @Nullable Said says(int other, double proportion, double amount) {
             int n = rows.length;
             double floor = method.floor[column];
             double[] x = new double[n];
             double[] y = new double[n];
             double whole = Math.max(0.1, 1 - amount * proportion);
             for (int i = 0; i < n; i++) {
-                double scaled = soils.value(rows[i], method, column);
-                x[i] = other < 0 ? 1 : method.unscaled(other, soils.value(rows[i], method, other));
-                double content = method.unscaled(column, scaled);
+                x[i] = others(i, other);
+                double content = content(i);
                 double own = inQuestion[i] ? (content - amount * x[i]) / whole : content;
                 y[i] = method.scaled(column, own);
             }

@@ -27,6 +27,7 @@ final class WholeDay {
             List<RunJudgement> runs,
             Map<String, References> references,
             Suspicion suspicion,
+            Set<String> repeated,
             EarlierSoils earlier) {
         ControlMaterials controls = new ControlMaterials(day, runs, references);
         materials = controls.materials();
@@ -47,7 +48,7 @@ final class WholeDay {
         groups.judge(identity.agreements());
         groups.findings().forEach(this::add);
         differences = groups.differences();
-        interferences = new Interferences(soils, runs, references, materials, identity::misplaced);
+        interferences = new Interferences(soils, runs, references, materials, repeated, identity::misplaced);
         for (RunJudgement run : runs) {
             String name = run.reduced().run().run();
             Set<LabNumber> apart = new HashSet<>();
@@ -60,13 +61,19 @@ final class WholeDay {
         }
     }
 
+    /**
+     * Judges the day as a whole.
+     *
+     * @param repeated runs that are another's readings again
+     */
     static WholeDay of(
             Day day,
             List<RunJudgement> runs,
             Map<String, References> references,
             Suspicion suspicion,
+            Set<String> repeated,
             EarlierSoils earlier) {
-        return new WholeDay(day, runs, references, suspicion, earlier);
+        return new WholeDay(day, runs, references, suspicion, repeated, earlier);
     }
 
     private void add(DayFinding finding) {

@@ -11,7 +11,6 @@ import java.util.Optional;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
-import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Role;
 
 /**
@@ -60,28 +59,6 @@ public record Interference(
     public double feigned(double read, double others) {
         double own = (read - share * others) / Math.max(LEAST_WHOLE, 1 - share * proportion);
         return Double.isNaN(own) ? 0 : read - own;
-    }
-
-    /**
-     * Content of one element over that of another in a run's standards, weighted by one over the content as the curve is; 0 where the
-     * standards do not hold both.
-     */
-    public static double proportion(Reduced reduced, String analyte, String other) {
-        Map<Integer, Double> others = new HashMap<>();
-        for (Determination d : reduced.determinations()) {
-            if (d.role() == Role.STANDARD && d.analyte().equals(other) && d.known() > 0) {
-                others.put(d.position(), d.known());
-            }
-        }
-        double above = 0;
-        double below = 0;
-        for (Determination d : reduced.determinations()) {
-            if (d.role() == Role.STANDARD && d.analyte().equals(analyte) && d.known() > 0) {
-                above += others.getOrDefault(d.position(), 0.0);
-                below += d.known();
-            }
-        }
-        return below > 0 ? above / below : 0;
     }
 
     /** The interferences of one run. */
