@@ -8,6 +8,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import org.tenmesh.core.proficiency.Action;
+import org.tenmesh.core.proficiency.SamplesExchanged;
 import org.tenmesh.core.proficiency.Scored;
 import org.tenmesh.core.proficiency.Series;
 import org.tenmesh.core.quantity.Significant;
@@ -24,7 +25,7 @@ final class RoundsCommand implements Command {
     public Shape shape() {
         return new Shape(
                 "rounds",
-                "Score rounds of proficiency testing; bias over the rounds, actions with look-back.",
+                "Score rounds of proficiency testing; bias over the rounds, samples taken for each other, actions with look-back.",
                 List.of(new Shape.Place("FILE…", "files of rounds, see docs/proficiency.md")),
                 List.of(
                         Shape.Option.required("--out", "DIR", "where the scores go; made when missing"),
@@ -49,13 +50,14 @@ final class RoundsCommand implements Command {
             throw new CannotUse("no result of a round could be taken; nothing was written");
         }
         List<Series> series = Series.of(read.results());
-        RoundFiles.write(out, series, read.problems());
+        List<SamplesExchanged> exchanged = SamplesExchanged.find(read.results());
+        RoundFiles.write(out, series, exchanged, read.problems());
         List<Action> actions =
                 series.stream().flatMap(one -> one.actions().stream()).toList();
         if (given.has("--json")) {
-            json(console.out(), series, actions, read.problems(), out);
+            json(console.out(), series, actions, exchanged, read.problems(), out);
         } else {
-            words(console.out(), series, actions, read.problems(), out);
+            words(console.out(), series, actions, exchanged, read.problems(), out);
         }
         if (!read.problems().isEmpty()) {
             return Status.UNUSABLE;
@@ -72,7 +74,12 @@ final class RoundsCommand implements Command {
     }
 
     private static void words(
-            PrintWriter out, List<Series> series, List<Action> actions, List<Problem> problems, Path folder) {
+            PrintWriter out,
+            List<Series> series,
+            List<Action> actions,
+            List<SamplesExchanged> exchanged,
+            List<Problem> problems,
+            Path folder) {
         int widest = Math.max(
                 7, series.stream().mapToInt(one -> name(one).length()).max().orElse(0));
         String row = "%-" + widest + "s  %7s  %12s  %7s  %6s  %10s  %12s  %s%n";
@@ -97,6 +104,10 @@ final class RoundsCommand implements Command {
                     "%nWithout a score: %d, because there is neither a standard deviation for assessment nor both"
                             + " uncertainties%n",
                     unscored);
+        }
+        if (!exchanged.isEmpty()) {
+            out.println();
+            exchanged.forEach(one -> out.println(one.sentence()));
         }
         if (!actions.isEmpty()) {
             out.printf("%nActions%n");
@@ -140,7 +151,12 @@ final class RoundsCommand implements Command {
     }
 
     private static void json(
-            PrintWriter out, List<Series> series, List<Action> actions, List<Problem> problems, Path folder) {
+            PrintWriter out,
+            List<Series> series,
+            List<Action> actions,
+            List<SamplesExchanged> exchanged,
+            List<Problem> problems,
+            Path folder) {
         out.println(JsonText.object(
                 "satisfactory",
                 String.valueOf(count(series, Optional.of(Scored.Verdict.SATISFACTORY))),
@@ -173,6 +189,20 @@ final class RoundsCommand implements Command {
                                         : "null",
                                 "what_to_do",
                                 JsonText.of(action.whatToDo())))
+                        .toList()),
+                "exchanged",
+                JsonText.list(exchanged.stream()
+                        .map(one -> JsonText.object(
+                                "round",
+                                JsonText.of(one.round()),
+                                "first",
+                                JsonText.of(one.first()),
+                                "second",
+                                JsonText.of(one.second()),
+                                "methods",
+                                JsonText.of(one.methods()),
+                                "log10_odds",
+                                String.format(Locale.ROOT, "%.3f", one.log10Odds())))
                         .toList()),
                 "problems",
                 JsonText.of(problems.stream().map(Problem::sentence).toList()),

@@ -8,6 +8,8 @@ import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
+import java.util.List;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -38,6 +40,42 @@ class RoundsCommandTest {
                 .doesNotContain("ph-water-1-1 pH, round");
         assertThat(Files.readAllLines(out.resolve("scored/scores.csv"))).hasSize(25);
         assertThat(Files.readAllLines(out.resolve("scored/actions.csv"))).hasSize(3);
+    }
+
+    /** Two samples' results changed places in the file: the command names them and says so in a file of its own. */
+    @Test
+    void namesTwoSamplesTakenForEachOther() throws IOException {
+        List<String> lines = Files.readAllLines(EXAMPLE);
+        String header =
+                lines.stream().filter(line -> !line.startsWith("#")).findFirst().orElseThrow();
+        List<String> columns = List.of(header.split(",", -1));
+        int value = columns.indexOf("value");
+        int round = columns.indexOf("round");
+        int sample = columns.indexOf("sample");
+        String analyte = "pH";
+        List<String[]> rows = lines.stream()
+                .filter(line -> !line.startsWith("#") && !line.equals(header))
+                .map(line -> line.split(",", -1))
+                .toList();
+        List<String[]> ph = rows.stream()
+                .filter(row -> row[columns.indexOf("analyte")].equals(analyte) && row[round].equals(rows.get(0)[round]))
+                .toList();
+        String[] one = ph.get(0);
+        String[] other = ph.get(ph.size() - 1);
+        String kept = one[value];
+        one[value] = other[value];
+        other[value] = kept;
+        Path file = Files.write(
+                out.resolve("exchanged.csv"),
+                Stream.concat(Stream.of(header), rows.stream().map(row -> String.join(",", row)))
+                        .toList());
+        Ran ran = run("rounds", file, "--out", out.resolve("scored"));
+        assertThat(ran.said()).contains("have been taken for each other in ph-water-1-1");
+        assertThat(Files.readAllLines(out.resolve("scored/exchanged.csv")))
+                .hasSize(2)
+                .last()
+                .asString()
+                .contains(one[sample], other[sample]);
     }
 
     @Test

@@ -17,6 +17,7 @@ import org.tenmesh.core.proficiency.Action;
 import org.tenmesh.core.proficiency.Assigned;
 import org.tenmesh.core.proficiency.Bias;
 import org.tenmesh.core.proficiency.RoundResult;
+import org.tenmesh.core.proficiency.SamplesExchanged;
 import org.tenmesh.core.proficiency.Scored;
 import org.tenmesh.core.proficiency.Series;
 import org.tenmesh.core.quantity.Unit;
@@ -244,13 +245,32 @@ public final class RoundFiles {
         return Arrays.stream(values).boxed().toList();
     }
 
-    /** Writes scores.csv, actions.csv, bias.csv and problems.csv into a folder. */
-    public static void write(Path out, List<Series> series, List<Problem> problems) throws IOException {
+    /** Writes scores.csv, actions.csv, bias.csv, exchanged.csv and problems.csv into a folder. */
+    public static void write(Path out, List<Series> series, List<SamplesExchanged> exchanged, List<Problem> problems)
+            throws IOException {
         Files.createDirectories(out);
         scores(out.resolve("scores.csv"), series);
         actions(out.resolve("actions.csv"), series);
         bias(out.resolve("bias.csv"), series);
+        exchanged(out.resolve("exchanged.csv"), exchanged);
         JudgedFiles.problems(out.resolve("problems.csv"), problems);
+    }
+
+    private static void exchanged(Path path, List<SamplesExchanged> exchanged) throws IOException {
+        try (TextOut out = new TextOut(path)) {
+            out.fields(List.of("round", "first", "second", "methods", "results", "log10_odds"))
+                    .end();
+            for (SamplesExchanged one : exchanged) {
+                out.field(one.round())
+                        .field(one.first())
+                        .field(one.second())
+                        .field(String.join(";", one.methods()))
+                        .field(one.results())
+                        .field(one.log10Odds())
+                        .end();
+            }
+            out.complete();
+        }
     }
 
     private static void scores(Path path, List<Series> series) throws IOException {

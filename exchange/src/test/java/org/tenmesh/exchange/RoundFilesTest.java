@@ -14,6 +14,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.tenmesh.core.proficiency.RoundResult;
+import org.tenmesh.core.proficiency.SamplesExchanged;
 import org.tenmesh.core.proficiency.Scored;
 import org.tenmesh.core.proficiency.Series;
 
@@ -141,7 +142,7 @@ class RoundFilesTest {
                 GOOD + GOOD.replace("2026-1,2026-02-10", "2026-2,2026-05-11").replace("23.0;21.9;22.7", "29"));
         List<Series> series = Series.of(read.results());
         Path out = folder.resolve("scored");
-        RoundFiles.write(out, series, read.problems());
+        RoundFiles.write(out, series, SamplesExchanged.find(read.results()), read.problems());
         assertThat(Files.readAllLines(out.resolve("scores.csv")).get(2))
                 .startsWith("mehlich3-icp,P,mg/kg,2026-05-11,2026-2,11,29,0.9,22,0.4,2,41,3.5,")
                 .endsWith(",z," + Scored.Verdict.ACTION.word() + ",no");

@@ -4,17 +4,21 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
@@ -172,6 +176,61 @@ final class JudgementDbTest {
     }
 
     @Test
+    void givesTheFitResultsOfClientsSoilsOfEarlierDays() {
+        Day invented = InventedDay.of(40);
+        List<LabNumber> labs = invented.soils().stream().map(Soil::labNumber).toList();
+        JudgedDay judged = new JudgedDay(
+                List.of(
+                        result(labs.get(0).text(), new Amount.Measured(6.25, Unit.PH), Verdict.FIT, List.of()),
+                        result(labs.get(1).text(), new Amount.Measured(9, Unit.PH), Verdict.HOLD, List.of("c1")),
+                        result(labs.get(2).text(), new Amount.Below(3.5, 3.25, Unit.PH), Verdict.FIT, List.of()),
+                        // A control soil belongs to no client.
+                        result(labs.get(17).text(), new Amount.Measured(6.5, Unit.PH), Verdict.FIT, List.of()),
+                        result(labs.get(21).text(), new Amount.Above(9, 9.5, Unit.PH), Verdict.FIT, List.of()),
+                        result(labs.get(22).text(), new Amount.Measured(7.5, Unit.PH), Verdict.FIT, List.of())),
+                List.of(),
+                List.of(),
+                List.of());
+        String before = taken(beginning(invented, -2));
+        String today = taken(beginning(invented, -1));
+        String after = taken(invented);
+        for (String day : List.of(before, today, after)) {
+            store.keepJudgement(day, "digest-1", judged);
+        }
+
+        LocalDate date =
+                invented.runs().get(0).startedAt().plusDays(-2).minusYears(1).toLocalDate();
+        List<EarlierSoils.EarlierSoil> soils =
+                store.quality().earlierSoils(today).soils();
+        assertThat(soils).hasSize(3).allMatch(soil -> soil.day().equals(date));
+        assertThat(soils.stream().map(EarlierSoils.EarlierSoil::results).toList())
+                .containsExactly(
+                        Map.of("ph-water-1-1", Map.of("pH", 6.25)),
+                        Map.of("ph-water-1-1", Map.of("pH", 3.25)),
+                        Map.of("ph-water-1-1", Map.of("pH", 7.5)));
+        assertThat(soils.get(0).client()).isEqualTo("Invented client 1 O’Brien");
+        assertThat(soils.get(0).submission()).isEqualTo("S1");
+        assertThat(soils.get(0).label()).isEqualTo("field 0");
+        assertThat(soils.get(2).submission()).isEqualTo("S2");
+        assertThat(store.quality().earlierSoils(before).soils()).isEmpty();
+        assertThat(store.quality().earlierSoils("no such day").soils()).isEmpty();
+    }
+
+    private static Day beginning(Day day, int days) {
+        return InventedDay.with(
+                day,
+                day.runs().stream()
+                        .map(run -> new Run(
+                                run.run(),
+                                run.method(),
+                                run.instrument(),
+                                run.operator(),
+                                run.startedAt().plusDays(days).minusYears(1),
+                                run.readings()))
+                        .toList());
+    }
+
+    @Test
     void refusesADayItDoesNotKnow() {
         assertThatThrownBy(() -> store.keepJudgement("no such day", "d", JUDGED))
                 .isInstanceOf(Refused.class)
@@ -193,8 +252,12 @@ final class JudgementDbTest {
     }
 
     private String takenDay() {
+        return taken(InventedDay.of(20));
+    }
+
+    private String taken(Day invented) {
         String day = OpenStore.freshDay();
-        store.take(InventedDay.of(20), day, OpenStore.freshDigest(), "M. Whelan");
+        store.take(invented, day, OpenStore.freshDigest(), "M. Whelan");
         return day;
     }
 

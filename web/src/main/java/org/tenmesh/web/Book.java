@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.Day;
@@ -29,6 +30,9 @@ interface Book {
 
     /** What control soils gave on other days. */
     ControlHistory history(String day);
+
+    /** What earlier days found in clients' soils. */
+    EarlierSoils earlierSoils(String day);
 
     /**
      * Keeps what the judge said of a day.

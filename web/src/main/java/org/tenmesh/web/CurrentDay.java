@@ -12,6 +12,7 @@ import java.util.function.Consumer;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.tenmesh.core.causes.DayJudge;
+import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
@@ -27,7 +28,7 @@ final class CurrentDay implements AutoCloseable {
 
     /** The judge. */
     interface Judge {
-        JudgedDay judge(Day day, Map<String, Method> methods);
+        JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier);
 
         /** How one number came to be. */
         Story story(Day day, Map<String, Method> methods, Method method, Result result);
@@ -36,8 +37,8 @@ final class CurrentDay implements AutoCloseable {
     /** The judge of the house. */
     static final Judge HOUSE_JUDGE = new Judge() {
         @Override
-        public JudgedDay judge(Day day, Map<String, Method> methods) {
-            return DayJudge.judge(day, methods);
+        public JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier) {
+            return DayJudge.judge(day, methods, earlier);
         }
 
         @Override
@@ -52,6 +53,7 @@ final class CurrentDay implements AutoCloseable {
     private final ScheduledExecutorService watch;
 
     private volatile Optional<Floor> floor = Optional.empty();
+    private Optional<EarlierSoils> earlier = Optional.empty();
     private Optional<Book.Mark> mark = Optional.empty();
     private final List<Consumer<String>> followers = new CopyOnWriteArrayList<>();
     private volatile boolean closed;
@@ -151,7 +153,11 @@ final class CurrentDay implements AutoCloseable {
         String name = newest.get().day();
         long began = System.nanoTime();
         Day day = book.day(name).with(book.history(name));
-        JudgedDay judged = judge.judge(day, methods);
+        if (earlier.isEmpty() || mark.isEmpty() || !mark.get().day().equals(name)) {
+            // What earlier days found does not change while one goes on.
+            earlier = Optional.of(book.earlierSoils(name));
+        }
+        JudgedDay judged = judge.judge(day, methods, earlier.orElse(EarlierSoils.NONE));
         version++;
         floor = Optional.of(new Floor(name, version, day, judged, methods, book.releases(name), book.actions(name)));
         mark = newest;

@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.Day;
@@ -37,6 +38,11 @@ record StoreBook(Store store) implements Book {
     @Override
     public ControlHistory history(String day) {
         return store.quality().controlHistory(day, Instant.now().minus(HISTORY));
+    }
+
+    @Override
+    public EarlierSoils earlierSoils(String day) {
+        return store.quality().earlierSoils(day);
     }
 
     @Override

@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
+import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
@@ -75,7 +76,7 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
     private static CurrentDay.Judge judge(InventedDay invented) {
         return new CurrentDay.Judge() {
             @Override
-            public JudgedDay judge(Day day, Map<String, Method> methods) {
+            public JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier) {
                 return invented.judged();
             }
 

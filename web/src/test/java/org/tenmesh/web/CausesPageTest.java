@@ -41,7 +41,7 @@ class CausesPageTest {
                         .expectFirst(CARD)
                         .text())
                 .contains(
-                        "Next best explanation: one standard is not what its label says, 10^0.4 times less likely; the two"
+                        "Next best explanation: one standard is not what its label says, 2.5 times less likely; the two"
                                 + " cannot be told apart below 10 to 1.");
     }
 

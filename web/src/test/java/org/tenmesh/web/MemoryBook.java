@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.TreeMap;
+import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.Day;
@@ -32,6 +33,7 @@ final class MemoryBook implements Book {
     private final List<JournalEntry> journal = new ArrayList<>();
     private Optional<Day> day = Optional.empty();
     private ControlHistory history = ControlHistory.NONE;
+    private EarlierSoils earlierSoils = EarlierSoils.NONE;
     private final List<String> kept = new ArrayList<>();
     private int tokens;
     private int taken;
@@ -51,6 +53,11 @@ final class MemoryBook implements Book {
         return day.orElseThrow();
     }
 
+    synchronized void remember(EarlierSoils earlier) {
+        earlierSoils = earlier;
+        taken++;
+    }
+
     synchronized void remember(ControlHistory earlier) {
         history = earlier;
         taken++;
@@ -59,6 +66,11 @@ final class MemoryBook implements Book {
     @Override
     public synchronized ControlHistory history(String name) {
         return history;
+    }
+
+    @Override
+    public synchronized EarlierSoils earlierSoils(String name) {
+        return earlierSoils;
     }
 
     @Override

@@ -20,6 +20,7 @@ import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.quantity.Times;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 
@@ -116,8 +117,7 @@ final class ControlMaterials {
                         0,
                         0,
                         "A hidden control that was to be " + meant + " gives what " + best.material() + " gives in "
-                                + best.values() + " results (10^" + Math.round(odds)
-                                + " times better); it is judged as "
+                                + best.values() + " results (" + Times.text(odds) + " better); it is judged as "
                                 + best.material() + ", and no soil is held for it.",
                         "Look into the jars of " + meant + " and " + best.material()
                                 + " and at who filled the control wells.",

@@ -32,6 +32,7 @@ import org.tenmesh.core.judgement.Suspicion;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.quantity.Times;
 
 /**
  * Whether the soil under each lab number is the right one: a turned tray, exchanged trays, a run shifted along, exchanged neighbours.
@@ -119,7 +120,7 @@ final class Identity {
                     odds,
                     needed,
                     what,
-                    ": the results then agree 10^" + shown(odds) + " times better with the soils' other results",
+                    ": the results then agree " + Times.text(odds) + " better with the soils' other results",
                     action,
                     Optional.empty());
         }
@@ -400,9 +401,7 @@ final class Identity {
                 .filter(apart -> other.isEmpty() || apart.log10Odds() <= lead)
                 .or(() -> other);
         String second = next.filter(one -> one.odds() > 0)
-                .map(one -> ". Next best, "
-                        + (lead < 1 ? "and not to be told from it: " : "10^" + shown(lead) + " less likely: ")
-                        + one.what())
+                .map(one -> ". Next best" + (lead < 1 ? ", and not to be told from it: " : ": ") + one.what())
                 .orElse("");
         // What one soil's results alone say is looked at by a person first, unless it names a plain slip.
         boolean sure = suspect.kind() != CauseKind.IMPLAUSIBLE_TOGETHER
@@ -437,10 +436,6 @@ final class Identity {
 
     private static String sentence(String text) {
         return Character.toUpperCase(text.charAt(0)) + text.substring(1) + ".";
-    }
-
-    private static String shown(double odds) {
-        return Long.toString(Math.round(odds));
     }
 
     private String runName(int run) {

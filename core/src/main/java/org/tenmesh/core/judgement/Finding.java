@@ -1,10 +1,9 @@
 package org.tenmesh.core.judgement;
 
-import java.math.BigDecimal;
-import java.math.RoundingMode;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import org.tenmesh.core.quantity.Times;
 
 /**
  * One thing that one run shows to be wrong.
@@ -53,18 +52,18 @@ public record Finding(
      */
     public record RunnerUp(CauseKind kind, double log10Odds) {
         private static final double TOLD_APART = 1;
+        /** Below this "1 times" would be said. */
+        private static final double AS_LIKELY = 0.02;
 
         /** Whether the two can be told apart: the chosen one is ten times as likely or more. */
         public boolean toldApart() {
             return log10Odds >= TOLD_APART;
         }
 
-        /** "Next best explanation: drift along the run, 10^2.3 times less likely." */
+        /** "Next best explanation: drift along the run, 200 times less likely." */
         public String sentence() {
-            String less = BigDecimal.valueOf(Math.max(0, log10Odds))
-                    .setScale(1, RoundingMode.HALF_EVEN)
-                    .toPlainString();
-            return "Next best explanation: " + kind.phrase() + ", 10^" + less + " times less likely"
+            return "Next best explanation: " + kind.phrase() + ", "
+                    + (log10Odds < AS_LIKELY ? "as likely" : Times.text(log10Odds) + " less likely")
                     + (toldApart() ? "." : "; the two cannot be told apart below 10 to 1.");
         }
     }

@@ -38,7 +38,7 @@ class MaterialsExchangedReferenceTest {
         }
     }
 
-    private static double[] column(String name, int column) {
+    static double[] column(String name, int column) {
         return rows(name).stream()
                 .mapToDouble(row -> Double.parseDouble(row[column]))
                 .toArray();

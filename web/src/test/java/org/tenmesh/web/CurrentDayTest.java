@@ -1,0 +1,50 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.methods.Method;
+
+class CurrentDayTest {
+    @Test
+    void judgesWithWhatEarlierDaysFoundInSoils() {
+        EarlierSoils earlier = new EarlierSoils(List.of(new EarlierSoils.EarlierSoil(
+                LocalDate.of(2026, 11, 20),
+                "S1",
+                "Invented client",
+                Optional.empty(),
+                "field 1",
+                Map.of("ph-water-1-1", Map.of("pH", 6.4)))));
+        MemoryBook book = new MemoryBook();
+        InventedDay invented = InventedDay.of(12, Ashgrove.METHODS);
+        book.take(invented.day());
+        book.remember(earlier);
+        List<EarlierSoils> asked = new ArrayList<>();
+        CurrentDay.Judge judge = new CurrentDay.Judge() {
+            @Override
+            public JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils known) {
+                asked.add(known);
+                return invented.judged();
+            }
+
+            @Override
+            public Story story(Day day, Map<String, Method> methods, Method method, Result result) {
+                throw new UnsupportedOperationException("no story is asked for");
+            }
+        };
+        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, judge, 0)) {
+            current.start();
+        }
+        assertThat(asked).isNotEmpty().allMatch(earlier::equals);
+    }
+}
