@@ -75,6 +75,9 @@ final class Interferences {
     private final Set<String> repeated;
     private final BiPredicate<String, String> misplaced;
     private final Map<Integer, Map<Integer, double[]>> controlContents = new HashMap<>();
+    /** By method, the columns of the other methods that its soils have. */
+    private final Map<String, int[]> others = new HashMap<>();
+
     private final Map<Integer, List<double[]>> standards = new HashMap<>();
     private final Map<String, List<Interference>> found = new HashMap<>();
 
@@ -255,7 +258,7 @@ final class Interferences {
             if (other != column && Arrays.stream(x).noneMatch(Double::isNaN)) {
                 double proportion = proportion(method, column, other, of);
                 proportions.put(other, proportion);
-                elements.add(weigh(other, seen, x, proportion, none, Said.NOTHING, Kind.ELEMENT, Double.MAX_VALUE));
+                elements.add(first(other, seen, x, proportion, none));
             }
         }
         if (elements.stream().noneMatch(one -> one.log10() >= LOOKED_AT)) {
@@ -373,6 +376,26 @@ final class Interferences {
         return logs;
     }
 
+    // What the control soils alone say: reweighted least squares, without the grid.
+    private static Weighed first(int other, List<Seen> seen, double[] x, double proportion, double[] none) {
+        double amount = 0;
+        for (int round = 0; round < 3 * ROUNDS; round++) {
+            double above = 0;
+            double below = 0;
+            for (int i = 0; i < x.length; i++) {
+                Seen one = seen.get(i);
+                double lever = x[i] - proportion * one.mean();
+                double z = (one.off() - amount * lever) / one.sd();
+                double w = (FREEDOM + 1) / (FREEDOM + z * z) / (one.sd() * one.sd());
+                above += w * lever * one.off();
+                below += w * lever * lever;
+            }
+            amount = below > 0 ? Math.max(0, above / below) : 0;
+        }
+        double log10 = sum(controls(seen, amount, x, proportion, false)) - sum(none);
+        return new Weighed(other, amount, 0, log10, 0, Said.NOTHING);
+    }
+
     /** Of which sign an amount may be, and whether the run may have a factor of its own beside it. */
     private enum Kind {
         ELEMENT(0, 1, false),
@@ -474,19 +497,21 @@ final class Interferences {
                             IntStream.range(0, method.own.length)
                                     .filter(c -> c != column)
                                     .map(c -> method.own[c]),
-                            IntStream.of(soils.others(method)))
+                            IntStream.of(others.computeIfAbsent(method.method.id(), id -> soils.others(method))))
                     .toArray();
             Map<String, List<Integer>> byClient = new TreeMap<>();
+            int inside = 0;
             int outside = 0;
             for (int row = 0; row < soils.size(); row++) {
                 boolean here = method.runOf[row] >= 0 && of.contains(method.runOf[row]);
                 if (method.runOf[row] < 0
                         || soils.client(row) < 0
+                        || (here ? inside : outside) >= MOST_LEARNT
                         || !Double.isFinite(soils.value(row, method, column))
-                        || !soils.isWhole(row, columns)
-                        || !here && outside >= MOST_LEARNT) {
+                        || !soils.isWhole(row, columns)) {
                     continue;
                 }
+                inside += here ? 1 : 0;
                 outside += here ? 0 : 1;
                 byClient.computeIfAbsent((here ? "i " : "o ") + soils.client(row), key -> new ArrayList<>())
                         .add(row);
