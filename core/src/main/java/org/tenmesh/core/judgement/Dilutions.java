@@ -14,6 +14,7 @@ import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.statistics.Robust;
+import org.tenmesh.core.statistics.StudentT;
 
 /**
  * One extract read twice in a run, the second time diluted: what was in range both times must agree. If all elements differ by one

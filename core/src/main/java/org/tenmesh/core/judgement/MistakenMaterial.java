@@ -3,6 +3,7 @@ package org.tenmesh.core.judgement;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import org.tenmesh.core.statistics.StudentT;
 
 /**
  * Asks of a control soil that failed whether it is another of the laboratory's control soils.

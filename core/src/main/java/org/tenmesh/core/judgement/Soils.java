@@ -24,6 +24,7 @@ import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.statistics.Robust;
+import org.tenmesh.core.statistics.StudentT;
 
 /** What the soils' own readings show: two portions that disagree, flaws of single determinations, a run that does not close. */
 final class Soils {

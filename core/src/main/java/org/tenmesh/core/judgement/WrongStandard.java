@@ -22,6 +22,7 @@ import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
 import org.tenmesh.core.statistics.Robust;
+import org.tenmesh.core.statistics.StudentT;
 
 /**
  * Asks whether one flask, and which, is not what its label says.

@@ -11,6 +11,7 @@ import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import org.tenmesh.core.quantity.Times;
+import org.tenmesh.core.statistics.StudentT;
 
 /**
  * Two samples of a round that this laboratory took for each other: what it found in either agrees with what is assigned to the other.
@@ -24,7 +25,7 @@ import org.tenmesh.core.quantity.Times;
  */
 public record SamplesExchanged(
         String round, String first, String second, List<String> methods, int results, double log10Odds) {
-    private static final double FREEDOM = 5;
+    private static final StudentT DENSITY = new StudentT(5);
     /** Chance that a round in which nothing was exchanged is named. */
     private static final double FALSE_ALARM = 0.01;
     /** In each other's place the results must agree: root mean square of the scores (choice). */
@@ -146,6 +147,6 @@ public record SamplesExchanged(
     }
 
     private static double density(double score) {
-        return -(FREEDOM + 1) / 2 * Math.log10(1 + score * score / FREEDOM);
+        return DENSITY.log10(score, 1);
     }
 }

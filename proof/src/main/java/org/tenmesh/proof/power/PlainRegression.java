@@ -4,6 +4,7 @@ import java.util.Arrays;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.statistics.LeastSquares;
+import org.tenmesh.core.statistics.StudentT;
 
 /**
  * What the judge is held against: each analyte of a method regressed on the other methods' results alone, by weights of a t density of five
@@ -12,7 +13,7 @@ import org.tenmesh.core.statistics.LeastSquares;
 final class PlainRegression {
     private static final double FREEDOM = 5;
     private static final int ROUNDS = 12;
-    private static final double LOG10_E = 1 / Math.log(10);
+    private static final StudentT DENSITY = new StudentT(FREEDOM);
 
     private final double[][] values;
     private final int[] own;
@@ -100,7 +101,7 @@ final class PlainRegression {
         double sum = 0;
         for (int c = 0; mean != null && c < own.length; c++) {
             double z = (values[reading][own[c]] - mean[c]) / sd[c];
-            sum -= Double.isFinite(z) ? LOG10_E * (FREEDOM + 1) / 2 * Math.log1p(z * z / FREEDOM) : 0;
+            sum += Double.isFinite(z) ? DENSITY.log10(z, 1) : 0;
         }
         return sum;
     }

@@ -1,15 +1,16 @@
-package org.tenmesh.core.judgement;
+package org.tenmesh.core.statistics;
 
 /**
  * How likely a deviation is when the spread is known only roughly and a wild value must not decide alone: Student's density, common
  * logarithm, up to a constant that explanations of the same readings share.
  */
-final class StudentT {
+public final class StudentT {
     private static final double LOG10_E = 1 / Math.log(10);
 
     private final double degrees;
 
-    StudentT(double degrees) {
+    /** @param degrees of freedom, above 0 */
+    public StudentT(double degrees) {
         this.degrees = degrees;
     }
 
@@ -19,7 +20,7 @@ final class StudentT {
      * @param off deviation, in the unit of {@code sd}
      * @param sd scale, above 0
      */
-    double log10(double off, double sd) {
+    public double log10(double off, double sd) {
         double z = off / sd;
         return LOG10_E * (-Math.log(sd) - (degrees + 1) / 2 * Math.log1p(z * z / degrees));
     }
