@@ -26,6 +26,7 @@ import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.statistics.LeastSquares;
+import org.tenmesh.core.statistics.StudentT;
 
 /**
  * Elements in another's signal, from the control soils of a plasma run together with its ordinary soils.
@@ -53,9 +54,13 @@ final class Interferences {
     private static final int LEAST_MATERIALS = 2;
     private static final int LEAST_OF_A_CLIENT = 6;
     private static final int LEAST_CLIENTS = 3;
+    /** Soils' worth by which a client's own scatter is drawn towards that of all (choice). */
+    private static final double DRAWN = 10;
+
     private static final int MOST_LEARNT = 2000;
     private static final int ROWS_A_FEATURE = 10;
     private static final double FREEDOM = 4;
+    private static final StudentT DENSITY = new StudentT(FREEDOM);
     private static final double LEARNING_FREEDOM = 5;
     private static final int ROUNDS = 4;
     private static final int STEPS = 160;
@@ -128,11 +133,8 @@ final class Interferences {
 
         /** Against nothing, as a common logarithm. */
         double log10(double of) {
-            return Double.isInfinite(sd) ? 0 : density((of - amount) / sd) - density(-amount / sd);
-        }
-
-        private double density(double z) {
-            return -LOG10_E * (freedom + 1) / 2 * Math.log1p(z * z / freedom);
+            StudentT density = new StudentT(freedom);
+            return Double.isInfinite(sd) ? 0 : density.log10(of - amount, sd) - density.log10(-amount, sd);
         }
     }
 
@@ -275,9 +277,9 @@ final class Interferences {
             Said said = ordinary.says(one.other(), proportion, Math.min(one.amount(), most), most);
             elements.set(i, weigh(one.other(), seen, x, proportion, none, said, Kind.ELEMENT, most));
         }
-        // The same in every tube, whatever is in it. It is in the blanks too, and these are taken off: then only a
-        // blank that is too high
-        // could do it, and soils would read too low.
+        // The same in every tube is in the blanks too. Where these are taken off, only a blank that is too high could
+        // do
+        // it, and soils would read too low.
         double[] ones = new double[seen.size()];
         Arrays.fill(ones, 1);
         Kind kind = method.method instanceof ExtractionMethod extraction
@@ -307,14 +309,12 @@ final class Interferences {
                 best.se(),
                 proportions.getOrDefault(best.other(), 0.0),
                 ahead,
-                CauseKind.CONTROL_FAILED,
+                kind == Kind.BLANK_TOO_HIGH && same.log10() > 0 ? CauseKind.BLANK_HIGH : CauseKind.CONTROL_FAILED,
                 asGood,
                 best.said().soils()));
     }
 
-    // Content of one element over that of another in the standards, weighted by one over the content as a curve is; 0
-    // where they do not
-    // hold both.
+    // Content of one element over that of another in the standards, weighted by one over the content as a curve is.
     private double proportion(DaySoils.MethodSoils method, int column, int other, Set<Integer> of) {
         double others = 0;
         double own = 0;
@@ -370,8 +370,7 @@ final class Interferences {
         double[] logs = new double[n];
         for (int i = 0; i < n; i++) {
             Seen one = seen.get(i);
-            double z = (left[i] - f * one.mean()) / one.sd();
-            logs[i] = -LOG10_E * (FREEDOM + 1) / 2 * Math.log1p(z * z / FREEDOM);
+            logs[i] = DENSITY.log10((left[i] - f * one.mean()) / one.sd(), 1);
         }
         return logs;
     }
@@ -455,7 +454,7 @@ final class Interferences {
         return new Weighed(other, kind.from * most + at * step, width(totals, at) * step, log10, carried, said);
     }
 
-    // Steps to where the likelihood has fallen to that of one standard deviation, mean of both sides that are there.
+    // Steps to where the likelihood has fallen to that of one standard deviation, on the side where that is farther.
     private static double width(double[] totals, int at) {
         double fallen = totals[at] - 0.5 * LOG10_E;
         int from = at;
@@ -499,41 +498,51 @@ final class Interferences {
                                     .map(c -> method.own[c]),
                             IntStream.of(others.computeIfAbsent(method.method.id(), id -> soils.others(method))))
                     .toArray();
-            Map<String, List<Integer>> byClient = new TreeMap<>();
+            Map<Integer, List<Integer>> here = new TreeMap<>();
+            Map<Integer, List<Integer>> elsewhere = new TreeMap<>();
             int inside = 0;
             int outside = 0;
             for (int row = 0; row < soils.size(); row++) {
-                boolean here = method.runOf[row] >= 0 && of.contains(method.runOf[row]);
+                boolean asked = method.runOf[row] >= 0 && of.contains(method.runOf[row]);
                 if (method.runOf[row] < 0
                         || soils.client(row) < 0
-                        || (here ? inside : outside) >= MOST_LEARNT
+                        || (asked ? inside : outside) >= MOST_LEARNT
                         || !Double.isFinite(soils.value(row, method, column))
                         || !soils.isWhole(row, columns)) {
                     continue;
                 }
-                inside += here ? 1 : 0;
-                outside += here ? 0 : 1;
-                byClient.computeIfAbsent((here ? "i " : "o ") + soils.client(row), key -> new ArrayList<>())
+                inside += asked ? 1 : 0;
+                outside += asked ? 0 : 1;
+                (asked ? here : elsewhere)
+                        .computeIfAbsent(soils.client(row), client -> new ArrayList<>())
                         .add(row);
             }
-            byClient.values().removeIf(list -> list.size() < LEAST_OF_A_CLIENT);
-            rows = byClient.values().stream()
-                    .flatMap(List::stream)
-                    .mapToInt(row -> row)
-                    .toArray();
-            group = new int[rows.length];
-            inQuestion = new boolean[rows.length];
+            List<List<Integer>> clients = new ArrayList<>(here.values());
+            int asked = clients.size();
+            clients.addAll(elsewhere.values());
+            int n = clients.stream().mapToInt(Ordinary::counted).sum();
+            rows = new int[n];
+            group = new int[n];
+            inQuestion = new boolean[n];
             int g = 0;
             int i = 0;
-            for (Map.Entry<String, List<Integer>> entry : byClient.entrySet()) {
-                for (int k = 0; k < entry.getValue().size(); k++) {
-                    group[i] = g;
-                    inQuestion[i++] = entry.getKey().startsWith("i");
+            for (int c = 0; c < clients.size(); c++) {
+                if (counted(clients.get(c)) > 0) {
+                    for (int row : clients.get(c)) {
+                        rows[i] = row;
+                        group[i] = g;
+                        inQuestion[i++] = c < asked;
+                    }
+                    g++;
                 }
-                g++;
             }
             groups = g;
             learn(columns);
+        }
+
+        // Fewer soils of a client have no slope of their own.
+        private static int counted(List<Integer> ofClient) {
+            return ofClient.size() < LEAST_OF_A_CLIENT ? 0 : ofClient.size();
         }
 
         private void learn(int[] columns) {
@@ -626,8 +635,8 @@ final class Interferences {
         /** The amount that would leave nothing of {@link #NOTHING_LEFT} of the soils in question; no limit where there are none. */
         double most(int other) {
             double[] ratios = IntStream.range(0, rows.length)
-                    .filter(i -> inQuestion[i])
-                    .mapToDouble(i -> content(i) / others(i, other))
+                    .filter(i -> inQuestion[i] && others(i, other) > 0)
+                    .mapToDouble(i -> Math.max(0, content(i)) / others(i, other))
                     .sorted()
                     .toArray();
             return ratios.length == 0 ? Double.MAX_VALUE : ratios[(int) (NOTHING_LEFT * ratios.length)];
@@ -712,7 +721,7 @@ final class Interferences {
             for (int g = 0; g < groups; g++) {
                 if (below[g] > 0) {
                     // A client's own scatter, drawn towards that of all.
-                    double own = (squares[g] + 10 * variance) / (size[g] - 2 + 10);
+                    double own = (squares[g] + DRAWN * variance) / (size[g] - 2 + DRAWN);
                     (of[g] ? here : elsewhere).add(new double[] {above[g] / below[g], own / below[g]});
                     soilsHere += of[g] ? size[g] : 0;
                 }
