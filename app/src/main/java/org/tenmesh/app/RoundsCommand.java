@@ -21,6 +21,14 @@ import org.tenmesh.exchange.RoundsRead;
 final class RoundsCommand implements Command {
     private static final int MOST_SHOWN = 12;
 
+    /** All there is to say of some rounds, and the folder it was written to. */
+    private record Scoring(
+            List<Series> series,
+            List<Action> actions,
+            List<SamplesExchanged> exchanged,
+            List<Problem> problems,
+            Path folder) {}
+
     @Override
     public Shape shape() {
         return new Shape(
@@ -52,12 +60,16 @@ final class RoundsCommand implements Command {
         List<Series> series = Series.of(read.results());
         List<SamplesExchanged> exchanged = SamplesExchanged.find(read.results());
         RoundFiles.write(out, series, exchanged, read.problems());
-        List<Action> actions =
-                series.stream().flatMap(one -> one.actions().stream()).toList();
+        Scoring scoring = new Scoring(
+                series,
+                series.stream().flatMap(one -> one.actions().stream()).toList(),
+                exchanged,
+                read.problems(),
+                out);
         if (given.has("--json")) {
-            json(console.out(), series, actions, exchanged, read.problems(), out);
+            json(console.out(), scoring);
         } else {
-            words(console.out(), series, actions, exchanged, read.problems(), out);
+            words(console.out(), scoring);
         }
         if (!read.problems().isEmpty()) {
             return Status.UNUSABLE;
@@ -73,18 +85,13 @@ final class RoundsCommand implements Command {
                 .count();
     }
 
-    private static void words(
-            PrintWriter out,
-            List<Series> series,
-            List<Action> actions,
-            List<SamplesExchanged> exchanged,
-            List<Problem> problems,
-            Path folder) {
+    private static void words(PrintWriter out, Scoring of) {
         int widest = Math.max(
-                7, series.stream().mapToInt(one -> name(one).length()).max().orElse(0));
+                7,
+                of.series().stream().mapToInt(one -> name(one).length()).max().orElse(0));
         String row = "%-" + widest + "s  %7s  %12s  %7s  %6s  %10s  %12s  %s%n";
         out.printf(row, "", "results", "satisfactory", "warning", "action", "mean score", "replicate SD", "bias");
-        for (Series one : series) {
+        for (Series one : of.series()) {
             List<Series> alone = List.of(one);
             out.printf(
                     Locale.ROOT,
@@ -98,21 +105,22 @@ final class RoundsCommand implements Command {
                     short3(one.replicateSd()),
                     bias(one));
         }
-        long unscored = count(series, Optional.empty());
+        long unscored = count(of.series(), Optional.empty());
         if (unscored > 0) {
             out.printf(
                     "%nWithout a score: %d, because there is neither a standard deviation for assessment nor both"
                             + " uncertainties%n",
                     unscored);
         }
-        if (!exchanged.isEmpty()) {
+        if (!of.exchanged().isEmpty()) {
             out.println();
-            exchanged.forEach(one -> out.println(one.sentence()));
+            of.exchanged().forEach(one -> out.println(one.sentence()));
         }
-        if (!actions.isEmpty()) {
+        if (!of.actions().isEmpty()) {
             out.printf("%nActions%n");
         }
-        for (Action action : actions.subList(0, Math.min(MOST_SHOWN, actions.size()))) {
+        for (Action action :
+                of.actions().subList(0, Math.min(MOST_SHOWN, of.actions().size()))) {
             out.printf(
                     "  %s %s, round %s of %s: %s (%s), %s %s%n      %s%n",
                     action.method(),
@@ -125,14 +133,16 @@ final class RoundsCommand implements Command {
                     String.join(", ", action.samples()),
                     action.whatToDo());
         }
-        if (actions.size() > MOST_SHOWN) {
-            out.printf("  and %d more in %s%n", actions.size() - MOST_SHOWN, folder.resolve("actions.csv"));
+        if (of.actions().size() > MOST_SHOWN) {
+            out.printf(
+                    "  and %d more in %s%n",
+                    of.actions().size() - MOST_SHOWN, of.folder().resolve("actions.csv"));
         }
-        if (!problems.isEmpty()) {
-            out.printf("%nInput that could not be taken: %d%n", problems.size());
-            problems.stream().limit(MOST_SHOWN).forEach(problem -> out.println("  " + problem.sentence()));
+        if (!of.problems().isEmpty()) {
+            out.printf("%nInput that could not be taken: %d%n", of.problems().size());
+            of.problems().stream().limit(MOST_SHOWN).forEach(problem -> out.println("  " + problem.sentence()));
         }
-        out.printf("%nWritten to %s%n", folder);
+        out.printf("%nWritten to %s%n", of.folder());
     }
 
     private static String name(Series series) {
@@ -150,24 +160,18 @@ final class RoundsCommand implements Command {
         return Math.abs(mean) <= limit ? "none seen" + within : (mean > 0 ? "high" : "low") + within;
     }
 
-    private static void json(
-            PrintWriter out,
-            List<Series> series,
-            List<Action> actions,
-            List<SamplesExchanged> exchanged,
-            List<Problem> problems,
-            Path folder) {
+    private static void json(PrintWriter out, Scoring of) {
         out.println(JsonText.object(
                 "satisfactory",
-                String.valueOf(count(series, Optional.of(Scored.Verdict.SATISFACTORY))),
+                String.valueOf(count(of.series(), Optional.of(Scored.Verdict.SATISFACTORY))),
                 "warning",
-                String.valueOf(count(series, Optional.of(Scored.Verdict.WARNING))),
+                String.valueOf(count(of.series(), Optional.of(Scored.Verdict.WARNING))),
                 "action",
-                String.valueOf(count(series, Optional.of(Scored.Verdict.ACTION))),
+                String.valueOf(count(of.series(), Optional.of(Scored.Verdict.ACTION))),
                 "unscored",
-                String.valueOf(count(series, Optional.empty())),
+                String.valueOf(count(of.series(), Optional.empty())),
                 "actions",
-                JsonText.list(actions.stream()
+                JsonText.list(of.actions().stream()
                         .map(action -> JsonText.object(
                                 "round",
                                 JsonText.of(action.round()),
@@ -191,7 +195,7 @@ final class RoundsCommand implements Command {
                                 JsonText.of(action.whatToDo())))
                         .toList()),
                 "exchanged",
-                JsonText.list(exchanged.stream()
+                JsonText.list(of.exchanged().stream()
                         .map(one -> JsonText.object(
                                 "round",
                                 JsonText.of(one.round()),
@@ -205,9 +209,9 @@ final class RoundsCommand implements Command {
                                 String.format(Locale.ROOT, "%.3f", one.log10Odds())))
                         .toList()),
                 "problems",
-                JsonText.of(problems.stream().map(Problem::sentence).toList()),
+                JsonText.of(of.problems().stream().map(Problem::sentence).toList()),
                 "out",
-                JsonText.of(folder.toString())));
+                JsonText.of(of.folder().toString())));
     }
 
     private static String short3(OptionalDouble number) {

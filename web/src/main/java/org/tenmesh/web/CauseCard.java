@@ -7,6 +7,7 @@ import java.util.Optional;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.quantity.Times;
 import org.tenmesh.store.Acted;
 import org.tenmesh.store.Action;
 
@@ -19,7 +20,7 @@ import org.tenmesh.store.Action;
  * @param where method, instrument, run and positions
  * @param price lab numbers, trays and promises
  * @param runnerUp the next best explanation in words; empty text when none was weighed
- * @param odds against "nothing wrong", as a power of ten; empty text when it cannot be given
+ * @param odds against "nothing wrong" to 1, as text; empty text when it cannot be given
  * @param did what was done, oldest first
  */
 record CauseCard(
@@ -136,6 +137,6 @@ record CauseCard(
         if (cause.log10Odds().isEmpty()) {
             return "";
         }
-        return Long.toString(Math.round(cause.log10Odds().getAsDouble()));
+        return Times.ratio(cause.log10Odds().getAsDouble());
     }
 }

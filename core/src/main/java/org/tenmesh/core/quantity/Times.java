@@ -14,19 +14,24 @@ public final class Times {
     private Times() {}
 
     /**
-     * "2.5 times", "300 times", "10¹² times": two significant digits below a hundred, one above, the power alone from 10,000.
+     * "2.5", "300", "10¹²": two significant digits below a hundred, one above, the power alone from 10,000.
      *
      * @param log10 common logarithm of the ratio; below 0 is taken as 0
      */
-    public static String text(double log10) {
+    public static String ratio(double log10) {
         if (log10 >= POWERS_FROM) {
             StringBuilder power = new StringBuilder("10");
             Long.toString(Math.round(log10)).chars().forEach(digit -> power.append(SUPERSCRIPTS.charAt(digit - '0')));
-            return power.append(" times").toString();
+            return power.toString();
         }
         double ratio = Math.pow(10, Math.max(0, log10));
         BigDecimal rounded = new BigDecimal(ratio).round(new MathContext(ratio < 100 ? 2 : 1));
-        return String.format(Locale.ROOT, rounded.scale() > 0 ? "%,.1f times" : "%,.0f times", rounded)
-                .replace(".0 times", " times");
+        return String.format(Locale.ROOT, ratio < 10 ? "%,.1f" : "%,.0f", rounded)
+                .replaceAll("\\.0$", "");
+    }
+
+    /** The same with its word: "300 times". */
+    public static String text(double log10) {
+        return ratio(log10) + " times";
     }
 }
