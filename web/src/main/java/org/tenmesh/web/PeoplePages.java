@@ -65,19 +65,19 @@ final class PeoplePages {
             return people(house, visit, "There is a person of the name " + name + " already.", "", 409);
         }
         house.book().add(new Person(name, role.get(), ""), visit.actor());
-        return people(house, visit, "", once(house, name), 200);
+        return people(house, visit, "", once(house, visit, name), 200);
     }
 
     private static Answer link(House house, Visit visit) {
         return house.book()
                 .find(visit.form("name"))
                 .filter(Person::active)
-                .map(p -> people(house, visit, "", once(house, p.name()), 200))
+                .map(p -> people(house, visit, "", once(house, visit, p.name()), 200))
                 .orElseGet(() -> people(house, visit, "There is nobody active of this name.", "", 409));
     }
 
-    private static String once(House house, String name) {
-        return name + "\n/enter/" + house.book().oneTimeToken(name, LINK_LASTS);
+    private static String once(House house, Visit visit, String name) {
+        return name + "\n" + visit.site() + "/enter/" + house.book().oneTimeToken(name, LINK_LASTS);
     }
 
     private static Answer change(House house, Visit visit) {

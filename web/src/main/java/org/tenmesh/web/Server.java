@@ -205,7 +205,14 @@ public final class Server implements AutoCloseable {
             ctx.formParamMap().forEach((name, values) -> form.put(name, values.isEmpty() ? "" : values.get(0)));
         }
         return new Visit(
-                person, currentDay.floor(), person.isPresent() ? token : "", ctx.ip(), ctx.pathParamMap(), query, form);
+                person,
+                currentDay.floor(),
+                person.isPresent() ? token : "",
+                ctx.ip(),
+                ctx.scheme() + "://" + text(ctx.host()),
+                ctx.pathParamMap(),
+                query,
+                form);
     }
 
     private static String text(@Nullable String text) {

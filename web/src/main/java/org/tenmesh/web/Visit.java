@@ -12,12 +12,14 @@ import org.tenmesh.store.PersonRole;
  * @param floor the day as it stood when the request came; empty when no day was taken yet
  * @param token the session's token; empty text before sign-in
  * @param from the address it came from
+ * @param site scheme, host and port as the visitor wrote them, by which the same server is reached from there
  */
 record Visit(
         Optional<Person> person,
         Optional<Floor> floor,
         String token,
         String from,
+        String site,
         Map<String, String> parts,
         Map<String, String> query,
         Map<String, String> form) {

@@ -4,8 +4,10 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.URI;
 import java.net.http.HttpResponse;
+import java.nio.charset.StandardCharsets;
 import java.time.Duration;
 import java.util.Map;
+import org.jsoup.Jsoup;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -38,6 +40,23 @@ class SignInPageTest {
                 "/sign-in",
                 Map.of("name", Ashgrove.name(PersonRole.QUALITY), "password", Ashgrove.PASSWORD, "to", field));
         assertThat(signedIn.headers().firstValue("Location")).hasValue("/today");
+    }
+
+    /** Whoever is in charge hands on a whole address: a path alone opens nothing. */
+    @Test
+    void givesAWholeAddressToSignInByOnce() {
+        Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
+        HttpResponse<byte[]> added =
+                inCharge.submit("/people", "/people", Map.of("name", "T. Sedge", "role", PersonRole.QUALITY.word()));
+        String address = Jsoup.parse(new String(added.body(), StandardCharsets.UTF_8))
+                .expectFirst("#once")
+                .text();
+        String home = inCharge.get("/people").uri().resolve("/").toString();
+        assertThat(address).startsWith(home + "enter/");
+        String path = address.substring(home.length() - 1);
+        Browser fresh = ashgrove.visitor();
+        assertThat(fresh.submit(path, path, Map.of()).headers().firstValue("Location"))
+                .hasValue("/password");
     }
 
     @Test
