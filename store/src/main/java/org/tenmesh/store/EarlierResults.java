@@ -4,11 +4,15 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
+import org.jdbi.v3.core.statement.Query;
 import org.tenmesh.core.causes.EarlierSoils;
 
 /** The fit results of clients' soils on days before one, as far as they are kept. */
@@ -18,7 +22,8 @@ final class EarlierResults {
     /** Soils of the newest days, whoever sent them, from which on only those of the day's own clients are asked for. */
     private static final int ENOUGH = 2000;
 
-    private static final String QUERY = """
+    /** Days with a kept judgement that began before the day's own first run, newest first, and how many soils are newer than each. */
+    private static final String EARLIER = """
             with today as (
                 select d.id, coalesce((select min(r.started_at) from reading.run r where r.day = d.id), 'infinity') as began
                 from intake.day d where d.name = :day
@@ -32,24 +37,30 @@ final class EarlierResults {
             ), counted as (
                 select n.*, (select count(*) from intake.soil s where s.day = n.day and s.submission is not null) as soils
                 from newest n
-            ), ranked as (
-                select c.*, coalesce(sum(c.soils) over (order by c.began desc, c.day desc
-                       rows between unbounded preceding and 1 preceding), 0) as newer
-                from counted c
             )
-            select e.day, e.began, e.began_offset, s.lab_number, s.submission, b.client, b.origin_country, b.origin_region,
-                   s.client_label, r.method, r.analyte, r.value
-            from ranked e
-            join intake.soil s on s.day = e.day
-            join intake.submission b on b.day = s.day and b.submission = s.submission
-            join judgement.result r on r.day = s.day and r.lab_number = s.lab_number
-            where r.verdict = 'fit' and r.kind in ('measured', 'below') and r.value is not null
-              and (e.newer < :enough
-                   or b.client in (select today_b.client from intake.submission today_b, today t where today_b.day = t.id))
-            order by e.began, e.day, s.ord, r.ord
+            select c.day, c.began, c.began_offset,
+                   coalesce(sum(c.soils) over (order by c.began desc, c.day desc
+                       rows between unbounded preceding and 1 preceding), 0) as newer
+            from counted c order by c.began desc, c.day desc
             """;
 
-    private record Place(int day, String labNumber) {}
+    private static final String SOILS = """
+            select s.lab_number, s.submission, s.client_label, b.client, b.origin_country, b.origin_region
+            from intake.soil s join intake.submission b on b.day = s.day and b.submission = s.submission
+            where s.day = :earlier and (:everybody or b.client = any(:clients))
+            order by s.ord
+            """;
+
+    /** One day at a time, so that no plan can take the days together for few and look each soil up in all of them. */
+    private static final String RESULTS = """
+            select lab_number, method, analyte, value from judgement.result
+            where day = :earlier and verdict = 'fit' and kind in ('measured', 'below') and value is not null
+            """;
+
+    private static final String OF_SOME = " and lab_number = any(:labs)";
+    private static final String IN_ORDER = " order by ord";
+
+    private record Earlier(int id, LocalDate began, boolean everybody) {}
 
     private record Begun(
             LocalDate day,
@@ -62,41 +73,76 @@ final class EarlierResults {
     private EarlierResults() {}
 
     static EarlierSoils before(Jdbi quality, String day) {
-        Map<Place, Begun> soils = new LinkedHashMap<>();
-        quality.useTransaction(handle -> handle.createQuery(QUERY)
-                .bind("day", day)
-                .bind("days", DAYS)
-                .bind("enough", ENOUGH)
-                .setFetchSize(10_000)
-                .map((row, context) -> {
-                    take(row, soils);
-                    return true;
-                })
-                .forEach(taken -> {}));
-        return new EarlierSoils(soils.values().stream()
-                .map(soil -> new EarlierSoils.EarlierSoil(
-                        soil.day(), soil.submission(), soil.client(), soil.region(), soil.label(), soil.results()))
-                .toList());
+        return quality.inTransaction(handle -> {
+            List<Earlier> days = handle.createQuery(EARLIER)
+                    .bind("day", day)
+                    .bind("days", DAYS)
+                    .map((row, context) -> new Earlier(
+                            row.getInt("day"),
+                            Days.at(
+                                            row.getObject("began", OffsetDateTime.class)
+                                                    .toInstant(),
+                                            row.getInt("began_offset"))
+                                    .toLocalDate(),
+                            row.getLong("newer") < ENOUGH))
+                    .list();
+            String[] clients = handle.createQuery("""
+                            select distinct b.client from intake.submission b join intake.day d on d.id = b.day where d.name = :day
+                            """)
+                    .bind("day", day)
+                    .mapTo(String.class)
+                    .list()
+                    .toArray(new String[0]);
+            List<EarlierSoils.EarlierSoil> soils = new ArrayList<>();
+            days.forEach(earlier -> soils.addAll(of(handle, earlier, clients)));
+            return new EarlierSoils(soils);
+        });
     }
 
-    private static void take(ResultSet row, Map<Place, Begun> soils) throws SQLException {
-        Place place = new Place(row.getInt("day"), row.getString("lab_number"));
-        Begun soil = soils.get(place);
+    private static List<EarlierSoils.EarlierSoil> of(Handle handle, Earlier earlier, String[] clients) {
+        Map<String, Begun> soils = new LinkedHashMap<>();
+        handle.createQuery(SOILS)
+                .bind("earlier", earlier.id())
+                .bind("everybody", earlier.everybody())
+                .bind("clients", clients)
+                .map((row, context) -> soils.put(row.getString("lab_number"), begun(row, earlier.began())))
+                .list();
+        if (soils.isEmpty()) {
+            return List.of();
+        }
+        Query results = earlier.everybody()
+                ? handle.createQuery(RESULTS + IN_ORDER)
+                : handle.createQuery(RESULTS + OF_SOME + IN_ORDER)
+                        .bind("labs", soils.keySet().toArray(new String[0]));
+        results.bind("earlier", earlier.id())
+                .map((row, context) -> take(row, soils))
+                .list();
+        return soils.values().stream()
+                .filter(soil -> !soil.results().isEmpty())
+                .map(soil -> new EarlierSoils.EarlierSoil(
+                        soil.day(), soil.submission(), soil.client(), soil.region(), soil.label(), soil.results()))
+                .toList();
+    }
+
+    private static boolean take(ResultSet row, Map<String, Begun> soils) throws SQLException {
+        Begun soil = soils.get(row.getString("lab_number"));
         if (soil == null) {
-            String country =
-                    Optional.ofNullable(row.getString("origin_country")).orElse("");
-            soil = new Begun(
-                    Days.at(row.getObject("began", OffsetDateTime.class).toInstant(), row.getInt("began_offset"))
-                            .toLocalDate(),
-                    row.getString("submission"),
-                    row.getString("client"),
-                    Optional.ofNullable(row.getString("origin_region")).map(region -> country + " " + region),
-                    Optional.ofNullable(row.getString("client_label")).orElse(""),
-                    new HashMap<>());
-            soils.put(place, soil);
+            return false;
         }
         soil.results()
                 .computeIfAbsent(row.getString("method"), method -> new HashMap<>())
                 .put(row.getString("analyte"), row.getDouble("value"));
+        return true;
+    }
+
+    private static Begun begun(ResultSet row, LocalDate began) throws SQLException {
+        String country = Optional.ofNullable(row.getString("origin_country")).orElse("");
+        return new Begun(
+                began,
+                row.getString("submission"),
+                row.getString("client"),
+                Optional.ofNullable(row.getString("origin_region")).map(region -> country + " " + region),
+                Optional.ofNullable(row.getString("client_label")).orElse(""),
+                new HashMap<>());
     }
 }

@@ -191,15 +191,14 @@ final class JudgementDbTest {
                 List.of(),
                 List.of(),
                 List.of());
-        String before = taken(beginning(invented, -2));
-        String today = taken(beginning(invented, -1));
+        String before = taken(beginning(invented, -1002));
+        String today = taken(beginning(invented, -1001));
         String after = taken(invented);
         for (String day : List.of(before, today, after)) {
             store.keepJudgement(day, "digest-1", judged);
         }
 
-        LocalDate date =
-                invented.runs().get(0).startedAt().plusDays(-2).minusYears(1).toLocalDate();
+        LocalDate date = invented.runs().get(0).startedAt().plusDays(-1002).toLocalDate();
         List<EarlierSoils.EarlierSoil> soils =
                 store.quality().earlierSoils(today).soils();
         assertThat(soils).hasSize(3).allMatch(soil -> soil.day().equals(date));
@@ -216,6 +215,42 @@ final class JudgementDbTest {
         assertThat(store.quality().earlierSoils("no such day").soils()).isEmpty();
     }
 
+    /** Of what lies behind some two thousand soils only the day's own clients' are asked for. */
+    @Test
+    void looksFartherBackForTheClientsOfTheDay() {
+        Day two = InventedDay.of(40);
+        Day many = InventedDay.of(2100);
+        Day one = InventedDay.of(20);
+        String oldest = taken(beginning(two, -13));
+        String newer = taken(beginning(many, -12));
+        String today = taken(beginning(one, -11));
+        store.keepJudgement(oldest, "d", allFit(two));
+        store.keepJudgement(newer, "d", allFit(many));
+
+        List<EarlierSoils.EarlierSoil> soils =
+                store.quality().earlierSoils(today).soils();
+        LocalDate first = beginning(two, -13).runs().get(0).startedAt().toLocalDate();
+        assertThat(soils)
+                .filteredOn(soil -> soil.day().equals(first))
+                .hasSize(19)
+                .allMatch(soil -> soil.client().equals(two.submissions().get(0).client()));
+        assertThat(soils.stream().filter(soil -> soil.day().isAfter(first)).count())
+                .isEqualTo(many.soils().stream()
+                        .filter(soil -> soil.submission().isPresent())
+                        .count());
+    }
+
+    private static JudgedDay allFit(Day day) {
+        return new JudgedDay(
+                day.soils().stream()
+                        .map(soil -> result(
+                                soil.labNumber().text(), new Amount.Measured(6.5, Unit.PH), Verdict.FIT, List.of()))
+                        .toList(),
+                List.of(),
+                List.of(),
+                List.of());
+    }
+
     private static Day beginning(Day day, int days) {
         return InventedDay.with(
                 day,
@@ -225,7 +260,7 @@ final class JudgementDbTest {
                                 run.method(),
                                 run.instrument(),
                                 run.operator(),
-                                run.startedAt().plusDays(days).minusYears(1),
+                                run.startedAt().plusDays(days),
                                 run.readings()))
                         .toList());
     }
