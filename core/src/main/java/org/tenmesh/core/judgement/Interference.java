@@ -7,7 +7,6 @@ import java.util.Collection;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
@@ -151,7 +150,8 @@ public record Interference(
                         + ", of which they hold more and less together");
             }
             draft.stretch(table.firstSoil(), table.lastSoil(), column);
-            Optional<Integer> worst = Optional.empty();
+            int worst = -1;
+            double most = 0;
             int touched = 0;
             for (int row = table.firstSoil(); row <= table.lastSoil(); row++) {
                 if (isTouched(here, row, column)) {
@@ -159,21 +159,17 @@ public record Interference(
                     touched++;
                     double share = Math.abs(feigned(row, column)
                             / table.at(row, column).amount().raw());
-                    if (worst.isEmpty()
-                            || share
-                                    > Math.abs(feigned(worst.get(), column)
-                                            / table.at(worst.get(), column)
-                                                    .amount()
-                                                    .raw())) {
-                        worst = Optional.of(row);
+                    if (worst < 0 || share > most) {
+                        worst = row;
+                        most = share;
                     }
                 }
             }
-            if (worst.isPresent()) {
-                Determination d = table.at(worst.get(), column);
-                double feigned = feigned(worst.get(), column);
+            if (worst >= 0) {
+                Determination d = table.at(worst, column);
+                double feigned = feigned(worst, column);
                 draft.says(touched + (touched == 1 ? " result changes" : " results change")
-                        + " by more than a fifth, most of all that of " + d.identity() + ": of "
+                        + " by about a fifth or more, most of all that of " + d.identity() + ": of "
                         + text(d.amount().raw(), 3) + " read, " + text(Math.abs(feigned), 2)
                         + (feigned > 0 ? " are feigned" : " too little"));
             }
