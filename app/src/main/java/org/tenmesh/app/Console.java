@@ -22,6 +22,13 @@ public record Console(PrintWriter out, PrintWriter err, boolean watched) {
                 writer(FileDescriptor.out), writer(FileDescriptor.err), System.console() != null && !isDumb());
     }
 
+    /** Says at once what a person has to know while the command goes on. */
+    void tell(String sentence) {
+        progressDone();
+        err.println("tenmesh: " + sentence);
+        err.flush();
+    }
+
     /** Shows what is being done, to a person only; the line is overwritten by the next one. */
     void progress(String doing) {
         if (watched) {

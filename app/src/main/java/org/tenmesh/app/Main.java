@@ -1,6 +1,7 @@
 package org.tenmesh.app;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.FileSystemException;
 import java.nio.file.NoSuchFileException;
 import java.util.Arrays;
@@ -51,34 +52,66 @@ public final class Main {
     }
 
     /**
-     * Runs one command.
+     * Runs one command. Nothing it throws comes through: whatever goes wrong is one sentence and an exit status.
      *
      * @param console where it writes and whether a person is watching
      * @param arguments as typed, the command first
-     * @return exit status: 0 done, 1 done but something is held or failed, 2 the input cannot be used
+     * @return exit status: 0 done, 1 done but something is held or failed, 2 the input cannot be used, 3 the program
+     *     failed inside
      */
     public static int run(Console console, String... arguments) {
+        List<String> typed = List.of(arguments);
+        return ending(console, typed, () -> named(console, typed));
+    }
+
+    /** What a command does. */
+    interface Work {
+        int run() throws IOException;
+    }
+
+    /** Does the work and ends it: whatever it throws becomes one sentence and an exit status. */
+    static int ending(Console console, List<String> typed, Work work) {
         try {
-            return named(console, List.of(arguments));
+            return work.run();
         } catch (CannotUse wrong) {
-            console.progressDone();
-            console.err().println("tenmesh: " + wrong.getMessage());
-        } catch (NoSuchFileException missing) {
-            console.progressDone();
-            console.err().println("tenmesh: there is no file or folder " + missing.getFile());
-        } catch (FileSystemException refused) {
-            console.progressDone();
-            console.err()
-                    .println("tenmesh: the system refused " + refused.getMessage() + " ("
-                            + refused.getClass().getSimpleName() + ")");
+            return ended(console, String.valueOf(wrong.getMessage()), Status.UNUSABLE);
         } catch (IOException failed) {
-            console.progressDone();
-            console.err().println("tenmesh: " + failed.getMessage());
+            return ended(console, refused(failed), Status.UNUSABLE);
+        } catch (UncheckedIOException failed) {
+            return ended(console, refused(failed), Status.UNUSABLE);
+        } catch (RuntimeException | StackOverflowError | OutOfMemoryError failed) {
+            return ended(console, FailedInside.sentence(failed, typed), Status.FAILED_INSIDE);
         } finally {
             console.out().flush();
             console.err().flush();
         }
-        return Status.UNUSABLE;
+    }
+
+    private static int ended(Console console, String sentence, int status) {
+        console.progressDone();
+        console.err().println("tenmesh: " + sentence);
+        return status;
+    }
+
+    private static String refused(UncheckedIOException failed) {
+        String why = refused(failed.getCause());
+        String said = String.valueOf(failed.getMessage());
+        return said.equals(String.valueOf(failed.getCause())) ? why : said + ": " + why;
+    }
+
+    /** What the system said about a file or the network, in one sentence. */
+    static String refused(IOException failed) {
+        if (failed instanceof NoSuchFileException missing) {
+            return "there is no file or folder " + missing.getFile();
+        }
+        if (failed instanceof FileSystemException refused) {
+            return "the system refused " + refused.getMessage() + " ("
+                    + refused.getClass().getSimpleName() + ")";
+        }
+        String said = failed.getMessage();
+        return said == null
+                ? "a file could not be read or written (" + failed.getClass().getSimpleName() + ")"
+                : said;
     }
 
     private static int named(Console console, List<String> typed) throws IOException {
@@ -126,7 +159,7 @@ public final class Main {
             text.append(String.format("  %-10s %s%n", word.typed(), shape.says()));
         }
         text.append('\n');
-        text.append("Exit status: 0 done; 1 done, but something is held or failed; 2 the input cannot be used.\n");
+        text.append(Status.ALL).append('\n');
         text.append("tenmesh help COMMAND tells more; ./tenmesh test runs every check of the project.\n");
         return text.toString();
     }

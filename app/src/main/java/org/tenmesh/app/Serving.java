@@ -3,6 +3,8 @@ package org.tenmesh.app;
 import java.io.IOException;
 import java.io.InputStream;
 import java.net.BindException;
+import java.net.InetAddress;
+import java.net.ServerSocket;
 import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
@@ -20,6 +22,7 @@ import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.CountDownLatch;
 import java.util.stream.Stream;
 import org.tenmesh.core.judgement.Day;
@@ -45,6 +48,8 @@ final class Serving {
     private static final String FIRST_PERSON = "In charge";
     private static final Duration LINK_LASTS = Duration.ofHours(12);
 
+    private static final int MOST_PROBLEMS = 12;
+
     private final Console console;
     private final boolean once;
 
@@ -56,11 +61,13 @@ final class Serving {
 
     int demo(Path data, int port) {
         long start = System.nanoTime();
+        ServerSettings settings = ServerSettings.local(port);
+        canListen(settings);
         Scenario scenario = Scenario.demonstration();
         String name = scenario.date().toString();
         Clock clock = Clock.systemUTC();
         console.progress("Starting the database in " + data);
-        try (Store store = open(StoreSettings.embedded(data.resolve("database")), clock)) {
+        try (Store store = Databases.open(StoreSettings.embedded(data.resolve("database")), clock)) {
             if (store.dayEntry(name).isEmpty()) {
                 console.progress("Inventing a day");
                 Day day = Simulator.simulate(scenario).day();
@@ -69,7 +76,7 @@ final class Serving {
             String password = password();
             person(store, new Person(INVENTED_PERSON, PersonRole.IN_CHARGE, Server.passwordHash(password)));
             console.progress("Judging the day");
-            try (Server server = start(ServerSettings.local(port), store, MethodFiles.shipped(), clock)) {
+            try (Server server = start(settings, store, MethodFiles.shipped(), clock)) {
                 console.progressDone();
                 console.out()
                         .printf(
@@ -99,9 +106,10 @@ final class Serving {
                 (int) given.number("--port", DemoCommand.USUAL_PORT, 0, 65_535),
                 given.has("--behind-tls"),
                 Duration.ofHours(12));
+        canListen(settings);
         Clock clock = Clock.systemUTC();
         console.progress("Starting the database in " + data);
-        try (Store store = open(Databases.of(given, data), clock)) {
+        try (Store store = Databases.open(given, data, clock)) {
             boolean allTaken = true;
             for (String folder : given.all("--take")) {
                 allTaken &= take(store, Path.of(folder), methods);
@@ -131,35 +139,47 @@ final class Serving {
         }
     }
 
-    private static Store open(StoreSettings settings, Clock clock) {
-        try {
-            return Store.open(settings, clock, new SecureRandom());
-        } catch (IllegalStateException notNow) {
-            // A folder in use, a database that does not start: its message says what to do, a stack trace does not.
-            String said = notNow.getMessage();
-            throw new CannotUse(said == null ? "the database could not be opened" : said);
-        }
+    /**
+     * Asked before anything is started, so that a second try costs no time.
+     *
+     * @throws CannotUse when nothing can listen there
+     */
+    private static void canListen(ServerSettings settings) {
+        cannotListen(settings).ifPresent(why -> {
+            throw new CannotUse(why);
+        });
     }
 
     private static Server start(ServerSettings settings, Store store, Map<String, Method> methods, Clock clock) {
         try {
             return Server.start(settings, store, methods, clock);
         } catch (RuntimeException failed) {
-            if (causedBy(failed, BindException.class)) {
-                throw new CannotUse("port " + settings.port() + " on " + settings.host()
-                        + " is taken by another program; name another with --port");
-            }
-            throw failed;
+            throw cannotListen(settings)
+                    .map(why -> (RuntimeException) new CannotUse(why))
+                    .orElse(failed);
         }
     }
 
-    private static boolean causedBy(Throwable failed, Class<? extends Throwable> kind) {
-        for (Throwable cause = failed; cause != null; cause = cause.getCause()) {
-            if (kind.isInstance(cause)) {
-                return true;
-            }
+    /** Why nothing can listen at this address and port; empty when something could. */
+    private static Optional<String> cannotListen(ServerSettings settings) {
+        InetAddress address;
+        try {
+            address = InetAddress.getByName(settings.host());
+            new ServerSocket(0, 1, address).close();
+        } catch (IOException | IllegalArgumentException unusable) {
+            return Optional.of("--host " + settings.host() + " is no address of this machine (" + unusable.getMessage()
+                    + "); name one of its addresses, or 0.0.0.0 for all of them");
         }
-        return false;
+        try {
+            new ServerSocket(settings.port(), 1, address).close();
+            return Optional.empty();
+        } catch (BindException taken) {
+            return Optional.of("port " + settings.port() + " on " + settings.host()
+                    + " is taken by another program or not free to this user; name another with --port");
+        } catch (IOException refused) {
+            return Optional.of(
+                    "port " + settings.port() + " on " + settings.host() + " cannot be used: " + refused.getMessage());
+        }
     }
 
     private static void person(Store store, Person person) {
@@ -182,10 +202,16 @@ final class Serving {
         DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
         console.progressDone();
         if (!reading.problems().isEmpty()) {
-            console.err().println("tenmesh: " + folder + " was not taken:");
+            StringBuilder why = new StringBuilder(folder + " was not taken; put this right and start again:");
             reading.problems().stream()
-                    .limit(12)
-                    .forEach(problem -> console.err().println("  " + problem.sentence()));
+                    .limit(MOST_PROBLEMS)
+                    .forEach(problem -> why.append("\n  ").append(problem.sentence()));
+            if (reading.problems().size() > MOST_PROBLEMS) {
+                why.append("\n  and ")
+                        .append(reading.problems().size() - MOST_PROBLEMS)
+                        .append(" more");
+            }
+            console.tell(why.toString());
             return false;
         }
         try {
@@ -201,7 +227,7 @@ final class Serving {
                             receipt.runs().size());
             return true;
         } catch (Refused refused) {
-            console.err().println("tenmesh: " + folder + " was not taken: " + refused.getMessage());
+            console.tell(folder + " was not taken: " + refused.getMessage());
             return false;
         }
     }

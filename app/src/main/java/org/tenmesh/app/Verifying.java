@@ -2,7 +2,6 @@ package org.tenmesh.app;
 
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.time.Clock;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -34,7 +33,7 @@ final class Verifying {
             throw new CannotUse("there is no database in " + data + "; name the data folder with --data");
         }
         console.progress("Starting the database in " + data);
-        try (Store store = Store.open(Databases.of(given, data), Clock.systemUTC(), new SecureRandom())) {
+        try (Store store = Databases.open(given, data, Clock.systemUTC())) {
             console.progress("Computing the journal's chain");
             JournalCheck journal = store.verifyJournal();
             List<String> differences = new ArrayList<>();
