@@ -51,6 +51,23 @@ public final class Readings {
         quantities = List.copyOf(b.quantities.names);
     }
 
+    private Readings(Readings other, short[] quantity, List<String> quantities) {
+        size = other.size;
+        position = other.position;
+        role = other.role;
+        identity = other.identity;
+        channel = other.channel;
+        this.quantity = quantity;
+        value = other.value;
+        unit = other.unit;
+        atMillis = other.atMillis;
+        offsetSeconds = other.offsetSeconds;
+        dilution = other.dilution;
+        identities = other.identities;
+        channels = other.channels;
+        this.quantities = List.copyOf(quantities);
+    }
+
     /** Number of readings. */
     public int size() {
         return size;
@@ -141,6 +158,28 @@ public final class Readings {
     /** The code of a quantity, or -1 when it does not occur. */
     public int quantityCode(String name) {
         return quantities.indexOf(name);
+    }
+
+    /**
+     * The same readings with some quantities under other names; quantities that come to the same name are one from then on.
+     *
+     * @param names new names by old ones
+     */
+    Readings renamed(Map<String, String> names) {
+        if (names.isEmpty()) {
+            return this;
+        }
+        Names fresh = new Names();
+        short[] codes = new short[quantities.size()];
+        for (int i = 0; i < codes.length; i++) {
+            String old = quantities.get(i);
+            codes[i] = (short) fresh.code(names.getOrDefault(old, old));
+        }
+        short[] renamed = new short[size];
+        for (int i = 0; i < size; i++) {
+            renamed[i] = codes[quantity[i]];
+        }
+        return new Readings(this, renamed, fresh.names);
     }
 
     /** A number that equal readings share; unequal ones nearly never do. */

@@ -12,12 +12,14 @@ public final class Reduction {
     private Reduction() {}
 
     /**
-     * Reduces one run.
+     * Reduces one run. Quantities that the method knows by another name are taken as {@link QuantityMatch} says; the run of the
+     * answer has them under the method's names.
      *
      * @param known values of the run's standards and known solutions
      * @param trail collects the steps of one determination, {@link Trail#OFF} for none
      */
-    public static Reduced reduce(Run run, Method method, KnownValues known, Trail trail) {
+    public static Reduced reduce(Run asRead, Method method, KnownValues known, Trail trail) {
+        Run run = underTheMethodsNames(asRead, method);
         if (method instanceof ElectrodeMethod electrode) {
             return new ElectrodeReduction(run, electrode, known, trail).reduce();
         }
@@ -34,5 +36,12 @@ public final class Reduction {
             return new FormulaReduction(run, formula, known, trail).reduce();
         }
         throw new IllegalArgumentException(method.id() + " is reckoned from other results and has no readings");
+    }
+
+    private static Run underTheMethodsNames(Run run, Method method) {
+        Readings readings = QuantityMatch.of(method, run.readings()).readings();
+        return readings == run.readings()
+                ? run
+                : new Run(run.run(), run.method(), run.instrument(), run.operator(), run.startedAt(), readings);
     }
 }
