@@ -7,6 +7,8 @@ import java.time.temporal.ChronoUnit;
 import java.util.Arrays;
 import java.util.List;
 import org.jdbi.v3.core.Jdbi;
+import org.tenmesh.core.desk.Acted;
+import org.tenmesh.core.desk.Action;
 
 /** What was done about causes: written once, in order. */
 final class Causes {

@@ -8,6 +8,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.desk.Acted;
+import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 

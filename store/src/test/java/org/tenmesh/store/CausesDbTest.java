@@ -7,6 +7,8 @@ import java.time.Instant;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
+import org.tenmesh.core.desk.Acted;
+import org.tenmesh.core.desk.Action;
 
 final class CausesDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T10:20:30.123456Z");

@@ -8,6 +8,9 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.RedoOrder;
+import org.tenmesh.core.desk.TrayState;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
@@ -59,21 +62,21 @@ record BenchView(
     /** One tray in the bench's list. */
     record Line(String tray, String href, String says, boolean ordered, boolean regulated) {}
 
-    static List<Line> list(Floor floor) {
-        List<RedoOrder> orders = RedoOrder.of(floor);
+    static List<Line> list(Desk desk) {
+        List<RedoOrder> orders = RedoOrder.of(desk);
         List<Line> lines = new ArrayList<>();
-        for (Tray tray : floor.day().trays()) {
+        for (Tray tray : desk.day().trays()) {
             Optional<RedoOrder> order = open(orders, tray.tray());
-            Optional<Method> next = next(floor, tray);
+            Optional<Method> next = next(desk, tray);
             if (order.isPresent() || next.isPresent()) {
                 lines.add(new Line(
                         tray.tray(),
                         "/bench/" + Words.part(tray.tray()),
-                        order.map(o -> "again: " + floor.methodTitle(o.method()))
+                        order.map(o -> "again: " + desk.methodTitle(o.method()))
                                 .or(() -> next.map(m -> m.head().title()))
                                 .orElse(""),
                         order.isPresent(),
-                        regulated(floor, tray)));
+                        regulated(desk, tray)));
             }
         }
         lines.sort((a, b) -> Boolean.compare(b.ordered(), a.ordered()));
@@ -85,21 +88,21 @@ record BenchView(
     }
 
     /** The first method that the tray's soils are asked for and under which nothing of it was read. */
-    private static Optional<Method> next(Floor floor, Tray tray) {
+    private static Optional<Method> next(Desk desk, Tray tray) {
         Set<String> lacking = new LinkedHashSet<>(
-                floor.trayState(tray.tray()).map(TrayState::lacking).orElse(List.of()));
-        return floor.askedOf(tray).stream()
+                desk.trayState(tray.tray()).map(TrayState::lacking).orElse(List.of()));
+        return desk.askedOf(tray).stream()
                 .filter(lacking::contains)
-                .map(floor.methods()::get)
+                .map(desk.methods()::get)
                 .filter(Objects::nonNull)
                 .findFirst();
     }
 
-    private static List<PortionLine> portions(Floor floor, Tray tray, Optional<Method> now) {
+    private static List<PortionLine> portions(Desk desk, Tray tray, Optional<Method> now) {
         Set<String> lacking = new LinkedHashSet<>(
-                floor.trayState(tray.tray()).map(TrayState::lacking).orElse(List.of()));
+                desk.trayState(tray.tray()).map(TrayState::lacking).orElse(List.of()));
         String name = now.map(Portions::name).orElse("");
-        return Portions.of(List.copyOf(floor.askedOf(tray)), floor.methods()).stream()
+        return Portions.of(List.copyOf(desk.askedOf(tray)), desk.methods()).stream()
                 .map(p -> new PortionLine(
                         p.name().equals(name)
                                 ? "now"
@@ -112,9 +115,9 @@ record BenchView(
     }
 
     /** What is read from the same portion besides, so that nobody takes it twice. */
-    private static List<String> shared(Floor floor, Tray tray, Method now) {
-        List<String> others = floor.askedOf(tray).stream()
-                .map(floor.methods()::get)
+    private static List<String> shared(Desk desk, Tray tray, Method now) {
+        List<String> others = desk.askedOf(tray).stream()
+                .map(desk.methods()::get)
                 .filter(Objects::nonNull)
                 .filter(m -> !m.id().equals(now.id()) && Portions.name(m).equals(Portions.name(now)))
                 .map(m -> m.head().title())
@@ -124,9 +127,9 @@ record BenchView(
                 : List.of("Keep the vessels: the same portion serves " + Words.and(others) + ".");
     }
 
-    private static Set<LabNumber> read(Floor floor, Tray tray, String method) {
+    private static Set<LabNumber> read(Desk desk, Tray tray, String method) {
         Set<String> identities = new HashSet<>();
-        for (Run run : floor.day().runs()) {
+        for (Run run : desk.day().runs()) {
             if (run.method().equals(method)) {
                 identities.addAll(run.readings().identities());
             }
@@ -139,18 +142,18 @@ record BenchView(
     }
 
     /** Whether any soil of the tray is regulated: then all of it is kept apart. */
-    private static boolean regulated(Floor floor, Tray tray) {
-        return floor.trayState(tray.tray()).map(TrayState::regulated).orElse(false);
+    private static boolean regulated(Desk desk, Tray tray) {
+        return desk.trayState(tray.tray()).map(TrayState::regulated).orElse(false);
     }
 
-    static BenchView of(Floor floor, Tray tray) {
-        Optional<RedoOrder> order = open(RedoOrder.of(floor), tray.tray());
+    static BenchView of(Desk desk, Tray tray) {
+        Optional<RedoOrder> order = open(RedoOrder.of(desk), tray.tray());
         Optional<Method> method = order.flatMap(
-                        o -> Optional.ofNullable(floor.methods().get(o.method())))
-                .or(() -> next(floor, tray));
+                        o -> Optional.ofNullable(desk.methods().get(o.method())))
+                .or(() -> next(desk, tray));
         Set<LabNumber> done = order.isPresent() || method.isEmpty()
                 ? Set.of()
-                : read(floor, tray, method.get().id());
+                : read(desk, tray, method.get().id());
         boolean finished = method.isEmpty();
         List<WellLine> wells = new ArrayList<>();
         List<Drawings.WellState> states = new ArrayList<>();
@@ -174,20 +177,20 @@ record BenchView(
                     isKey ? "key well: leave as it is" : place.labNumber().isEmpty() ? "empty" : ""));
         }
         String picture = Drawings.plate(
-                new Drawings.Plate(tray.tray(), states, key, regulated(floor, tray)), 420, Palette.SCREEN);
+                new Drawings.Plate(tray.tray(), states, key, regulated(desk, tray)), 420, Palette.SCREEN);
         return new BenchView(
                 tray.tray(),
-                regulated(floor, tray),
+                regulated(desk, tray),
                 method.map(m -> m.head().title()).orElse(""),
                 method.map(m -> "/methods/" + Words.part(m.id())).orElse(""),
                 method.map(BenchView::big).orElse("All read"),
-                method.map(m -> then(m, shared(floor, tray, m)))
+                method.map(m -> then(m, shared(desk, tray, m)))
                         .orElse(List.of("Nothing to do with this tray now. Keep it covered until it is released.")),
                 method.map(m -> m.head().cautions()).orElse(List.of()),
                 order.map(o -> "The whole tray is to be made again, ordered at "
-                                + Words.time(o.acted().at(), floor.zone()) + ".")
+                                + Words.time(o.acted().at(), desk.zone()) + ".")
                         .orElse(""),
-                portions(floor, tray, method),
+                portions(desk, tray, method),
                 picture,
                 wells);
     }

@@ -5,11 +5,12 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.desk.Acted;
+import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.quantity.Times;
-import org.tenmesh.store.Acted;
-import org.tenmesh.store.Action;
 
 /**
  * One cause as a card: what, evidence, price, and what was done.
@@ -43,15 +44,15 @@ record CauseCard(
         boolean settled,
         boolean shut) {
 
-    static CauseCard of(Floor floor, Cause cause) {
-        List<String> trays = floor.traysOf(cause.id());
-        String instrument = floor.instrumentOf(cause.run());
-        Optional<Floor.Decision> decision = floor.decision(cause.id());
+    static CauseCard of(Desk desk, Cause cause) {
+        List<String> trays = desk.traysOf(cause.id());
+        String instrument = desk.instrumentOf(cause.run());
+        Optional<Desk.Decision> decision = desk.decision(cause.id());
         boolean accepted = decision.filter(d -> d.action() == Action.ACCEPT).isPresent();
         List<String> did = new ArrayList<>();
-        for (Acted one : floor.acted(cause.id())) {
+        for (Acted one : desk.acted(cause.id())) {
             did.add(Words.sentence(one.action().phrase()) + " by " + one.actor() + ", "
-                    + Words.moment(one.at(), floor.zone())
+                    + Words.moment(one.at(), desk.zone())
                     + (one.reason().isEmpty() ? "" : ": " + one.reason()));
         }
         return new CauseCard(
@@ -64,10 +65,10 @@ record CauseCard(
                                 ? "look"
                                 : cause.verdict().word(),
                 cause.kind().word(),
-                title(floor, cause, instrument),
+                title(desk, cause, instrument),
                 cause.evidence(),
-                where(floor, cause, instrument),
-                price(floor, cause, trays),
+                where(desk, cause, instrument),
+                price(desk, cause, trays),
                 cause.action(),
                 cause.runnerUp().map(Finding.RunnerUp::sentence).orElse(""),
                 odds(cause),
@@ -76,17 +77,17 @@ record CauseCard(
                 trays,
                 did,
                 decision.isPresent(),
-                floor.shutByHand(instrument).isPresent());
+                desk.shutByHand(instrument).isPresent());
     }
 
-    private static String title(Floor floor, Cause cause, String instrument) {
+    private static String title(Desk desk, Cause cause, String instrument) {
         StringBuilder out = new StringBuilder(Words.sentence(cause.kind().phrase()));
-        int all = Optional.ofNullable(floor.methods().get(cause.method()))
+        int all = Optional.ofNullable(desk.methods().get(cause.method()))
                 .map(m -> m.head().analytes().size())
                 .orElse(0);
         if (!cause.analytes().isEmpty()) {
             List<String> names = cause.analytes().stream()
-                    .map(a -> floor.analyteName(cause.method(), a))
+                    .map(a -> desk.analyteName(cause.method(), a))
                     .toList();
             if (names.size() <= 4) {
                 out.append(": ").append(Words.and(names));
@@ -102,8 +103,8 @@ record CauseCard(
         return out.toString();
     }
 
-    private static String where(Floor floor, Cause cause, String instrument) {
-        StringBuilder out = new StringBuilder(floor.methodTitle(cause.method()));
+    private static String where(Desk desk, Cause cause, String instrument) {
+        StringBuilder out = new StringBuilder(desk.methodTitle(cause.method()));
         if (!instrument.isEmpty()) {
             out.append(" on ").append(instrument);
         }
@@ -117,9 +118,9 @@ record CauseCard(
         return out.toString();
     }
 
-    private static String price(Floor floor, Cause cause, List<String> trays) {
-        List<LocalDate> due = floor.submissionsOf(cause.id()).stream()
-                .flatMap(s -> floor.submission(s).stream())
+    private static String price(Desk desk, Cause cause, List<String> trays) {
+        List<LocalDate> due = desk.submissionsOf(cause.id()).stream()
+                .flatMap(s -> desk.submission(s).stream())
                 .flatMap(s -> s.promisedOn().stream())
                 .sorted()
                 .toList();
@@ -130,7 +131,7 @@ record CauseCard(
         }
         LocalDate first = due.get(0);
         return touched + " · touches " + Words.of(due.size(), "promise") + ", the first due "
-                + (first.equals(floor.date()) ? "today" : Words.day(first));
+                + (first.equals(desk.date()) ? "today" : Words.day(first));
     }
 
     private static String odds(Cause cause) {

@@ -19,6 +19,7 @@ import org.tenmesh.core.charts.FalseAlarms;
 import org.tenmesh.core.charts.FrozenLimits;
 import org.tenmesh.core.charts.RuleSet;
 import org.tenmesh.core.charts.SmallShift;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
@@ -63,16 +64,16 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
     /** One point as a row. */
     record Row(String day, String run, String href, String value, String z, int n, String rules) {}
 
-    static ChartsView of(Floor floor, String wanted) {
+    static ChartsView of(Desk desk, String wanted) {
         List<ControlHistory.Entry> today =
-                ControlTrends.entries(floor.day().runs(), floor.judged().controlValues());
+                ControlTrends.entries(desk.day().runs(), desk.judged().controlValues());
         LocalDate first = today.stream()
                 .map(ControlHistory.Entry::day)
                 .min(Comparator.naturalOrder())
-                .orElse(floor.date());
-        ControlHistory earlier = floor.day().history().before(first);
+                .orElse(desk.date());
+        ControlHistory earlier = desk.day().history().before(first);
         List<ControlChart> charts =
-                ControlTrends.charts(earlier.with(today), first, floor.day().materials());
+                ControlTrends.charts(earlier.with(today), first, desk.day().materials());
         Map<String, List<ControlChart>> byMethod = new LinkedHashMap<>();
         charts.forEach(chart -> byMethod.computeIfAbsent(chart.key().method(), method -> new ArrayList<>())
                 .add(chart));
@@ -81,17 +82,17 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
                 : byMethod.keySet().stream().findFirst().orElse("");
         List<Choice> methods = new ArrayList<>();
         byMethod.forEach((method, own) -> methods.add(new Choice(
-                floor.methodTitle(method), "/charts?method=" + Words.part(method), method.equals(chosen), (int)
+                desk.methodTitle(method), "/charts?method=" + Words.part(method), method.equals(chosen), (int)
                         own.stream()
                                 .filter(chart -> !newest(chart, first).isEmpty())
                                 .count())));
         Set<String> runs = new TreeSet<>();
-        floor.day().runs().stream().map(Run::run).forEach(runs::add);
+        desk.day().runs().stream().map(Run::run).forEach(runs::add);
         Map<String, List<Shown>> byInstrument = new LinkedHashMap<>();
         for (ControlChart chart : byMethod.getOrDefault(chosen, List.of())) {
             byInstrument
                     .computeIfAbsent(chart.key().instrument(), name -> new ArrayList<>())
-                    .add(shown(floor, chart, first, runs));
+                    .add(shown(desk, chart, first, runs));
         }
         List<Group> groups = new ArrayList<>();
         byInstrument.forEach((instrument, shown) -> {
@@ -103,8 +104,8 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
                 Comparator.comparing(group -> group.charts().stream().allMatch(one -> one.verdict() == Verdict.FIT)));
         return new ChartsView(
                 history(earlier),
-                alarms(charts, first, floor.day().laboratory().policy()),
-                chosen.isEmpty() ? "" : floor.methodTitle(chosen),
+                alarms(charts, first, desk.day().laboratory().policy()),
+                chosen.isEmpty() ? "" : desk.methodTitle(chosen),
                 methods,
                 groups);
     }
@@ -153,9 +154,9 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
         return names;
     }
 
-    private static Shown shown(Floor floor, ControlChart chart, LocalDate first, Set<String> runs) {
+    private static Shown shown(Desk desk, ControlChart chart, LocalDate first, Set<String> runs) {
         Optional<Analyte> analyte =
-                floor.analyte(chart.key().method(), chart.key().analyte());
+                desk.analyte(chart.key().method(), chart.key().analyte());
         String unit = analyte.map(a -> " " + a.unit().spelling()).orElse("");
         String title =
                 Words.sentence(analyte.map(Analyte::name).orElse(chart.key().analyte())) + " in "

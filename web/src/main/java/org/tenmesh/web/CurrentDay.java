@@ -16,6 +16,7 @@ import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.Method;
 
@@ -52,7 +53,7 @@ final class CurrentDay implements AutoCloseable {
     private final Judge judge;
     private final ScheduledExecutorService watch;
 
-    private volatile Optional<Floor> floor = Optional.empty();
+    private volatile Optional<Desk> desk = Optional.empty();
     private Optional<EarlierSoils> earlier = Optional.empty();
     private Optional<Book.Mark> mark = Optional.empty();
     private final List<Consumer<String>> followers = new CopyOnWriteArrayList<>();
@@ -89,13 +90,13 @@ final class CurrentDay implements AutoCloseable {
     }
 
     /** The last whole snapshot. */
-    Optional<Floor> floor() {
-        return floor;
+    Optional<Desk> desk() {
+        return desk;
     }
 
     /** The word by which a page knows the day it was drawn from. */
     String word() {
-        return floor.map(f -> Long.toString(f.version())).orElse("0");
+        return desk.map(f -> Long.toString(f.version())).orElse("0");
     }
 
     /** Calls with the word now and after every change, on a thread of its own, until {@link #leave}. */
@@ -138,9 +139,9 @@ final class CurrentDay implements AutoCloseable {
 
     /** Takes in what people did since: actions and releases. */
     synchronized void renew() {
-        floor.ifPresent(f -> {
+        desk.ifPresent(f -> {
             version++;
-            floor = Optional.of(f.with(version, book.releases(f.name()), book.actions(f.name())));
+            desk = Optional.of(f.with(version, book.releases(f.name()), book.actions(f.name())));
             tell();
         });
     }
@@ -159,7 +160,7 @@ final class CurrentDay implements AutoCloseable {
         }
         JudgedDay judged = judge.judge(day, methods, earlier.orElse(EarlierSoils.NONE));
         version++;
-        floor = Optional.of(new Floor(name, version, day, judged, methods, book.releases(name), book.actions(name)));
+        desk = Optional.of(new Desk(name, version, day, judged, methods, book.releases(name), book.actions(name)));
         mark = newest;
         tell();
         String digest = newest.get().digest();

@@ -4,7 +4,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.Cause;
-import org.tenmesh.store.Action;
+import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.Desk;
 
 /** Today, causes, gates, and the word by which a page learns that the day has changed. */
 final class DayPages {
@@ -17,32 +18,30 @@ final class DayPages {
                         Route.FLOOR,
                         visit -> House.withDay(
                                 visit,
-                                floor -> Answer.shown(
+                                desk -> Answer.shown(
                                         "today",
                                         "Today",
-                                        Map.of("today", Today.of(floor), "acts", visit.may(Route.ACT))))),
-                Route.get(
-                        "/causes", Route.FLOOR, visit -> House.withDay(visit, floor -> causes(visit, floor, "", 200))),
-                Route.post("/causes/act", Route.ACT, visit -> House.withDay(visit, floor -> act(house, visit, floor))),
+                                        Map.of("today", Today.of(desk), "acts", visit.may(Route.ACT))))),
+                Route.get("/causes", Route.FLOOR, visit -> House.withDay(visit, desk -> causes(visit, desk, "", 200))),
+                Route.post("/causes/act", Route.ACT, visit -> House.withDay(visit, desk -> act(house, visit, desk))),
                 Route.get(
                         "/gates",
                         Route.FLOOR,
                         visit -> House.withDay(
                                 visit,
-                                floor -> Answer.shown(
+                                desk -> Answer.shown(
                                         "gates",
                                         "Gates",
                                         Map.of(
-                                                "gates", GateRow.of(floor),
-                                                "zone", floor.zone(),
+                                                "gates", GateRow.of(desk),
+                                                "zone", desk.zone(),
                                                 "acts", visit.may(Route.ACT))))),
                 Route.get("/live", Route.ALL, visit -> new Answer.Live()));
     }
 
-    private static Answer causes(Visit visit, Floor floor, String wrong, int status) {
-        List<CauseCard> cards = floor.judged().causes().stream()
-                .map(c -> CauseCard.of(floor, c))
-                .toList();
+    private static Answer causes(Visit visit, Desk desk, String wrong, int status) {
+        List<CauseCard> cards =
+                desk.judged().causes().stream().map(c -> CauseCard.of(desk, c)).toList();
         return new Answer.Shown(
                 status,
                 "causes",
@@ -54,8 +53,8 @@ final class DayPages {
                         "acts", visit.may(Route.ACT)));
     }
 
-    private static Answer act(House house, Visit visit, Floor floor) {
-        Optional<Cause> cause = floor.cause(visit.form("cause"));
+    private static Answer act(House house, Visit visit, Desk desk) {
+        Optional<Cause> cause = desk.cause(visit.form("cause"));
         Optional<Action> action = List.of(Action.values()).stream()
                 .filter(a -> a.word().equals(visit.form("action")))
                 .findFirst();
@@ -70,13 +69,13 @@ final class DayPages {
         if (action.get().needsReason() && reason.isEmpty()) {
             return causes(
                     visit,
-                    floor,
+                    desk,
                     Words.sentence(action.get().phrase()) + ": this needs a reason, for the journal. Nothing was done.",
                     400);
         }
         house.book()
                 .act(
-                        floor.name(),
+                        desk.name(),
                         cause.get().id(),
                         action.get(),
                         reason,

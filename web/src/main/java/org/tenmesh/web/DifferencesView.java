@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.GroupDifference;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.print.Drawings;
@@ -63,9 +64,9 @@ record DifferencesView(String title, List<Choice> methods, List<Kind> kinds) {
         return kinds;
     }
 
-    static DifferencesView of(Floor floor, String wanted) {
+    static DifferencesView of(Desk desk, String wanted) {
         Map<String, List<GroupDifference>> byMethod = new LinkedHashMap<>();
-        floor.judged()
+        desk.judged()
                 .differences()
                 .forEach(one -> byMethod.computeIfAbsent(one.method(), method -> new ArrayList<>())
                         .add(one));
@@ -74,7 +75,7 @@ record DifferencesView(String title, List<Choice> methods, List<Kind> kinds) {
                 : byMethod.keySet().stream().findFirst().orElse("");
         List<Choice> methods = new ArrayList<>();
         byMethod.forEach((method, own) -> methods.add(new Choice(
-                floor.methodTitle(method), "/differences?method=" + Words.part(method), method.equals(chosen), (int)
+                desk.methodTitle(method), "/differences?method=" + Words.part(method), method.equals(chosen), (int)
                         own.stream().filter(GroupDifference::told).count())));
         List<GroupDifference> all = byMethod.getOrDefault(chosen, List.of());
         List<Kind> kinds = new ArrayList<>();
@@ -85,15 +86,15 @@ record DifferencesView(String title, List<Choice> methods, List<Kind> kinds) {
                             .thenComparingDouble(GroupDifference::log10Chance))
                     .toList();
             if (!own.isEmpty()) {
-                kinds.add(kind(floor, kind, said, own));
+                kinds.add(kind(desk, kind, said, own));
             }
         });
-        return new DifferencesView(chosen.isEmpty() ? "" : floor.methodTitle(chosen), methods, kinds);
+        return new DifferencesView(chosen.isEmpty() ? "" : desk.methodTitle(chosen), methods, kinds);
     }
 
-    private static Kind kind(Floor floor, String name, Said said, List<GroupDifference> own) {
+    private static Kind kind(Desk desk, String name, Said said, List<GroupDifference> own) {
         int real = (int) own.stream().filter(GroupDifference::told).count();
-        List<Row> rows = own.stream().map(one -> row(floor, one)).toList();
+        List<Row> rows = own.stream().map(one -> row(desk, one)).toList();
         int first = Math.min(rows.size(), Math.max(FIRST_SHOWN, real));
         return new Kind(
                 name,
@@ -108,8 +109,8 @@ record DifferencesView(String title, List<Choice> methods, List<Kind> kinds) {
                 rows.subList(first, rows.size()));
     }
 
-    private static Row row(Floor floor, GroupDifference one) {
-        Optional<Analyte> analyte = floor.analyte(one.method(), one.analyte());
+    private static Row row(Desk desk, GroupDifference one) {
+        Optional<Analyte> analyte = desk.analyte(one.method(), one.analyte());
         String unit = analyte.map(a -> " " + a.unit().spelling()).orElse("").stripTrailing();
         String size = signed(one.size()) + unit;
         String interval = signed(one.low()) + " to " + signed(one.high());

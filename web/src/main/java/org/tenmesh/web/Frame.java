@@ -2,6 +2,7 @@ package org.tenmesh.web;
 
 import java.util.List;
 import java.util.Optional;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.store.PersonRole;
 
 /**
@@ -37,12 +38,12 @@ record Frame(
     }
 
     static Frame of(String title, Visit visit, String csrf, String look, String path, Assets assets) {
-        Optional<Floor> floor = visit.floor();
+        Optional<Desk> desk = visit.desk();
         return new Frame(
                 title,
-                floor.map(f -> f.day().laboratory().name()).orElse("Soil laboratory"),
-                floor.map(f -> f.day().laboratory().invented()).orElse(false),
-                floor.map(f -> Words.day(f.date())).orElse(""),
+                desk.map(f -> f.day().laboratory().name()).orElse("Soil laboratory"),
+                desk.map(f -> f.day().laboratory().invented()).orElse(false),
+                desk.map(f -> Words.day(f.date())).orElse(""),
                 visit.person().map(p -> p.name()).orElse(""),
                 visit.person().map(p -> p.role().phrase()).orElse(""),
                 visit.person().map(p -> links(p.role(), path)).orElse(List.of()),
@@ -50,7 +51,7 @@ record Frame(
                 csrf,
                 look,
                 path,
-                visit.person().flatMap(p -> floor).map(Floor::version).orElse(0L),
+                visit.person().flatMap(p -> desk).map(Desk::version).orElse(0L),
                 visit.person().filter(p -> p.role() == PersonRole.BENCH).isPresent(),
                 assets.address("tenmesh.css"),
                 assets.address("tenmesh.js"),

@@ -6,9 +6,10 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.desk.Acted;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.reduction.Run;
-import org.tenmesh.store.Acted;
 
 /**
  * An instrument's gates after its newest run.
@@ -28,21 +29,21 @@ record GateRow(
         String cause,
         List<GateOutcome> outcomes) {
 
-    static List<GateRow> of(Floor floor) {
+    static List<GateRow> of(Desk desk) {
         List<GateRow> rows = new ArrayList<>();
-        floor.instruments().forEach((instrument, runs) -> rows.add(of(floor, instrument, runs.get(runs.size() - 1))));
+        desk.instruments().forEach((instrument, runs) -> rows.add(of(desk, instrument, runs.get(runs.size() - 1))));
         rows.sort(Comparator.comparing(GateRow::open).thenComparing(GateRow::instrument));
         return rows;
     }
 
-    private static GateRow of(Floor floor, String instrument, Run run) {
-        List<GateOutcome> outcomes = floor.gates(run.run());
+    private static GateRow of(Desk desk, String instrument, Run run) {
+        List<GateOutcome> outcomes = desk.gates(run.run());
         Optional<GateOutcome> shut = outcomes.stream().filter(g -> !g.open()).findFirst();
-        Optional<Acted> byHand = floor.shutByHand(instrument);
+        Optional<Acted> byHand = desk.shutByHand(instrument);
         String says;
         if (byHand.isPresent()) {
             Acted acted = byHand.get();
-            says = "by " + acted.actor() + " at " + Words.time(acted.at(), floor.zone()) + ": " + acted.reason();
+            says = "by " + acted.actor() + " at " + Words.time(acted.at(), desk.zone()) + ": " + acted.reason();
         } else if (shut.isPresent()) {
             GateOutcome gate = shut.get();
             says = gate.gate().word() + ": " + gate.observed();
@@ -53,10 +54,10 @@ record GateRow(
                     .map(GateOutcome::at)
                     .max(Comparator.naturalOrder())
                     .orElse(run.startedAt());
-            says = "last check passed at " + Words.time(last, floor.zone());
+            says = "last check passed at " + Words.time(last, desk.zone());
         }
-        String cause = floor.judged().causes().stream()
-                .filter(c -> floor.instrumentOf(c.run()).equals(instrument))
+        String cause = desk.judged().causes().stream()
+                .filter(c -> desk.instrumentOf(c.run()).equals(instrument))
                 .map(Cause::id)
                 .findFirst()
                 .orElse("");
@@ -64,7 +65,7 @@ record GateRow(
         return new GateRow(
                 instrument,
                 run.run(),
-                floor.methodTitle(run.method()),
+                desk.methodTitle(run.method()),
                 open,
                 byHand.isPresent(),
                 says,

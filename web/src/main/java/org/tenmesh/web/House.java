@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.function.Function;
 import java.util.stream.Stream;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.Method;
 
 /** What every page is made with, and the route table. */
@@ -25,8 +26,8 @@ record House(Book book, Map<String, Method> methods, Clock clock, ServerSettings
     }
 
     /** A page that needs a day; says so when there is none yet. */
-    static Answer withDay(Visit visit, Function<Floor, Answer> page) {
-        return visit.floor()
+    static Answer withDay(Visit visit, Function<Desk, Answer> page) {
+        return visit.desk()
                 .map(page)
                 .orElseGet(() -> Answer.refused(
                         200,

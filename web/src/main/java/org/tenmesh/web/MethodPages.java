@@ -24,7 +24,7 @@ final class MethodPages {
                                         "groups",
                                         MethodView.groups(
                                                 house.methods(),
-                                                visit.floor()
+                                                visit.desk()
                                                         .map(f -> f.day()
                                                                 .laboratory()
                                                                 .advice())
@@ -43,15 +43,15 @@ final class MethodPages {
                         Route.CLIENTS,
                         visit -> House.withDay(
                                 visit,
-                                floor -> Answer.shown(
-                                        "packages", "Packages", Map.of("packages", PackageView.list(floor))))));
+                                desk -> Answer.shown(
+                                        "packages", "Packages", Map.of("packages", PackageView.list(desk))))));
     }
 
     /** Versions under which results of the method have left, newest first. */
     private static Set<String> released(Visit visit, Method method) {
         Set<String> versions = new TreeSet<>(java.util.Comparator.reverseOrder());
-        visit.floor().ifPresent(floor -> {
-            for (Release release : floor.releases()) {
+        visit.desk().ifPresent(desk -> {
+            for (Release release : desk.releases()) {
                 for (ReleasedResult result : release.results()) {
                     if (result.method().equals(method.id())) {
                         versions.add(result.methodVersion());

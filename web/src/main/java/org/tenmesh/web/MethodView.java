@@ -526,10 +526,10 @@ record MethodView(
                 m.compensation().text() + " (" + m.compensation().standing().word() + ")"));
     }
 
-    private static Setting duplicates(double limitPct, double floor) {
+    private static Setting duplicates(double limitPct, double desk) {
         return new Setting(
                 "Two portions of one soil",
                 "at most " + Words.plain(limitPct) + " % of their mean apart"
-                        + (floor > 0 ? "; " + Words.plain(floor) + " is always allowed" : ""));
+                        + (desk > 0 ? "; " + Words.plain(desk) + " is always allowed" : ""));
     }
 }

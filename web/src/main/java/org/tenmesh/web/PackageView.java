@@ -2,6 +2,7 @@ package org.tenmesh.web;
 
 import java.util.ArrayList;
 import java.util.List;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.methods.DerivedMethod;
@@ -35,16 +36,16 @@ record PackageView(
     /** A portion and what is read from it. */
     record PortionLine(String name, String soil, String methods) {}
 
-    static List<PackageView> list(Floor floor) {
-        return floor.day().packages().stream().map(p -> of(floor, p)).toList();
+    static List<PackageView> list(Desk desk) {
+        return desk.day().packages().stream().map(p -> of(desk, p)).toList();
     }
 
-    private static PackageView of(Floor floor, TestPackage asked) {
+    private static PackageView of(Desk desk, TestPackage asked) {
         List<AskedLine> measured = new ArrayList<>();
         List<AskedLine> reckoned = new ArrayList<>();
         List<AskedLine> advice = new ArrayList<>();
         for (TestPackage.Asked one : asked.asked()) {
-            Method method = floor.methods().get(one.method());
+            Method method = desk.methods().get(one.method());
             AskedLine line = new AskedLine(
                     method == null
                             ? one.method() + " (not a method of this laboratory)"
@@ -53,11 +54,11 @@ record PackageView(
                     one.analytes().isEmpty()
                             ? method == null ? "" : Words.analytes(method)
                             : String.join(", ", one.analytes()),
-                    floor.isOn(one.method()));
+                    desk.isOn(one.method()));
             (method instanceof DerivedMethod derived ? derived.advice().isPresent() ? advice : reckoned : measured)
                     .add(line);
         }
-        List<Portions.Taken> portions = Portions.of(asked, floor.methods());
+        List<Portions.Taken> portions = Portions.of(asked, desk.methods());
         List<PortionLine> lines = new ArrayList<>();
         for (Portions.Taken portion : portions) {
             lines.add(new PortionLine(
@@ -78,9 +79,9 @@ record PackageView(
                 advice,
                 lines,
                 Portions.totalG(portions),
-                (int) floor.promises().stream()
-                        .filter(p -> floor.soilsOf(p.submission().submission()).stream()
-                                .anyMatch(s -> floor.packageOf(s)
+                (int) desk.promises().stream()
+                        .filter(p -> desk.soilsOf(p.submission().submission()).stream()
+                                .anyMatch(s -> desk.packageOf(s)
                                         .filter(asked.name()::equals)
                                         .isPresent()))
                         .count());

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.store.JournalCheck;
 import org.tenmesh.store.Person;
 import org.tenmesh.store.PersonRole;
@@ -115,7 +116,7 @@ final class PeoplePages {
                         "entries",
                         house.book().journal(MOST_ENTRIES),
                         "zone",
-                        visit.floor().map(Floor::zone).orElse(java.time.ZoneOffset.UTC),
+                        visit.desk().map(Desk::zone).orElse(java.time.ZoneOffset.UTC),
                         "most",
                         MOST_ENTRIES,
                         "checks",

@@ -4,6 +4,8 @@ import java.util.List;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.desk.Promise;
+import org.tenmesh.core.desk.TrayState;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;

@@ -5,6 +5,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.ControlValue;
 
 /** The list of runs, one run, and the control soils of the day. */
@@ -17,20 +18,20 @@ final class RunPages {
                         "/runs",
                         Route.FLOOR,
                         visit -> House.withDay(
-                                visit, floor -> Answer.shown("runs", "Runs", Map.of("runs", RunView.list(floor))))),
+                                visit, desk -> Answer.shown("runs", "Runs", Map.of("runs", RunView.list(desk))))),
                 Route.get(
                         "/runs/{run}",
                         Route.FLOOR,
                         visit -> House.withDay(
                                 visit,
-                                floor -> floor.run(visit.part("run"))
+                                desk -> desk.run(visit.part("run"))
                                         .map(run -> Answer.shown(
                                                 "run",
                                                 "Run " + run.run(),
                                                 Map.of(
                                                         "view",
                                                         RunView.of(
-                                                                floor,
+                                                                desk,
                                                                 run,
                                                                 visit.seesControls(),
                                                                 page(visit.query("page"))),
@@ -42,25 +43,25 @@ final class RunPages {
                         Route.SEALED,
                         visit -> House.withDay(
                                 visit,
-                                floor -> Answer.shown("controls", "Controls", Map.of("rows", ControlRow.of(floor))))),
+                                desk -> Answer.shown("controls", "Controls", Map.of("rows", ControlRow.of(desk))))),
                 Route.get(
                         "/differences",
                         Route.FLOOR,
                         visit -> House.withDay(
                                 visit,
-                                floor -> Answer.shown(
+                                desk -> Answer.shown(
                                         "differences",
                                         "Differences",
-                                        Map.of("view", DifferencesView.of(floor, visit.query("method")))))),
+                                        Map.of("view", DifferencesView.of(desk, visit.query("method")))))),
                 Route.get(
                         "/charts",
                         Route.SEALED,
                         visit -> House.withDay(
                                 visit,
-                                floor -> Answer.shown(
+                                desk -> Answer.shown(
                                         "charts",
                                         "Charts",
-                                        Map.of("view", ChartsView.of(floor, visit.query("method")))))));
+                                        Map.of("view", ChartsView.of(desk, visit.query("method")))))));
     }
 
     private static int page(String text) {
@@ -79,9 +80,9 @@ final class RunPages {
             String worstAnalyte,
             List<String> rules) {
 
-        static List<ControlRow> of(Floor floor) {
+        static List<ControlRow> of(Desk desk) {
             Map<String, List<ControlValue>> grouped = new LinkedHashMap<>();
-            for (ControlValue value : floor.judged().controlValues()) {
+            for (ControlValue value : desk.judged().controlValues()) {
                 grouped.computeIfAbsent(value.run() + "\n" + value.position(), k -> new ArrayList<>())
                         .add(value);
             }

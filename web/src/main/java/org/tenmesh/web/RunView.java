@@ -9,6 +9,8 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.RunPositions;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
@@ -80,25 +82,25 @@ record RunView(
             int hold,
             int redo) {}
 
-    static List<Line> list(Floor floor) {
+    static List<Line> list(Desk desk) {
         Map<String, int[]> counts = new HashMap<>();
-        for (Result result : floor.ruled().results()) {
+        for (Result result : desk.ruled().results()) {
             counts.computeIfAbsent(result.run(), k -> new int[3])[
                     result.verdict().ordinal()]++;
         }
         List<Line> lines = new ArrayList<>();
-        floor.day().runs().stream()
+        desk.day().runs().stream()
                 .sorted((a, b) -> b.startedAt().compareTo(a.startedAt()))
                 .forEach(run -> {
                     int[] n = counts.getOrDefault(run.run(), new int[3]);
-                    List<GateOutcome> gates = floor.gates(run.run());
+                    List<GateOutcome> gates = desk.gates(run.run());
                     lines.add(new Line(
                             run.run(),
-                            floor.methodTitle(run.method()),
+                            desk.methodTitle(run.method()),
                             run.instrument(),
                             run.operator().orElse(""),
-                            Words.time(run.startedAt(), floor.zone()),
-                            floor.sheet(run).count(Role.SAMPLE),
+                            Words.time(run.startedAt(), desk.zone()),
+                            desk.positions(run).count(Role.SAMPLE),
                             Pictures.gates(run.instrument(), gates, false),
                             !gates.isEmpty() && gates.stream().allMatch(GateOutcome::open),
                             n[0],
@@ -108,51 +110,52 @@ record RunView(
         return lines;
     }
 
-    static RunView of(Floor floor, Run run, boolean sealed, int page) {
-        RunSheet sheet = floor.sheet(run);
-        List<Result> results = floor.ruled().results().stream()
+    static RunView of(Desk desk, Run run, boolean sealed, int page) {
+        RunPositions sheet = desk.positions(run);
+        List<Result> results = desk.ruled().results().stream()
                 .filter(r -> r.run().equals(run.run()))
                 .toList();
         Map<Integer, List<Result>> byPosition = new HashMap<>();
         results.forEach(r ->
                 byPosition.computeIfAbsent(r.position(), k -> new ArrayList<>()).add(r));
-        List<ControlValue> controls = floor.judged().controlValues().stream()
+        List<ControlValue> controls = desk.judged().controlValues().stream()
                 .filter(c -> c.run().equals(run.run()))
                 .toList();
-        List<CauseCard> causes = floor.judged().causes().stream()
+        List<CauseCard> causes = desk.judged().causes().stream()
                 .filter(c -> c.run().equals(run.run()))
-                .map(c -> CauseCard.of(floor, c))
+                .map(c -> CauseCard.of(desk, c))
                 .toList();
         int pages = Math.max(1, (sheet.positions().size() + PER_PAGE - 1) / PER_PAGE);
         int shown = Math.min(Math.max(1, page), pages);
         List<Row> rows = new ArrayList<>();
-        for (RunSheet.Position p : sheet.positions()
+        for (RunPositions.Position p : sheet.positions()
                 .subList(
                         (shown - 1) * PER_PAGE,
                         Math.min(shown * PER_PAGE, sheet.positions().size()))) {
-            rows.add(row(floor, run, p, byPosition.getOrDefault(p.position(), List.of()), controls, sealed));
+            rows.add(row(desk, run, p, byPosition.getOrDefault(p.position(), List.of()), controls, sealed));
         }
         String operator = run.operator().map(o -> ", by " + o).orElse("");
         return new RunView(
                 run.run(),
-                floor.methodTitle(run.method()) + " on " + run.instrument() + ", run " + run.run(),
-                "Began " + Words.time(run.startedAt(), floor.zone()) + operator + ", "
+                desk.methodTitle(run.method()) + " on " + run.instrument() + ", run " + run.run(),
+                "Began " + Words.time(run.startedAt(), desk.zone()) + operator + ", "
                         + Words.of(sheet.positions().size(), "position") + ", "
                         + Words.of(sheet.count(Role.SAMPLE), "lab number") + ", method version "
-                        + Optional.ofNullable(floor.methods().get(run.method()))
+                        + Optional.ofNullable(desk.methods().get(run.method()))
                                 .map(m -> m.head().version().toString())
                                 .orElse("not known"),
-                facts(floor, run, sheet, controls, sealed),
-                strip(floor, run, sheet, byPosition, controls, sealed),
+                facts(desk, run, sheet, controls, sealed),
+                strip(desk, run, sheet, byPosition, controls, sealed),
                 Drawings.stripLegend(sealed, Palette.SCREEN),
-                lines(floor, run, sheet),
+                lines(desk, run, sheet),
                 causes,
                 rows,
                 shown,
                 pages);
     }
 
-    private static List<Fact> facts(Floor floor, Run run, RunSheet sheet, List<ControlValue> controls, boolean sealed) {
+    private static List<Fact> facts(
+            Desk desk, Run run, RunPositions sheet, List<ControlValue> controls, boolean sealed) {
         List<Fact> facts = new ArrayList<>();
         Map<GateOutcome.Gate, Integer> counts = Map.of(
                 GateOutcome.Gate.CALIBRATION, sheet.count(Role.STANDARD),
@@ -165,9 +168,8 @@ record RunView(
                 GateOutcome.Gate.BLANK, "position of blanks",
                 GateOutcome.Gate.OWN_CONTROL, "position of open controls");
         for (GateOutcome.Gate gate : GateOutcome.Gate.values()) {
-            List<GateOutcome> outcomes = floor.gates(run.run()).stream()
-                    .filter(g -> g.gate() == gate)
-                    .toList();
+            List<GateOutcome> outcomes =
+                    desk.gates(run.run()).stream().filter(g -> g.gate() == gate).toList();
             List<String> says = new ArrayList<>();
             int n = counts.getOrDefault(gate, 0);
             String word = words.getOrDefault(gate, "");
@@ -199,14 +201,14 @@ record RunView(
     }
 
     private static Row row(
-            Floor floor,
+            Desk desk,
             Run run,
-            RunSheet.Position p,
+            RunPositions.Position p,
             List<Result> results,
             List<ControlValue> controls,
             boolean sealed) {
         boolean lab = p.role() == Role.SAMPLE || p.role() == Role.DUPLICATE;
-        Optional<Floor.Place> place = lab ? floor.place(new LabNumber(p.identity())) : Optional.empty();
+        Optional<Desk.Place> place = lab ? desk.place(new LabNumber(p.identity())) : Optional.empty();
         Verdict worst = Verdict.FIT;
         List<String> wrong = new ArrayList<>();
         for (Result result : results) {
@@ -233,14 +235,14 @@ record RunView(
                     : Verdict.FIT;
         }
         String role = p.role().word().equals("sample") ? "soil" : p.role().word();
-        if (sealed && lab && floor.hiddenControl(new LabNumber(p.identity()))) {
-            role = "hidden control, " + floor.day().controls().get(new LabNumber(p.identity()));
+        if (sealed && lab && desk.hiddenControl(new LabNumber(p.identity()))) {
+            role = "hidden control, " + desk.day().controls().get(new LabNumber(p.identity()));
             String said = controlSummary(controls, p.position());
             summary += summary.isEmpty() || said.isEmpty() ? said : ", " + said;
         }
         return new Row(
                 p.position(),
-                Words.second(p.at(), floor.zone()),
+                Words.second(p.at(), desk.zone()),
                 role,
                 p.identity(),
                 lab ? "/soils/" + Words.part(p.identity()) : "",
@@ -263,9 +265,9 @@ record RunView(
     }
 
     private static String strip(
-            Floor floor,
+            Desk desk,
             Run run,
-            RunSheet sheet,
+            RunPositions sheet,
             Map<Integer, List<Result>> byPosition,
             List<ControlValue> controls,
             boolean sealed) {
@@ -286,9 +288,9 @@ record RunView(
         String tray = "";
         int from = 0;
         int to = 0;
-        for (RunSheet.Position p : sheet.positions()) {
+        for (RunPositions.Position p : sheet.positions()) {
             boolean lab = p.role() == Role.SAMPLE || p.role() == Role.DUPLICATE;
-            boolean hidden = lab && floor.hiddenControl(new LabNumber(p.identity()));
+            boolean hidden = lab && desk.hiddenControl(new LabNumber(p.identity()));
             List<Result> results = byPosition.getOrDefault(p.position(), List.of());
             Verdict worst = results.stream().map(Result::verdict).reduce(Verdict.FIT, Verdict::or);
             if (sealed && hidden || p.role() == Role.CONTROL) {
@@ -296,7 +298,7 @@ record RunView(
             }
             Optional<Result> drawn =
                     results.isEmpty() ? Optional.ofNullable(byIdentity.get(p.identity())) : Optional.of(results.get(0));
-            OptionalDouble share = drawn.map(result -> share(floor, result))
+            OptionalDouble share = drawn.map(result -> share(desk, result))
                     .orElseGet(() -> OptionalDouble.of(Math.abs(p.signal()) / Math.max(highest, 1e-12)));
             positions.add(new Drawings.Position(
                     p.position(),
@@ -312,7 +314,7 @@ record RunView(
                     worst,
                     p.identity()));
             if (lab) {
-                String here = floor.place(new LabNumber(p.identity()))
+                String here = desk.place(new LabNumber(p.identity()))
                         .map(at -> at.tray().tray())
                         .orElse("");
                 if (!here.equals(tray)) {
@@ -329,7 +331,7 @@ record RunView(
             stretches.add(new Drawings.TrayStretch(tray, from, to));
         }
         List<Drawings.Bracket> brackets = new ArrayList<>();
-        for (Cause cause : floor.judged().causes()) {
+        for (Cause cause : desk.judged().causes()) {
             if (cause.run().equals(run.run()) && cause.firstPosition() > 0) {
                 boolean all = cause.analytes().size() > 4;
                 brackets.add(new Drawings.Bracket(
@@ -342,7 +344,7 @@ record RunView(
         }
         return Drawings.strip(
                 new Drawings.Strip(
-                        floor.methodTitle(run.method()) + " on " + run.instrument() + ", run " + run.run(),
+                        desk.methodTitle(run.method()) + " on " + run.instrument() + ", run " + run.run(),
                         positions,
                         brackets.subList(0, Math.min(6, brackets.size())),
                         stretches,
@@ -351,9 +353,9 @@ record RunView(
                 Palette.SCREEN);
     }
 
-    private static OptionalDouble share(Floor floor, Result result) {
+    private static OptionalDouble share(Desk desk, Result result) {
         double raw = result.amount().raw();
-        Optional<Analyte> analyte = floor.analyte(result.method(), result.analyte());
+        Optional<Analyte> analyte = desk.analyte(result.method(), result.analyte());
         if (Double.isNaN(raw) || analyte.isEmpty()) {
             return OptionalDouble.empty();
         }
@@ -362,8 +364,8 @@ record RunView(
     }
 
     /** Raw signals of the known solutions along a run of extracts, % of the first; empty text for other methods. */
-    private static String lines(Floor floor, Run run, RunSheet sheet) {
-        Method method = floor.methods().get(run.method());
+    private static String lines(Desk desk, Run run, RunPositions sheet) {
+        Method method = desk.methods().get(run.method());
         if (!(method instanceof ExtractionMethod extraction)) {
             return "";
         }

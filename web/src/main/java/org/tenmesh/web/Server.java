@@ -206,7 +206,7 @@ public final class Server implements AutoCloseable {
         }
         return new Visit(
                 person,
-                currentDay.floor(),
+                currentDay.desk(),
                 person.isPresent() ? token : "",
                 ctx.ip(),
                 ctx.scheme() + "://" + text(ctx.host()),

@@ -11,6 +11,8 @@ import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.desk.Completeness;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Verdict;
@@ -31,8 +33,8 @@ final class SoilPages {
                 Route.get(
                         "/soils/{labNumber}",
                         Route.FLOOR,
-                        visit -> House.withDay(visit, floor -> soil(house, visit, floor))),
-                Route.get("/find", Route.ALL, visit -> House.withDay(visit, floor -> find(visit, floor))));
+                        visit -> House.withDay(visit, desk -> soil(house, visit, desk))),
+                Route.get("/find", Route.ALL, visit -> House.withDay(visit, desk -> find(visit, desk))));
     }
 
     /**
@@ -77,14 +79,14 @@ final class SoilPages {
     /** A cause by its title. */
     record CauseLink(String title, String href, Verdict verdict) {}
 
-    private static Answer soil(House house, Visit visit, Floor floor) {
-        Optional<Soil> found = floor.soil(visit.part("labNumber"));
+    private static Answer soil(House house, Visit visit, Desk desk) {
+        Optional<Soil> found = desk.soil(visit.part("labNumber"));
         if (found.isEmpty()) {
             return Answer.notFound();
         }
         Soil soil = found.get();
         LabNumber labNumber = soil.labNumber();
-        List<Result> results = floor.standing(labNumber);
+        List<Result> results = desk.standing(labNumber);
         Optional<Result> chosen = results.stream()
                 .filter(r -> key(r).equals(visit.query("why")))
                 .findFirst()
@@ -92,12 +94,12 @@ final class SoilPages {
         Map<String, List<Line>> groups = new LinkedHashMap<>();
         List.of("Measured", "Reckoned from these", "Regional advice").forEach(g -> groups.put(g, new ArrayList<>()));
         Set<String> asked = new HashSet<>();
-        Completeness completeness = Completeness.of(floor, soil);
+        Completeness completeness = Completeness.of(desk, soil);
         completeness.all().forEach(one -> asked.add(one.method() + "." + one.analyte()));
         for (Result result : results) {
-            Optional<Analyte> analyte = floor.analyte(result.method(), result.analyte());
+            Optional<Analyte> analyte = desk.analyte(result.method(), result.analyte());
             boolean wanted = asked.contains(key(result));
-            groups.getOrDefault(group(floor, result.method()), new ArrayList<>())
+            groups.getOrDefault(group(desk, result.method()), new ArrayList<>())
                     .add(new Line(
                             key(result),
                             analyte.map(Analyte::name).orElse(result.analyte()),
@@ -120,7 +122,7 @@ final class SoilPages {
         }
         List<String> unread = new ArrayList<>();
         for (Completeness.One one : completeness.all()) {
-            String name = floor.analyteName(one.method(), one.analyte()) + ", " + floor.methodTitle(one.method());
+            String name = desk.analyteName(one.method(), one.analyte()) + ", " + desk.methodTitle(one.method());
             if (one.state() == Completeness.State.UNREAD
                     && results.stream().noneMatch(r -> key(r).equals(one.method() + "." + one.analyte()))) {
                 unread.add(name);
@@ -130,40 +132,40 @@ final class SoilPages {
         long fit = results.stream().filter(r -> r.verdict() == Verdict.FIT).count();
         long hold = results.stream().filter(r -> r.verdict() == Verdict.HOLD).count();
         long redo = results.stream().filter(r -> r.verdict() == Verdict.REDO).count();
-        Optional<Floor.Place> place = floor.place(labNumber);
+        Optional<Desk.Place> place = desk.place(labNumber);
         return Answer.shown(
                 "soil",
                 labNumber.text(),
                 Map.of(
                         "labNumber", labNumber.text(),
-                        "about", about(visit, floor, soil),
+                        "about", about(visit, desk, soil),
                         "tray", place.map(p -> p.tray().tray()).orElse(""),
                         "well", place.map(p -> p.well().toString()).orElse(""),
                         "groups", groups,
                         "unread", unread,
                         "summary", summary(fit, hold, redo),
                         "story",
-                                chosen.flatMap(r -> story(house, floor, r))
+                                chosen.flatMap(r -> story(house, desk, r))
                                         .map(List::of)
                                         .orElse(List.of())));
     }
 
-    private static String group(Floor floor, String method) {
-        if (!(floor.methods().get(method) instanceof DerivedMethod derived)) {
+    private static String group(Desk desk, String method) {
+        if (!(desk.methods().get(method) instanceof DerivedMethod derived)) {
             return "Measured";
         }
         return derived.advice().isPresent() ? "Regional advice" : "Reckoned from these";
     }
 
     /** What stands beneath the lab number; of whom it is only for those who also see the hidden controls. */
-    private static String about(Visit visit, Floor floor, Soil soil) {
+    private static String about(Visit visit, Desk desk, Soil soil) {
         List<String> parts = new ArrayList<>();
         if (visit.seesControls()) {
-            String material = floor.day().controls().get(soil.labNumber());
+            String material = desk.day().controls().get(soil.labNumber());
             if (material != null) {
                 parts.add("hidden control, " + material);
             }
-            soil.submission().flatMap(floor::submission).ifPresent(s -> {
+            soil.submission().flatMap(desk::submission).ifPresent(s -> {
                 parts.add(s.client() + ", submission " + s.submission());
                 s.promisedOn().ifPresent(d -> parts.add("due " + Words.day(d)));
             });
@@ -194,12 +196,19 @@ final class SoilPages {
         return result.method() + "." + result.analyte();
     }
 
-    private static Optional<StoryView> story(House house, Floor floor, Result result) {
+    private static Optional<StoryView> story(House house, Desk desk, Result result) {
         Method method = house.methods().get(result.method());
         if (method == null) {
             return Optional.empty();
         }
-        Story story = floor.story(result, house.currentDay().judge());
+        CurrentDay.Judge judge = house.currentDay().judge();
+        Story story = desk.story(
+                result,
+                read -> judge.story(
+                        desk.day(),
+                        desk.methods(),
+                        Objects.requireNonNull(desk.methods().get(read.method())),
+                        read));
         List<Chapter> chapters = chapters(method, story.steps());
         String name = method.analyte(result.analyte()).map(Analyte::name).orElse(result.analyte());
         String value = result.reported().isEmpty()
@@ -209,15 +218,15 @@ final class SoilPages {
                                 ? ""
                                 : " " + result.amount().unit().spelling());
         List<CauseLink> causes = result.causes().stream()
-                .flatMap(id -> floor.cause(id).stream())
-                .map(c -> CauseCard.of(floor, c))
+                .flatMap(id -> desk.cause(id).stream())
+                .map(c -> CauseCard.of(desk, c))
                 .map(c -> new CauseLink(c.title(), "/causes#" + c.anchor(), c.verdict()))
                 .toList();
-        List<String> earlier = floor.superseded(result.labNumber()).stream()
+        List<String> earlier = desk.superseded(result.labNumber()).stream()
                 .filter(r -> key(r).equals(key(result)))
                 .map(r -> "Run " + r.run() + ", position " + r.position() + ": "
                         + (r.reported().isEmpty() ? "no number" : Words.grouped(r.reported())) + ", "
-                        + r.verdict().word() + ". " + floor.whyNot(r))
+                        + r.verdict().word() + ". " + desk.whyNot(r))
                 .toList();
         return Optional.of(new StoryView(
                 "How " + name + " " + value,
@@ -279,14 +288,14 @@ final class SoilPages {
     }
 
     /** Goes where a scan points: the same way, with the same words on failure, for every number. */
-    private static Answer find(Visit visit, Floor floor) {
+    private static Answer find(Visit visit, Desk desk) {
         String asked = visit.query("q").strip();
         if (asked.isEmpty()) {
             return Answer.moved("/");
         }
         List<String> tries = List.of(asked, asked.toUpperCase(Locale.ROOT), hyphenated(asked));
         return tries.stream()
-                .map(text -> target(visit, floor, text))
+                .map(text -> target(visit, desk, text))
                 .filter(Objects::nonNull)
                 .flatMap(Optional::stream)
                 .findFirst()
@@ -307,28 +316,28 @@ final class SoilPages {
                 : upper;
     }
 
-    private static Optional<String> target(Visit visit, Floor floor, String text) {
+    private static Optional<String> target(Visit visit, Desk desk, String text) {
         PersonRole role = visit.role();
-        Optional<Soil> soil = floor.soil(text);
+        Optional<Soil> soil = desk.soil(text);
         if (Route.FLOOR.contains(role)) {
             if (soil.isPresent()) {
                 return Optional.of("/soils/" + Words.part(text));
             }
-            if (floor.run(text).isPresent()) {
+            if (desk.run(text).isPresent()) {
                 return Optional.of("/runs/" + Words.part(text));
             }
         }
         if (role == PersonRole.BENCH) {
-            Optional<String> tray = soil.flatMap(s -> floor.place(s.labNumber()))
+            Optional<String> tray = soil.flatMap(s -> desk.place(s.labNumber()))
                     .map(p -> p.tray().tray())
-                    .or(() -> floor.tray(text).map(t -> t.tray()));
+                    .or(() -> desk.tray(text).map(t -> t.tray()));
             return tray.map(t -> "/bench/" + Words.part(t));
         }
-        if (Route.TRAYS.contains(role) && floor.tray(text).isPresent()) {
+        if (Route.TRAYS.contains(role) && desk.tray(text).isPresent()) {
             return Optional.of("/trays/" + Words.part(text));
         }
         if (Route.CLIENTS.contains(role)) {
-            if (floor.submission(text).isPresent()) {
+            if (desk.submission(text).isPresent()) {
                 return Optional.of("/submissions/" + Words.part(text));
             }
             return soil.flatMap(Soil::submission).map(s -> "/submissions/" + Words.part(s));

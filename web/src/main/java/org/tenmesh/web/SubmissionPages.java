@@ -9,6 +9,10 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.derived.PasteWater;
+import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.Completeness;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.layout.Portions;
@@ -18,7 +22,6 @@ import org.tenmesh.core.release.Releasing;
 import org.tenmesh.core.report.ClientReport;
 import org.tenmesh.core.report.ClientReports;
 import org.tenmesh.print.Reports;
-import org.tenmesh.store.Action;
 import org.tenmesh.store.Person;
 
 /** Submissions with their promises, releasing them with a signature, and the reports that left. */
@@ -27,25 +30,25 @@ final class SubmissionPages {
 
     static List<Route> routes(House house) {
         return List.of(
-                Route.get("/submissions", Route.CLIENTS, visit -> House.withDay(visit, floor -> list(visit, floor))),
+                Route.get("/submissions", Route.CLIENTS, visit -> House.withDay(visit, desk -> list(visit, desk))),
                 Route.get(
                         "/submissions/{submission}",
                         Route.CLIENTS,
-                        visit -> House.withDay(visit, floor -> submission(visit, floor))),
+                        visit -> House.withDay(visit, desk -> submission(visit, desk))),
                 Route.get("/release", Route.CLIENTS, visit -> House.withDay(visit, SubmissionPages::ready)),
                 Route.get(
                         "/release/{submission}",
                         Route.CLIENTS,
-                        visit -> House.withDay(visit, floor -> draft(house, visit, floor, "", 200))),
+                        visit -> House.withDay(visit, desk -> draft(house, visit, desk, "", 200))),
                 Route.post(
                         "/release/{submission}",
                         Route.ACT,
-                        visit -> House.withDay(visit, floor -> release(house, visit, floor))),
+                        visit -> House.withDay(visit, desk -> release(house, visit, desk))),
                 Route.get("/reports", Route.CLIENTS, visit -> House.withDay(visit, SubmissionPages::reports)),
                 Route.get(
                         "/reports/{submission}/{revision}",
                         Route.CLIENTS,
-                        visit -> House.withDay(visit, floor -> pdf(house, visit, floor))));
+                        visit -> House.withDay(visit, desk -> pdf(house, visit, desk))));
     }
 
     /** One submission in a list. */
@@ -60,17 +63,17 @@ final class SubmissionPages {
             String word,
             String releaseHref) {}
 
-    private static Line line(Floor floor, Promise promise) {
+    private static Line line(Desk desk, Promise promise) {
         Submission submission = promise.submission();
-        boolean late = promise.lateOn(floor.date());
+        boolean late = promise.lateOn(desk.date());
         return new Line(
                 submission.submission(),
                 "/submissions/" + Words.part(submission.submission()),
                 submission.client(),
                 promise.soils(),
                 submission.promisedOn().map(Words::day).orElse("not promised"),
-                late ? "late" : promise.dueOn(floor.date()) ? "today" : "",
-                promise.standing(),
+                late ? "late" : promise.dueOn(desk.date()) ? "today" : "",
+                Words.standing(promise),
                 promise.redo() > 0 ? "redo" : promise.hold() > 0 ? "hold" : "",
                 "/release/" + Words.part(submission.submission()));
     }
@@ -85,26 +88,26 @@ final class SubmissionPages {
         SHOWS.put("late", "late");
     }
 
-    private static Answer list(Visit visit, Floor floor) {
+    private static Answer list(Visit visit, Desk desk) {
         String show = SHOWS.containsKey(visit.query("show")) ? visit.query("show") : "";
-        List<Line> lines = floor.promises().stream()
+        List<Line> lines = desk.promises().stream()
                 .filter(p -> {
-                    boolean due = p.dueOn(floor.dueDate());
+                    boolean due = p.dueOn(desk.dueDate());
                     boolean holds = p.released() || p.complete();
                     return switch (show) {
                         case "due" -> due;
                         case "holds" -> due && holds;
                         case "risk" -> due && !holds;
-                        case "late" -> p.lateOn(floor.date());
+                        case "late" -> p.lateOn(desk.date());
                         default -> true;
                     };
                 })
                 .sorted(Comparator.comparing(
                         (Promise p) -> p.submission().promisedOn().orElse(java.time.LocalDate.MAX)))
-                .map(p -> line(floor, p))
+                .map(p -> line(desk, p))
                 .toList();
         Map<String, String> shows = new LinkedHashMap<>(SHOWS);
-        shows.put("due", floor.dueDate().equals(floor.date()) ? "due today" : "due " + Words.day(floor.dueDate()));
+        shows.put("due", desk.dueDate().equals(desk.date()) ? "due today" : "due " + Words.day(desk.dueDate()));
         return Answer.shown("submissions", "Submissions", Map.of("lines", lines, "show", show, "shows", shows));
     }
 
@@ -131,15 +134,15 @@ final class SubmissionPages {
     /** The package a submission asks for, where the day describes it. */
     record PackageLine(String title, String href, String portions) {}
 
-    private static Answer submission(Visit visit, Floor floor) {
-        Optional<Promise> promise = promise(floor, visit.part("submission"));
+    private static Answer submission(Visit visit, Desk desk) {
+        Optional<Promise> promise = promise(desk, visit.part("submission"));
         if (promise.isEmpty()) {
             return Answer.notFound();
         }
         Submission submission = promise.get().submission();
         List<SoilLine> soils = new ArrayList<>();
-        for (Soil soil : floor.soilsOf(submission.submission())) {
-            Completeness completeness = Completeness.of(floor, soil);
+        for (Soil soil : desk.soilsOf(submission.submission())) {
+            Completeness completeness = Completeness.of(desk, soil);
             soils.add(new SoilLine(
                     soil.labNumber().text(),
                     Words.anchor(soil.labNumber().text()),
@@ -155,12 +158,12 @@ final class SubmissionPages {
                                     !submission.packageName().filter(p::equals).isPresent())
                             .orElse(""),
                     StateCount.of(completeness),
-                    lacking(floor, completeness)));
+                    lacking(desk, completeness)));
         }
         List<String> about = new ArrayList<>();
-        about.add("came " + Words.moment(submission.receivedAt().toInstant(), floor.zone()));
+        about.add("came " + Words.moment(submission.receivedAt().toInstant(), desk.zone()));
         submission.promisedOn().ifPresent(d -> about.add("due " + Words.day(d)));
-        submission.packageName().filter(p -> floor.testPackage(p).isEmpty()).ifPresent(p -> about.add("package " + p));
+        submission.packageName().filter(p -> desk.testPackage(p).isEmpty()).ifPresent(p -> about.add("package " + p));
         submission
                 .originCountry()
                 .ifPresent(c -> about.add("from " + c
@@ -170,22 +173,22 @@ final class SubmissionPages {
                 "submission",
                 "Submission " + submission.submission(),
                 Map.of(
-                        "line", line(floor, promise.get()),
+                        "line", line(desk, promise.get()),
                         "about", String.join(" · ", about),
-                        "packages", packages(floor, submission),
-                        "water", water(floor, submission),
+                        "packages", packages(desk, submission),
+                        "water", water(desk, submission),
                         "soils", soils,
                         "leads", visit.may(Route.FLOOR),
-                        "releases", releaseLines(floor, floor.releases(submission.submission()))));
+                        "releases", releaseLines(desk, desk.releases(submission.submission()))));
     }
 
     /** Which methods have not been read or could not be, by their titles. */
-    private static String lacking(Floor floor, Completeness completeness) {
+    private static String lacking(Desk desk, Completeness completeness) {
         Map<String, List<String>> byState = new LinkedHashMap<>();
         for (Completeness.One one : completeness.all()) {
             if (one.state() == Completeness.State.UNREAD || one.state() == Completeness.State.TOO_LITTLE) {
                 List<String> of = byState.computeIfAbsent(one.state().word(), k -> new ArrayList<>());
-                String title = floor.methodTitle(one.method());
+                String title = desk.methodTitle(one.method());
                 if (!of.contains(title)) {
                     of.add(title);
                 }
@@ -204,12 +207,12 @@ final class SubmissionPages {
                 : String.join(", ", titles.subList(0, 2)) + " and " + (titles.size() - 2) + " more";
     }
 
-    private static List<PackageLine> packages(Floor floor, Submission submission) {
-        return floor.soilsOf(submission.submission()).stream()
-                .flatMap(s -> floor.testPackage(s).stream())
+    private static List<PackageLine> packages(Desk desk, Submission submission) {
+        return desk.soilsOf(submission.submission()).stream()
+                .flatMap(s -> desk.testPackage(s).stream())
                 .distinct()
                 .map(p -> {
-                    List<Portions.Taken> portions = Portions.of(p, floor.methods());
+                    List<Portions.Taken> portions = Portions.of(p, desk.methods());
                     return new PackageLine(
                             p.title(),
                             "/packages#" + Words.anchor(p.name()),
@@ -221,31 +224,31 @@ final class SubmissionPages {
     }
 
     /** With which water the pastes of a submission are made; empty text when it asks for none. */
-    private static String water(Floor floor, Submission submission) {
-        List<Soil> soils = floor.soilsOf(submission.submission());
+    private static String water(Desk desk, Submission submission) {
+        List<Soil> soils = desk.soilsOf(submission.submission());
         boolean pastes = soils.stream()
-                .flatMap(s -> floor.methodsAsked(s).stream())
-                .anyMatch(m -> PasteWater.restsOnPaste(m, floor.methods()));
+                .flatMap(s -> desk.methodsAsked(s).stream())
+                .anyMatch(m -> PasteWater.restsOnPaste(m, desk.methods()));
         boolean came = submission.waterSupplied().orElse(false)
                 || soils.stream().anyMatch(s -> s.matter() == Soil.Matter.WATER);
         return pastes || came ? PasteWater.of(submission, soils) : "";
     }
 
-    private static Optional<Promise> promise(Floor floor, String submission) {
-        return floor.promises().stream()
+    private static Optional<Promise> promise(Desk desk, String submission) {
+        return desk.promises().stream()
                 .filter(p -> p.submission().submission().equals(submission))
                 .findFirst();
     }
 
-    private static Answer ready(Floor floor) {
+    private static Answer ready(Desk desk) {
         List<Line> ready = new ArrayList<>();
         List<Line> partly = new ArrayList<>();
         List<Line> gone = new ArrayList<>();
-        for (Promise promise : floor.promises()) {
+        for (Promise promise : desk.promises()) {
             List<Line> list =
                     promise.released() ? gone : promise.complete() ? ready : promise.fit() > 0 ? partly : List.of();
             if (promise.released() || promise.fit() > 0) {
-                list.add(line(floor, promise));
+                list.add(line(desk, promise));
             }
         }
         return Answer.shown("release", "Release", Map.of("ready", ready, "partly", partly, "gone", gone));
@@ -263,7 +266,7 @@ final class SubmissionPages {
             int held,
             String href) {}
 
-    private static List<ReleaseLine> releaseLines(Floor floor, List<Release> releases) {
+    private static List<ReleaseLine> releaseLines(Desk desk, List<Release> releases) {
         return releases.stream()
                 .map(r -> {
                     int held = (int) r.results().stream()
@@ -271,12 +274,12 @@ final class SubmissionPages {
                             .count();
                     return new ReleaseLine(
                             r.submission(),
-                            floor.submission(r.submission())
+                            desk.submission(r.submission())
                                     .map(Submission::client)
                                     .orElse(""),
                             r.revision(),
                             r.signedBy(),
-                            Words.moment(r.signedAt().toInstant(), floor.zone()),
+                            Words.moment(r.signedAt().toInstant(), desk.zone()),
                             r.reason(),
                             r.results().size() - held,
                             held,
@@ -294,11 +297,11 @@ final class SubmissionPages {
 
     /** One column of the draft. */
     record Column(String symbol, String unit) {
-        private static Column of(Floor floor, String key) {
+        private static Column of(Desk desk, String key) {
             String symbol = key.substring(key.indexOf('\n') + 1);
             return new Column(
                     symbol,
-                    floor.analyte(key.substring(0, key.indexOf('\n')), symbol)
+                    desk.analyte(key.substring(0, key.indexOf('\n')), symbol)
                             .map(a -> a.unit().spelling())
                             .orElse(""));
         }
@@ -307,25 +310,25 @@ final class SubmissionPages {
     /** One cell of the draft. */
     record Cell(String text, boolean held, String because) {}
 
-    private static List<ReleasedResult> drafted(House house, Floor floor, String submission) {
-        List<Soil> soils = floor.soilsOf(submission);
+    private static List<ReleasedResult> drafted(House house, Desk desk, String submission) {
+        List<Soil> soils = desk.soilsOf(submission);
         return Releasing.draft(
-                floor.day(),
+                desk.day(),
                 soils,
                 soils.stream()
-                        .flatMap(s -> floor.standing(s.labNumber()).stream())
+                        .flatMap(s -> desk.standing(s.labNumber()).stream())
                         .toList(),
-                floor.ruled(),
+                desk.ruled(),
                 house.methods());
     }
 
-    private static Answer draft(House house, Visit visit, Floor floor, String wrong, int status) {
-        Optional<Promise> promise = promise(floor, visit.part("submission"));
+    private static Answer draft(House house, Visit visit, Desk desk, String wrong, int status) {
+        Optional<Promise> promise = promise(desk, visit.part("submission"));
         if (promise.isEmpty()) {
             return Answer.notFound();
         }
         String name = promise.get().submission().submission();
-        List<ReleasedResult> results = drafted(house, floor, name);
+        List<ReleasedResult> results = drafted(house, desk, name);
         List<String> columns = results.stream()
                 .map(r -> r.method() + "\n" + r.analyte())
                 .distinct()
@@ -334,7 +337,7 @@ final class SubmissionPages {
         results.forEach(r -> byLab.computeIfAbsent(r.labNumber().text(), k -> new LinkedHashMap<>())
                 .put(r.method() + "\n" + r.analyte(), r));
         List<DraftRow> rows = new ArrayList<>();
-        for (Soil soil : floor.soilsOf(name)) {
+        for (Soil soil : desk.soilsOf(name)) {
             Map<String, ReleasedResult> of = byLab.getOrDefault(soil.labNumber().text(), Map.of());
             List<Cell> cells = new ArrayList<>();
             for (String column : columns) {
@@ -353,7 +356,7 @@ final class SubmissionPages {
                 .filter(r -> !r.heldBecause().isEmpty())
                 .forEach(r -> because.merge(r.heldBecause(), 1, Integer::sum));
         long leaves = results.stream().filter(r -> r.heldBecause().isEmpty()).count();
-        List<Release> before = floor.releases(name);
+        List<Release> before = desk.releases(name);
         boolean same =
                 !before.isEmpty() && before.get(before.size() - 1).results().equals(results);
         return new Answer.Shown(
@@ -361,10 +364,10 @@ final class SubmissionPages {
                 "draft",
                 "Release " + name,
                 Map.ofEntries(
-                        Map.entry("line", line(floor, promise.get())),
+                        Map.entry("line", line(desk, promise.get())),
                         Map.entry(
                                 "columns",
-                                columns.stream().map(c -> Column.of(floor, c)).toList()),
+                                columns.stream().map(c -> Column.of(desk, c)).toList()),
                         Map.entry("rows", rows),
                         Map.entry("leaves", leaves),
                         Map.entry(
@@ -372,9 +375,9 @@ final class SubmissionPages {
                                 because.entrySet().stream()
                                         .map(e -> Words.of(e.getValue(), "result") + ": " + e.getKey())
                                         .toList()),
-                        Map.entry("accepted", accepted(floor, name)),
+                        Map.entry("accepted", accepted(desk, name)),
                         Map.entry("revision", before.size() + 1),
-                        Map.entry("releases", releaseLines(floor, before)),
+                        Map.entry("releases", releaseLines(desk, before)),
                         Map.entry("signs", visit.may(Route.ACT)),
                         Map.entry("same", same),
                         Map.entry("reason", visit.form("reason")),
@@ -382,46 +385,46 @@ final class SubmissionPages {
     }
 
     /** Causes that somebody accepted, so that these soils' results stand all the same: the signer must see them. */
-    private static List<CauseCard> accepted(Floor floor, String submission) {
-        return floor.judged().causes().stream()
-                .filter(c -> floor.decision(c.id())
+    private static List<CauseCard> accepted(Desk desk, String submission) {
+        return desk.judged().causes().stream()
+                .filter(c -> desk.decision(c.id())
                         .filter(d -> d.action() == Action.ACCEPT)
                         .isPresent())
-                .filter(c -> floor.submissionsOf(c.id()).contains(submission))
-                .map(c -> CauseCard.of(floor, c))
+                .filter(c -> desk.submissionsOf(c.id()).contains(submission))
+                .map(c -> CauseCard.of(desk, c))
                 .toList();
     }
 
-    private static Answer release(House house, Visit visit, Floor floor) {
+    private static Answer release(House house, Visit visit, Desk desk) {
         String name = visit.part("submission");
-        if (promise(floor, name).isEmpty()) {
+        if (promise(desk, name).isEmpty()) {
             return Answer.notFound();
         }
-        int revision = floor.releases(name).size() + 1;
+        int revision = desk.releases(name).size() + 1;
         if (!visit.form("revision").equals(Integer.toString(revision))) {
             return draft(
                     house,
                     visit,
-                    floor,
+                    desk,
                     "Somebody released this submission while the page was open. Nothing was released now; look at it "
                             + "as it stands.",
                     409);
         }
-        if (!visit.form("version").equals(Long.toString(floor.version()))) {
+        if (!visit.form("version").equals(Long.toString(desk.version()))) {
             return draft(
                     house,
                     visit,
-                    floor,
+                    desk,
                     "The day changed after this page was drawn, so what you saw may not be what would leave. Nothing "
                             + "was released; look again and sign.",
                     409);
         }
         String reason = visit.form("reason");
         if (reason.isEmpty()) {
-            return draft(house, visit, floor, "A release needs a reason, for the report and the journal.", 400);
+            return draft(house, visit, desk, "A release needs a reason, for the report and the journal.", 400);
         }
         if (house.book().failedSignIns(visit.actor(), SignInPages.WAIT) >= SignInPages.MOST_FAILURES) {
-            return draft(house, visit, floor, "Too many wrong passwords. Wait a quarter of an hour.", 429);
+            return draft(house, visit, desk, "Too many wrong passwords. Wait a quarter of an hour.", 429);
         }
         String hash = house.book().find(visit.actor()).map(Person::passwordHash).orElse("");
         if (!Passwords.right(visit.secret("password"), hash)) {
@@ -429,7 +432,7 @@ final class SubmissionPages {
             return draft(
                     house,
                     visit,
-                    floor,
+                    desk,
                     hash.isEmpty()
                             ? "You have no password yet, and a release is signed with one. Choose it under “password” "
                                     + "first. Nothing was released."
@@ -437,43 +440,43 @@ final class SubmissionPages {
                     403);
         }
         house.book().signInSucceeded(visit.actor());
-        List<ReleasedResult> results = drafted(house, floor, name);
+        List<ReleasedResult> results = drafted(house, desk, name);
         if (results.stream().noneMatch(r -> r.heldBecause().isEmpty())) {
-            return draft(house, visit, floor, "Nothing of this submission may leave yet.", 409);
+            return draft(house, visit, desk, "Nothing of this submission may leave yet.", 409);
         }
         Instant now = house.clock().instant();
         house.book()
                 .release(
-                        floor.name(),
+                        desk.name(),
                         new Release(
                                 name,
                                 revision,
                                 visit.actor(),
-                                now.atZone(floor.zone()).toOffsetDateTime(),
+                                now.atZone(desk.zone()).toOffsetDateTime(),
                                 reason,
                                 results));
         house.currentDay().renew();
         return Answer.moved("/release/" + Words.part(name));
     }
 
-    private static Answer reports(Floor floor) {
-        List<Release> newest = new ArrayList<>(floor.releases());
+    private static Answer reports(Desk desk) {
+        List<Release> newest = new ArrayList<>(desk.releases());
         newest.sort(
                 Comparator.comparing((Release r) -> r.signedAt().toInstant()).reversed());
-        return Answer.shown("reports", "Reports", Map.of("lines", releaseLines(floor, newest)));
+        return Answer.shown("reports", "Reports", Map.of("lines", releaseLines(desk, newest)));
     }
 
-    private static Answer pdf(House house, Visit visit, Floor floor) {
+    private static Answer pdf(House house, Visit visit, Desk desk) {
         String name = visit.part("submission");
-        Optional<Submission> submission = floor.submission(name);
-        Optional<Release> release = floor.releases(name).stream()
+        Optional<Submission> submission = desk.submission(name);
+        Optional<Release> release = desk.releases(name).stream()
                 .filter(r -> Integer.toString(r.revision()).equals(visit.part("revision")))
                 .findFirst();
         if (submission.isEmpty() || release.isEmpty()) {
             return Answer.notFound();
         }
         byte[] bytes = Reports.pdf(ClientReports.of(
-                floor.day().laboratory(), submission.get(), floor.soilsOf(name), release.get(), house.methods()));
+                desk.day().laboratory(), submission.get(), desk.soilsOf(name), release.get(), house.methods()));
         String file = name.replaceAll("[^A-Za-z0-9-]", "-").toLowerCase(Locale.ROOT) + "-revision-"
                 + release.get().revision() + ".pdf";
         return new Answer.Download(bytes, "application/pdf", file);

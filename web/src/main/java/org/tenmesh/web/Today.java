@@ -4,6 +4,10 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.Promise;
+import org.tenmesh.core.desk.Station;
+import org.tenmesh.core.desk.TrayState;
 import org.tenmesh.core.judgement.Verdict;
 
 /**
@@ -42,57 +46,57 @@ record Today(
     /** One tray. */
     record PlateLink(String href, String label, String picture) {}
 
-    static Today of(Floor floor) {
-        List<Promise> all = floor.promises();
+    static Today of(Desk desk) {
+        List<Promise> all = desk.promises();
         int soils = all.stream().mapToInt(Promise::soils).sum();
         int released =
                 all.stream().filter(Promise::released).mapToInt(Promise::soils).sum();
-        List<CauseCard> cards = floor.judged().causes().stream()
-                .map(c -> CauseCard.of(floor, c))
+        List<CauseCard> cards = desk.judged().causes().stream()
+                .map(c -> CauseCard.of(desk, c))
                 .sorted((a, b) -> Boolean.compare(a.settled(), b.settled()))
                 .toList();
         long open = cards.stream().filter(c -> !c.settled()).count();
         String lead = (released == 0 ? "Nothing released so far. " : Words.count(released) + " released so far. ")
-                + Words.of(floor.day().runs().size(), "run") + " by "
-                + Words.of(floor.instruments().size(), "instrument") + ", "
+                + Words.of(desk.day().runs().size(), "run") + " by "
+                + Words.of(desk.instruments().size(), "instrument") + ", "
                 + (open == 0 ? "no cause open." : Words.of(open, "cause") + " open.");
         return new Today(
-                Words.of(soils - released, "soil") + " on the floor",
+                Words.of(soils - released, "soil") + " on the desk",
                 lead,
-                promises(floor),
-                stations(floor),
+                promises(desk),
+                stations(desk),
                 cards.subList(0, Math.min(MOST_CAUSES, cards.size())),
                 Math.max(0, cards.size() - MOST_CAUSES),
-                GateRow.of(floor),
-                read(floor));
+                GateRow.of(desk),
+                read(desk));
     }
 
-    private static List<ReadRow> read(Floor floor) {
+    private static List<ReadRow> read(Desk desk) {
         List<ReadRow> rows = new ArrayList<>();
-        floor.progress()
+        desk.progress()
                 .forEach((method, progress) -> rows.add(new ReadRow(
-                        floor.methodTitle(method),
+                        desk.methodTitle(method),
                         "/methods/" + Words.part(method),
                         Words.count(progress.read()) + " of " + Words.of(progress.asked(), "soil"),
                         Pictures.track(
-                                "Read by " + floor.methodTitle(method),
+                                "Read by " + desk.methodTitle(method),
                                 share(progress.read(), progress.asked()),
                                 Verdict.FIT))));
         return rows;
     }
 
-    static List<PromiseCard> promises(Floor floor) {
-        LocalDate day = floor.dueDate();
-        String when = day.equals(floor.date()) ? "today" : Words.day(day);
-        List<Promise> due = floor.promises().stream().filter(p -> p.dueOn(day)).toList();
+    static List<PromiseCard> promises(Desk desk) {
+        LocalDate day = desk.dueDate();
+        String when = day.equals(desk.date()) ? "today" : Words.day(day);
+        List<Promise> due = desk.promises().stream().filter(p -> p.dueOn(day)).toList();
         List<Promise> holds =
                 due.stream().filter(p -> p.released() || p.complete()).toList();
         List<Promise> risk =
                 due.stream().filter(p -> !p.released() && !p.complete()).toList();
         List<Promise> late =
-                floor.promises().stream().filter(p -> p.lateOn(floor.date())).toList();
+                desk.promises().stream().filter(p -> p.lateOn(desk.date())).toList();
         long released = due.stream().filter(Promise::released).count();
-        long later = floor.promises().stream()
+        long later = desk.promises().stream()
                 .filter(p ->
                         p.submission().promisedOn().filter(d -> d.isAfter(day)).isPresent())
                 .count();
@@ -147,7 +151,7 @@ record Today(
                         late.isEmpty() ? "nothing is past its day" : "promised before today, not all released",
                         Pictures.track(
                                 "Late of all submissions",
-                                share(late.size(), floor.promises().size()),
+                                share(late.size(), desk.promises().size()),
                                 late.isEmpty() ? Verdict.FIT : Verdict.REDO),
                         "/submissions?show=late"));
     }
@@ -164,21 +168,21 @@ record Today(
         return all == 0 ? 0 : (double) part / all;
     }
 
-    private static List<StationColumn> stations(Floor floor) {
-        Map<Station, List<TrayState>> trays = floor.traysByStation();
+    private static List<StationColumn> stations(Desk desk) {
+        Map<Station, List<TrayState>> trays = desk.traysByStation();
         List<StationColumn> columns = new ArrayList<>();
         for (Station station : Station.values()) {
             List<TrayState> here = trays.getOrDefault(station, List.of());
             List<Promise> dock = station == Station.DOCK
-                    ? floor.promises().stream()
-                            .filter(p -> floor.soilsOf(p.submission().submission()).stream()
-                                    .noneMatch(s -> floor.place(s.labNumber()).isPresent()))
+                    ? desk.promises().stream()
+                            .filter(p -> desk.soilsOf(p.submission().submission()).stream()
+                                    .noneMatch(s -> desk.place(s.labNumber()).isPresent()))
                             .toList()
                     : List.of();
             columns.add(new StationColumn(
                     station.word(),
                     station.told(),
-                    says(floor, station, here, dock),
+                    says(desk, station, here, dock),
                     width(here.size()),
                     here.stream()
                             .map(t -> plate(t, here.size() > MANY ? 20 : 28))
@@ -197,12 +201,12 @@ record Today(
         return trays == 0 ? "bare" : trays <= 24 ? "" : trays <= MANY ? "wide" : "widest";
     }
 
-    private static String says(Floor floor, Station station, List<TrayState> here, List<Promise> dock) {
+    private static String says(Desk desk, Station station, List<TrayState> here, List<Promise> dock) {
         String trays = Words.of(here.size(), "tray");
         return switch (station) {
             case DOCK ->
                 dock.isEmpty()
-                        ? Words.of(floor.promises().size(), "box", "boxes") + " came, all numbered"
+                        ? Words.of(desk.promises().size(), "box", "boxes") + " came, all numbered"
                         : Words.of(dock.size(), "box", "boxes") + " not laid out";
             case RACKS, GRINDING, SCOOPING, EXTRACTION -> "not recorded yet: no scans here";
             case LAYOUT -> here.isEmpty() ? "no tray waits" : trays + ", nothing read yet";

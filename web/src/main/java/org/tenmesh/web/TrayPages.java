@@ -4,6 +4,9 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.RedoOrder;
+import org.tenmesh.core.desk.TrayState;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
@@ -15,34 +18,33 @@ final class TrayPages {
 
     static List<Route> routes(House house) {
         return List.of(
-                Route.get("/trays", Route.TRAYS, visit -> House.withDay(visit, floor -> trays(visit, floor))),
-                Route.get("/trays/{tray}", Route.TRAYS, visit -> House.withDay(visit, floor -> tray(visit, floor))),
+                Route.get("/trays", Route.TRAYS, visit -> House.withDay(visit, desk -> trays(visit, desk))),
+                Route.get("/trays/{tray}", Route.TRAYS, visit -> House.withDay(visit, desk -> tray(visit, desk))),
                 Route.get(
                         "/bench",
                         Set.of(PersonRole.BENCH),
                         visit -> House.withDay(
-                                visit,
-                                floor -> Answer.shown("bench", "Bench", Map.of("lines", BenchView.list(floor))))),
+                                visit, desk -> Answer.shown("bench", "Bench", Map.of("lines", BenchView.list(desk))))),
                 Route.get(
                         "/bench/{tray}",
                         Set.of(PersonRole.BENCH),
                         visit -> House.withDay(
                                 visit,
-                                floor -> floor.tray(visit.part("tray"))
+                                desk -> desk.tray(visit.part("tray"))
                                         .map(t -> Answer.shown(
                                                 "bench-tray",
                                                 "Tray " + t.tray(),
-                                                Map.of("view", BenchView.of(floor, t))))
+                                                Map.of("view", BenchView.of(desk, t))))
                                         .orElseGet(Answer::notFound))));
     }
 
     /** One tray in the list. */
     record TrayLink(String tray, String href, String picture, String says, String word) {}
 
-    private static Answer trays(Visit visit, Floor floor) {
+    private static Answer trays(Visit visit, Desk desk) {
         boolean bench = visit.role() == PersonRole.BENCH;
         List<TrayLink> links = new ArrayList<>();
-        for (TrayState tray : floor.trayStates()) {
+        for (TrayState tray : desk.trayStates()) {
             links.add(new TrayLink(
                     tray.name(),
                     (bench ? "/bench/" : "/trays/") + Words.part(tray.name()),
@@ -62,13 +64,13 @@ final class TrayPages {
      */
     record WellRow(String well, String labNumber, String href, String says, String counts, Verdict worst) {}
 
-    private static Answer tray(Visit visit, Floor floor) {
+    private static Answer tray(Visit visit, Desk desk) {
         if (visit.role() == PersonRole.BENCH) {
-            return floor.tray(visit.part("tray"))
+            return desk.tray(visit.part("tray"))
                     .map(t -> Answer.moved("/bench/" + Words.part(t.tray())))
                     .orElseGet(Answer::notFound);
         }
-        return floor.trayState(visit.part("tray"))
+        return desk.trayState(visit.part("tray"))
                 .map(state -> Answer.shown(
                         "tray",
                         "Tray " + state.name(),
@@ -77,21 +79,21 @@ final class TrayPages {
                                 "picture", Pictures.plate(state, 420, true),
                                 "lacking",
                                         state.lacking().stream()
-                                                .map(floor::methodTitle)
+                                                .map(desk::methodTitle)
                                                 .toList(),
-                                "rows", rows(visit, floor, state.tray()),
+                                "rows", rows(visit, desk, state.tray()),
                                 "orders",
-                                        RedoOrder.of(floor).stream()
+                                        RedoOrder.of(desk).stream()
                                                 .filter(o -> o.tray().equals(state.name()))
-                                                .map(o -> floor.methodTitle(o.method()) + ", ordered by "
+                                                .map(o -> desk.methodTitle(o.method()) + ", ordered by "
                                                         + o.acted().actor() + " at "
-                                                        + Words.time(o.acted().at(), floor.zone())
+                                                        + Words.time(o.acted().at(), desk.zone())
                                                         + (o.done() ? ": read again" : ": not read again yet"))
                                                 .toList())))
                 .orElseGet(Answer::notFound);
     }
 
-    private static List<WellRow> rows(Visit visit, Floor floor, Tray tray) {
+    private static List<WellRow> rows(Visit visit, Desk desk, Tray tray) {
         List<WellRow> rows = new ArrayList<>();
         for (Tray.Place place : tray.wells()) {
             String says = place.purpose() == Tray.Purpose.KEY
@@ -99,13 +101,13 @@ final class TrayPages {
                     : place.labNumber().isEmpty() ? "empty" : "";
             if (visit.seesControls()) {
                 String material =
-                        place.labNumber().map(floor.day().controls()::get).orElse(null);
+                        place.labNumber().map(desk.day().controls()::get).orElse(null);
                 says = material == null ? says : "hidden control, " + material;
             }
             int[] n = new int[3];
             Verdict worst = Verdict.FIT;
             if (place.labNumber().isPresent()) {
-                for (var result : floor.standing(place.labNumber().get())) {
+                for (var result : desk.standing(place.labNumber().get())) {
                     n[result.verdict().ordinal()]++;
                     worst = worst.or(result.verdict());
                 }

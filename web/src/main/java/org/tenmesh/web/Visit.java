@@ -2,6 +2,7 @@ package org.tenmesh.web;
 
 import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.store.Person;
 import org.tenmesh.store.PersonRole;
 
@@ -9,14 +10,14 @@ import org.tenmesh.store.PersonRole;
  * One request, as pages see it.
  *
  * @param person who asks; empty before sign-in
- * @param floor the day as it stood when the request came; empty when no day was taken yet
+ * @param desk the day as it stood when the request came; empty when no day was taken yet
  * @param token the session's token; empty text before sign-in
  * @param from the address it came from
  * @param site scheme, host and port as the visitor wrote them, by which the same server is reached from there
  */
 record Visit(
         Optional<Person> person,
-        Optional<Floor> floor,
+        Optional<Desk> desk,
         String token,
         String from,
         String site,

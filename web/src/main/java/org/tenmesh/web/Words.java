@@ -8,11 +8,13 @@ import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeSet;
+import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Unit;
@@ -55,6 +57,32 @@ final class Words {
             out.append(number.charAt(i));
         }
         return out.append(number.substring(end)).toString();
+    }
+
+    /** How a submission stands against what it asks for, in a word or a few. */
+    static String standing(Promise promise) {
+        if (promise.released()) {
+            return "released";
+        }
+        if (promise.complete()) {
+            return promise.releasedInPart() ? "now complete, revision may leave" : "complete and fit";
+        }
+        int there = promise.fit() + promise.hold() + promise.redo();
+        if (there == 0) {
+            return "nothing read yet";
+        }
+        List<String> parts = new ArrayList<>();
+        addCount(parts, promise.redo(), "to redo");
+        addCount(parts, promise.hold(), "held");
+        addCount(parts, promise.unread(), "not read yet");
+        return (promise.releasedInPart() ? "released in part; " : "") + String.join(", ", parts) + ", of "
+                + of(there + promise.unread(), "result");
+    }
+
+    private static void addCount(List<String> parts, int n, String what) {
+        if (n > 0) {
+            parts.add(count(n) + " " + what);
+        }
     }
 
     /** "1 soil", "12 soils". */

@@ -10,6 +10,7 @@ import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.desk.Promise;
 import org.tenmesh.store.PersonRole;
 
 class CausesPageTest {
@@ -54,7 +55,7 @@ class CausesPageTest {
                 .contains("Redo ordered by invented in charge, 25 Nov 2026 13:42");
         String tray = ashgrove.server()
                 .currentDay()
-                .floor()
+                .desk()
                 .orElseThrow()
                 .traysOf(InventedDay.DRIFT)
                 .get(0);
@@ -82,7 +83,7 @@ class CausesPageTest {
     }
 
     private long redo() {
-        return ashgrove.server().currentDay().floor().orElseThrow().promises().stream()
+        return ashgrove.server().currentDay().desk().orElseThrow().promises().stream()
                 .mapToInt(Promise::redo)
                 .sum();
     }

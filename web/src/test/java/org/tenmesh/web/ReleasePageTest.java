@@ -11,6 +11,7 @@ import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.desk.Station;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.PersonRole;
 
@@ -130,7 +131,7 @@ class ReleasePageTest {
         sign(quality, "first release", Ashgrove.PASSWORD);
         assertThat(ashgrove.server()
                         .currentDay()
-                        .floor()
+                        .desk()
                         .orElseThrow()
                         .trayStates()
                         .get(0)

@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.simulator.Fault;
 import org.tenmesh.simulator.Scenario;
@@ -39,15 +40,15 @@ class StoreDbTest {
                 browser.submit(link, link, Map.of());
                 String phrase = "a heron over the weir";
                 browser.submit("/password", "/password", Map.of("fresh", phrase, "again", phrase));
-                Floor floor = server.currentDay().floor().orElseThrow();
-                String cause = floor.judged().causes().get(0).id();
+                Desk desk = server.currentDay().desk().orElseThrow();
+                String cause = desk.judged().causes().get(0).id();
                 assertThat(browser.submit(
                                         "/causes",
                                         "/causes/act",
                                         Map.of("cause", cause, "action", "order-redo", "back", "/causes"))
                                 .statusCode())
                         .isEqualTo(303);
-                String submission = floor.promises().stream()
+                String submission = desk.promises().stream()
                         .filter(p -> p.fit() > 0)
                         .findFirst()
                         .orElseThrow()

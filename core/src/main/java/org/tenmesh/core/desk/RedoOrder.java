@@ -1,4 +1,4 @@
-package org.tenmesh.web;
+package org.tenmesh.core.desk;
 
 import java.util.ArrayList;
 import java.util.HashSet;
@@ -7,25 +7,23 @@ import java.util.Set;
 import java.util.TreeMap;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.reduction.Run;
-import org.tenmesh.store.Acted;
-import org.tenmesh.store.Action;
 
 /**
  * A tray to be made again by one method. Always a whole tray: an order for single wells would tell which of them stood out.
  *
  * @param done whether a run that began after the order has read the tray
  */
-record RedoOrder(String tray, String method, Acted acted, boolean done) {
+public record RedoOrder(String tray, String method, Acted acted, boolean done) {
 
     /** The orders of the day, by tray; the newest for each tray and method. */
-    static List<RedoOrder> of(Floor floor) {
+    public static List<RedoOrder> of(Desk desk) {
         TreeMap<String, RedoOrder> orders = new TreeMap<>();
-        for (Cause cause : floor.judged().causes()) {
-            floor.decision(cause.id())
+        for (Cause cause : desk.judged().causes()) {
+            desk.decision(cause.id())
                     .filter(d -> d.action() == Action.ORDER_REDO)
                     .ifPresent(decision -> {
-                        for (String tray : floor.traysOf(cause.id())) {
-                            boolean done = readAfter(floor, tray, cause.method(), decision.acted());
+                        for (String tray : desk.traysOf(cause.id())) {
+                            boolean done = readAfter(desk, tray, cause.method(), decision.acted());
                             RedoOrder order = new RedoOrder(tray, cause.method(), decision.acted(), done);
                             orders.merge(
                                     tray + "\n" + cause.method(),
@@ -37,10 +35,10 @@ record RedoOrder(String tray, String method, Acted acted, boolean done) {
         return new ArrayList<>(orders.values());
     }
 
-    private static boolean readAfter(Floor floor, String tray, String method, Acted acted) {
+    private static boolean readAfter(Desk desk, String tray, String method, Acted acted) {
         Set<String> inside = new HashSet<>();
-        floor.tray(tray).ifPresent(t -> t.wells().forEach(p -> p.labNumber().ifPresent(l -> inside.add(l.text()))));
-        for (Run run : floor.day().runs()) {
+        desk.tray(tray).ifPresent(t -> t.wells().forEach(p -> p.labNumber().ifPresent(l -> inside.add(l.text()))));
+        for (Run run : desk.day().runs()) {
             if (run.method().equals(method)
                     && run.startedAt().toInstant().isAfter(acted.at())
                     && run.readings().identities().stream().anyMatch(inside::contains)) {

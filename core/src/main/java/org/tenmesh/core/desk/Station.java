@@ -1,7 +1,7 @@
-package org.tenmesh.web;
+package org.tenmesh.core.desk;
 
 /** Where soils stand, from dock to shelf. Scans at stations are not kept yet, so some stations stay untold. */
-enum Station {
+public enum Station {
     DOCK("Dock", true),
     RACKS("Racks", false),
     GRINDING("Grinding", false),
@@ -21,12 +21,12 @@ enum Station {
         this.told = told;
     }
 
-    String word() {
+    public String word() {
         return word;
     }
 
     /** Whether the day's facts say what stands here. */
-    boolean told() {
+    public boolean told() {
         return told;
     }
 }

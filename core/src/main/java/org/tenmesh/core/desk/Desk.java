@@ -1,4 +1,4 @@
-package org.tenmesh.web;
+package org.tenmesh.core.desk;
 
 import java.time.LocalDate;
 import java.time.ZoneId;
@@ -40,14 +40,12 @@ import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
-import org.tenmesh.store.Acted;
-import org.tenmesh.store.Action;
 
 /**
- * The judged day with what people did about it, indexed for pages. Immutable to its readers; sheets of runs are made
- * when first asked for. May be read by any number of threads.
+ * The judged day with what people did about it, and the rules over both. Immutable to its readers; runs are listed by position when
+ * first asked for. May be read by any number of threads.
  */
-final class Floor {
+public final class Desk {
     private final String name;
     private final long version;
     private final Day day;
@@ -79,18 +77,24 @@ final class Floor {
     private final Map<String, TestPackage> known = new LinkedHashMap<>();
     private final Map<LabNumber, Set<String>> shortages = new HashMap<>();
     private final Set<String> allRead = new LinkedHashSet<>();
-    private final Map<String, RunSheet> sheets = new ConcurrentHashMap<>();
+    private final Map<String, RunPositions> positionsOf = new ConcurrentHashMap<>();
 
     /** How many clients' soils were read of those that a method is asked for. */
-    record Progress(int read, int asked) {}
+    public record Progress(int read, int asked) {}
 
     /** Which well of which tray. */
-    record Place(Tray tray, Well well) {}
+    public record Place(Tray tray, Well well) {}
 
     /** What was last decided about a cause's determinations. */
-    record Decision(Action action, Acted acted) {}
+    public record Decision(Action action, Acted acted) {}
 
-    Floor(
+    /**
+     * Indexes a judged day.
+     *
+     * @param version grows whenever anything a page shows has changed
+     * @param acted what people did about its causes, oldest first
+     */
+    public Desk(
             String name,
             long version,
             Day day,
@@ -113,9 +117,9 @@ final class Floor {
     }
 
     /** The same day with other releases and actions. */
-    Floor with(long newVersion, List<Release> newReleases, List<Acted> newActed) {
-        Floor next = new Floor(name, newVersion, day, judged, methods, newReleases, newActed);
-        next.sheets.putAll(sheets);
+    public Desk with(long newVersion, List<Release> newReleases, List<Acted> newActed) {
+        Desk next = new Desk(name, newVersion, day, judged, methods, newReleases, newActed);
+        next.positionsOf.putAll(positionsOf);
         return next;
     }
 
@@ -252,7 +256,7 @@ final class Floor {
         }
     }
 
-    Optional<String> packageOf(Soil soil) {
+    public Optional<String> packageOf(Soil soil) {
         // A submission's package is for its soils; water asks by a package of its own.
         return soil.packageName()
                 .or(() -> soil.matter() == Soil.Matter.WATER
@@ -260,7 +264,7 @@ final class Floor {
                         : soil.submission().flatMap(this::submission).flatMap(Submission::packageName));
     }
 
-    Set<String> methodsAsked(Soil soil) {
+    public Set<String> methodsAsked(Soil soil) {
         Optional<TestPackage> described = testPackage(soil);
         if (described.isPresent()) {
             Set<String> asked = new LinkedHashSet<>();
@@ -280,17 +284,17 @@ final class Floor {
     }
 
     /** The package a soil asks for, when the day describes it. */
-    Optional<TestPackage> testPackage(Soil soil) {
+    public Optional<TestPackage> testPackage(Soil soil) {
         return packageOf(soil).flatMap(this::testPackage);
     }
 
     /** The package of this name, when the day describes it. */
-    Optional<TestPackage> testPackage(String name) {
+    public Optional<TestPackage> testPackage(String name) {
         return Optional.ofNullable(known.get(name));
     }
 
     /** Whether there was too little soil for this method. */
-    boolean tooLittleFor(LabNumber labNumber, String method) {
+    public boolean tooLittleFor(LabNumber labNumber, String method) {
         return shortages.getOrDefault(labNumber, Set.of()).contains(method);
     }
 
@@ -401,7 +405,7 @@ final class Floor {
     }
 
     /** Advice is off unless the laboratory switched its region on; everything else is on. */
-    boolean isOn(String method) {
+    public boolean isOn(String method) {
         return !(methods.get(method) instanceof DerivedMethod derived) || Deriving.isOn(day, derived);
     }
 
@@ -415,7 +419,7 @@ final class Floor {
      * of its wells. A tray without a client's soil, such as one of controls alone, asks for what the nearest one before it asks
      * for.
      */
-    List<String> askedOf(Tray tray) {
+    public List<String> askedOf(Tray tray) {
         Set<String> asked = new LinkedHashSet<>();
         int at = day.trays().indexOf(tray);
         for (int i = at; i >= 0 && asked.isEmpty(); i--) {
@@ -498,56 +502,52 @@ final class Floor {
     }
 
     /** How a result came to be; one that was derived by the stories of its inputs. */
-    Story story(Result result, CurrentDay.Judge judge) {
+    public Story story(Result result, Deriving.Telling measured) {
         if (!result.run().isEmpty()) {
-            Method method = methods.get(result.method());
-            if (method == null) {
-                throw new IllegalArgumentException("no method " + result.method());
-            }
-            return judge.story(day, methods, method, result);
+            return measured.of(result);
         }
-        return Deriving.story(asking, standing(result.labNumber()), methods, result, input -> story(input, judge));
+        return Deriving.story(asking, standing(result.labNumber()), methods, result, input -> story(input, measured));
     }
 
     // What the day is
 
-    String name() {
+    public String name() {
         return name;
     }
 
     /** Grows whenever anything a page shows has changed. */
-    long version() {
+    public long version() {
         return version;
     }
 
-    Day day() {
+    public Day day() {
         return day;
     }
 
-    JudgedDay judged() {
+    public JudgedDay judged() {
         return judged;
     }
 
     /** What the judge said, with determinations under an accepted cause counted as fit. */
-    JudgedDay ruled() {
+    public JudgedDay ruled() {
         return ruled;
     }
 
-    Map<String, Method> methods() {
+    public Map<String, Method> methods() {
         return methods;
     }
 
-    ZoneId zone() {
+    public ZoneId zone() {
         return zone;
     }
 
     /** The laboratory day: the date of the newest run. */
-    LocalDate date() {
+    public LocalDate date() {
         return date;
     }
 
     /** Today when anything is due today, else the next day on which something is. */
-    LocalDate dueDate() {
+    public LocalDate dueDate() {
         return submissions.values().stream()
                 .flatMap(s -> s.promisedOn().stream())
                 .filter(d -> !d.isBefore(date))
@@ -555,59 +555,59 @@ final class Floor {
                 .orElse(date);
     }
 
-    List<Release> releases() {
+    public List<Release> releases() {
         return releases;
     }
 
-    List<Release> releases(String submission) {
+    public List<Release> releases(String submission) {
         return releases.stream()
                 .filter(r -> r.submission().equals(submission))
                 .sorted(Comparator.comparingInt(Release::revision))
                 .toList();
     }
 
-    List<Acted> acted(String cause) {
+    public List<Acted> acted(String cause) {
         return acted.stream().filter(a -> a.cause().equals(cause)).toList();
     }
 
-    List<Acted> acted() {
+    public List<Acted> acted() {
         return acted;
     }
 
     // Looking things up
 
-    Optional<Soil> soil(String labNumber) {
+    public Optional<Soil> soil(String labNumber) {
         return labNumber.isEmpty() || labNumber.length() > 32
                 ? Optional.empty()
                 : Optional.ofNullable(soils.get(new LabNumber(labNumber)));
     }
 
-    boolean hiddenControl(LabNumber labNumber) {
+    public boolean hiddenControl(LabNumber labNumber) {
         return day.controls().containsKey(labNumber);
     }
 
-    Optional<Tray> tray(String tray) {
+    public Optional<Tray> tray(String tray) {
         return Optional.ofNullable(trays.get(tray));
     }
 
-    Optional<Run> run(String run) {
+    public Optional<Run> run(String run) {
         return Optional.ofNullable(runs.get(run));
     }
 
-    Optional<Cause> cause(String id) {
+    public Optional<Cause> cause(String id) {
         return Optional.ofNullable(causes.get(id));
     }
 
-    Optional<Submission> submission(String submission) {
+    public Optional<Submission> submission(String submission) {
         return Optional.ofNullable(submissions.get(submission));
     }
 
-    Optional<Place> place(LabNumber labNumber) {
+    public Optional<Place> place(LabNumber labNumber) {
         return Optional.ofNullable(places.get(labNumber));
     }
 
     /** The soils of a submission, in the order of the client's sheet. */
-    List<Soil> soilsOf(String submission) {
+    public List<Soil> soilsOf(String submission) {
         List<Soil> of = new ArrayList<>(soilsOf.getOrDefault(submission, List.of()));
         of.sort(Comparator.<Soil>comparingInt(s -> s.ordinal().orElse(Integer.MAX_VALUE))
                 .thenComparing(Soil::labNumber));
@@ -615,31 +615,31 @@ final class Floor {
     }
 
     /** The results that stand, in the order of methods and analytes. */
-    List<Result> standing(LabNumber labNumber) {
+    public List<Result> standing(LabNumber labNumber) {
         return standing.getOrDefault(labNumber, List.of());
     }
 
     /** Why another reading stands in place of a superseded one; empty text when nothing does. */
-    String whyNot(Result replaced) {
+    public String whyNot(Result replaced) {
         return reasons.getOrDefault(replaced, "");
     }
 
     /** Results kept although another one stands. */
-    List<Result> superseded(LabNumber labNumber) {
+    public List<Result> superseded(LabNumber labNumber) {
         return superseded.getOrDefault(labNumber, List.of());
     }
 
-    Optional<Decision> decision(String cause) {
+    public Optional<Decision> decision(String cause) {
         return Optional.ofNullable(decisions.get(cause));
     }
 
     /** The determinations a cause touches. */
-    List<Result> touched(String cause) {
+    public List<Result> touched(String cause) {
         return touched.getOrDefault(cause, List.of());
     }
 
     /** The trays that hold what a cause touches, by name. */
-    List<String> traysOf(String cause) {
+    public List<String> traysOf(String cause) {
         return touched(cause).stream()
                 .map(r -> places.get(r.labNumber()))
                 .filter(Objects::nonNull)
@@ -650,7 +650,7 @@ final class Floor {
     }
 
     /** The submissions a cause touches, by name. */
-    Set<String> submissionsOf(String cause) {
+    public Set<String> submissionsOf(String cause) {
         return touched(cause).stream()
                 .map(r -> soils.get(r.labNumber()))
                 .filter(Objects::nonNull)
@@ -658,37 +658,37 @@ final class Floor {
                 .collect(Collectors.toCollection(TreeSet::new));
     }
 
-    String methodTitle(String method) {
+    public String methodTitle(String method) {
         Method known = methods.get(method);
         return known == null ? method : known.head().title();
     }
 
-    Optional<Analyte> analyte(String method, String symbol) {
+    public Optional<Analyte> analyte(String method, String symbol) {
         return Optional.ofNullable(methods.get(method)).flatMap(m -> m.analyte(symbol));
     }
 
-    String analyteName(String method, String symbol) {
+    public String analyteName(String method, String symbol) {
         return analyte(method, symbol).map(Analyte::name).orElse(symbol);
     }
 
-    String instrumentOf(String run) {
+    public String instrumentOf(String run) {
         Run known = runs.get(run);
         return known == null ? "" : known.instrument();
     }
 
-    List<Promise> promises() {
+    public List<Promise> promises() {
         return Collections.unmodifiableList(promises);
     }
 
-    List<TrayState> trayStates() {
+    public List<TrayState> trayStates() {
         return Collections.unmodifiableList(trayStates);
     }
 
-    Optional<TrayState> trayState(String tray) {
+    public Optional<TrayState> trayState(String tray) {
         return trayStates.stream().filter(t -> t.name().equals(tray)).findFirst();
     }
 
-    Map<Station, List<TrayState>> traysByStation() {
+    public Map<Station, List<TrayState>> traysByStation() {
         Map<Station, List<TrayState>> out = new EnumMap<>(Station.class);
         trayStates.forEach(
                 t -> out.computeIfAbsent(t.station(), k -> new ArrayList<>()).add(t));
@@ -696,7 +696,7 @@ final class Floor {
     }
 
     /** How far each method of the day has come, in the order of methods. */
-    Map<String, Progress> progress() {
+    public Map<String, Progress> progress() {
         Map<String, int[]> counts = new LinkedHashMap<>();
         methods.keySet().forEach(m -> counts.put(m, new int[2]));
         for (Soil soil : day.soils()) {
@@ -725,12 +725,12 @@ final class Floor {
         return progress;
     }
 
-    RunSheet sheet(Run run) {
-        return sheets.computeIfAbsent(run.run(), k -> RunSheet.of(run));
+    public RunPositions positions(Run run) {
+        return positionsOf.computeIfAbsent(run.run(), k -> RunPositions.of(run));
     }
 
     /** Instruments in the order of their first run, each with its runs in the order they began. */
-    Map<String, List<Run>> instruments() {
+    public Map<String, List<Run>> instruments() {
         Map<String, List<Run>> out = new LinkedHashMap<>();
         day.runs()
                 .forEach(r -> out.computeIfAbsent(r.instrument(), k -> new ArrayList<>())
@@ -739,12 +739,12 @@ final class Floor {
         return out;
     }
 
-    List<GateOutcome> gates(String run) {
+    public List<GateOutcome> gates(String run) {
         return judged.gates().stream().filter(g -> g.run().equals(run)).toList();
     }
 
     /** The last time a person shut or opened this instrument's gate by hand, if it is still shut. */
-    Optional<Acted> shutByHand(String instrument) {
+    public Optional<Acted> shutByHand(String instrument) {
         Acted last = null;
         for (Acted one : acted) {
             boolean gate = one.action() == Action.SHUT_GATE || one.action() == Action.OPEN_GATE;

@@ -1,4 +1,4 @@
-package org.tenmesh.store;
+package org.tenmesh.core.desk;
 
 /** What a person does about a cause. */
 public enum Action {

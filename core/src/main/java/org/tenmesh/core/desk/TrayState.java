@@ -1,4 +1,4 @@
-package org.tenmesh.web;
+package org.tenmesh.core.desk;
 
 import java.util.List;
 import org.tenmesh.core.judgement.Verdict;
@@ -11,26 +11,26 @@ import org.tenmesh.core.layout.Tray;
  * @param lacking ids of the methods asked for and not read yet
  * @param worst over all its determinations
  */
-record TrayState(
+public record TrayState(
         Tray tray, Station station, boolean regulated, List<WellState> wells, List<String> lacking, Verdict worst) {
-    TrayState {
+    public TrayState {
         wells = List.copyOf(wells);
         lacking = List.copyOf(lacking);
     }
 
-    String name() {
+    public String name() {
         return tray.tray();
     }
 
     /** How many of the wells hold soil. */
-    int soils() {
+    public int soils() {
         return (int) wells.stream()
                 .filter(w -> w != WellState.EMPTY && w != WellState.KEY)
                 .count();
     }
 
     /** What a well shows. */
-    enum WellState {
+    public enum WellState {
         EMPTY,
         KEY,
         UNREAD,

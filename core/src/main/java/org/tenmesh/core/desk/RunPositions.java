@@ -1,4 +1,4 @@
-package org.tenmesh.web;
+package org.tenmesh.core.desk;
 
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
@@ -10,8 +10,8 @@ import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 
 /** A run by positions, in the order read. */
-record RunSheet(List<Position> positions) {
-    RunSheet {
+public record RunPositions(List<Position> positions) {
+    public RunPositions {
         positions = List.copyOf(positions);
     }
 
@@ -21,7 +21,7 @@ record RunSheet(List<Position> positions) {
      * @param readings how many raw values it gave
      * @param signal the first raw value, a stand-in for size in the drawing
      */
-    record Position(
+    public record Position(
             int position,
             Role role,
             String identity,
@@ -31,7 +31,7 @@ record RunSheet(List<Position> positions) {
             int readings,
             double signal) {}
 
-    static RunSheet of(Run run) {
+    public static RunPositions of(Run run) {
         Readings readings = run.readings();
         Map<Integer, Position> byPosition = new LinkedHashMap<>();
         for (int i = 0; i < readings.size(); i++) {
@@ -60,10 +60,10 @@ record RunSheet(List<Position> positions) {
         }
         List<Position> sorted = new ArrayList<>(byPosition.values());
         sorted.sort((a, b) -> Integer.compare(a.position(), b.position()));
-        return new RunSheet(sorted);
+        return new RunPositions(sorted);
     }
 
-    int count(Role role) {
+    public int count(Role role) {
         return (int) positions.stream().filter(p -> p.role() == role).count();
     }
 }

@@ -1,4 +1,4 @@
-package org.tenmesh.web;
+package org.tenmesh.core.desk;
 
 import java.util.ArrayList;
 import java.util.EnumMap;
@@ -15,13 +15,13 @@ import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
 
 /** How what a soil asks for stands, result by result. */
-record Completeness(List<One> all) {
-    Completeness {
+public record Completeness(List<One> all) {
+    public Completeness {
         all = List.copyOf(all);
     }
 
     /** How one result that is asked for stands. */
-    enum State {
+    public enum State {
         THERE("there"),
         BELOW("below limit"),
         ABOVE("above range"),
@@ -37,12 +37,12 @@ record Completeness(List<One> all) {
             this.word = word;
         }
 
-        String word() {
+        public String word() {
             return word;
         }
 
         /** The verdict's mark where somebody must act; empty text where not. */
-        String mark() {
+        public String mark() {
             return switch (this) {
                 case HELD, ABOVE, SATURATED -> "hold";
                 case REDO -> "redo";
@@ -52,17 +52,17 @@ record Completeness(List<One> all) {
     }
 
     /** One result asked for. */
-    record One(String method, String analyte, State state) {}
+    public record One(String method, String analyte, State state) {}
 
-    static Completeness of(Floor floor, Soil soil) {
+    public static Completeness of(Desk desk, Soil soil) {
         Map<String, Result> standing = new LinkedHashMap<>();
-        for (Result result : floor.standing(soil.labNumber())) {
-            standing.put(SoilPages.key(result), result);
+        for (Result result : desk.standing(soil.labNumber())) {
+            standing.put(result.method() + "." + result.analyte(), result);
         }
         List<One> all = new ArrayList<>();
-        Optional<TestPackage> asked = floor.testPackage(soil);
-        for (String id : floor.methodsAsked(soil)) {
-            Method method = floor.methods().get(id);
+        Optional<TestPackage> asked = desk.testPackage(soil);
+        for (String id : desk.methodsAsked(soil)) {
+            Method method = desk.methods().get(id);
             if (method == null) {
                 continue;
             }
@@ -75,7 +75,7 @@ record Completeness(List<One> all) {
                 Result result = standing.remove(id + "." + analyte.symbol());
                 State state = result != null
                         ? state(result)
-                        : floor.tooLittleFor(soil.labNumber(), id) ? State.TOO_LITTLE : State.UNREAD;
+                        : desk.tooLittleFor(soil.labNumber(), id) ? State.TOO_LITTLE : State.UNREAD;
                 all.add(new One(id, analyte.symbol(), state));
             }
         }
@@ -85,7 +85,7 @@ record Completeness(List<One> all) {
         return new Completeness(all);
     }
 
-    static State state(Result result) {
+    public static State state(Result result) {
         if (result.amount() instanceof Amount.NotEnoughSoil) {
             return State.TOO_LITTLE;
         }
@@ -105,7 +105,7 @@ record Completeness(List<One> all) {
     }
 
     /** How many stand how; only what occurs. */
-    Map<State, Integer> counts() {
+    public Map<State, Integer> counts() {
         Map<State, Integer> counts = new EnumMap<>(State.class);
         all.forEach(one -> counts.merge(one.state(), 1, Integer::sum));
         return counts;

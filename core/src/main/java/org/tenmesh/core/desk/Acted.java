@@ -1,4 +1,4 @@
-package org.tenmesh.store;
+package org.tenmesh.core.desk;
 
 import java.time.Instant;
 
