@@ -135,6 +135,16 @@ final class Days {
         copyShortages(connection, dayId, known.shortages().size(), shortages);
         seal(handle, dayId, day.controls(), name);
         copyRuns(handle, dayId, source, runs, digests);
+        Map<String, Object> contents = new Contents()
+                .submissions(submissions)
+                .soils(soils)
+                .packages(packages)
+                .shortages(shortages)
+                .trays(trays)
+                .materials(materials)
+                .standards(standards)
+                .laboratory(handle, source)
+                .keep(handle);
 
         Receipt receipt = new Receipt(
                 name, sourceSha256, soils.size(), runs.stream().map(Run::run).toList(), readings, actor, at);
@@ -150,9 +160,15 @@ final class Days {
                         "soils", soils.size(),
                         "trays", trays.size(),
                         "readings", readings,
+                        "contents", contents,
+                        "contents-version", Contents.VERSION,
+                        "controls-sha256", Contents.sealed(handle, dayId),
                         "runs",
                                 runs.stream()
-                                        .map(run -> List.of(run.run(), digest(digests, run)))
+                                        .map(run -> List.of(
+                                                run.run(),
+                                                digest(digests, run),
+                                                RunDigests.byIdentity(run).keep(handle)))
                                         .toList()));
         return receipt;
     }
@@ -347,7 +363,7 @@ final class Days {
                 run.method(),
                 run.instrument(),
                 run.operator().orElse(""),
-                run.startedAt().toString()));
+                run.startedAt().truncatedTo(ChronoUnit.MICROS).toString()));
         head.add("" + readings.size());
         for (List<String> names : List.of(readings.identities(), readings.channels(), readings.quantities())) {
             head.add("" + names.size());
@@ -673,7 +689,7 @@ final class Days {
         return digests;
     }
 
-    private static Day loadWithoutReadings(Handle handle, int day) throws SQLException {
+    static Day loadWithoutReadings(Handle handle, int day) throws SQLException {
         Connection connection = handle.getConnection();
         return new Day(
                 laboratory(handle, day),
@@ -887,7 +903,7 @@ final class Days {
     }
 
     /** Readings by run; the ids ascending. */
-    private static Map<Integer, Readings> readings(Handle handle, List<Integer> runs) throws SQLException {
+    static Map<Integer, Readings> readings(Handle handle, List<Integer> runs) throws SQLException {
         if (runs.isEmpty()) {
             return Map.of();
         }

@@ -88,6 +88,16 @@ final class Journal {
                 .list());
     }
 
+    /** Whether an entry has this hash. */
+    boolean holds(String sha256) {
+        return sha256.equals(START)
+                || app.withHandle(
+                        handle -> handle.createQuery("select exists (select from journal.entry where sha256 = :sha256)")
+                                .bind("sha256", sha256)
+                                .mapTo(Boolean.class)
+                                .one());
+    }
+
     JournalCheck verify() {
         return app.inTransaction(TransactionIsolationLevel.REPEATABLE_READ, handle -> {
             Head head = handle.createQuery("select seq, sha256 from journal.head")

@@ -19,11 +19,11 @@ import org.jdbi.v3.core.statement.UnableToExecuteStatementException;
  * Who may sign in, and their sessions. Tokens are 256 random bits in URL-safe text; only their SHA-256 is stored. May be
  * used by several threads.
  *
- * <p>Changes of people go to the journal, without password hashes; sessions do not.
+ * <p>Changes of people go to the journal, with a digest of the password hash in place of the hash; sessions do not.
  */
 public final class People {
     private static final Duration FAILURES_KEPT = Duration.ofDays(1);
-    private static final RowMapper<Person> PERSON = (rs, ctx) -> new Person(
+    static final RowMapper<Person> PERSON = (rs, ctx) -> new Person(
             rs.getString("name"), role(rs.getString("role")), rs.getString("password_hash"), rs.getBoolean("active"));
 
     private final Jdbi app;
@@ -62,7 +62,10 @@ public final class People {
                         actor,
                         "person-added",
                         person.name(),
-                        Json.object("role", person.role().word(), "active", person.active()));
+                        Json.object(
+                                "role", person.role().word(),
+                                "active", person.active(),
+                                "password-sha256", passwordDigest(person)));
             });
         } catch (UnableToExecuteStatementException e) {
             if (Days.broke(e, "person_pkey") || Days.broke(e, "person_one_name")) {
@@ -108,7 +111,8 @@ public final class People {
                             "role", person.role().word(),
                             "active-before", before.active(),
                             "active", person.active(),
-                            "password-changed", !before.passwordHash().equals(person.passwordHash())));
+                            "password-changed", !before.passwordHash().equals(person.passwordHash()),
+                            "password-sha256", passwordDigest(person)));
         });
     }
 
@@ -245,6 +249,11 @@ public final class People {
         app.useHandle(handle -> handle.createUpdate("delete from people.failed_sign_in where name = :name")
                 .bind("name", tried(name))
                 .execute());
+    }
+
+    /** Says in the journal which password hash was set; the hash is salted, so its digest tells nothing of the password. */
+    static String passwordDigest(Person person) {
+        return Journal.sha256(person.passwordHash());
     }
 
     private static Optional<Person> find(Handle handle, String name) {

@@ -3,8 +3,10 @@ package org.tenmesh.store;
 import java.sql.Connection;
 import java.sql.SQLException;
 import java.time.OffsetDateTime;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import org.jdbi.v3.core.Handle;
@@ -84,6 +86,7 @@ final class Releases {
         long held = release.results().stream()
                 .filter(result -> !result.heldBecause().isEmpty())
                 .count();
+        RowDigests results = Contents.results(release.results());
         journal.write(
                 handle,
                 release.signedAt().toInstant(),
@@ -98,7 +101,13 @@ final class Releases {
                         "held",
                         held,
                         "results-sha256",
-                        resultsDigest(release.results())));
+                        resultsDigest(release.results()),
+                        "contents",
+                        Map.of("results", List.of(results.size(), results.keep(handle))),
+                        "contents-version",
+                        Contents.VERSION,
+                        "signed-at",
+                        release.signedAt().truncatedTo(ChronoUnit.MICROS).toString()));
     }
 
     List<Release> releases(String day) {
@@ -154,7 +163,10 @@ final class Releases {
         }
     }
 
-    /** SHA-256 over the released results as canonical JSON: pins what left in the journal. */
+    /**
+     * SHA-256 over the released results as canonical JSON, as version 0.1 took it and every release since has it in the journal.
+     * What a later version adds to a result is in {@link Contents#results}, never here.
+     */
     static String resultsDigest(List<ReleasedResult> results) {
         StringBuilder text = new StringBuilder();
         for (ReleasedResult r : results) {
@@ -201,7 +213,7 @@ final class Releases {
         }
     }
 
-    private static List<ReleasedResult> results(Connection connection, int release) throws SQLException {
+    static List<ReleasedResult> results(Connection connection, int release) throws SQLException {
         List<ReleasedResult> results = new ArrayList<>();
         try (CopiedRows rows = new CopiedRows(
                 connection,

@@ -7,6 +7,7 @@ import java.time.LocalDate;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Consumer;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
@@ -191,6 +192,26 @@ public final class Store implements AutoCloseable {
     /** Computes the whole chain again. Never throws for a broken one. */
     public JournalCheck verifyJournal() {
         return journal.verify();
+    }
+
+    /**
+     * Whether the journal has an entry with this hash: a head that was printed earlier and kept elsewhere must be in it. A
+     * journal of which the last entries were deleted is whole again when its head was set back; this finds it.
+     *
+     * @param head 64 lower-case hexadecimal digits; 64 zeros are the head of an empty journal
+     */
+    public boolean journalHolds(String head) {
+        return journal.holds(head);
+    }
+
+    /**
+     * Compares everything that is stored with what the journal says of it: days with their runs, releases, actions on
+     * causes, people. Reads one day at a time. Never throws for what it finds.
+     *
+     * @param says is told what is being compared
+     */
+    public RecordCheck compareWithJournal(Consumer<String> says) {
+        return new AgainstJournal(connections.app(), says).check();
     }
 
     /** Closes the connections, and stops the database where it is the program's own. */

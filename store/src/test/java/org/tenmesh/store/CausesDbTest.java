@@ -48,6 +48,7 @@ final class CausesDbTest {
 
     @Test
     void wantsAReasonInSqlToo() {
+        takenDay();
         assertThatThrownBy(() -> OpenStore.run(
                         store,
                         "insert into causes.action (day, cause, action, reason, actor, at)"
