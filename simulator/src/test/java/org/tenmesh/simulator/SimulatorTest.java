@@ -254,7 +254,7 @@ class SimulatorTest {
     @EnumSource(
             value = CauseKind.class,
             mode = EnumSource.Mode.EXCLUDE,
-            names = {"INTERFERENCE", "CHANNEL_BIAS", "CONTROL_TREND", "CONTROL_MATERIAL_MISTAKEN"})
+            names = {"CONTROL_MISSING", "INTERFERENCE", "CHANNEL_BIAS", "CONTROL_TREND", "CONTROL_MATERIAL_MISTAKEN"})
     void plantsEveryKindInOneRunAndLeavesTheOthersAlone(CauseKind kind) {
         Day clean = day(11, 600).day();
         SimulatedDay faulty = Simulator.simulate(Scenario.of(11, 600, DATE).with(Fault.of(kind)));

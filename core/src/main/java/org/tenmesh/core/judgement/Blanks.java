@@ -40,6 +40,11 @@ final class Blanks {
             Analyte analyte = table.analyte(column);
             double limit =
                     method.extraction().blankShareOfLimit() * KnownSolutions.reportingLimitInExtract(method, analyte);
+            for (int row = 0; row < table.firstSoil() && row < table.rows(); row++) {
+                if (table.role(row) == Role.BLANK && table.at(row, column).flaw() == Flaw.NONE) {
+                    gates.judges(Gate.BLANK, row, column);
+                }
+            }
             if (limit <= 0) {
                 continue;
             }

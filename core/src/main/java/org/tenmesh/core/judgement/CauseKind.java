@@ -8,6 +8,7 @@ public enum CauseKind {
     VERIFICATION_FAILED("verification-failed", "known solution outside its limits"),
     BLANK_HIGH("blank-high", "blank too high"),
     CONTROL_FAILED("control-failed", "control soil outside its limits"),
+    CONTROL_MISSING("control-missing", "nothing was read that had to be judged before the soils"),
     CONTROL_TREND("control-trend", "control soils on the move"),
     CONTROL_MATERIAL_MISTAKEN("control-material-mistaken", "another control soil in the well"),
     STANDARD_WRONG("standard-wrong", "one standard is not what its label says"),

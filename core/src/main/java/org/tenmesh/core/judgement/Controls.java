@@ -21,6 +21,7 @@ import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -85,6 +86,9 @@ final class Controls {
             for (int row = 0; row < table.rows(); row++) {
                 String material = materials.get(row);
                 if (material != null) {
+                    if (row < table.firstSoil() && isKnownToBeAboveRange(row, column, material)) {
+                        judges(row, column);
+                    }
                     int here = row;
                     value(row, column, material).ifPresent(value -> {
                         values.add(value);
@@ -97,6 +101,7 @@ final class Controls {
             }
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
             atTheGate.addAll(own);
+            own.forEach(check -> judges(check.row(), at));
             own.stream()
                     .filter(check -> !check.passes() && !isAccountedFor(check, at))
                     .forEach(check -> shut(check, at));
@@ -125,6 +130,29 @@ final class Controls {
         mistaken.forEach((row, mistake) -> mistaken(row, mistake, anotherPassed(materials), within));
         values.sort(Comparator.comparingInt(ControlValue::position));
         return values;
+    }
+
+    // What follows from a measurement is judged with it; so is what follows from a part of its readings.
+    private void judges(int row, int column) {
+        for (int each = 0; each < table.columns(); each++) {
+            boolean part = table.method() instanceof FormulaMethod formula
+                    && formula.quantitiesOf(table.analyte(column).symbol())
+                            .containsAll(
+                                    formula.quantitiesOf(table.analyte(each).symbol()));
+            if (part || measurement(each).equals(measurement(column))) {
+                gates.judges(Gate.OWN_CONTROL, row, each);
+            }
+        }
+    }
+
+    // A control soil that holds more than the range gave what it must: it was read, though it has no number.
+    private boolean isKnownToBeAboveRange(int row, int column, String material) {
+        Determination d = table.at(row, column);
+        return d.amount() instanceof Amount.Above above
+                && references
+                        .material(material, d.analyte())
+                        .filter(known -> known.mean() > above.limit())
+                        .isPresent();
     }
 
     // Whether it would have passed but for a cause that is already found: what is taken off goes over into standard
@@ -254,6 +282,12 @@ final class Controls {
             }
         }
         drafts.accept(draft);
+        if (row < table.firstSoil()) {
+            // Another cause says what is wrong with it.
+            for (int column = 0; column < table.columns(); column++) {
+                gates.judges(Gate.OWN_CONTROL, row, column);
+            }
+        }
         if (row < table.firstSoil() && !decided) {
             gates.add(
                     Gate.OWN_CONTROL,

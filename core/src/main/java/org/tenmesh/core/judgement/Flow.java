@@ -67,6 +67,7 @@ final class Flow {
             last = wash;
         }
         List<Check> own = Check.atTheGate(moves, table.firstSoil());
+        own.forEach(move -> gates.judges(Gate.BASELINE, table.firstSoil(), column));
         own.stream()
                 .filter(move -> !move.passes())
                 .forEach(move -> drifted(move, table.firstSoil(), column, Verdict.HOLD));
@@ -96,6 +97,7 @@ final class Flow {
             double limit = method.carryOver().limitPct() / 100;
             boolean shut = false;
             if (measured.isPresent()) {
+                gates.judges(Gate.CARRY_OVER, 0, at);
                 double share = measured.get();
                 String said = table.analyte(at).symbol() + " " + text(100 * share, 2)
                         + " % of a peak shows in the next one (allowed " + text(100 * limit, 2) + " %)";

@@ -52,6 +52,9 @@ final class KnownSolutions {
             }
             for (int column = 0; column < table.columns(); column++) {
                 Determination d = table.at(row, column);
+                if (row < table.firstSoil() && accounted.isOfWrongFlask(row, column)) {
+                    gates.judges(Gate.KNOWN_SOLUTIONS, row, column);
+                }
                 // A solution that never was known, or whose reading is flawed, says nothing.
                 if (!Double.isNaN(d.known())
                         && d.flaw() == Flaw.NONE
@@ -72,6 +75,7 @@ final class KnownSolutions {
         lanes.forEach((lane, checks) -> {
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
             atTheGate.addAll(own);
+            own.forEach(check -> gates.judges(Gate.KNOWN_SOLUTIONS, check.row(), lane.column()));
             own.stream()
                     .filter(check -> !check.passes() && !isAccountedFor(check, lane))
                     .forEach(check -> shut(check, lane));

@@ -63,7 +63,25 @@ public final class RunJudge {
             Set<LabNumber> disregarded,
             List<Interference> interferences,
             Policy policy) {
-        return new RunJudge(new RunTable(reduced)).judge(references, hidden, disregarded, interferences, policy);
+        return judge(
+                reduced, references, hidden, disregarded, interferences, policy, RequiredGates.of(reduced.method()));
+    }
+
+    /**
+     * Judges a reduced run that must have passed the gates stated, whatever its kind of method asks for.
+     *
+     * @param required gates that hold what they guard when nothing was read for them
+     */
+    public static RunJudgement judge(
+            Reduced reduced,
+            References references,
+            Map<LabNumber, String> hidden,
+            Set<LabNumber> disregarded,
+            List<Interference> interferences,
+            Policy policy,
+            Set<Gate> required) {
+        return new RunJudge(new RunTable(reduced))
+                .judge(references, hidden, disregarded, interferences, policy, required);
     }
 
     private RunJudgement judge(
@@ -71,7 +89,8 @@ public final class RunJudge {
             Map<LabNumber, String> hidden,
             Set<LabNumber> disregarded,
             List<Interference> interferences,
-            Policy policy) {
+            Policy policy,
+            Set<Gate> required) {
         if (table.rows() == 0) {
             return new RunJudgement(table.reduced(), List.of(), List.of(), List.of(), List.of());
         }
@@ -96,6 +115,7 @@ public final class RunJudge {
                 new Controls(table, references, hidden, disregarded, policy, accounted, gates, drafts::add).judge();
         new Soils(table, references, accounted, drafts::add).judge();
         new Dilutions(table, accounted, drafts::add).judge();
+        new RequiredGates(table, gates).judge(required, drafts::add);
         return assemble(controlValues);
     }
 
@@ -104,6 +124,8 @@ public final class RunJudge {
         if (calibrations.isEmpty()) {
             return;
         }
+        calibrations.forEach(outcome -> table.column(outcome.analyte())
+                .ifPresent(column -> gates.judges(Gate.CALIBRATION, new Lane(column, outcome.channel()))));
         List<CalibrationOutcome> rejected =
                 calibrations.stream().filter(outcome -> !outcome.accepted()).toList();
         for (CalibrationOutcome outcome : rejected) {

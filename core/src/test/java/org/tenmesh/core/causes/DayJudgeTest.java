@@ -123,6 +123,8 @@ class DayJudgeTest {
                 .icp(Role.STANDARD, "WS4", 10, 20)
                 .icp(Role.STANDARD, "WS6", 50, 100)
                 .icp(Role.VERIFICATION, "QC", 8.5, 20)
+                .icp(Role.BLANK, "BLANK", 0, 0)
+                .icp(Role.CONTROL, "LOAM", 3, 15)
                 .soils(1, 5)
                 .icp(Role.VERIFICATION, "QC", 10, 20);
 
@@ -147,6 +149,9 @@ class DayJudgeTest {
                 .icp(Role.STANDARD, "WS2", 2, 4)
                 .icp(Role.STANDARD, "WS4", 14, 20)
                 .icp(Role.STANDARD, "WS6", 50, 100)
+                .icp(Role.VERIFICATION, "QC", 10, 20)
+                .icp(Role.BLANK, "BLANK", 0, 0)
+                .icp(Role.CONTROL, "LOAM", 3, 15)
                 .soils(1, 5)
                 .icp(Role.VERIFICATION, "QC", 10, 20);
 
@@ -338,7 +343,9 @@ class DayJudgeTest {
             double slope = probe.equals("2") ? 54 : 59.16;
             bench.probe(Role.STANDARD, "B4", probe, slope * (7 - 4.01), 25)
                     .probe(Role.STANDARD, "B7", probe, 0, 25)
-                    .probe(Role.STANDARD, "B10", probe, slope * (7 - 10.01), 25);
+                    .probe(Role.STANDARD, "B10", probe, slope * (7 - 10.01), 25)
+                    .probe(Role.VERIFICATION, "B7", probe, 0, 25)
+                    .probe(Role.CONTROL, "LOAM", probe, slope * 0.5, 25);
         }
         for (int i = 1; i <= 8; i++) {
             bench.probe(SAMPLE, lab(i).text(), i % 2 == 0 ? "2" : "1", 59.16 * 0.5, 25);

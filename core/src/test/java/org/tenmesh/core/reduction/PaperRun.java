@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.Operation;
 import org.tenmesh.core.intake.LabNumber;
@@ -113,7 +114,13 @@ public final class PaperRun {
         return Reduction.reduce(run(), method, references().values(), trail);
     }
 
+    /** Judged by what the run carries alone: most runs on paper carry only what their test is about. */
     public RunJudgement judge() {
+        return RunJudge.judge(reduce(), references(), Map.of(), Set.of(), List.of(), Policy.defaults(), Set.of());
+    }
+
+    /** Judged with every gate that its kind of method must have passed. */
+    public RunJudgement judgeWithItsGates() {
         return RunJudge.judge(reduce(), references(), Map.of(), Policy.defaults());
     }
 
