@@ -1,15 +1,9 @@
 package org.tenmesh.simulator;
 
-import java.util.ArrayList;
 import java.util.List;
-import java.util.OptionalInt;
-import org.tenmesh.core.judgement.Material;
-import org.tenmesh.core.quantity.Unit;
 
 /** The laboratory's control soils: invented, from poor and sour to rich and limy. */
 record ControlSoil(String name, SoilContent content) {
-    private static final int HISTORY = 60;
-
     /** In the order P K Ca Mg Na S B Cu Fe Mn Zn Al. */
     static final List<ControlSoil> ALL = List.of(
             new ControlSoil(
@@ -31,39 +25,5 @@ record ControlSoil(String name, SoilContent content) {
                 .findFirst()
                 .orElseThrow(() -> new IllegalArgumentException("found control soil \"" + name + "\", expected one of "
                         + String.join(", ", ALL.stream().map(ControlSoil::name).toList())));
-    }
-
-    /** What the laboratory knows of them: the true means and the true spread between runs. */
-    static List<Material> materials() {
-        List<Material> materials = new ArrayList<>();
-        for (ControlSoil soil : ALL) {
-            SoilContent content = soil.content;
-            materials.add(material(soil, ElectrodeModel.METHOD, "pH", content.ph(), ElectrodeModel.totalSd(), Unit.PH));
-            materials.add(material(
-                    soil,
-                    IgnitionModel.METHOD,
-                    "LOI",
-                    content.loiPct(),
-                    IgnitionModel.totalSd(content.loiPct()),
-                    Unit.PERCENT));
-            for (int e = 0; e < content.mgKg().length; e++) {
-                Element element = Element.ALL.get(e);
-                double mgKg = content.mgKg()[e];
-                materials.add(material(
-                        soil,
-                        EmissionModel.METHOD,
-                        element.symbol(),
-                        mgKg,
-                        EmissionModel.totalSd(element, mgKg),
-                        Unit.MILLIGRAM_PER_KILOGRAM));
-            }
-        }
-        return materials;
-    }
-
-    private static Material material(
-            ControlSoil soil, String method, String analyte, double mean, double sd, Unit unit) {
-        return new Material(
-                soil.name, method, analyte, mean, Decimals.significant(sd, 3), unit, OptionalInt.of(HISTORY));
     }
 }

@@ -233,7 +233,7 @@ final class ElectrodeModel {
     }
 
     private static List<String> analytes(RunSheet sheet) {
-        return List.of(Routine.analyte(sheet.plan.method()));
+        return List.of(analyte(sheet.plan.method()));
     }
 
     /** Plants what goes on through a whole run or a day, and what lies in a cup; says whether the fault was one of these. */
@@ -475,5 +475,10 @@ final class ElectrodeModel {
                 size,
                 "probe " + channel + " drifts by " + size + " pH from check to check after position "
                         + checks.get(onset));
+    }
+
+    /** What an electrode run reports: pH, or the pH of a buffer. */
+    static String analyte(String method) {
+        return method.startsWith("buffer-") ? "BpH" : "pH";
     }
 }

@@ -30,6 +30,15 @@ record Element(
         double medianMgKg,
         double sdLog10) {
 
+    /** Extractant for each gram of soil, mL. */
+    static final double ML_PER_G = 10;
+    /** Seconds a line is counted. */
+    static final double COUNTING_S = 5;
+    /** Spread of one portion, common to all elements, as a fraction. */
+    static final double PORTION_RSD = 0.02;
+
+    private static final double RUN_RSD = 0.012;
+
     static final double[] LOW = {0, 2, 5, 10, 20, 50};
     static final double[] BASE = {0, 4, 10, 20, 40, 100};
 
@@ -53,6 +62,8 @@ record Element(
             new Element("Zn", "Zn 213.857", new double[] {0, 0.5, 1, 2, 5, 10}, 12000, 150, 0.15, 0.028, 4.99, 0.232),
             new Element("Al", "Al 394.401", new double[] {0, 8, 20, 40, 80, 200}, 6000, 300, 10, 0.02, 735, 0.2));
 
+    static final List<String> SYMBOLS = ALL.stream().map(Element::symbol).toList();
+
     /** The internal standard's line: yttrium, added to everything that is read. */
     static final String INTERNAL_STANDARD = "Y 371.029";
 
@@ -63,12 +74,21 @@ record Element(
 
     /** Mean content of a clean blank, mg/L of extract. */
     double blankMgL() {
-        return 0.03 * lowestMgKg / EmissionModel.ML_PER_G;
+        return 0.03 * lowestMgKg / ML_PER_G;
     }
 
     /** Spread of clean blanks, mg/L of extract. */
     double blankSdMgL() {
-        return 0.02 * lowestMgKg / EmissionModel.ML_PER_G;
+        return 0.02 * lowestMgKg / ML_PER_G;
+    }
+
+    /** Spread of single results of one soil between runs, mg/kg. */
+    double totalSd(double mgKg) {
+        double rate = background() + perMgL() * mgKg / ML_PER_G;
+        double counting = Math.sqrt(rate / COUNTING_S) / perMgL() * ML_PER_G;
+        double blank = blankSdMgL() * ML_PER_G;
+        double relative = PORTION_RSD * PORTION_RSD + extractionRsd() * extractionRsd() + RUN_RSD * RUN_RSD;
+        return Math.sqrt(relative * mgKg * mgKg + counting * counting + blank * blank);
     }
 
     static int indexOf(String symbol) {

@@ -168,7 +168,7 @@ final class ExtractModel {
                 int position = sheet.take(fault, 0.5, controls, "control soil at position");
                 Vessel vessel = sheet.at(position);
                 ControlSoil other = Faults.mistakenFor(fault, vessel.identity);
-                vessel.content = drawn(Routine.ofMaterial(other.name()), mishap);
+                vessel.content = drawn(WholeSoil.ofMaterial(other.name()), mishap);
                 sheet.note(
                         fault.kind(),
                         analytes,
@@ -440,7 +440,7 @@ final class ExtractModel {
         // A known soil stands after a wash, so that nothing of the soil before shows in it.
         wash();
         ControlSoil soil = ControlSoil.ALL.get(material % ControlSoil.ALL.size());
-        add(new Vessel(Role.CONTROL, soil.name(), Optional.empty(), drawn(Routine.ofMaterial(soil.name()), chance)));
+        add(new Vessel(Role.CONTROL, soil.name(), Optional.empty(), drawn(WholeSoil.ofMaterial(soil.name()), chance)));
     }
 
     private double[] drawn(WholeSoil soil, Chance from) {

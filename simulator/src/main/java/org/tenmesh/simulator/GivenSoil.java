@@ -34,7 +34,7 @@ public record GivenSoil(
         for (Map.Entry<String, Double> content : mgKg.entrySet()) {
             if (Element.indexOf(content.getKey()) < 0) {
                 throw new IllegalArgumentException(name + "found element \"" + content.getKey() + "\", expected one of "
-                        + String.join(", ", EmissionModel.ANALYTES));
+                        + String.join(", ", Element.SYMBOLS));
             }
             if (!(content.getValue() > 0 && content.getValue() < 1_000_000)) {
                 throw new IllegalArgumentException(name + "found " + content.getValue() + " mg/kg of "

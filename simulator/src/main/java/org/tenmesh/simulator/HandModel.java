@@ -24,6 +24,9 @@ final class HandModel {
             "ec-1-5",
             "ec-paste");
 
+    /** Reported organic carbon over what the dichromate oxidised. */
+    private static final double RECOVERY_FACTOR = 1.32;
+
     private static final int CONTROL_EVERY = 30;
     private static final int CHECK_EVERY = 20;
     private static final double BLANK_TITRE_ML = 20.1;
@@ -131,7 +134,7 @@ final class HandModel {
 
     private void control(int material) {
         ControlSoil soil = ControlSoil.ALL.get(material % ControlSoil.ALL.size());
-        soil(Role.CONTROL, soil.name(), Routine.ofMaterial(soil.name()));
+        soil(Role.CONTROL, soil.name(), WholeSoil.ofMaterial(soil.name()));
     }
 
     private void known(Role role, String name, double at25) {
@@ -184,7 +187,7 @@ final class HandModel {
                 add(role, identity, "late", Decimals.places(3.9 + late, 1), Unit.GRAM_PER_LITRE);
             }
             case "oc-wet-oxidation" -> {
-                double carbon = drawn(soil, "OC") / Routine.RECOVERY_FACTOR;
+                double carbon = drawn(soil, "OC") / RECOVERY_FACTOR;
                 double mass = Math.min(0.5, 1.8 / Math.max(0.1, carbon));
                 mass = Decimals.places(mass * chance.factor(0.01), 4);
                 // 3 % of carbon in a gram takes up 10 mL of a normal solution.

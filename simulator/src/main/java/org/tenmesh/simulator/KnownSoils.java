@@ -12,7 +12,7 @@ public final class KnownSoils {
     /** What a soil holds, in the order of {@link #covariance}: {@code pH}, {@code LOI}, then the elements of the plasma. */
     public static List<String> symbols() {
         List<String> symbols = new ArrayList<>(List.of("pH", "LOI"));
-        symbols.addAll(EmissionModel.ANALYTES);
+        symbols.addAll(Element.SYMBOLS);
         return List.copyOf(symbols);
     }
 

@@ -20,18 +20,12 @@ import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
-import org.tenmesh.core.judgement.Material;
-import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Tray;
-import org.tenmesh.core.quantity.Unit;
 
 /** All routine methods on one day: who asks for what, the further runs, and what is known of their solutions and control soils. */
 final class Routine {
-    /** Reported organic carbon over what the dichromate oxidised. */
-    static final double RECOVERY_FACTOR = 1.32;
-
     private static final int RUN_SOILS = 180;
-    private static final List<String> ELECTRODE = List.of(
+    static final List<String> ELECTRODE = List.of(
             "ph-water-1-2",
             "ph-cacl2",
             "ph-kcl",
@@ -41,14 +35,6 @@ final class Routine {
             "buffer-ph-mehlich",
             "buffer-ph-adams-evans",
             "buffer-ph-woodruff");
-    private static final Map<String, WholeSoil> MATERIALS = new HashMap<>();
-
-    static {
-        for (ControlSoil soil : ControlSoil.ALL) {
-            MATERIALS.put(soil.name(), WholeSoil.of(soil.content(), false, false, new Chance(1, soil.name())));
-        }
-    }
-
     private final Scenario scenario;
     private final List<Tray> trays;
     private final Places places;
@@ -109,15 +95,6 @@ final class Routine {
         soils.sort((a, b) -> a.labNumber().compareTo(b.labNumber()));
     }
 
-    /** What the further methods would find in a control soil. */
-    static WholeSoil ofMaterial(String name) {
-        WholeSoil soil = MATERIALS.get(name);
-        if (soil == null) {
-            throw new IllegalArgumentException("no control soil is named " + name);
-        }
-        return soil;
-    }
-
     private void place(Soil soil, Map<String, String> asked, Map<String, Boolean> salty, Chance chance) {
         Optional<String> name = soil.submission().map(submission -> asked.getOrDefault(submission, ""));
         name.ifPresent(value -> packageOf.put(soil.labNumber(), value));
@@ -127,7 +104,7 @@ final class Routine {
         specimen.ifPresent(drawn -> whole.put(
                 soil.labNumber(),
                 drawn.material()
-                        .map(Routine::ofMaterial)
+                        .map(WholeSoil::ofMaterial)
                         .orElseGet(() -> WholeSoil.of(
                                 drawn.content(),
                                 deep,
@@ -281,7 +258,7 @@ final class Routine {
     /** Every further method with what it reports, in one order. */
     static Map<String, List<String>> reported() {
         Map<String, List<String>> reported = new LinkedHashMap<>();
-        ELECTRODE.forEach(method -> reported.put(method, List.of(analyte(method))));
+        ELECTRODE.forEach(method -> reported.put(method, List.of(ElectrodeModel.analyte(method))));
         Extract.ALL.forEach(extract -> reported.put(extract.method(), extract.analytes()));
         HandModel.METHODS.forEach(method -> reported.put(method, HandModel.analytes(method)));
         return reported;
@@ -308,119 +285,10 @@ final class Routine {
                 scenario.seed(),
                 faults,
                 false,
-                control -> withPh(control.content(), ofMaterial(control.name()), plan.method()));
+                control -> withPh(control.content(), WholeSoil.ofMaterial(control.name()), plan.method()));
     }
 
     private static SoilContent withPh(SoilContent content, WholeSoil soil, String method) {
-        return new SoilContent(soil.of(method, analyte(method)), content.loiPct(), content.mgKg());
-    }
-
-    /** What an electrode run reports: pH, or the pH of a buffer. */
-    static String analyte(String method) {
-        return method.startsWith("buffer-") ? "BpH" : "pH";
-    }
-
-    /** What the laboratory knows of its control soils by the further methods. */
-    static List<Material> controlMaterials() {
-        List<Material> known = new ArrayList<>();
-        for (ControlSoil soil : ControlSoil.ALL) {
-            WholeSoil whole = ofMaterial(soil.name());
-            for (String method : ELECTRODE) {
-                known.add(material(
-                        soil,
-                        method,
-                        analyte(method),
-                        whole.of(method, analyte(method)),
-                        ElectrodeModel.totalSd(),
-                        Unit.PH));
-            }
-            for (Extract extract : Extract.ALL) {
-                for (Extract.Channel channel : extract.channels()) {
-                    double mean = whole.of(extract.method(), channel.analyte());
-                    known.add(material(
-                            soil,
-                            extract.method(),
-                            channel.analyte(),
-                            mean,
-                            extract.totalSd(channel, mean),
-                            unit(extract.method())));
-                }
-            }
-            for (String method : HandModel.METHODS) {
-                for (String analyte : HandModel.analytes(method)) {
-                    double mean = whole.of(method, analyte);
-                    known.add(material(soil, method, analyte, mean, HandModel.totalSd(method, mean), unit(method)));
-                }
-            }
-        }
-        return known;
-    }
-
-    private static Unit unit(String method) {
-        return switch (method) {
-            case "mehlich3-icp-scooped" -> Unit.MILLIGRAM_PER_LITRE_OF_SOIL;
-            case "paste-cations", "paste-chloride", "paste-nitrate" -> Unit.MILLIGRAM_PER_LITRE;
-            case "paste-bicarbonate" -> Unit.MILLIEQUIVALENT_PER_LITRE;
-            case "ec-1-1", "ec-1-2", "ec-1-5", "ec-paste" -> Unit.DECISIEMENS_PER_METRE;
-            case "moisture-air-dry", "coarse-fragments", "texture-hydrometer", "oc-wet-oxidation", "saturated-paste" ->
-                Unit.PERCENT;
-            default -> Unit.MILLIGRAM_PER_KILOGRAM;
-        };
-    }
-
-    private static Material material(
-            ControlSoil soil, String method, String analyte, double mean, double sd, Unit unit) {
-        return new Material(
-                soil.name(),
-                method,
-                analyte,
-                Decimals.significant(mean, 6),
-                Decimals.significant(sd, 3),
-                unit,
-                OptionalInt.of(60));
-    }
-
-    /** Known values of the further methods' standards and checks. */
-    static List<Standard> standards() {
-        List<Standard> standards = new ArrayList<>();
-        for (String method : ELECTRODE) {
-            for (String buffer : List.of("4.01", "5.00", "7.00", "9.00", "10.01")) {
-                boolean judges = !buffer.equals("4.01") && !buffer.equals("10.01");
-                standards.add(new Standard(
-                        method,
-                        buffer,
-                        "pH",
-                        Double.parseDouble(buffer),
-                        Unit.PH,
-                        judges ? OptionalDouble.of(Faults.PH_TOLERANCE) : OptionalDouble.empty(),
-                        OptionalDouble.empty()));
-            }
-        }
-        for (Extract extract : Extract.ALL) {
-            for (String name : List.of("S0", "S1", "S2", "S3", "S4", "S5", "ICV", "CCV")) {
-                for (Extract.Channel channel : extract.channels()) {
-                    standards.add(new Standard(
-                            extract.method(),
-                            name,
-                            channel.analyte(),
-                            Decimals.significant(Extract.solution(name, channel), 6),
-                            Unit.MILLIGRAM_PER_LITRE,
-                            OptionalDouble.empty(),
-                            name.startsWith("S") ? OptionalDouble.empty() : OptionalDouble.of(10)));
-                }
-            }
-        }
-        for (String method : HandModel.METHODS) {
-            if (method.startsWith("ec-")) {
-                standards.add(conductivity(method, "KCl-0.01", 1.413));
-                standards.add(conductivity(method, "KCl-0.1", 12.88));
-            }
-        }
-        return standards;
-    }
-
-    private static Standard conductivity(String method, String name, double dsPerM) {
-        return new Standard(
-                method, name, "EC", dsPerM, Unit.DECISIEMENS_PER_METRE, OptionalDouble.empty(), OptionalDouble.of(5));
+        return new SoilContent(soil.of(method, ElectrodeModel.analyte(method)), content.loiPct(), content.mgKg());
     }
 }

@@ -23,7 +23,6 @@ import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.layout.Tray;
-import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 
@@ -93,11 +92,11 @@ public final class Simulator {
                 repeat(outcome.run(), plan, runs, planted);
             }
         }
-        List<Material> materials = new ArrayList<>(ControlSoil.materials());
-        List<Standard> standards = new ArrayList<>(standards());
+        List<Material> materials = new ArrayList<>(AssignedValues.materials());
+        List<Standard> standards = new ArrayList<>(AssignedValues.standards());
         if (routine.isPresent()) {
-            materials.addAll(Routine.controlMaterials());
-            standards.addAll(Routine.standards());
+            materials.addAll(AssignedValues.routineMaterials());
+            standards.addAll(AssignedValues.routineStandards());
         }
         Day day = new Day(
                 new Laboratory(
@@ -172,7 +171,7 @@ public final class Simulator {
         return switch (method) {
             case ElectrodeModel.METHOD -> ElectrodeModel.ANALYTES;
             case IgnitionModel.METHOD -> IgnitionModel.ANALYTES;
-            case EmissionModel.METHOD -> EmissionModel.ANALYTES;
+            case EmissionModel.METHOD -> Element.SYMBOLS;
             default -> Routine.reported().getOrDefault(method, List.of());
         };
     }
@@ -544,43 +543,6 @@ public final class Simulator {
                     IMPLAUSIBLE_TOGETHER -> ElectrodeModel.METHOD;
             case CONTROL_FAILED, WEIGHING_IMPOSSIBLE, DUPLICATES_DISAGREE, NOT_DRY, RUN_SHIFTED -> IgnitionModel.METHOD;
             default -> EmissionModel.METHOD;
-        };
-    }
-
-    private static List<Standard> standards() {
-        List<Standard> standards = new ArrayList<>();
-        for (String buffer : List.of("4.01", "5.00", "7.00", "9.00", "10.01")) {
-            boolean judges = !buffer.equals("4.01") && !buffer.equals("10.01");
-            standards.add(new Standard(
-                    ElectrodeModel.METHOD,
-                    buffer,
-                    "pH",
-                    Double.parseDouble(buffer),
-                    Unit.PH,
-                    judges ? OptionalDouble.of(Faults.PH_TOLERANCE) : OptionalDouble.empty(),
-                    OptionalDouble.empty()));
-        }
-        for (String name : List.of("WS1", "WS2", "WS3", "WS4", "WS5", "WS6", "ICV", "LLC", "CCV")) {
-            double[] values = EmissionModel.solution(name);
-            for (int e = 0; e < values.length; e++) {
-                standards.add(new Standard(
-                        EmissionModel.METHOD,
-                        name,
-                        Element.ALL.get(e).symbol(),
-                        Decimals.significant(values[e], 6),
-                        Unit.MILLIGRAM_PER_LITRE,
-                        OptionalDouble.empty(),
-                        tolerancePct(name)));
-            }
-        }
-        return standards;
-    }
-
-    private static OptionalDouble tolerancePct(String solution) {
-        return switch (solution) {
-            case "ICV", "CCV" -> OptionalDouble.of(100 * Faults.SOLUTION_TOLERANCE);
-            case "LLC" -> OptionalDouble.of(20);
-            default -> OptionalDouble.empty();
         };
     }
 }

@@ -21,6 +21,14 @@ final class WholeSoil {
     private static final double S_MG_PER_MEQ = 16.03;
     private static final double N_MG_PER_MEQ = 14.007;
 
+    private static final Map<String, WholeSoil> MATERIALS = new HashMap<>();
+
+    static {
+        for (ControlSoil soil : ControlSoil.ALL) {
+            MATERIALS.put(soil.name(), of(soil.content(), false, false, new Chance(1, soil.name())));
+        }
+    }
+
     private final Map<String, Map<String, Double>> truth = new HashMap<>();
 
     private WholeSoil() {}
@@ -143,5 +151,14 @@ final class WholeSoil {
         whole.put("paste-nitrate", "NO3-N", nitrate * N_MG_PER_MEQ);
         whole.put("paste-bicarbonate", "HCO3", bicarbonate);
         whole.put("paste-bicarbonate", "CO3", 0);
+    }
+
+    /** What the further methods would find in a control soil. */
+    static WholeSoil ofMaterial(String name) {
+        WholeSoil soil = MATERIALS.get(name);
+        if (soil == null) {
+            throw new IllegalArgumentException("no control soil is named " + name);
+        }
+        return soil;
     }
 }

@@ -364,7 +364,7 @@ class CreepingFaultTest {
                 double sd = switch (analyte) {
                     case "pH" -> ElectrodeModel.totalSd();
                     case "LOI" -> IgnitionModel.totalSd(was);
-                    default -> EmissionModel.totalSd(Element.ALL.get(2), was);
+                    default -> Element.ALL.get(2).totalSd(was);
                 };
                 double crept = (is - was) / sd;
                 assertThat(crept).as("%s at %d", runs.get(i).run(), position).isGreaterThan(last[0] - 0.15);

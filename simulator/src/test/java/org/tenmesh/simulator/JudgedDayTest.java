@@ -174,7 +174,7 @@ class JudgedDayTest {
                 double sd = switch (result.method()) {
                     case ElectrodeModel.METHOD -> ElectrodeModel.totalSd();
                     case IgnitionModel.METHOD -> IgnitionModel.totalSd(expected);
-                    default -> EmissionModel.totalSd(Element.ALL.get(e), expected);
+                    default -> Element.ALL.get(e).totalSd(expected);
                 };
                 compared++;
                 far += Math.abs(measured.value() - expected) > 3 * sd ? 1 : 0;

@@ -105,7 +105,7 @@ class MixupTest {
                     if (mgKg < 9 * element.top()) {
                         assertThat(Math.abs(requireNonNull(values.get(element.symbol())) - mgKg))
                                 .as(where + " " + element.symbol())
-                                .isLessThan(6 * EmissionModel.totalSd(element, mgKg));
+                                .isLessThan(6 * element.totalSd(mgKg));
                     }
                 }
             }

@@ -113,7 +113,7 @@ class RunCausesStudyTest {
         List<String> standards = List.of("WS2", "WS3", "WS4", "WS5", "WS6");
         for (int i = 0; i < DAYS; i++) {
             String size = i % 2 == 0 ? "0.1" : "-0.1";
-            String symbol = EmissionModel.ANALYTES.get(i % EmissionModel.ANALYTES.size());
+            String symbol = Element.SYMBOLS.get(i % Element.SYMBOLS.size());
             int position = 2 + i % standards.size();
             standard("standard, all elements", 41_000 + i, "standard-wrong@ICP1-01:" + position + ",size=" + size);
             standard(
@@ -163,7 +163,7 @@ class RunCausesStudyTest {
     @Test
     void findsADriftOfFivePerCentBeforeTheLastTenthIsRead() {
         for (int i = 0; i < DAYS; i++) {
-            String symbol = EmissionModel.ANALYTES.get(i % EmissionModel.ANALYTES.size());
+            String symbol = Element.SYMBOLS.get(i % Element.SYMBOLS.size());
             String fault = "drift@ICP1-01,total=" + (i % 2 == 0 ? "0.05" : "-0.05") + ",analytes=" + symbol;
             drift("drift", 44_000 + i, fault, symbol);
             drift("drift of a probe", 45_000 + i, "drift@PH1-01,total=" + (i % 2 == 0 ? "0.1" : "-0.1"), "pH");
