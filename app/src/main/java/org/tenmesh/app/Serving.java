@@ -18,13 +18,17 @@ import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.Duration;
 import java.util.Comparator;
+import java.util.EnumSet;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.stream.Stream;
+import org.tenmesh.core.causes.DayJudge;
+import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.exchange.DayFolder;
@@ -50,13 +54,24 @@ final class Serving {
 
     private static final int MOST_PROBLEMS = 12;
 
+    /** Judges a day before it is stored. */
+    interface Trial {
+        JudgedDay judge(Day day, Map<String, Method> methods);
+    }
+
     private final Console console;
     private final boolean once;
+    private final Trial trial;
 
     /** @param once stop as soon as the pages answer */
     Serving(Console console, boolean once) {
+        this(console, once, DayJudge::judge);
+    }
+
+    Serving(Console console, boolean once, Trial trial) {
         this.console = console;
         this.once = once;
+        this.trial = trial;
     }
 
     int demo(Path data, int port) {
@@ -110,9 +125,9 @@ final class Serving {
         Clock clock = Clock.systemUTC();
         console.progress("Starting the database in " + data);
         try (Store store = Databases.open(given, data, clock)) {
-            boolean allTaken = true;
+            Set<Taken> taken = EnumSet.noneOf(Taken.class);
             for (String folder : given.all("--take")) {
-                allTaken &= take(store, Path.of(folder), methods);
+                taken.add(take(store, Path.of(folder), methods));
             }
             boolean nobody = store.people().all().stream()
                     .noneMatch(known -> known.active()
@@ -134,7 +149,10 @@ final class Serving {
                                     server.oneTimeLink(FIRST_PERSON, LINK_LASTS));
                 }
                 int status = stay(server);
-                return allTaken ? status : Status.UNUSABLE;
+                if (taken.contains(Taken.REFUSED)) {
+                    return Status.UNUSABLE;
+                }
+                return taken.contains(Taken.NOT_JUDGED) && status == Status.DONE ? Status.HELD : status;
             }
         }
     }
@@ -190,14 +208,18 @@ final class Serving {
         }
     }
 
-    /** Takes a day folder, whole or not at all. */
-    private boolean take(Store store, Path folder, Map<String, Method> methods) throws IOException {
+    /**
+     * Takes a day folder, whole or not at all. It is judged first: one that cannot be judged is stored all the same, so
+     * that nothing of it is lost, and told of here, in the journal and on the pages.
+     */
+    private Taken take(Store store, Path folder, Map<String, Method> methods) throws IOException {
         console.progress("Reading " + folder);
         String digest = digest(folder);
         if (store.receipt(digest).isPresent()) {
             console.progressDone();
             console.out().println(folder + " was taken before; passed over.");
-            return true;
+            console.out().flush();
+            return Taken.JUDGED;
         }
         DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
         console.progressDone();
@@ -212,8 +234,11 @@ final class Serving {
                         .append(" more");
             }
             console.tell(why.toString());
-            return false;
+            return Taken.REFUSED;
         }
+        console.progress("Judging " + folder);
+        Optional<String> notJudged = failure(reading.day(), methods, folder);
+        console.progressDone();
         try {
             Receipt receipt = store.take(reading.day(), name(reading.day(), folder), digest, "command line");
             console.out()
@@ -225,10 +250,39 @@ final class Serving {
                             receipt.soils(),
                             receipt.readings(),
                             receipt.runs().size());
-            return true;
+            console.out().flush();
+            if (notJudged.isEmpty()) {
+                return Taken.JUDGED;
+            }
+            store.note(
+                    "command line",
+                    "day-not-judged",
+                    receipt.day(),
+                    Map.of("source-sha256", digest, "reason", notJudged.get()));
+            console.tell("day " + receipt.day() + " is kept with all its readings but cannot be judged, and the pages"
+                    + " say so: " + notJudged.get());
+            return Taken.NOT_JUDGED;
         } catch (Refused refused) {
             console.tell(folder + " was not taken: " + refused.getMessage());
-            return false;
+            return Taken.REFUSED;
+        }
+    }
+
+    /** What became of a day folder. */
+    private enum Taken {
+        JUDGED,
+        NOT_JUDGED,
+        REFUSED
+    }
+
+    /** Why the judge cannot finish this day; empty when it can. */
+    private Optional<String> failure(Day day, Map<String, Method> methods, Path folder) {
+        try {
+            JudgedDay judged = trial.judge(day, methods);
+            console.progress("Judged " + folder + ": " + judged.results().size() + " results");
+            return Optional.empty();
+        } catch (RuntimeException | StackOverflowError | OutOfMemoryError failed) {
+            return Optional.of(FailedInside.sentence(failed, List.of("serve", "--take", folder.toString())));
         }
     }
 

@@ -19,10 +19,13 @@ import org.tenmesh.store.Session;
 
 /** What pages ask of the store and tell it; {@link StoreBook} passes it on, tests keep it in memory. */
 interface Book {
-    /** A word that changes whenever a day was added to; empty when there is no day. */
-    Optional<Mark> newestDay();
+    /** Every day, the one taken last first. */
+    List<Mark> days();
 
-    /** The newest day and the digest of all that was imported into it. */
+    /** The digest with which this day was judged and kept last; empty when it never was. */
+    Optional<String> judgedDigest(String day);
+
+    /** A day and the digest of all that was imported into it, which changes whenever something is added. */
     record Mark(String day, String digest) {}
 
     /** The day with its sealed key. */

@@ -10,6 +10,7 @@ import org.tenmesh.store.PersonRole;
  *
  * @param look light, dark or empty text for whatever the system says
  * @param version of the day the page was drawn from; 0 when there is none or nobody has signed in
+ * @param notJudged one sentence for each stored day that could not be judged
  * @param csrf the token every form carries
  */
 record Frame(
@@ -26,6 +27,7 @@ record Frame(
         String path,
         long version,
         boolean bench,
+        List<String> notJudged,
         String css,
         String script,
         String mark) {
@@ -53,6 +55,11 @@ record Frame(
                 path,
                 visit.person().flatMap(p -> desk).map(Desk::version).orElse(0L),
                 visit.person().filter(p -> p.role() == PersonRole.BENCH).isPresent(),
+                visit.person()
+                        .map(p -> visit.notJudged().stream()
+                                .map(day -> day.sentence(visit.seesControls()))
+                                .toList())
+                        .orElse(List.of()),
                 assets.address("tenmesh.css"),
                 assets.address("tenmesh.js"),
                 assets.address("mark.svg"));

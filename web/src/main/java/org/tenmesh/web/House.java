@@ -31,7 +31,10 @@ record House(Book book, Map<String, Method> methods, Clock clock, ServerSettings
                 .map(page)
                 .orElseGet(() -> Answer.refused(
                         200,
-                        "No day yet",
-                        "Nothing has been imported yet. Start the program with a day folder, then this page fills."));
+                        visit.notJudged().isEmpty() ? "No day yet" : "No day that could be judged",
+                        visit.notJudged().isEmpty()
+                                ? "Nothing has been imported yet. Start the program with a day folder (tenmesh serve --take DAY), "
+                                        + "then this page fills."
+                                : "This page fills as soon as a day can be judged."));
     }
 }

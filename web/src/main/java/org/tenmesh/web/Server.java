@@ -207,6 +207,7 @@ public final class Server implements AutoCloseable {
         return new Visit(
                 person,
                 currentDay.desk(),
+                currentDay.notJudged(),
                 person.isPresent() ? token : "",
                 ctx.ip(),
                 ctx.scheme() + "://" + text(ctx.host()),

@@ -24,8 +24,13 @@ record StoreBook(Store store) implements Book {
     private static final Duration HISTORY = Duration.ofDays(400);
 
     @Override
-    public Optional<Mark> newestDay() {
-        return store.days().stream().findFirst().map(d -> new Mark(d.name(), d.digest()));
+    public List<Mark> days() {
+        return store.days().stream().map(d -> new Mark(d.name(), d.digest())).toList();
+    }
+
+    @Override
+    public Optional<String> judgedDigest(String day) {
+        return store.judgementDigest(day);
     }
 
     @Override

@@ -1,5 +1,6 @@
 package org.tenmesh.web;
 
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.desk.Desk;
@@ -11,6 +12,7 @@ import org.tenmesh.store.PersonRole;
  *
  * @param person who asks; empty before sign-in
  * @param desk the day as it stood when the request came; empty when no day was taken yet
+ * @param notJudged the days that are stored and could not be judged
  * @param token the session's token; empty text before sign-in
  * @param from the address it came from
  * @param site scheme, host and port as the visitor wrote them, by which the same server is reached from there
@@ -18,6 +20,7 @@ import org.tenmesh.store.PersonRole;
 record Visit(
         Optional<Person> person,
         Optional<Desk> desk,
+        List<NotJudged> notJudged,
         String token,
         String from,
         String site,

@@ -49,11 +49,15 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
     }
 
     private static Ashgrove open(MemoryBook book, InventedDay invented) {
+        return open(book, invented, judge(invented));
+    }
+
+    /** With a judge of the test's own. */
+    static Ashgrove open(MemoryBook book, InventedDay invented, CurrentDay.Judge judge) {
         for (PersonRole role : PersonRole.values()) {
             book.add(new Person(name(role), role, HASH), "test");
         }
-        return new Ashgrove(
-                Server.start(ServerSettings.local(0), book, METHODS, CLOCK, judge(invented)), book, invented);
+        return new Ashgrove(Server.start(ServerSettings.local(0), book, METHODS, CLOCK, judge), book, invented);
     }
 
     static String name(PersonRole role) {
@@ -73,7 +77,7 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
         server.close();
     }
 
-    private static CurrentDay.Judge judge(InventedDay invented) {
+    static CurrentDay.Judge judge(InventedDay invented) {
         return new CurrentDay.Judge() {
             @Override
             public JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier) {

@@ -7,6 +7,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.TreeMap;
@@ -31,7 +32,9 @@ final class MemoryBook implements Book {
     private final List<Acted> acted = new ArrayList<>();
     private final List<Release> releases = new ArrayList<>();
     private final List<JournalEntry> journal = new ArrayList<>();
-    private Optional<Day> day = Optional.empty();
+    private final Map<String, Day> days = new TreeMap<>();
+    private final Map<String, String> judged = new HashMap<>();
+    private final Map<String, Integer> parts = new HashMap<>();
     private ControlHistory history = ControlHistory.NONE;
     private EarlierSoils earlierSoils = EarlierSoils.NONE;
     private final List<String> kept = new ArrayList<>();
@@ -39,18 +42,34 @@ final class MemoryBook implements Book {
     private int taken;
 
     synchronized void take(Day fresh) {
-        day = Optional.of(fresh);
-        taken++;
+        take("2026-11-25", fresh);
+    }
+
+    /** Under a name; days are taken in the order of their names. */
+    synchronized void take(String name, Day fresh) {
+        days.put(name, fresh);
+        parts.merge(name, 1, Integer::sum);
     }
 
     @Override
-    public synchronized Optional<Mark> newestDay() {
-        return day.map(d -> new Mark("2026-11-25", Integer.toString(taken)));
+    public synchronized List<Mark> days() {
+        List<Mark> marks = new ArrayList<>();
+        days.keySet().forEach(name -> marks.add(0, new Mark(name, parts.get(name) + "-" + taken)));
+        return marks;
+    }
+
+    @Override
+    public synchronized Optional<String> judgedDigest(String name) {
+        return Optional.ofNullable(judged.get(name));
     }
 
     @Override
     public synchronized Day day(String name) {
-        return day.orElseThrow();
+        return Objects.requireNonNull(days.get(name));
+    }
+
+    synchronized List<String> kept() {
+        return List.copyOf(kept);
     }
 
     synchronized void remember(EarlierSoils earlier) {
@@ -74,8 +93,9 @@ final class MemoryBook implements Book {
     }
 
     @Override
-    public synchronized void keep(String name, String digest, JudgedDay judged) {
-        kept.add(name + " " + digest);
+    public synchronized void keep(String name, String digest, JudgedDay day) {
+        kept.add(name);
+        judged.put(name, digest);
     }
 
     @Override
