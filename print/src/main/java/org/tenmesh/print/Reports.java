@@ -7,6 +7,7 @@ import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FontStyle;
 import com.openhtmltopdf.outputdevice.helper.ExternalResourceControlPriority;
 import com.openhtmltopdf.pdfboxout.PdfBoxRenderer;
 import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
+import com.openhtmltopdf.render.Box;
 import com.openhtmltopdf.svgsupport.BatikSVGDrawer;
 import com.openhtmltopdf.util.XRLog;
 import gg.jte.ContentType;
@@ -23,6 +24,7 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.GregorianCalendar;
 import java.util.HexFormat;
+import java.util.function.Consumer;
 import java.util.logging.Level;
 import javax.xml.parsers.DocumentBuilderFactory;
 import javax.xml.parsers.ParserConfigurationException;
@@ -66,6 +68,30 @@ public final class Reports {
     /** The report on the paper given. */
     public static byte[] pdf(ClientReport report, Paper paper) {
         String digest = digest(report.release());
+        ByteArrayOutputStream bytes = new ByteArrayOutputStream(128 * 1024);
+        try (PdfBoxRenderer renderer = renderer(report, paper, digest)) {
+            renderer.layout();
+            renderer.createPDFWithoutClosing();
+            PDDocument document = renderer.getPdfDocument();
+            settle(document, report.release(), digest);
+            document.save(bytes);
+            document.close();
+        } catch (IOException failed) {
+            throw new UncheckedIOException(
+                    "the report of submission " + report.submission().submission() + " cannot be written", failed);
+        }
+        return bytes.toByteArray();
+    }
+
+    /** Lays the report out without painting it and shows the boxes: what lies where can be tested without opening a PDF. */
+    static void layOut(ClientReport report, Paper paper, Consumer<Box> look) {
+        try (PdfBoxRenderer renderer = renderer(report, paper, digest(report.release()))) {
+            renderer.layout();
+            look.accept(renderer.getRootBox());
+        }
+    }
+
+    private static PdfBoxRenderer renderer(ClientReport report, Paper paper, String digest) {
         StringOutput html = new StringOutput(64 * 1024);
         TEMPLATES.render("report.jte", ReportSheet.of(report, paper, digest), html);
 
@@ -82,20 +108,7 @@ public final class Reports {
         builder.useFont(() -> new ByteArrayInputStream(Glyphs.FALLBACK), "DejaVu Sans", 400, FontStyle.NORMAL, true);
         builder.usePageSupplier(Reports::page);
         builder.useCacheStore(PdfRendererBuilder.CacheStore.PDF_FONT_METRICS, METRICS);
-
-        ByteArrayOutputStream bytes = new ByteArrayOutputStream(128 * 1024);
-        try (PdfBoxRenderer renderer = builder.buildPdfRenderer()) {
-            renderer.layout();
-            renderer.createPDFWithoutClosing();
-            PDDocument document = renderer.getPdfDocument();
-            settle(document, report.release(), digest);
-            document.save(bytes);
-            document.close();
-        } catch (IOException failed) {
-            throw new UncheckedIOException(
-                    "the report of submission " + report.submission().submission() + " cannot be written", failed);
-        }
-        return bytes.toByteArray();
+        return builder.buildPdfRenderer();
     }
 
     /** Parsed here, because the renderer's own way copies the whole tree once more. */
