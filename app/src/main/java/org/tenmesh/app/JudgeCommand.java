@@ -65,7 +65,7 @@ final class JudgeCommand implements Command {
         console.progress("Judging");
         JudgedDay judged = DayJudge.judge(day, methods, HistoryChoice.soils(history));
         console.progress("Writing " + out);
-        JudgedFiles.write(out, day, judged, methods, problems);
+        JudgedFiles.write(out, day, judged, methods, problems, reading.notes());
         console.progressDone();
 
         Map<Verdict, Integer> counts = new EnumMap<>(Verdict.class);
@@ -78,9 +78,9 @@ final class JudgeCommand implements Command {
         }
         double seconds = (System.nanoTime() - start) / 1e9;
         if (given.has("--json")) {
-            json(console.out(), counts, judged, problems, out, seconds);
+            json(console.out(), counts, judged, problems, reading.notes(), out, seconds);
         } else {
-            words(console.out(), counts, judged, standing, day, history, problems, out, seconds);
+            words(console.out(), counts, judged, standing, day, history, problems, reading.notes(), out, seconds);
         }
         if (!problems.isEmpty()) {
             return Status.UNUSABLE;
@@ -99,6 +99,7 @@ final class JudgeCommand implements Command {
             Day day,
             Optional<HistoryReading> history,
             List<Problem> problems,
+            List<Problem> notes,
             Path folder,
             double seconds) {
         out.printf(
@@ -145,6 +146,10 @@ final class JudgeCommand implements Command {
             out.printf(Locale.ROOT, "%nInput that could not be taken: %,d%n", problems.size());
             print(problems, out);
         }
+        if (!notes.isEmpty()) {
+            out.printf(Locale.ROOT, "%nNotes on the input: %,d%n", notes.size());
+            print(notes, out);
+        }
         out.printf(Locale.ROOT, "%nWritten to %s, %.2f s%n", folder, seconds);
     }
 
@@ -178,6 +183,7 @@ final class JudgeCommand implements Command {
             Map<Verdict, Integer> counts,
             JudgedDay judged,
             List<Problem> problems,
+            List<Problem> notes,
             Path folder,
             double seconds) {
         List<String> verdicts = new ArrayList<>();
@@ -217,6 +223,8 @@ final class JudgeCommand implements Command {
                         .toList()),
                 "problems",
                 JsonText.of(problems.stream().map(Problem::sentence).toList()),
+                "notes",
+                JsonText.of(notes.stream().map(Problem::sentence).toList()),
                 "out",
                 JsonText.of(folder.toString()),
                 "elapsed_s",

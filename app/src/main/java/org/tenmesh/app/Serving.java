@@ -250,6 +250,12 @@ final class Serving {
                             receipt.soils(),
                             receipt.readings(),
                             receipt.runs().size());
+            reading.notes().stream()
+                    .limit(MOST_PROBLEMS)
+                    .forEach(note -> console.out().println("  " + note.sentence()));
+            if (reading.notes().size() > MOST_PROBLEMS) {
+                console.out().println("  and " + (reading.notes().size() - MOST_PROBLEMS) + " more notes");
+            }
             console.out().flush();
             if (notJudged.isEmpty()) {
                 return Taken.JUDGED;

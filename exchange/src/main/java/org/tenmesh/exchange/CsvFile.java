@@ -21,6 +21,13 @@ import org.tenmesh.core.quantity.Unit;
 
 /** A CSV file with a header row, read cell by cell; whatever is wrong goes to its problems. */
 final class CsvFile {
+    /** Times outside these years are slips of the clock or the key. */
+    static final int FIRST_YEAR = 1900;
+
+    static final int LAST_YEAR = 2999;
+    /** No laboratory measures more, in any unit; squares and sums of such numbers are still finite. */
+    static final double LARGEST = 1e15;
+
     private final List<String> header;
     private final Map<String, Integer> index = new HashMap<>();
     private final Iterator<CsvRecord> records;
@@ -88,6 +95,24 @@ final class CsvFile {
                 .toList();
     }
 
+    /** Columns that are probably meant for a known one that is not there: a misspelt column must not pass as left out. */
+    List<Problem> misspelt(String file, List<String> known) {
+        List<String> absent =
+                known.stream().filter(column -> !header.contains(column)).toList();
+        List<Problem> misspelt = new ArrayList<>();
+        for (String column : columnsBeyond(new HashSet<>(known))) {
+            Spelling.closest(column, absent)
+                    .ifPresent(meant -> misspelt.add(new Problem(
+                            file,
+                            1,
+                            column,
+                            "a column of this name and no column " + meant,
+                            meant + ", if that is what is meant",
+                            "The column is kept and not used")));
+        }
+        return misspelt;
+    }
+
     /** Hands over row by row; rows with too few or too many fields are problems and skipped. */
     void forEach(Consumer<Row> consumer) {
         Row row = new Row();
@@ -153,6 +178,9 @@ final class CsvFile {
             OptionalDouble value = Numbers.parse(cell);
             if (value.isEmpty()) {
                 wrong(column, "a number with . as the decimal mark");
+            } else if (Math.abs(value.getAsDouble()) > LARGEST) {
+                wrong(column, "a number between -" + DecimalText.of(LARGEST) + " and " + DecimalText.of(LARGEST));
+                return OptionalDouble.empty();
             }
             return value;
         }
@@ -181,13 +209,17 @@ final class CsvFile {
         OffsetDateTime time(String column) {
             String cell = text(column);
             try {
-                return OffsetDateTime.parse(cell);
+                OffsetDateTime time = OffsetDateTime.parse(cell);
+                if (time.getYear() >= FIRST_YEAR && time.getYear() <= LAST_YEAR) {
+                    return time;
+                }
+                wrong(column, "a time of the years " + FIRST_YEAR + " to " + LAST_YEAR);
             } catch (DateTimeParseException notTime) {
                 if (!cell.isEmpty()) {
                     wrong(column, "an ISO 8601 time with offset, such as 2026-11-25T08:30:00+01:00");
                 }
-                return OffsetDateTime.MIN;
             }
+            return OffsetDateTime.MIN;
         }
 
         Optional<LocalDate> optionalDate(String column) {
@@ -196,11 +228,15 @@ final class CsvFile {
                 return Optional.empty();
             }
             try {
-                return Optional.of(LocalDate.parse(cell));
+                LocalDate date = LocalDate.parse(cell);
+                if (date.getYear() >= FIRST_YEAR && date.getYear() <= LAST_YEAR) {
+                    return Optional.of(date);
+                }
+                wrong(column, "a date of the years " + FIRST_YEAR + " to " + LAST_YEAR);
             } catch (DateTimeParseException notDate) {
                 wrong(column, "a date, such as 2026-11-25");
-                return Optional.empty();
             }
+            return Optional.empty();
         }
 
         Optional<Boolean> optionalYesNo(String column) {

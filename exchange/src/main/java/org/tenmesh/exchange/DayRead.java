@@ -14,8 +14,6 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
-import java.util.concurrent.ConcurrentHashMap;
-import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import org.tenmesh.core.intake.LabNumber;
@@ -30,10 +28,14 @@ import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Run;
 
 /** One reading of a day folder. */
@@ -67,13 +69,17 @@ final class DayRead {
             List.of("method", "standard", "analyte", "value", "unit", "tolerance", "tolerance_pct");
     static final List<String> RUN_COLUMNS = List.of("run", "method", "instrument", "operator", "started_at");
 
-    private static final String REST = ", the other files are judged";
+    static final String REST = ", the other files are judged";
+
+    /** A standard deviation or tolerance below this stands for none at all: nothing measured could keep it. */
+    private static final double LEAST_WIDTH = 1e-12;
 
     private final Path folder;
     private final Supplier<Map<String, Method>> methodsLater;
     private final Limits limits;
     private Map<String, Method> methods = Map.of();
     private final List<Problem> problems = new ArrayList<>();
+    private final List<Problem> notes = new ArrayList<>();
     private final Map<String, ExtraColumns> extras = new LinkedHashMap<>();
 
     DayRead(Path folder, Supplier<Map<String, Method>> methods, Limits limits) {
@@ -91,9 +97,9 @@ final class DayRead {
                     Files.isDirectory(folder) ? "a folder with none of the day's files" : "no such folder",
                     "a day folder with runs.csv and readings/RUN.csv",
                     "Nothing is judged"));
-            return new DayReading(empty(), problems, false, Map.of());
+            return new DayReading(empty(), problems, false, Map.of(), notes);
         }
-        try (RunFiles runFiles = new RunFiles(readingsFiles())) {
+        try (RunFiles runFiles = new RunFiles(folder, readingsFiles(), limits)) {
             return read(runFiles);
         }
     }
@@ -138,7 +144,8 @@ final class DayRead {
         });
         List<Shortage> shortages = shortages(labNumbers);
         Laboratory laboratory = laboratory();
-        List<Run> runs = runs(runFiles, new ReadingsFile.References(labNumbers, materialNames, standardNames));
+        List<Run> runs = runs(
+                runFiles, new ReadingsFile.References(labNumbers, materialNames, standardNames), standards.rows());
         Day day = new Day(
                 laboratory,
                 submissions.rows(),
@@ -150,7 +157,19 @@ final class DayRead {
                 runs,
                 packages,
                 shortages);
-        return new DayReading(day, problems, true, extras);
+        new FolderNames(folder).tell(runs.stream().map(Run::run).toList(), problems, notes);
+        new DayUse(day, calculated(), problems, notes).tell();
+        return new DayReading(day, problems, true, extras, notes);
+    }
+
+    private Set<String> calculated() {
+        Set<String> calculated = new HashSet<>();
+        methods.values().forEach(method -> {
+            if (method instanceof DerivedMethod) {
+                calculated.add(method.id());
+            }
+        });
+        return calculated;
     }
 
     /** What a file gave: its rows, and its keys unless it could not be taken. */
@@ -178,11 +197,12 @@ final class DayRead {
         if (!Files.exists(path)) {
             return new Taken<>(List.of(), Optional.of(Set.of()));
         }
-        Optional<CsvFile> opened = TextFile.read(path, name, limits.fileBytes(), wrong.told(), wrong.consequence())
+        Optional<CsvFile> opened = TextFile.readInside(folder, name, limits.fileBytes(), wrong.told(), wrong.consequence())
                 .flatMap(text -> CsvFile.open(text, required, wrong));
         if (opened.isPresent()) {
             CsvFile csv = opened.get();
             List<String> beyond = csv.columnsBeyond(new HashSet<>(columns));
+            problems.addAll(csv.misspelt(name, columns));
             ExtraColumns.Builder kept = new ExtraColumns.Builder(beyond);
             csv.forEach(row -> {
                 String its = key.of(row);
@@ -448,24 +468,27 @@ final class DayRead {
                 List.of("material", "method", "analyte", "mean", "sd", "unit"),
                 row -> row.cell("material") + "\n" + row.cell("method") + "\n" + row.cell("analyte"),
                 row -> {
-                    method(row).ifPresent(method -> {
-                        if (method.analyte(row.text("analyte")).isEmpty()) {
-                            row.wrong("analyte", "an analyte of " + method.id() + ": " + symbols(method));
-                        }
-                    });
+                    Optional<Method> method = method(row);
+                    Optional<Analyte> analyte = method.flatMap(its -> its.analyte(row.text("analyte")));
+                    if (method.isPresent() && analyte.isEmpty()) {
+                        row.wrong("analyte", "an analyte of " + method.get().id() + ": " + symbols(method.get()));
+                    }
                     double sd = row.number("sd");
                     if (!row.cell("sd").isEmpty()
-                            && sd <= 0
+                            && sd < LEAST_WIDTH
                             && Numbers.parse(row.cell("sd")).isPresent()) {
                         row.wrong("sd", "a standard deviation above 0");
                     }
+                    Unit written = row.unit("unit");
+                    Unit unit = analyte.map(Analyte::unit).orElse(written);
+                    double factor = factor(row, written, unit);
                     return Optional.of(new Material(
                             row.text("material"),
                             row.cell("method"),
                             row.cell("analyte"),
-                            row.number("mean"),
-                            sd,
-                            row.unit("unit"),
+                            row.number("mean") * factor,
+                            sd * factor,
+                            unit,
                             row.optionalWhole("n", 1)));
                 });
     }
@@ -477,26 +500,51 @@ final class DayRead {
                 List.of("method", "standard", "analyte", "value", "unit"),
                 row -> row.cell("method") + "\n" + row.cell("standard") + "\n" + row.cell("analyte"),
                 row -> {
-                    method(row).ifPresent(method -> {
-                        if (!mayStandFor(method, row.text("analyte"))) {
-                            row.wrong("analyte", "an analyte of " + method.id() + ": " + symbols(method));
-                        }
-                    });
+                    Optional<Method> method = method(row);
+                    if (method.isPresent() && !mayStandFor(method.get(), row.text("analyte"))) {
+                        row.wrong("analyte", "an analyte of " + method.get().id() + ": " + symbols(method.get()));
+                    }
+                    Unit written = row.unit("unit");
+                    Unit unit = method.flatMap(its -> unitOfStandards(its, row.cell("analyte")))
+                            .orElse(written);
+                    double factor = factor(row, written, unit);
+                    OptionalDouble tolerance = tolerance(row, "tolerance");
                     return Optional.of(new Standard(
                             row.cell("method"),
                             row.text("standard"),
                             row.cell("analyte"),
-                            row.number("value"),
-                            row.unit("unit"),
-                            tolerance(row, "tolerance"),
+                            row.number("value") * factor,
+                            unit,
+                            tolerance.isPresent()
+                                    ? OptionalDouble.of(tolerance.getAsDouble() * factor)
+                                    : OptionalDouble.empty(),
                             tolerance(row, "tolerance_pct")));
                 });
     }
 
+    /** The unit in which a method takes the content of its standards and check solutions. */
+    private static Optional<Unit> unitOfStandards(Method method, String analyte) {
+        if (method instanceof ExtractionMethod) {
+            return Optional.of(Unit.MILLIGRAM_PER_LITRE);
+        }
+        return method instanceof ElectrodeMethod
+                ? Optional.of(Unit.PH)
+                : method.analyte(analyte).map(Analyte::unit);
+    }
+
+    // 1 where the unit is the expected one or cannot be turned into it, which is then a problem.
+    private static double factor(CsvFile.Row row, Unit written, Unit expected) {
+        OptionalDouble factor = written.factorTo(expected);
+        if (factor.isEmpty() && Unit.ofUcum(row.cell("unit")).isPresent()) {
+            row.wrong("unit", "a unit that states the same as " + expected.ucum());
+        }
+        return factor.orElse(1);
+    }
+
     private static OptionalDouble tolerance(CsvFile.Row row, String column) {
         OptionalDouble tolerance = row.optionalNumber(column);
-        if (tolerance.isPresent() && tolerance.getAsDouble() < 0) {
-            row.wrong(column, "0 or more");
+        if (tolerance.isPresent() && tolerance.getAsDouble() < LEAST_WIDTH) {
+            row.wrong(column, "a number above 0, or nothing for the method's own");
         }
         return tolerance;
     }
@@ -556,7 +604,7 @@ final class DayRead {
             return known;
         };
         String consequence = "Nothing of this file is taken, the defaults hold";
-        return TextFile.read(path, DayFolder.LABORATORY, limits.fileBytes(), problems, consequence)
+        return TextFile.readInside(folder, DayFolder.LABORATORY, limits.fileBytes(), problems, consequence)
                 .flatMap(text -> LaboratoryFile.parse(DayFolder.LABORATORY, text, regions, problems, consequence))
                 .orElse(Laboratory.unnamed());
     }
@@ -564,7 +612,7 @@ final class DayRead {
     private record RunLine(
             String run, String method, String instrument, Optional<String> operator, java.time.OffsetDateTime at) {}
 
-    private List<Run> runs(RunFiles runFiles, ReadingsFile.References known) {
+    private List<Run> runs(RunFiles runFiles, ReadingsFile.References known, List<Standard> standards) {
         Map<String, Integer> lines = new HashMap<>();
         Taken<RunLine> taken = table(
                 DayFolder.RUNS,
@@ -603,9 +651,13 @@ final class DayRead {
             }
             left.remove(name);
             file.checkReferences(known, one.method());
-            file.readings()
-                    .ifPresent(readings -> runs.add(
-                            new Run(one.run(), one.method(), one.instrument(), one.operator(), one.at(), readings)));
+            Optional<Method> method = Optional.ofNullable(methods.get(one.method()));
+            method.ifPresent(file::checkUnits);
+            file.readings().ifPresent(readings -> {
+                Run run = new Run(one.run(), one.method(), one.instrument(), one.operator(), one.at(), readings);
+                runs.add(run);
+                method.ifPresent(its -> new RunUse(name, run, its, problems, notes).tell(file::line, standards));
+            });
         }
         files.forEach((name, file) -> {
             if (left.contains(name) && taken.keys().isPresent()) {
@@ -618,6 +670,7 @@ final class DayRead {
                         "The file is left out" + REST));
             }
             problems.addAll(file.problems());
+            problems.addAll(file.asides());
             file.extras().ifPresent(extra -> extras.put(name, extra));
         });
         return runs;
@@ -653,65 +706,5 @@ final class DayRead {
         Set<String> union = new HashSet<>(a);
         union.addAll(b);
         return union;
-    }
-
-    /** Parses all files of readings on two threads while the small files are read. */
-    private final class RunFiles implements AutoCloseable {
-        private static final int THREADS = 2;
-
-        private final List<Path> paths;
-        private final Map<String, ReadingsFile> parsed = new ConcurrentHashMap<>();
-        private final AtomicInteger next = new AtomicInteger();
-        private final List<Thread> threads = new ArrayList<>();
-
-        RunFiles(List<Path> paths) {
-            this.paths = paths;
-            // The calling thread joins the work in all(), so one more is enough.
-            for (int i = 1; i < THREADS && !paths.isEmpty(); i++) {
-                Thread thread = new Thread(this::work, "readings-" + i);
-                thread.setDaemon(true);
-                thread.start();
-                threads.add(thread);
-            }
-        }
-
-        private void work() {
-            for (int i = next.getAndIncrement(); i < paths.size(); i = next.getAndIncrement()) {
-                Path path = paths.get(i);
-                String name = DayFolder.READINGS + "/" + name(path);
-                String consequence = "The readings of this run are left out" + REST;
-                List<Problem> unread = new ArrayList<>();
-                ReadingsFile file = TextFile.bytes(path, name, limits.fileBytes(), unread, consequence)
-                        .map(bytes -> ReadingsFile.parse(name, consequence, bytes))
-                        .orElseGet(() -> ReadingsFile.unreadable(name, consequence, unread));
-                parsed.put(name, file);
-            }
-        }
-
-        Map<String, ReadingsFile> all() {
-            work();
-            for (Thread thread : threads) {
-                boolean interrupted = false;
-                while (thread.isAlive()) {
-                    try {
-                        thread.join();
-                    } catch (InterruptedException again) {
-                        interrupted = true;
-                    }
-                }
-                if (interrupted) {
-                    Thread.currentThread().interrupt();
-                }
-            }
-            if (parsed.size() != paths.size()) {
-                throw new IllegalStateException("a file of readings could not be parsed; see the error above");
-            }
-            return parsed;
-        }
-
-        @Override
-        public void close() {
-            next.set(paths.size());
-        }
     }
 }

@@ -4,7 +4,6 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
@@ -30,17 +29,36 @@ public final class JudgedFiles {
     private static final List<String> RESULT_COLUMNS =
             List.of("lab_number", "method", "analyte", "value", "unit", "reported", "uncertainty", "verdict", "causes");
 
+    private static final String SUMMARY = "summary.json";
+
     private JudgedFiles() {}
 
     /**
-     * Writes results.csv, superseded.csv, causes.csv, gates.csv, differences.csv, control-values.csv, problems.csv and
-     * summary.json into a folder.
+     * Writes results.csv, superseded.csv, causes.csv, gates.csv, differences.csv, control-values.csv, problems.csv, notes.csv and
+     * summary.json into a folder, all of them or none.
      *
      * @param problems everything of the input that could not be taken
+     * @param notes what was taken as it could be, or is used by nobody
      */
-    public static void write(Path out, Day day, JudgedDay judged, Map<String, Method> methods, List<Problem> problems)
+    public static void write(
+            Path folder,
+            Day day,
+            JudgedDay judged,
+            Map<String, Method> methods,
+            List<Problem> problems,
+            List<Problem> notes)
             throws IOException {
-        Files.createDirectories(out);
+        WholeFolder.write(folder, SUMMARY, out -> files(out, day, judged, methods, problems, notes));
+    }
+
+    private static void files(
+            Path out,
+            Day day,
+            JudgedDay judged,
+            Map<String, Method> methods,
+            List<Problem> problems,
+            List<Problem> notes)
+            throws IOException {
         Standing standing = Standing.of(day, judged, methods);
         results(out.resolve("results.csv"), standing.standing(), result -> "", false);
         Map<Result, String> reasons = standing.reasons(day);
@@ -50,7 +68,8 @@ public final class JudgedFiles {
         differences(out.resolve("differences.csv"), judged.differences());
         controlValues(out.resolve("control-values.csv"), judged.controlValues());
         problems(out.resolve("problems.csv"), problems);
-        summary(out.resolve("summary.json"), day, judged, standing, methods, problems);
+        problems(out.resolve("notes.csv"), notes);
+        summary(out.resolve(SUMMARY), day, judged, standing, methods, problems);
     }
 
     private static void results(Path path, List<Result> results, Function<Result, String> why, boolean withRun)
@@ -64,11 +83,7 @@ public final class JudgedFiles {
             for (Result result : results) {
                 double value = result.amount().raw();
                 out.field(result.labNumber().text()).field(result.method()).field(result.analyte());
-                if (Double.isFinite(value)) {
-                    out.field(value);
-                } else {
-                    out.field("");
-                }
+                out.finite(value);
                 out.field(result.amount().unit().ucum())
                         .field(result.reported())
                         .field(result.expandedUncertainty())
@@ -149,14 +164,13 @@ public final class JudgedFiles {
                 out.field(difference.kind())
                         .field(difference.group())
                         .field(difference.method())
-                        .field(difference.analyte())
-                        .field(difference.size())
-                        .field(difference.low())
-                        .field(difference.high())
-                        .field(difference.unit())
-                        .field(difference.soils())
-                        .field(difference.log10Chance())
-                        .field(difference.told() ? "yes" : "no")
+                        .field(difference.analyte());
+                out.finite(difference.size());
+                out.finite(difference.low());
+                out.finite(difference.high());
+                out.field(difference.unit()).field(difference.soils());
+                out.finite(difference.log10Chance());
+                out.field(difference.told() ? "yes" : "no")
                         .end();
             }
             out.complete();
@@ -191,20 +205,12 @@ public final class JudgedFiles {
                         .field(value.hidden() ? value.identity() : "")
                         .field(value.material())
                         .field(value.analyte());
-                finite(out, value.value());
-                finite(out, value.z());
+                out.finite(value.value());
+                out.finite(value.z());
                 joined(out, value.rules());
                 out.end();
             }
             out.complete();
-        }
-    }
-
-    private static void finite(TextOut out, double value) throws IOException {
-        if (Double.isFinite(value)) {
-            out.field(value);
-        } else {
-            out.field("");
         }
     }
 

@@ -14,6 +14,8 @@ import org.tenmesh.core.judgement.Policy;
 
 /** {@code laboratory.yaml} of a day folder: who, where, and the policy. Every key has a default. */
 final class LaboratoryFile {
+    private static final String UNKNOWN_KEY = "This key is not used, the rest of the file is";
+
     private LaboratoryFile() {}
 
     static Optional<Laboratory> parse(
@@ -25,7 +27,6 @@ final class LaboratoryFile {
         }
         Section top = read.get();
         Laboratory otherwise = Laboratory.unnamed();
-        Policy policy = otherwise.policy();
         String name = top.optionalText("name").orElse(otherwise.name());
         String zone = top.optionalText("zone").orElse(otherwise.zone());
         try {
@@ -37,11 +38,9 @@ final class LaboratoryFile {
         boolean invented = top.truth("invented", otherwise.invented());
         // A list of what stands in the laboratory; the laboratory's own, not read by the judge.
         top.allow("equipment");
-        if (top.has("policy")) {
-            policy = policy(top.section("policy"), policy);
-        } else {
-            top.allow("policy");
-        }
+        top.allow("policy");
+        Optional<Section> limits = top.has("policy") ? Optional.of(top.section("policy")) : Optional.empty();
+        Policy policy = limits.map(section -> policy(section, otherwise.policy())).orElse(otherwise.policy());
         Set<String> advice = new TreeSet<>();
         if (top.has("advice")) {
             List<String> wanted = top.texts("advice");
@@ -60,8 +59,11 @@ final class LaboratoryFile {
         } else {
             top.allow("advice");
         }
-        top.nothingElse();
-        return problems.size() == before
+        boolean sound = problems.size() == before;
+        // An unknown key is told and costs only itself: the rest says where and in which zone the laboratory is.
+        top.nothingElse(UNKNOWN_KEY);
+        limits.ifPresent(section -> section.nothingElse(UNKNOWN_KEY));
+        return sound
                 ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice))
                 : Optional.empty();
     }
@@ -76,7 +78,6 @@ final class LaboratoryFile {
                 section.optionalText("version").orElse(otherwise.version()),
                 falseAlarm,
                 section.whole("retention_days", 0, 36_500, otherwise.retentionDays()));
-        section.nothingElse();
         return policy;
     }
 

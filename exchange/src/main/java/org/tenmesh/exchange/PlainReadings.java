@@ -122,7 +122,7 @@ final class PlainReadings {
         double value = Decimals.read(b, start[VALUE], end[VALUE]);
         double dilution = end[DILUTION] == start[DILUTION] ? 1 : Decimals.read(b, start[DILUTION], end[DILUTION]);
         // Not-a-number compares false and gives up as well.
-        if (!(Math.abs(value) <= Double.MAX_VALUE) || !(dilution >= 1 && dilution <= Double.MAX_VALUE)) {
+        if (!(Math.abs(value) <= CsvFile.LARGEST) || !(dilution >= 1 && dilution <= CsvFile.LARGEST)) {
             return false;
         }
         builder.add(
@@ -324,7 +324,8 @@ final class PlainReadings {
             int hour = two(b, from + 11);
             int minute = two(b, from + 14);
             int second = two(b, from + 17);
-            if (year < 1900
+            if (year < CsvFile.FIRST_YEAR
+                    || year > CsvFile.LAST_YEAR
                     || month < 1
                     || month > 12
                     || day < 1
@@ -384,6 +385,9 @@ final class PlainReadings {
         private boolean anyOther(byte[] b, int from, int to) {
             try {
                 OffsetDateTime time = OffsetDateTime.parse(new String(b, from, to - from, StandardCharsets.ISO_8859_1));
+                if (time.getYear() < CsvFile.FIRST_YEAR || time.getYear() > CsvFile.LAST_YEAR) {
+                    return false;
+                }
                 millis = time.toInstant().toEpochMilli();
                 offsetSeconds = time.getOffset().getTotalSeconds();
                 return true;

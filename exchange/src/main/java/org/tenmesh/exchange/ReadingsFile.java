@@ -1,6 +1,7 @@
 package org.tenmesh.exchange;
 
 import java.time.OffsetDateTime;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashSet;
 import java.util.List;
@@ -8,6 +9,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 
@@ -25,6 +28,7 @@ final class ReadingsFile {
     private final FileProblems problems;
     private Optional<Readings> readings = Optional.empty();
     private Optional<ExtraColumns> extras = Optional.empty();
+    private final List<Problem> asides = new ArrayList<>();
     // Line of each row; empty while row i stands on line i + 2.
     private int[] lines = {};
 
@@ -63,6 +67,11 @@ final class ReadingsFile {
         return problems.all();
     }
 
+    /** Problems that do not cost the readings. */
+    List<Problem> asides() {
+        return asides;
+    }
+
     private ReadingsFile settled() {
         if (!problems.none()) {
             readings = Optional.empty();
@@ -78,6 +87,7 @@ final class ReadingsFile {
         }
         CsvFile csv = opened.get();
         List<String> beyond = csv.columnsBeyond(new HashSet<>(COLUMNS));
+        asides.addAll(csv.misspelt(problems.file(), COLUMNS));
         ExtraColumns.Builder kept = new ExtraColumns.Builder(beyond);
         Readings.Builder builder = Readings.builder();
         int[] count = {0};
@@ -131,7 +141,8 @@ final class ReadingsFile {
         }
     }
 
-    private int line(int row) {
+    /** The line of the file on which a row of readings stands. */
+    int line(int row) {
         return row < lines.length && lines[row] > 0 ? lines[row] : row + 2;
     }
 
@@ -202,6 +213,18 @@ final class ReadingsFile {
                 }
             }
         }
+        settled();
+    }
+
+    /** Checks that every quantity has the unit in which the method of its run takes it. */
+    void checkUnits(Method method) {
+        readings.ifPresent(rows -> RunUse.wrongUnits(rows, method)
+                .forEach(row -> problems.add(
+                        line(row),
+                        "unit",
+                        Problem.quoted(rows.unit(row).ucum()) + " for " + Problem.quoted(rows.quantity(row)),
+                        RunUse.unit(rows, method, row).map(Unit::ucum).orElse("") + ", in which method " + method.id()
+                                + " takes it")));
         settled();
     }
 

@@ -274,9 +274,24 @@ final class Section {
 
     /** Every key that nobody asked for becomes a problem: a misspelt limit must not pass as a default. */
     void nothingElse() {
+        nothingElse(consequence);
+    }
+
+    /**
+     * As {@link #nothingElse()}.
+     *
+     * @param itsConsequence what such a key costs
+     */
+    void nothingElse(String itsConsequence) {
         for (String key : new TreeSet<>(nodes.keySet())) {
             if (!asked.contains(key)) {
-                problem(lineAt(key), key, "an unknown key", "one of " + String.join(", ", new TreeSet<>(asked)));
+                problems.add(new Problem(
+                        file,
+                        lineAt(key),
+                        at(key),
+                        "an unknown key",
+                        "one of " + String.join(", ", new TreeSet<>(asked)),
+                        itsConsequence));
             }
         }
     }

@@ -1,6 +1,7 @@
 package org.tenmesh.exchange;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.ByteBuffer;
 import java.nio.charset.CharacterCodingException;
 import java.nio.charset.CharsetDecoder;
@@ -9,6 +10,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
+import java.nio.file.attribute.BasicFileAttributes;
 import java.util.List;
 import java.util.Optional;
 
@@ -22,20 +24,61 @@ final class TextFile {
                 .flatMap(bytes -> decode(bytes, name, problems, consequence));
     }
 
-    /** The bytes of a file, or empty with the reason among the problems. */
+    /** As {@link #read}, of a file that lies in a folder; one that a link takes out of the folder is not opened. */
+    static Optional<String> readInside(
+            Path folder, String name, long mostBytes, List<Problem> problems, String consequence) {
+        return bytesInside(folder, name, mostBytes, problems, consequence)
+                .flatMap(bytes -> decode(bytes, name, problems, consequence));
+    }
+
+    /** As {@link #bytes}, of a file that lies in a folder; one that a link takes out of the folder is not opened. */
+    static Optional<byte[]> bytesInside(
+            Path folder, String name, long mostBytes, List<Problem> problems, String consequence) {
+        Path path = folder.resolve(name);
+        try {
+            if (!path.toRealPath().startsWith(folder.toRealPath())) {
+                problems.add(new Problem(
+                        name, 0, "", "a link to a file outside the folder", "a file in the folder", consequence));
+                return Optional.empty();
+            }
+        } catch (IOException notThere) {
+            // Told below, where the same file is opened.
+        }
+        return bytes(path, name, mostBytes, problems, consequence);
+    }
+
+    /**
+     * The bytes of a file, or empty with the reason among the problems. Only regular files are opened: a pipe or a device may have no
+     * end.
+     */
     static Optional<byte[]> bytes(Path path, String name, long mostBytes, List<Problem> problems, String consequence) {
         try {
-            long size = Files.size(path);
+            BasicFileAttributes found = Files.readAttributes(path, BasicFileAttributes.class);
+            if (!found.isRegularFile()) {
+                problems.add(new Problem(
+                        name,
+                        0,
+                        "",
+                        found.isDirectory() ? "a folder" : "a pipe, a device or another thing that is no file",
+                        "a file",
+                        consequence));
+                return Optional.empty();
+            }
+            long size = found.size();
+            byte[] bytes = {};
+            if (size <= mostBytes) {
+                // One byte more than is allowed: what says that it is empty, or grows, is not read to its end.
+                try (InputStream in = Files.newInputStream(path)) {
+                    bytes = in.readNBytes((int) Math.min(mostBytes + 1, Integer.MAX_VALUE - 8));
+                }
+                size = bytes.length;
+            }
             if (size > mostBytes) {
                 problems.add(new Problem(
                         name, 0, "", "a file of " + megabytes(size), "at most " + megabytes(mostBytes), consequence));
                 return Optional.empty();
             }
-            if (Files.isDirectory(path)) {
-                problems.add(new Problem(name, 0, "", "a folder", "a file", consequence));
-                return Optional.empty();
-            }
-            return Optional.of(Files.readAllBytes(path));
+            return Optional.of(bytes);
         } catch (NoSuchFileException gone) {
             problems.add(new Problem(name, 0, "", "no such file", "a file", consequence));
         } catch (IOException unreadable) {

@@ -86,8 +86,14 @@ final class TextOut implements AutoCloseable {
         return this;
     }
 
+    /** A number, an empty field where there is none. */
     TextOut field(OptionalDouble value) throws IOException {
-        return value.isPresent() ? field(value.getAsDouble()) : field("");
+        return finite(value.orElse(Double.NaN));
+    }
+
+    /** A number, an empty field where it is infinite or none at all: a limit of what computers hold is not a number to read. */
+    TextOut finite(double value) throws IOException {
+        return Double.isFinite(value) ? field(value) : field("");
     }
 
     TextOut yesNo(Optional<Boolean> value) throws IOException {

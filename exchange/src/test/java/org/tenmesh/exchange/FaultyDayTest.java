@@ -168,7 +168,7 @@ class FaultyDayTest {
                 "misspelt-setting",
                 "PH-1 LOI-1",
                 "laboratory.yaml, line 5, policy.retention_day: found an unknown key, expected one of"
-                        + " control_false_alarm, retention_days, version. Nothing of this file is taken, the defaults hold.");
+                        + " control_false_alarm, retention_days, version. This key is not used, the rest of the file is.");
         expect(
                 "run-that-cannot-be-a-file",
                 "",
@@ -243,7 +243,7 @@ class FaultyDayTest {
         assertThat(day.materials().isEmpty()).isEqualTo(faulty.contains("materials.csv"));
         assertThat(day.standards().isEmpty()).isEqualTo(faulty.contains("standards.csv"));
         assertThat(day.laboratory())
-                .isEqualTo(faulty.contains("laboratory.yaml") ? Laboratory.unnamed() : whole.laboratory());
+                .isEqualTo(whole.laboratory());
     }
 
     @Test

@@ -1,12 +1,14 @@
 package org.tenmesh.exchange;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.OffsetDateTime;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
@@ -103,7 +105,8 @@ class JudgedFilesTest {
                 DAY,
                 judged(),
                 MethodFiles.shipped(),
-                List.of(new Problem("samples.csv", 3, "top_cm", "\"x\"", "a number", "Nothing of it is taken")));
+                List.of(new Problem("samples.csv", 3, "top_cm", "\"x\"", "a number", "Nothing of it is taken")),
+                List.of());
         assertThat(Files.readString(out.resolve("results.csv")))
                 .isEqualTo("lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes\n"
                         + ONE + ",om-loi-360,LOI,3.189335471584544,%,3.2,0.25,fit,\n"
@@ -144,9 +147,36 @@ class JudgedFilesTest {
 
     @Test
     void writesTheSameBytesTwiceAndLeavesNothingBesideThem() throws IOException {
-        JudgedFiles.write(out.resolve("a"), DAY, judged(), MethodFiles.shipped(), List.of());
-        JudgedFiles.write(out.resolve("b"), DAY, judged(), MethodFiles.shipped(), List.of());
+        JudgedFiles.write(out.resolve("a"), DAY, judged(), MethodFiles.shipped(), List.of(), List.of());
+        JudgedFiles.write(out.resolve("b"), DAY, judged(), MethodFiles.shipped(), List.of(), List.of());
         assertThat(DayFolderTest.contents(out.resolve("b"))).isEqualTo(DayFolderTest.contents(out.resolve("a")));
-        assertThat(DayFolderTest.contents(out.resolve("a"))).hasSize(8);
+        assertThat(DayFolderTest.contents(out.resolve("a"))).hasSize(9);
+    }
+
+    @Test
+    void leavesAnOlderJudgementAsItWasWhenTheWritingFails() throws IOException {
+        JudgedFiles.write(out, DAY, judged(), MethodFiles.shipped(), List.of(), List.of());
+        Map<String, String> before = DayFolderTest.contents(out);
+        List<Problem> unwritable = new java.util.ArrayList<>();
+        unwritable.add(null);
+
+        assertThatThrownBy(() -> JudgedFiles.write(out, DAY, judged(), MethodFiles.shipped(), unwritable, List.of()))
+                .isInstanceOf(NullPointerException.class);
+        assertThat(DayFolderTest.contents(out)).isEqualTo(before);
+
+        Path fresh = out.resolve("fresh");
+        assertThatThrownBy(() -> JudgedFiles.write(fresh, DAY, judged(), MethodFiles.shipped(), unwritable, List.of()))
+                .isInstanceOf(NullPointerException.class);
+        assertThat(DayFolderTest.contents(out)).isEqualTo(before);
+    }
+
+    @Test
+    void keepsOtherFilesOfTheFolder() throws IOException {
+        Files.writeString(out.resolve("mine.txt"), "kept");
+        Files.writeString(out.resolve("results.csv"), "old");
+        JudgedFiles.write(out, DAY, judged(), MethodFiles.shipped(), List.of(), List.of());
+        assertThat(Files.readString(out.resolve("mine.txt"))).isEqualTo("kept");
+        assertThat(Files.readString(out.resolve("results.csv"))).startsWith("lab_number,");
+        assertThat(DayFolderTest.contents(out).keySet()).noneMatch(name -> name.contains(".part"));
     }
 }

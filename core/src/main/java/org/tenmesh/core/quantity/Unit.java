@@ -1,8 +1,10 @@
 package org.tenmesh.core.quantity;
 
 import java.util.HashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 
 /**
  * The units this laboratory reads and reports in, each with its UCUM code (Unified Code for Units of Measure,
@@ -37,6 +39,13 @@ public enum Unit {
 
     private static final Map<String, Unit> BY_CODE = new HashMap<>();
 
+    // Units that state the same thing, each with its size in the smallest of them.
+    private static final List<Map<Unit, Double>> CONVERTED = List.of(
+            Map.of(MILLIGRAM_PER_KILOGRAM, 1.0, GRAM_PER_KILOGRAM, 1000.0, PERCENT, 10_000.0),
+            Map.of(MILLIGRAM_PER_LITRE, 1.0, GRAM_PER_LITRE, 1000.0),
+            Map.of(MILLIMOLE_PER_LITRE, 1.0, MOLE_PER_LITRE, 1000.0),
+            Map.of(MILLISIEMENS_PER_CENTIMETRE, 1.0, DECISIEMENS_PER_METRE, 1.0));
+
     static {
         for (Unit unit : values()) {
             BY_CODE.put(unit.ucum, unit);
@@ -59,6 +68,24 @@ public enum Unit {
     /** The trade's spelling, for pages and reports; empty for pH and ratios. */
     public String spelling() {
         return spelling;
+    }
+
+    /**
+     * What a number in this unit is multiplied by to stand in another, empty where the two do not state the same thing. Equal dimensions
+     * are not enough: mg in a litre of extract is not mg in a litre of soil, an equivalent is not a mole, pH is not a share.
+     */
+    public OptionalDouble factorTo(Unit other) {
+        if (this == other) {
+            return OptionalDouble.of(1);
+        }
+        for (Map<Unit, Double> sizes : CONVERTED) {
+            Double from = sizes.get(this);
+            Double to = sizes.get(other);
+            if (from != null && to != null) {
+                return OptionalDouble.of(from / to);
+            }
+        }
+        return OptionalDouble.empty();
     }
 
     /** What it measures and how large it is. */
