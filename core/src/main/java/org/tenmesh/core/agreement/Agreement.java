@@ -37,7 +37,8 @@ public final class Agreement {
 
     private static final double FIRST_DECAY = 0.9;
 
-    private static final int FEWEST = 40;
+    /** Fewest soils from which relations are learnt (choice). */
+    public static final int FEWEST = 40;
     /** Soils that relations are learnt from at the most. */
     private static final int MOST_LEARNT = 2000;
     /** Soils after the last one in question whose forecasts still depend on it. */
@@ -51,6 +52,11 @@ public final class Agreement {
 
     /** Soils on the day's own scale that each client is given before its own are looked at (choice). */
     private static final double PRIOR_SOILS = 20;
+
+    /** Of the variance of a column, what neighbours' differences must leave (choice: a thousandth of its standard deviation). */
+    private static final double LEAST_SHARE = 1e-6;
+    /** Least variance on the scale of the table, pH or natural logarithms of contents: beyond the digits of any reading (choice). */
+    private static final double LEAST_VARIANCE = 1e-12;
 
     private static final int WIDENING_ROUNDS = 3;
     /** Chance that a client's soils follow none of the relations that hold for most (choice). */
@@ -132,13 +138,16 @@ public final class Agreement {
         sequences();
         double[][] features = features();
         int[] used = used(features);
-        if (used.length < Math.max(FEWEST, 3 * (1 + 2 * others.length))) {
+        if (p == 0 || used.length < Math.max(FEWEST, 3 * (1 + 2 * others.length)) || isWithoutVariance(used)) {
             return;
         }
         learntFrom = used.length;
         for (int round = 0; round < 2; round++) {
             double[][] residual = regress(features, used);
-            coordinates(residual, used);
+            if (!coordinates(residual, used)) {
+                signal = new double[0];
+                return;
+            }
             likeness(residual, used);
         }
         population(used);
@@ -313,6 +322,35 @@ public final class Agreement {
         for (int i = n - 1; i >= 0; i--) {
             sequenceEnd[i] = i + 1 < n && sequenceStart[i + 1] == sequenceStart[i] ? sequenceEnd[i + 1] : i;
         }
+    }
+
+    // Whether most soils agree to the last digit in a column: a continuous density does not describe it, and its
+    // scatter
+    // would come out as nothing.
+    private boolean isWithoutVariance(int[] used) {
+        for (int column : own) {
+            double[] values = new double[used.length];
+            for (int k = 0; k < used.length; k++) {
+                values[k] = table.values()[used[k]][column];
+            }
+            if (mostHoldOneValue(values)) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    /** Whether more than half of some values, all finite, are one and the same number: the usable variance of a column is then nothing. */
+    public static boolean mostHoldOneValue(double[] values) {
+        double[] sorted = values.clone();
+        Arrays.sort(sorted);
+        // What more than half are stands in the middle.
+        double middle = sorted.length == 0 ? Double.NaN : sorted[sorted.length / 2];
+        int same = 0;
+        for (double value : sorted) {
+            same += value == middle ? 1 : 0;
+        }
+        return 2 * same > sorted.length;
     }
 
     // Standardised columns, their squares, a one; rows that lack anything are left empty.
@@ -539,8 +577,8 @@ public final class Agreement {
     }
 
     // Coordinates in which the soil's own part has variance 1 and both parts are uncorrelated: the own part from
-    // neighbours' differences.
-    private void coordinates(double[][] residual, int[] used) {
+    // neighbours' differences. False where a column scatters so little against the others that there are none.
+    private boolean coordinates(double[][] residual, int[] used) {
         double[][] differences = new double[used.length][];
         int pairs = 0;
         for (int k = 1; k < used.length; k++) {
@@ -560,6 +598,9 @@ public final class Agreement {
         }
         double[][] whole = scatter(all);
         double[][] ownScatter = pairs < FEWEST ? whole : scatter(Arrays.copyOf(differences, pairs));
+        if (!isPositive(whole, whole) || !isPositive(ownScatter, whole)) {
+            return false;
+        }
         double[][] root = inverseRoot(ownScatter);
         RealMatrix l = new Array2DRowRealMatrix(root, false);
         double[][] symmetric = l.multiply(new Array2DRowRealMatrix(whole, false))
@@ -582,6 +623,21 @@ public final class Agreement {
             logDeterminant += Math.log(root[c][c]);
         }
         constant = logDeterminant;
+        return true;
+    }
+
+    // Whether every column has a variance that a computer can tell from nothing beside the whole one.
+    private static boolean isPositive(double[][] scatter, double[][] whole) {
+        for (int c = 0; c < scatter.length; c++) {
+            boolean finite = true;
+            for (double value : scatter[c]) {
+                finite &= Double.isFinite(value);
+            }
+            if (!finite || !(scatter[c][c] > LEAST_SHARE * whole[c][c]) || !(scatter[c][c] > LEAST_VARIANCE)) {
+                return false;
+            }
+        }
+        return true;
     }
 
     // Robust scatter about nought: maximum likelihood of a t distribution.
@@ -791,7 +847,10 @@ public final class Agreement {
 
     // Of readings in their places, whether their client's soils follow no other's relations.
     private boolean followsNone(int row) {
-        return plain != null && plain.speaks() && plain.together[row] + LOG_FOLLOWS_NONE > together[row] + LOG_FOLLOWS;
+        return plain != null
+                && speaks()
+                && plain.speaks()
+                && plain.together[row] + LOG_FOLLOWS_NONE > together[row] + LOG_FOLLOWS;
     }
 
     private boolean isForetold(int row) {
@@ -1086,8 +1145,11 @@ public final class Agreement {
         return sd;
     }
 
-    /** How likely the reading recorded at a row is under the soil of that row, natural logarithm of the density. */
+    /** How likely the reading recorded at a row is under the soil of that row, natural logarithm of the density; 0 when nothing was learnt. */
     public double likelihood(int row) {
+        if (!speaks()) {
+            return 0;
+        }
         return followsNone(row) && plain != null ? plain.inPlace[row] : inPlace[row];
     }
 

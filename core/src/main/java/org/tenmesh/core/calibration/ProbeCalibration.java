@@ -66,7 +66,7 @@ public record ProbeCalibration(double slopeMvPerPh, double offsetMv, double cels
                     + Math.round(meanPh * 100) / 100.0);
         }
         double perPh = sxy / sxx;
-        return new ProbeCalibration(-perPh, meanMv + perPh * (7 - meanPh), celsius, n);
+        return new ProbeCalibration(0 - perPh, meanMv + perPh * (7 - meanPh), celsius, n);
     }
 
     /** Slope in % of the theoretical one at the temperature of the buffers. */

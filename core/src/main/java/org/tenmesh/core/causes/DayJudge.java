@@ -28,6 +28,7 @@ import org.tenmesh.core.judgement.Suspicion;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
@@ -58,7 +59,9 @@ public final class DayJudge {
     public static JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier) {
         Map<String, References> references = references(day, methods);
         List<Run> runs = day.runs().stream()
-                .filter(run -> methods.containsKey(run.method()))
+                // A method that is calculated from other results has no readings to judge.
+                .filter(run ->
+                        methods.containsKey(run.method()) && !(methods.get(run.method()) instanceof DerivedMethod))
                 .sorted(Comparator.comparing(Run::run))
                 .toList();
         List<JudgedRun> alone = runs.parallelStream()

@@ -55,6 +55,7 @@ final class DaySoils {
     private final int[] trayOf;
     private final int[] wellOf;
     private final EarlierRows earlier;
+    private final List<LeftOut> leftOut = new ArrayList<>();
     private final Origin[] origin;
 
     /**
@@ -178,10 +179,25 @@ final class DaySoils {
         }
         Map<String, MethodSoils> byId = new LinkedHashMap<>();
         int columns = 0;
-        for (RunJudgement run : runs) {
-            Method method = run.reduced().method();
-            if (!byId.containsKey(method.id())) {
-                MethodSoils one = new MethodSoils(method, independent(run), columns, n);
+        Map<String, List<RunJudgement>> runsOf = new LinkedHashMap<>();
+        runs.forEach(run -> runsOf.computeIfAbsent(run.reduced().method().id(), id -> new ArrayList<>())
+                .add(run));
+        for (List<RunJudgement> of : runsOf.values()) {
+            Method method = of.get(0).reduced().method();
+            List<Analyte> chosen = of.stream()
+                    .filter(run -> !run.reduced().determinations().isEmpty())
+                    .findFirst()
+                    .map(DaySoils::independent)
+                    .orElse(List.of());
+            List<Analyte> kept = chosen.stream()
+                    .filter(analyte -> !isWithoutVariance(method, analyte, of))
+                    .toList();
+            chosen.stream()
+                    .filter(analyte -> !kept.contains(analyte))
+                    .forEach(analyte -> leftOut.add(new LeftOut(method.id(), analyte.symbol())));
+            // A method that gave no result, or the same result everywhere, says nothing of the others.
+            if (!kept.isEmpty()) {
+                MethodSoils one = new MethodSoils(method, kept, columns, n);
                 columns += one.own.length;
                 byId.put(method.id(), one);
             }
@@ -209,6 +225,24 @@ final class DaySoils {
                     from.map(Submission::client).orElse(""),
                     from.flatMap(EarlierRows::region).orElse(""));
         }
+    }
+
+    /** An analyte that is left out of the comparison of methods, because most soils gave one and the same value. */
+    record LeftOut(String method, String analyte) {}
+
+    List<LeftOut> leftOut() {
+        return List.copyOf(leftOut);
+    }
+
+    private static boolean isWithoutVariance(Method method, Analyte analyte, List<RunJudgement> runs) {
+        double[] read = runs.stream()
+                .flatMap(run -> run.determinations().stream())
+                .map(RunJudgement.Judged::determination)
+                .filter(d -> d.analyte().equals(analyte.symbol()) && d.flaw() == Flaw.NONE)
+                .mapToDouble(d -> d.amount().raw())
+                .filter(Double::isFinite)
+                .toArray();
+        return read.length >= Agreement.FEWEST && Agreement.mostHoldOneValue(read);
     }
 
     /** Who sent a soil, and from where; empty texts where it is not known. */

@@ -233,17 +233,28 @@ final class Groups {
             Agreement.Contrast contrast = effects.contrast(of);
             double freedom = INTERLEAVED.contains(kind) ? MANY : clients(groupOf, g) - 1;
             for (int c = 0; c < method.own.length; c++) {
-                all.add(found(
+                Found one = found(
                         kind,
                         comparison.naming().apply(names.get(g)),
                         method,
                         c,
                         rows,
                         joined(contrast, known, of, c),
-                        freedom));
+                        freedom);
+                // Groups whose soils say nothing of their difference are not compared: it could be anything.
+                if (isKnown(one.difference())) {
+                    all.add(one);
+                }
             }
         }
         return all;
+    }
+
+    private static boolean isKnown(GroupDifference difference) {
+        return Double.isFinite(difference.size())
+                && Double.isFinite(difference.low())
+                && Double.isFinite(difference.high())
+                && Double.isFinite(difference.log10Chance());
     }
 
     // Whatever reads whole clients one after the other is compared over clients: the fewer on either side decide.

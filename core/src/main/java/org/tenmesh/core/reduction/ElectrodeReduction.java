@@ -145,6 +145,17 @@ final class ElectrodeReduction {
         }
         ProbeCalibration calibration = probe.calibration();
         double ph = calibration.phAt(milliVolt, celsius);
+        if (!Double.isFinite(ph)) {
+            // A dead probe reads the same in every buffer: it has a calibration, and none that gives a pH.
+            missing(
+                    grid,
+                    row,
+                    knownPh,
+                    "no pH follows from " + text(milliVolt, 5) + " mV at " + text(celsius, 4) + " °C and a slope of "
+                            + text(calibration.slopeMvPerPh(), 4) + " mV/pH",
+                    Flaw.NO_CALIBRATION);
+            return;
+        }
         if (trail.wants(grid.identity[row], analyte.symbol())) {
             trail.step(
                     "Potential" + probe(grid, row) + ", position " + grid.position[row], "", milliVolt, Unit.MILLIVOLT);

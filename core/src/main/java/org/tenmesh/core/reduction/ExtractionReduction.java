@@ -113,7 +113,9 @@ final class ExtractionReduction {
             double raw = grid.value(row, columns[e]);
             double corrected = raw >= saturation ? Double.NaN : signals.at(row, columns[e], raw);
             signal[e] = corrected;
-            apparent[e] = curve == null || Double.isNaN(corrected) ? Double.NaN : curve.concentration(corrected);
+            double read = curve == null || Double.isNaN(corrected) ? Double.NaN : curve.concentration(corrected);
+            // A curve without a slope gives no concentration.
+            apparent[e] = Double.isInfinite(read) ? Double.NaN : read;
         }
         if (!shares.isEmpty()) {
             System.arraycopy(withoutOverlaps(apparent, shares), 0, extract, 0, extract.length);

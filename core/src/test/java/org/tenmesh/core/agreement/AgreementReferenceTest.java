@@ -141,6 +141,53 @@ class AgreementReferenceTest {
     }
 
     @Test
+    void nothingIsLearntOfAColumnInWhichMostSoilsAgree() {
+        MadeSoils made = new MadeSoils(20, new SplittableRandom(5));
+        for (int i = 0; i < made.table.soils(); i++) {
+            made.table.values()[i][0] = i % 5 == 0 ? 1 + 0.01 * i : 0;
+        }
+        Agreement agreement = made.learnt();
+
+        assertThat(agreement.speaks()).isFalse();
+        assertThat(agreement.likelihood(3)).isZero();
+        assertThat(agreement.logRatio(MadeSoils.rows(0, 2), row -> 1 - row)).isZero();
+    }
+
+    @Test
+    void nothingIsLearntOfAColumnThatIsTheSameForNeighboursAlone() {
+        MadeSoils made = new MadeSoils(20, new SplittableRandom(6));
+        for (int i = 0; i < made.table.soils(); i++) {
+            made.table.values()[i][0] = made.table.client()[i];
+        }
+
+        assertThat(made.learnt().speaks()).isFalse();
+    }
+
+    @Test
+    void mostAreOneValueWhenMoreThanHalfAre() {
+        assertThat(Agreement.mostHoldOneValue(new double[] {1, 0, 0, 2, 0})).isTrue();
+        assertThat(Agreement.mostHoldOneValue(new double[] {1, 0, 0, 2})).isFalse();
+        assertThat(Agreement.mostHoldOneValue(new double[] {})).isFalse();
+    }
+
+    // 100 soils are enough for the scatter of one column alone, too few for its relations to forty others.
+    @Test
+    void saysNothingWhereOnlyTheModelWithoutRelationsWasLearnt() {
+        int others = 40;
+        SplittableRandom random = new SplittableRandom(9);
+        double[][] values = new double[100][1 + others];
+        for (double[] row : values) {
+            Arrays.setAll(row, j -> random.nextGaussian());
+        }
+        SoilTable table = new SoilTable(values, new int[100], new int[100]);
+        Agreement agreement = Agreement.learn(
+                table, new int[] {0}, IntStream.rangeClosed(1, others).toArray());
+
+        assertThat(agreement.speaks()).isFalse();
+        assertThat(agreement.likelihood(49)).isZero();
+    }
+
+    @Test
     void saysNothingFromFewSoils() {
         Agreement few = new MadeSoils(1, new SplittableRandom(1)).learnt();
         assertThat(few.speaks()).isFalse();

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 import static org.tenmesh.core.causes.Bench.lab;
 
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -16,8 +17,12 @@ import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.methods.DerivedMethod;
+import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.redo.Standing;
+import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 
@@ -434,6 +439,106 @@ class DayJudgeTest {
             assertThat(story.around()).last().isEqualTo("Verdict: fit.");
         }
         assertThat(standing.of(lab(2), "mehlich3-icp", "K")).isEmpty();
+    }
+
+    @Test
+    void rejectsADeadProbeAndJudgesTheOthers() {
+        Bench bench = new Bench("ph-1", Bench.PH);
+        for (String probe : List.of("1", "2")) {
+            double slope = probe.equals("2") ? 0 : 59.16;
+            bench.probe(Role.STANDARD, "B4", probe, slope * (7 - 4.01), 25)
+                    .probe(Role.STANDARD, "B7", probe, 0, 25)
+                    .probe(Role.STANDARD, "B10", probe, slope * (7 - 10.01), 25)
+                    .probe(Role.VERIFICATION, "B7", probe, 0, 25)
+                    .probe(Role.CONTROL, "LOAM", probe, slope * 0.5, 25);
+        }
+        for (int i = 1; i <= 8; i++) {
+            String probe = i % 2 == 0 ? "2" : "1";
+            bench.probe(SAMPLE, lab(i).text(), probe, probe.equals("2") ? 0 : 59.16 * 0.5, 25);
+        }
+        bench.probe(Role.VERIFICATION, "B7", "1", 0, 25).probe(Role.VERIFICATION, "B7", "2", 0, 25);
+
+        JudgedDay judged = judge(bench.run());
+
+        assertThat(only(judged, CauseKind.CALIBRATION_REJECTED).evidence())
+                .contains("Probe 2: slope 0.00 mV/pH is 0.0 % of the theoretical");
+        assertThat(result(judged, lab(1), "pH").verdict()).isEqualTo(Verdict.FIT);
+        assertThat(result(judged, lab(2), "pH").verdict()).isEqualTo(Verdict.HOLD);
+        assertThat(result(judged, lab(2), "pH").amount()).isInstanceOf(Amount.Missing.class);
+    }
+
+    @Test
+    void aRunWithoutReadingsCostsTheOthersNothing() {
+        Run full = icp().soils(1, 60).icp(Role.VERIFICATION, "QC", 10, 20).run();
+        Run empty = new Run(
+                "a-empty",
+                Bench.LOI.id(),
+                "instrument 2",
+                Optional.empty(),
+                Bench.START,
+                Readings.builder().build());
+        Run emptyToo = new Run(
+                "b-empty",
+                Bench.ICP.id(),
+                "instrument 1",
+                Optional.empty(),
+                Bench.START,
+                Readings.builder().build());
+
+        JudgedDay judged = judge(full, empty, emptyToo);
+
+        assertThat(judged.results()).hasSize(120).isEqualTo(judge(full).results());
+    }
+
+    @Test
+    void aRunThatYieldsNoResultCostsTheOthersNothing() {
+        Run full = icp().soils(1, 60).icp(Role.VERIFICATION, "QC", 10, 20).run();
+        // Plasma readings under a method whose lines were renamed.
+        Readings.Builder renamed = Readings.builder();
+        for (int i = 1; i <= 50; i++) {
+            renamed.add(i, SAMPLE, lab(i).text(), "1", "Q 1.0", 5, Unit.PER_SECOND, Bench.START, 1);
+        }
+        Run none = new Run(
+                "none", Bench.ICP.id(), "instrument 2", Optional.empty(), Bench.START.plusDays(0), renamed.build());
+
+        assertThat(judge(full, none).results()).containsAll(judge(full).results());
+    }
+
+    @Test
+    void anElementThatIsTheSameInEverySoilIsLeftOutOfTheComparison() {
+        Bench plasma = icp();
+        for (int i = 1; i <= 80; i++) {
+            // A dead line: potassium reads nothing anywhere, the control soil too.
+            plasma.icp(SAMPLE, lab(i).text(), 3 + 0.1 * (i % 5), 0);
+        }
+        Bench loss = new Bench("loi-1", Bench.LOI).weigh(Role.CONTROL, "LOAM", 20, 25, 24.8);
+        for (int i = 1; i <= 80; i++) {
+            loss.weigh(SAMPLE, lab(i).text(), 20, 25, 24.8 - 0.01 * (i % 7));
+        }
+
+        JudgedDay judged = judge(plasma.icp(Role.VERIFICATION, "QC", 10, 20).run(), loss.run());
+
+        assertThat(judged.results()).hasSize(80 * 4);
+        assertThat(judged.causes()).isEmpty();
+    }
+
+    @Test
+    void passesOverARunOfACalculatedMethod() {
+        DerivedMethod calculated = new DerivedMethod(
+                Bench.head("ratios", List.of(Bench.analyte("R", Unit.ONE, 1, Double.NaN))),
+                List.of(),
+                List.of(),
+                List.of(),
+                List.of(),
+                Optional.empty());
+        Run full = icp().soils(1, 5).icp(Role.VERIFICATION, "QC", 10, 20).run();
+        Run wrong = new Run("r-1", "ratios", "instrument 1", Optional.empty(), Bench.START, full.readings());
+        Map<String, Method> methods = new HashMap<>(Bench.METHODS);
+        methods.put("ratios", calculated);
+
+        JudgedDay judged = DayJudge.judge(Bench.day(Map.of(), List.of(), full, wrong), methods);
+
+        assertThat(judged.results()).isEqualTo(judge(full).results());
     }
 
     @Test
