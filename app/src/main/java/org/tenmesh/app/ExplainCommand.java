@@ -4,7 +4,6 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.DayJudge;
@@ -15,6 +14,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.quantity.Stated;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Step;
@@ -126,16 +126,15 @@ final class ExplainCommand implements Command {
             }
         }
         out.println();
+        Optional<Stated> stated = method.analyte(result.analyte())
+                .map(analyte -> Stated.of(result.amount(), analyte.rounding(), result.expandedUncertainty()));
+        String sure = stated.map(its -> its.sentence(result.amount().unit())).orElse("");
+        String text = stated.map(Stated::text).orElse(result.reported());
         out.printf(
                 "Reported  %s%s%s%n",
-                result.reported().isEmpty() ? "nothing" + why(result.amount()) : result.reported(),
-                result.reported().isEmpty() ? "" : spelled(result.amount().unit()),
-                result.expandedUncertainty().isPresent()
-                        ? String.format(
-                                Locale.ROOT,
-                                ", expanded uncertainty %.3g (k = 2)",
-                                result.expandedUncertainty().getAsDouble())
-                        : "");
+                text.isEmpty() ? "nothing" + why(result.amount()) : text,
+                text.isEmpty() ? "" : spelled(result.amount().unit()),
+                sure.isEmpty() ? "" : ", expanded uncertainty (k = 2) " + sure);
         out.printf(
                 "Verdict   %s%s%n",
                 result.verdict().word(),

@@ -21,6 +21,8 @@ import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Significant;
+import org.tenmesh.core.quantity.Stated;
+import org.tenmesh.core.quantity.Uncertainty;
 import org.tenmesh.core.reduction.Step;
 import org.tenmesh.store.PersonRole;
 
@@ -99,20 +101,20 @@ final class SoilPages {
         for (Result result : results) {
             Optional<Analyte> analyte = desk.analyte(result.method(), result.analyte());
             boolean wanted = asked.contains(key(result));
+            Optional<Stated> stated =
+                    analyte.map(a -> Stated.of(result.amount(), a.rounding(), result.expandedUncertainty()));
+            String value = stated.map(Stated::text).orElse(result.reported());
             groups.getOrDefault(group(desk, result.method()), new ArrayList<>())
                     .add(new Line(
                             key(result),
                             analyte.map(Analyte::name).orElse(result.analyte()),
-                            Words.grouped(result.reported().isEmpty() ? "no number" : result.reported()),
+                            Words.grouped(value.isEmpty() ? "no number" : value),
                             result.amount() instanceof Amount.NotEnoughSoil
                                             || result.amount() instanceof Amount.Saturated
                                             || result.reported().isEmpty()
                                     ? ""
                                     : result.amount().unit().spelling(),
-                            result.expandedUncertainty().isPresent()
-                                    ? Words.grouped(Significant.text(
-                                            result.expandedUncertainty().getAsDouble(), 2))
-                                    : "",
+                            stated.map(SoilPages::uncertainty).orElse(""),
                             analyte.map(a -> Pictures.scale(result, a)).orElse(""),
                             result.verdict(),
                             result.verdict() == Verdict.FIT && !result.causes().isEmpty()
@@ -190,6 +192,12 @@ final class SoilPages {
             parts.add(Words.of(hold, "is held", "are held"));
         }
         return Words.sentence(String.join(", ", parts)) + (fit > 0 ? ". The other " + fit + " may leave." : ".");
+    }
+
+    private static String uncertainty(Stated stated) {
+        return stated.known() instanceof Uncertainty.NotStatedAtEnd
+                ? "not stated"
+                : Words.grouped(stated.uncertainty());
     }
 
     static String key(Result result) {

@@ -14,7 +14,7 @@ import org.tenmesh.core.quantity.Amount;
  * @param position where in that run; 0 when it was expected but never read, or comes from no run
  * @param amount full precision
  * @param reported rounded text, limits included; empty when there is no number
- * @param expandedUncertainty k = 2, same unit; empty when there is no number
+ * @param expandedUncertainty k = 2, same unit; empty when there is no number, and where a calculated number lies at the end of its scale
  * @param causes ids of what went wrong, empty when the verdict is fit
  */
 public record Result(

@@ -22,6 +22,7 @@ import org.tenmesh.core.methods.Constant;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Significant;
+import org.tenmesh.core.quantity.Uncertainty;
 
 /** One derived method, ready to reckon soil after soil. */
 final class Reckoner {
@@ -396,7 +397,7 @@ final class Reckoner {
         private Result result(Analyte analyte, int place) {
             Amount amount = amount(analyte, place);
             OptionalDouble expanded = amount instanceof Amount.Measured
-                    ? OptionalDouble.of(COVERAGE * Math.sqrt(values[place].variance(sd)))
+                    ? Uncertainty.propagated(COVERAGE * Math.sqrt(values[place].variance(sd)), analyte.rounding())
                     : OptionalDouble.empty();
             Verdict verdict = amount instanceof Amount.Missing ? Verdict.HOLD : Verdict.FIT;
             Set<String> causes = Set.of();

@@ -20,6 +20,8 @@ import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Dimension;
+import org.tenmesh.core.quantity.Stated;
+import org.tenmesh.core.quantity.Uncertainty;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Step;
 
@@ -208,13 +210,16 @@ final class Retelling {
         if (result.amount() instanceof Amount.Missing missing) {
             around.add("No number: " + missing.reason() + ".");
         }
-        result.expandedUncertainty().ifPresent(expanded -> around.add(uncertainty(result, outcome, expanded)));
+        method.analyte(result.analyte())
+                .map(analyte -> Stated.of(result.amount(), analyte.rounding(), result.expandedUncertainty()))
+                .filter(stated -> !(stated.known() instanceof Uncertainty.NoNumber))
+                .ifPresent(stated -> around.add(uncertainty(result, outcome, stated)));
         method.advice().ifPresent(advice -> around.add("Advice for " + advice.region() + ": " + advice.deference()));
         around.add("Verdict: " + result.verdict().word() + ".");
         return List.copyOf(around);
     }
 
-    private static String uncertainty(Result result, Reckoner.Outcome outcome, double expanded) {
+    private static String uncertainty(Result result, Reckoner.Outcome outcome, Stated stated) {
         Reckoned value = outcome.value(result.analyte());
         double[] sd = outcome.sd();
         double variance = value.variance(sd);
@@ -226,10 +231,11 @@ final class Retelling {
                 parts.add(base.analyte() + " (" + base.method() + ") " + text(100 * part * part / variance, 2) + " %");
             }
         }
-        String unit = result.amount().unit().spelling();
-        return "Uncertainty (k = 2) " + text(expanded, 2) + (unit.isEmpty() ? "" : " " + unit)
-                + (parts.isEmpty()
-                        ? ": no input has a stated uncertainty."
-                        : ", carried from what was measured; shares of its square: " + String.join(", ", parts) + ".");
+        if (stated.known() instanceof Uncertainty.NotStatedAtEnd) {
+            return "Uncertainty " + Uncertainty.NOT_STATED_AT_END
+                    + ": the number was limited to what is possible there, or no input has a stated uncertainty.";
+        }
+        return "Uncertainty (k = 2) " + stated.sentence(result.amount().unit())
+                + ", carried from what was measured; shares of its square: " + String.join(", ", parts) + ".";
     }
 }

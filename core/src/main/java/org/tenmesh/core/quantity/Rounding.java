@@ -18,6 +18,11 @@ public record Rounding(int decimals) {
         }
     }
 
+    /** One unit of the last place: 0.01 for two decimals. */
+    public double lastPlace() {
+        return 1 / POWERS[decimals];
+    }
+
     /** The number as reported text, without unit. */
     public String text(double value) {
         double scaled = Math.abs(value) * POWERS[decimals];

@@ -20,7 +20,7 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
-import org.tenmesh.core.quantity.Significant;
+import org.tenmesh.core.quantity.Stated;
 
 /** What of a submission may leave. */
 public final class Releasing {
@@ -112,6 +112,7 @@ public final class Releasing {
                 .orElseThrow(() -> new IllegalArgumentException("method " + result.method() + " reports no "
                         + result.analyte() + " (" + result.labNumber() + ")"));
         boolean leaves = result.verdict() == Verdict.FIT && !result.reported().isEmpty();
+        Stated stated = Stated.of(result.amount(), analyte.rounding(), result.expandedUncertainty());
         return new ReleasedResult(
                 result.labNumber(),
                 result.method(),
@@ -121,10 +122,8 @@ public final class Releasing {
                         ? OptionalDouble.of(measured.value())
                         : OptionalDouble.empty(),
                 analyte.unit().ucum(),
-                leaves ? result.reported() : "",
-                leaves && result.expandedUncertainty().isPresent()
-                        ? Significant.text(result.expandedUncertainty().getAsDouble(), 2)
-                        : "",
+                leaves ? stated.text() : "",
+                leaves ? stated.uncertainty() : "",
                 leaves ? "" : reason(result, causes));
     }
 

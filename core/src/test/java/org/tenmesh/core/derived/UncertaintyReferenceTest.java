@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
@@ -130,5 +131,39 @@ class UncertaintyReferenceTest {
                 Deriving.of(Sums.day(), Sums.standard(), java.util.Map.<String, Method>of("q", quotient));
         double relative = Math.sqrt(Math.pow(30 / 1500.0, 2) + Math.pow(6 / 250.0, 2));
         assertThat(expanded(derived, "q")).isCloseTo(2 * 6 * relative, within(1e-12));
+    }
+
+    /** Share of one of two that is all of both: 100 k / (k + rest) with the rest limited to 0 is 100, and its slopes cancel to noise. */
+    @Test
+    void statesNoUncertaintyWhereANumberIsLimitedToTheEndOfItsScale() {
+        Formula k = Sums.name("k");
+        Formula rest = Sums.name("rest");
+        DerivedMethod share = new DerivedMethod(
+                Sums.head(
+                        "saturation",
+                        Sums.analyte("rest", Unit.MILLIGRAM_PER_KILOGRAM, 2),
+                        Sums.analyte("share", Unit.PERCENT, 0)),
+                List.of(Sums.input("k", "icp", "K", "mg/kg"), Sums.input("mg", "icp", "Mg", "mg/kg")),
+                List.of(Sums.constant("all", 100, "%"), Sums.constant("none", 0, "mg/kg")),
+                List.of(),
+                List.of(
+                        Sums.computed(
+                                "rest",
+                                Sums.of(
+                                        Operation.MAX,
+                                        Sums.name("none"),
+                                        Sums.of(Operation.SUBTRACT, k, Sums.name("mg")))),
+                        Sums.computed(
+                                "share",
+                                Sums.of(
+                                        Operation.DIVIDE,
+                                        Sums.of(Operation.MULTIPLY, Sums.name("all"), k),
+                                        Sums.of(Operation.ADD, k, rest)))),
+                Optional.empty());
+
+        List<Result> derived = Deriving.of(Sums.day(), Sums.standard(), Map.of("saturation", share));
+
+        assertThat(derived).extracting(Result::reported).containsExactly("0.00", "100");
+        assertThat(derived).allMatch(result -> result.expandedUncertainty().isEmpty());
     }
 }

@@ -124,7 +124,7 @@ class ReleasingTest {
 
         assertThat(released.reported()).isEqualTo("3.2");
         assertThat(released.value()).hasValue(3.1893);
-        assertThat(released.uncertainty()).isEqualTo("0.23");
+        assertThat(released.uncertainty()).isEqualTo("0.2");
         assertThat(released.heldBecause()).isEmpty();
     }
 
