@@ -124,10 +124,9 @@ public final class JudgedFiles {
                             "runner_up_odds"))
                     .end();
             for (Cause cause : causes) {
-                out.field(cause.id())
-                        .field(cause.kind().word())
-                        .field(cause.run())
-                        .field(cause.method());
+                out.field(cause.id()).field(cause.kind().word());
+                joined(out, cause.runs());
+                joined(out, cause.methods());
                 joined(out, cause.analytes());
                 out.field(cause.firstPosition())
                         .field(cause.lastPosition())

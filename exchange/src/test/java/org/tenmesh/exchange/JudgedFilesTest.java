@@ -14,8 +14,11 @@ import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.ResultKey;
+import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
@@ -70,19 +73,23 @@ class JudgedFilesTest {
                                 Verdict.REDO,
                                 "c1")),
                 List.of(new Cause(
-                        "c1",
-                        CauseKind.CONTROL_FAILED,
-                        Verdict.REDO,
-                        "LOI-1",
-                        "om-loi-360",
-                        List.of("LOI", "OM"),
-                        3,
-                        9,
-                        6,
-                        "Known soil ASH-1 gave 3.90 %, expected 3.10, \"far off\"",
+                        new CauseKey(CauseKind.CONTROL_FAILED, "LOI-1", "0123456789"),
+                        List.of(new Stretch(
+                                "LOI-1",
+                                "om-loi-360",
+                                Verdict.REDO,
+                                List.of("LOI", "OM"),
+                                3,
+                                9,
+                                List.of(
+                                        new ResultKey(ONE, "om-loi-360", "OM"),
+                                        new ResultKey(TWO, "om-loi-360", "OM"),
+                                        new ResultKey(TWO, "om-loi-360", "LOI")),
+                                "Known soil ASH-1 gave 3.90 %, expected 3.10, \"far off\"")),
                         "Weigh again",
                         OptionalDouble.of(4.5),
-                        Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.75)))),
+                        Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.75)),
+                        "d")),
                 List.of(new GateOutcome(
                         "LOI-A",
                         "LOI-1",
@@ -118,7 +125,7 @@ class JudgedFilesTest {
                 .isEqualTo(
                         "cause,kind,run,method,analytes,first_position,last_position,samples,evidence,action,odds,"
                                 + "runner_up,runner_up_odds\n"
-                                + "c1,control-failed,LOI-1,om-loi-360,LOI;OM,3,9,6,"
+                                + "control-failed@LOI-1#0123456789,control-failed,LOI-1,om-loi-360,LOI;OM,3,9,2,"
                                 + "\"Known soil ASH-1 gave 3.90 %, expected 3.10, \"\"far off\"\"\",Weigh again,4.5,standard-wrong,0.75\n");
         assertThat(Files.readString(out.resolve("gates.csv")))
                 .isEqualTo("instrument,run,gate,outcome,observed,limit,at\n"

@@ -1,6 +1,7 @@
 package org.tenmesh.store;
 
 import java.sql.Array;
+import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
 import java.time.OffsetDateTime;
@@ -18,6 +19,7 @@ import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.HandleConsumer;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
@@ -460,15 +462,20 @@ final class AgainstJournal {
     // What people did about causes
 
     private void actions(Handle handle) {
-        record Act(String action, String reason, String actor, Instant at) {
+        record Act(String action, String reason, String actor, Instant at, Grounds grounds) {
             String says() {
                 return "\"" + action + "\" by " + actor + " on " + at
-                        + (reason.isEmpty() ? "" : " because \"" + reason + "\"");
+                        + (reason.isEmpty() ? "" : " because \"" + reason + "\"")
+                        + (grounds.evidenceDigest().isEmpty()
+                                ? ""
+                                : ", decided on " + grounds.labNumbers() + " lab numbers of run " + grounds.run()
+                                        + " and evidence " + grounds.evidenceDigest() + ": " + grounds.evidence());
             }
         }
         Map<String, List<Act>> stored = new TreeMap<>();
         handle.createQuery("""
-                        select d.name || '/' || a.cause as subject, a.action, a.reason, a.actor, a.at
+                        select d.name || '/' || a.cause as subject, a.action, a.reason, a.actor, a.at, a.cause,
+                               a.evidence_digest, a.run, a.evidence, a.lab_numbers
                         from causes.action a join intake.day d on d.id = a.day order by a.id
                         """)
                 .map((rs, ctx) -> Map.entry(
@@ -478,14 +485,20 @@ final class AgainstJournal {
                                 rs.getString("reason"),
                                 rs.getString("actor"),
                                 instant(rs.getObject("at", OffsetDateTime.class))
-                                        .truncatedTo(ChronoUnit.MILLIS))))
+                                        .truncatedTo(ChronoUnit.MILLIS),
+                                grounds(rs))))
                 .forEach(act -> stored.computeIfAbsent(act.getKey(), subject -> new ArrayList<>())
                         .add(act.getValue()));
         record Said(long seq, Act act) {}
         Map<String, List<Said>> said = new TreeMap<>();
         handle.createQuery("""
                         select seq, subject, actor, at, detail::jsonb ->> 'action' as action,
-                               detail::jsonb ->> 'reason' as reason
+                               detail::jsonb ->> 'reason' as reason,
+                               substring(subject from position('/' in subject) + 1) as cause,
+                               coalesce(detail::jsonb ->> 'evidence_digest', '') as evidence_digest,
+                               coalesce(detail::jsonb ->> 'run', '') as run,
+                               coalesce(detail::jsonb ->> 'evidence', '') as evidence,
+                               coalesce((detail::jsonb ->> 'lab_numbers')::int, 0) as lab_numbers
                         from journal.entry where what = 'cause-acted' order by seq
                         """)
                 .map((rs, ctx) -> Map.entry(
@@ -496,7 +509,8 @@ final class AgainstJournal {
                                         rs.getString("action"),
                                         rs.getString("reason"),
                                         rs.getString("actor"),
-                                        instant(rs.getObject("at", OffsetDateTime.class))))))
+                                        instant(rs.getObject("at", OffsetDateTime.class)),
+                                        grounds(rs)))))
                 .forEach(one -> said.computeIfAbsent(one.getKey(), subject -> new ArrayList<>())
                         .add(one.getValue()));
         said.forEach((subject, entries) -> {
@@ -515,6 +529,15 @@ final class AgainstJournal {
         });
         stored.forEach((subject, left) -> left.forEach(act -> differences.add("action on cause " + subject + ": "
                 + act.says() + " is not in the journal: it was put in outside the program")));
+    }
+
+    private static Grounds grounds(ResultSet rs) throws SQLException {
+        return new Grounds(
+                rs.getString("cause"),
+                rs.getString("evidence_digest"),
+                rs.getString("run"),
+                rs.getString("evidence"),
+                rs.getInt("lab_numbers"));
     }
 
     // People

@@ -7,6 +7,7 @@ import java.time.temporal.ChronoUnit;
 import java.util.Arrays;
 import java.util.List;
 import org.jdbi.v3.core.Jdbi;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 
@@ -20,22 +21,28 @@ final class Causes {
         this.journal = journal;
     }
 
-    Acted act(String day, String cause, Action action, String reason, String actor, Instant at) {
+    Acted act(String day, Grounds grounds, Action action, String reason, String actor, Instant at) {
         if (action.needsReason() && reason.isBlank()) {
             throw new Refused("\"" + action.phrase() + "\" needs a reason in words; nothing was stored");
         }
-        if (cause.isBlank() || actor.isBlank()) {
+        if (grounds.cause().isBlank() || actor.isBlank()) {
             throw new Refused("what is done about a cause needs the cause and the person; nothing was stored");
         }
         Instant atMicros = at.truncatedTo(ChronoUnit.MICROS);
         return app.inTransaction(handle -> {
             int id = Days.id(handle, day).orElseThrow(() -> Days.unknownDay(day));
             handle.createUpdate("""
-                            insert into causes.action (day, cause, action, reason, actor, at)
-                            values (:day, :cause, :action, :reason, :actor, :at)
+                            insert into causes.action
+                                (day, cause, evidence_digest, run, evidence, lab_numbers, action, reason, actor, at)
+                            values
+                                (:day, :cause, :digest, :run, :evidence, :labNumbers, :action, :reason, :actor, :at)
                             """)
                     .bind("day", id)
-                    .bind("cause", cause)
+                    .bind("cause", grounds.cause())
+                    .bind("digest", grounds.evidenceDigest())
+                    .bind("run", grounds.run())
+                    .bind("evidence", grounds.evidence())
+                    .bind("labNumbers", grounds.labNumbers())
                     .bind("action", action.word())
                     .bind("reason", reason.strip())
                     .bind("actor", actor)
@@ -46,15 +53,27 @@ final class Causes {
                     atMicros,
                     actor,
                     "cause-acted",
-                    day + "/" + cause,
-                    Json.object("action", action.word(), "reason", reason.strip()));
-            return new Acted(day, cause, action, reason.strip(), actor, atMicros);
+                    day + "/" + grounds.cause(),
+                    Json.object(
+                            "action",
+                            action.word(),
+                            "reason",
+                            reason.strip(),
+                            "evidence_digest",
+                            grounds.evidenceDigest(),
+                            "run",
+                            grounds.run(),
+                            "evidence",
+                            grounds.evidence(),
+                            "lab_numbers",
+                            Integer.toString(grounds.labNumbers())));
+            return new Acted(day, grounds, action, reason.strip(), actor, atMicros);
         });
     }
 
     List<Acted> actions(String day) {
         return app.withHandle(handle -> handle.createQuery("""
-                        select a.cause, a.action, a.reason, a.actor, a.at
+                        select a.cause, a.evidence_digest, a.run, a.evidence, a.lab_numbers, a.action, a.reason, a.actor, a.at
                         from causes.action a
                         join intake.day d on d.id = a.day
                         where d.name = :day
@@ -63,7 +82,12 @@ final class Causes {
                 .bind("day", day)
                 .map((rs, ctx) -> new Acted(
                         day,
-                        rs.getString("cause"),
+                        new Grounds(
+                                rs.getString("cause"),
+                                rs.getString("evidence_digest"),
+                                rs.getString("run"),
+                                rs.getString("evidence"),
+                                rs.getInt("lab_numbers")),
                         action(rs.getString("action")),
                         rs.getString("reason"),
                         rs.getString("actor"),

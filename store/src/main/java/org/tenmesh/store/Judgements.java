@@ -8,14 +8,20 @@ import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.ResultKey;
+import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
@@ -59,6 +65,7 @@ final class Judgements {
             Connection connection = handle.getConnection();
             copyResults(connection, id, judged.results());
             copyCauses(connection, id, judged.causes());
+            copyStretches(connection, id, judged.causes());
             copyGates(connection, id, judged.gates());
             copyControlValues(connection, id, judged.controlValues());
             handle.createUpdate("""
@@ -261,23 +268,15 @@ final class Judgements {
     private static void copyCauses(Connection connection, int day, List<Cause> causes) throws SQLException {
         try (CopyRows rows = new CopyRows(
                 connection,
-                "judgement.cause (day, ord, cause, kind, verdict, run, method, analytes, first_position, last_position, samples,"
-                        + " evidence, action, log10_odds, runner_up, runner_up_log10_odds)")) {
+                "judgement.cause (day, ord, cause, kind, action, log10_odds, runner_up, runner_up_log10_odds,"
+                        + " evidence_digest)")) {
             int ord = 0;
             for (Cause c : causes) {
-                rows.row(16)
+                rows.row(9)
                         .integer(day)
                         .integer(ord++)
                         .text(c.id())
                         .text(c.kind().word())
-                        .text(c.verdict().word())
-                        .text(c.run())
-                        .text(c.method())
-                        .texts(c.analytes())
-                        .integer(c.firstPosition())
-                        .integer(c.lastPosition())
-                        .integer(c.samples())
-                        .text(c.evidence())
                         .text(c.action())
                         .number(c.log10Odds());
                 if (c.runnerUp().isPresent()) {
@@ -286,36 +285,95 @@ final class Judgements {
                 } else {
                     rows.absent().absent();
                 }
+                rows.text(c.evidenceDigest());
             }
             rows.end();
         }
     }
 
+    private static void copyStretches(Connection connection, int day, List<Cause> causes) throws SQLException {
+        try (CopyRows rows = new CopyRows(
+                connection,
+                "judgement.stretch (day, cause, ord, run, method, verdict, analytes, first_position, last_position,"
+                        + " evidence, touched_lab_numbers, touched_analytes)")) {
+            for (int cause = 0; cause < causes.size(); cause++) {
+                int ord = 0;
+                for (Stretch one : causes.get(cause).stretches()) {
+                    rows.row(12)
+                            .integer(day)
+                            .integer(cause)
+                            .integer(ord++)
+                            .text(one.run())
+                            .text(one.method())
+                            .text(one.verdict().word())
+                            .texts(one.analytes())
+                            .integer(one.firstPosition())
+                            .integer(one.lastPosition())
+                            .text(one.evidence())
+                            .texts(one.touched().stream()
+                                    .map(key -> key.labNumber().text())
+                                    .toList())
+                            .texts(one.touched().stream()
+                                    .map(ResultKey::analyte)
+                                    .toList());
+                }
+            }
+            rows.end();
+        }
+    }
+
+    // Causes kept by version 0.1 have ordinals for keys and no touched results; they are left out until their day is
+    // judged again.
     private static List<Cause> causes(Connection connection, int day) throws SQLException {
+        Map<Integer, List<Stretch>> stretches = stretches(connection, day);
         List<Cause> causes = new ArrayList<>();
         try (CopiedRows rows = new CopiedRows(
                 connection,
-                "select cause, kind, verdict, run, method, analytes, first_position, last_position, samples, evidence, action,"
-                        + " log10_odds, coalesce(runner_up, ''), coalesce(runner_up_log10_odds, 'NaN')"
+                "select ord, cause, action, log10_odds, coalesce(runner_up, ''),"
+                        + " coalesce(runner_up_log10_odds, 'NaN'), evidence_digest"
                         + " from judgement.cause where day = " + day + " order by ord")) {
             while (rows.next()) {
-                causes.add(new Cause(
-                        rows.text(),
-                        CauseKind.of(rows.text()).orElseThrow(),
-                        verdict(rows.text()),
-                        rows.text(),
-                        rows.text(),
-                        rows.texts(),
-                        rows.integer(),
-                        rows.integer(),
-                        rows.integer(),
-                        rows.text(),
-                        rows.text(),
-                        rows.numberOrNone(),
-                        runnerUp(rows.text(), rows.number())));
+                List<Stretch> own = stretches.getOrDefault(rows.integer(), List.of());
+                Optional<CauseKey> key = CauseKey.of(rows.text());
+                String action = rows.text();
+                OptionalDouble odds = rows.numberOrNone();
+                Optional<Finding.RunnerUp> runnerUp = runnerUp(rows.text(), rows.number());
+                String digest = rows.text();
+                key.ifPresent(known -> causes.add(new Cause(known, own, action, odds, runnerUp, digest)));
             }
         }
         return causes;
+    }
+
+    private static Map<Integer, List<Stretch>> stretches(Connection connection, int day) throws SQLException {
+        Map<Integer, List<Stretch>> stretches = new HashMap<>();
+        CopiedRows.Names names = new CopiedRows.Names();
+        try (CopiedRows rows = new CopiedRows(
+                connection,
+                "select cause, run, method, verdict, analytes, first_position, last_position, evidence,"
+                        + " touched_lab_numbers, touched_analytes"
+                        + " from judgement.stretch where day = " + day + " order by cause, ord")) {
+            while (rows.next()) {
+                int cause = rows.integer();
+                String run = rows.text(names);
+                String method = rows.text(names);
+                Verdict verdict = verdict(rows.text(names));
+                List<String> analytes = rows.texts();
+                int first = rows.integer();
+                int last = rows.integer();
+                String evidence = rows.text();
+                List<String> labNumbers = rows.texts();
+                List<String> touchedAnalytes = rows.texts();
+                List<ResultKey> touched = new ArrayList<>();
+                for (int i = 0; i < labNumbers.size(); i++) {
+                    touched.add(new ResultKey(new LabNumber(labNumbers.get(i)), method, touchedAnalytes.get(i)));
+                }
+                stretches
+                        .computeIfAbsent(cause, ord -> new ArrayList<>())
+                        .add(new Stretch(run, method, verdict, analytes, first, last, touched, evidence));
+            }
+        }
+        return stretches;
     }
 
     private static Optional<Finding.RunnerUp> runnerUp(String kind, double log10Odds) {

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Consumer;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
@@ -136,11 +137,12 @@ public final class Store implements AutoCloseable {
     /**
      * Records what a person does about a cause.
      *
+     * @param grounds the cause as the person saw it
      * @param reason needed for {@link Action#needsReason() some}
      * @throws Refused when the day is unknown or a needed reason is missing
      */
-    public Acted act(String day, String cause, Action action, String reason, String actor, Instant at) {
-        return causes.act(day, cause, action, reason, actor, at);
+    public Acted act(String day, Grounds grounds, Action action, String reason, String actor, Instant at) {
+        return causes.act(day, grounds, action, reason, actor, at);
     }
 
     /** Everything done about the causes of this day, oldest first. */

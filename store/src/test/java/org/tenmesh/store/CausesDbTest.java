@@ -7,6 +7,7 @@ import java.time.Instant;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 
@@ -18,16 +19,25 @@ final class CausesDbTest {
     void keepsWhatWasDoneInOrderAndInTheJournal() {
         String day = takenDay();
 
-        Acted redo = store.act(day, "drift-1", Action.ORDER_REDO, "", "M. Whelan", AT);
-        Acted accept = store.act(day, "dup-2", Action.ACCEPT, " within the method's own spread ", "T. Byrne", AT);
+        Acted redo = store.act(day, grounds("drift@P1#0123456789"), Action.ORDER_REDO, "", "M. Whelan", AT);
+        Acted accept = store.act(
+                day,
+                grounds("duplicates-disagree@P2#0123456789"),
+                Action.ACCEPT,
+                " within the method's own spread ",
+                "T. Byrne",
+                AT);
 
         assertThat(store.actions(day)).containsExactly(redo, accept);
         assertThat(accept.reason()).isEqualTo("within the method's own spread");
         JournalEntry entry = store.journal(1).get(0);
         assertThat(entry.what()).isEqualTo("cause-acted");
-        assertThat(entry.subject()).isEqualTo(day + "/dup-2");
+        assertThat(entry.subject()).isEqualTo(day + "/duplicates-disagree@P2#0123456789");
         assertThat(entry.actor()).isEqualTo("T. Byrne");
-        assertThat(entry.detail()).isEqualTo("{\"action\":\"accept\",\"reason\":\"within the method's own spread\"}");
+        assertThat(entry.detail())
+                .isEqualTo("{\"action\":\"accept\",\"evidence\":\"K fell by 7.1 %, limit 5 %\",\"evidence_digest\":\""
+                        + "ab".repeat(32)
+                        + "\",\"lab_numbers\":\"28\",\"reason\":\"within the method's own spread\",\"run\":\"P1\"}");
         assertThat(store.verifyJournal().whole()).isTrue();
     }
 
@@ -36,12 +46,12 @@ final class CausesDbTest {
     void wantsAReasonWhereOneIsNeeded(Action action) {
         String day = takenDay();
         if (action.needsReason()) {
-            assertThatThrownBy(() -> store.act(day, "c", action, " ", "M. Whelan", AT))
+            assertThatThrownBy(() -> store.act(day, grounds("c"), action, " ", "M. Whelan", AT))
                     .isInstanceOf(Refused.class)
                     .hasMessageContaining("needs a reason");
             assertThat(store.actions(day)).isEmpty();
         } else {
-            store.act(day, "c", action, " ", "M. Whelan", AT);
+            store.act(day, grounds("c"), action, " ", "M. Whelan", AT);
             assertThat(store.actions(day)).hasSize(1);
         }
     }
@@ -58,9 +68,13 @@ final class CausesDbTest {
 
     @Test
     void refusesADayItDoesNotKnow() {
-        assertThatThrownBy(() -> store.act("no such day", "c", Action.OPEN_GATE, "", "M. Whelan", AT))
+        assertThatThrownBy(() -> store.act("no such day", grounds("c"), Action.OPEN_GATE, "", "M. Whelan", AT))
                 .isInstanceOf(Refused.class);
         assertThat(store.actions("no such day")).isEmpty();
+    }
+
+    private static Grounds grounds(String cause) {
+        return new Grounds(cause, "ab".repeat(32), "P1", "K fell by 7.1 %, limit 5 %", 28);
     }
 
     private String takenDay() {

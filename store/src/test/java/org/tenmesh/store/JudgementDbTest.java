@@ -12,9 +12,12 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.ResultKey;
+import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
@@ -57,32 +60,39 @@ final class JudgementDbTest {
                             List.of("m,\"}"))),
             List.of(
                     new Cause(
-                            "drift-1",
-                            CauseKind.DRIFT,
-                            Verdict.REDO,
-                            "P1",
-                            "mehlich3-icp",
-                            List.of("K", "Ca"),
-                            11,
-                            40,
-                            28,
-                            "K fell by 7.1 %, limit 5 %",
+                            new CauseKey(CauseKind.DRIFT, "P1", "0123456789"),
+                            List.of(
+                                    new Stretch(
+                                            "P1",
+                                            "mehlich3-icp",
+                                            Verdict.REDO,
+                                            List.of("K", "Ca"),
+                                            11,
+                                            40,
+                                            List.of(
+                                                    new ResultKey(new LabNumber("26329-0002-X"), "mehlich3-icp", "Ca"),
+                                                    new ResultKey(new LabNumber("26329-0002-X"), "mehlich3-icp", "K")),
+                                            "K fell by 7.1 %, limit 5 %"),
+                                    new Stretch(
+                                            "P1",
+                                            "mehlich3-icp",
+                                            Verdict.HOLD,
+                                            List.of("K"),
+                                            41,
+                                            60,
+                                            List.of(),
+                                            "K, \"still\" falling")),
                             "Read positions 11 to 40 again",
                             OptionalDouble.of(4.25),
-                            Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.75))),
+                            Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.75)),
+                            "0f".repeat(32)),
                     new Cause(
-                            "m",
-                            CauseKind.MISSING_READING,
-                            Verdict.HOLD,
-                            "P1",
-                            "mehlich3-icp",
-                            List.of(),
-                            3,
-                            3,
-                            1,
-                            "e",
+                            new CauseKey(CauseKind.MISSING_READING, "P1", "9876543210"),
+                            List.of(new Stretch("P1", "mehlich3-icp", Verdict.HOLD, List.of(), 3, 3, List.of(), "e")),
                             "a",
-                            OptionalDouble.empty())),
+                            OptionalDouble.empty(),
+                            Optional.empty(),
+                            "1f".repeat(32))),
             List.of(new GateOutcome(
                     "plasma-1",
                     "P1",

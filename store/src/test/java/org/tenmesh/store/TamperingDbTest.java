@@ -24,6 +24,7 @@ import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
@@ -60,14 +61,27 @@ final class TamperingDbTest {
         store.people().add(new Person("T. Byrne", PersonRole.BENCH, "argon2 of another"), "M. Whelan");
         Day day = InventedDay.of(60);
         store.take(day, DAY, OpenStore.freshDigest(), "M. Whelan");
-        store.act(DAY, "P1.drift.1", Action.ORDER_REDO, "", "T. Byrne", Instant.parse("2026-11-25T14:00:00.123456Z"));
         store.act(
                 DAY,
-                "P1.drift.1",
+                new Grounds("P1.drift.1", "", "", "", 0),
+                Action.ORDER_REDO,
+                "",
+                "T. Byrne",
+                Instant.parse("2026-11-25T14:00:00.123456Z"));
+        store.act(
+                DAY,
+                new Grounds("P1.drift.1", "", "", "", 0),
                 Action.ACCEPT,
                 "the client was asked",
                 "M. Whelan",
                 Instant.parse("2026-11-25T15:00:00Z"));
+        store.act(
+                DAY,
+                new Grounds("blank-high@P1#0123456789", "ab".repeat(32), "P1", "Zn 0.4 mg/kg in the blank.", 12),
+                Action.SHUT_GATE,
+                "new extractant",
+                "M. Whelan",
+                Instant.parse("2026-11-25T15:30:00Z"));
         store.release(DAY, release(1, "first release"));
         store.release(DAY, release(2, "redo of potassium"));
         store.note("M. Whelan", "report-printed", DAY + "/S1/2", Map.of("pages", "3"));
@@ -204,6 +218,10 @@ final class TamperingDbTest {
                                 + " \"accept\" by M. Whelan on 2026-11-25T15:00:00Z because \"the client insisted\"",
                         "update causes.action set reason = 'the client insisted' where action = 'accept'"),
                 new Tampering(
+                        "what an action on a cause was decided on",
+                        "decided on 12 lab numbers of run P1 and evidence " + "cd".repeat(32),
+                        "update causes.action set evidence_digest = repeat('cd', 32) where action = 'shut-gate'"),
+                new Tampering(
                         "an action on a cause put in",
                         "action on cause 2026-11-25/P1.drift.2: \"accept\" by T. Byrne on 2026-11-25T15:00:00Z because"
                                 + " \"fine\" is not in the journal",
@@ -305,7 +323,7 @@ final class TamperingDbTest {
                         "delete from journal.entry where seq = 4"),
                 new Tampering(
                         "the last entries, the head left",
-                        "the journal ends with entry 7, entry 9 had been written",
+                        "the journal ends with entry 7, entry 10 had been written",
                         "delete from journal.entry where seq > 7"));
     }
 

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
@@ -46,7 +47,7 @@ interface Book {
 
     List<Acted> actions(String day);
 
-    void act(String day, String cause, Action action, String reason, String actor, Instant at);
+    void act(String day, Grounds grounds, Action action, String reason, String actor, Instant at);
 
     List<Release> releases(String day);
 

@@ -36,7 +36,7 @@ final class CurrentDay implements AutoCloseable {
         JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier);
 
         /** How one number came to be. */
-        Story story(Day day, Map<String, Method> methods, Method method, Result result);
+        Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result);
     }
 
     /** The judge of the house. */
@@ -47,8 +47,8 @@ final class CurrentDay implements AutoCloseable {
         }
 
         @Override
-        public Story story(Day day, Map<String, Method> methods, Method method, Result result) {
-            return DayJudge.story(day, methods, method, result);
+        public Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
+            return DayJudge.story(day, methods, judged, result);
         }
     };
 

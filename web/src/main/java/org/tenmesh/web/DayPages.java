@@ -4,6 +4,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
 
@@ -49,6 +50,10 @@ final class DayPages {
                 Map.of(
                         "open", cards.stream().filter(c -> !c.settled()).toList(),
                         "settled", cards.stream().filter(CauseCard::settled).toList(),
+                        "lapsed",
+                                desk.lapsed().stream()
+                                        .map(one -> LapsedLine.of(desk, one))
+                                        .toList(),
                         "wrong", wrong,
                         "acts", visit.may(Route.ACT)));
     }
@@ -58,12 +63,20 @@ final class DayPages {
         Optional<Action> action = List.of(Action.values()).stream()
                 .filter(a -> a.word().equals(visit.form("action")))
                 .findFirst();
-        if (cause.isEmpty() || action.isEmpty()) {
+        // A gate that was shut for a cause that is gone can still be opened, for what it was shut for.
+        Optional<Grounds> grounds = cause.map(Grounds::of)
+                .filter(now -> now.evidenceDigest().equals(visit.form("evidence")))
+                .or(() -> action.filter(a -> a == Action.OPEN_GATE)
+                        .flatMap(a -> desk.shutFor(visit.form("cause"), visit.form("evidence"))));
+        if (grounds.isEmpty() || action.isEmpty()) {
             return Answer.refused(
                     409,
                     "Not done",
-                    "The day was judged again and this cause is no longer there. Nothing was done; look at the causes "
-                            + "as they stand now.");
+                    cause.isEmpty()
+                            ? "The day was judged again and this cause is no longer there. Nothing was done; look at the causes"
+                                    + " as they stand now."
+                            : "The day was judged again and the evidence of this cause has changed since the page was drawn."
+                                    + " Nothing was done; look at the cause as it stands now.");
         }
         String reason = visit.form("reason");
         if (action.get().needsReason() && reason.isEmpty()) {
@@ -76,7 +89,7 @@ final class DayPages {
         house.book()
                 .act(
                         desk.name(),
-                        cause.get().id(),
+                        grounds.get(),
                         action.get(),
                         reason,
                         visit.actor(),
@@ -85,7 +98,7 @@ final class DayPages {
         String back = SignInPages.safe(visit.form("back"));
         return Answer.moved(
                 back.equals("/causes") || back.equals("/today")
-                        ? back + "#cause-" + Words.anchor(cause.get().id())
+                        ? back + "#cause-" + Words.anchor(grounds.get().cause())
                         : back);
     }
 }

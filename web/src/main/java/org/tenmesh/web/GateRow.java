@@ -5,7 +5,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
-import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.GateOutcome;
@@ -17,6 +17,7 @@ import org.tenmesh.core.reduction.Run;
  * @param open whether it may run
  * @param says one line: since when it is open, or what shut it
  * @param cause a cause under which the gate can be shut or opened by hand; empty text when there is none
+ * @param evidenceDigest of that cause
  */
 record GateRow(
         String instrument,
@@ -27,6 +28,7 @@ record GateRow(
         String says,
         String picture,
         String cause,
+        String evidenceDigest,
         List<GateOutcome> outcomes) {
 
     static List<GateRow> of(Desk desk) {
@@ -56,11 +58,11 @@ record GateRow(
                     .orElse(run.startedAt());
             says = "last check passed at " + Words.time(last, desk.zone());
         }
-        String cause = desk.judged().causes().stream()
-                .filter(c -> desk.instrumentOf(c.run()).equals(instrument))
-                .map(Cause::id)
-                .findFirst()
-                .orElse("");
+        Optional<Grounds> grounds = byHand.map(Acted::grounds)
+                .or(() -> desk.judged().causes().stream()
+                        .filter(c -> desk.instrumentOf(c.run()).equals(instrument))
+                        .map(Grounds::of)
+                        .findFirst());
         boolean open = byHand.isEmpty() && shut.isEmpty() && !outcomes.isEmpty();
         return new GateRow(
                 instrument,
@@ -70,7 +72,8 @@ record GateRow(
                 byHand.isPresent(),
                 says,
                 Pictures.gates(instrument, outcomes, byHand.isPresent()),
-                byHand.map(Acted::cause).orElse(cause),
+                grounds.map(Grounds::cause).orElse(""),
+                grounds.map(Grounds::evidenceDigest).orElse(""),
                 outcomes);
     }
 }

@@ -9,6 +9,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.RunPositions;
 import org.tenmesh.core.intake.LabNumber;
@@ -122,7 +123,7 @@ record RunView(
                 .filter(c -> c.run().equals(run.run()))
                 .toList();
         List<CauseCard> causes = desk.judged().causes().stream()
-                .filter(c -> c.run().equals(run.run()))
+                .filter(c -> c.runs().contains(run.run()))
                 .map(c -> CauseCard.of(desk, c))
                 .toList();
         int pages = Math.max(1, (sheet.positions().size() + PER_PAGE - 1) / PER_PAGE);
@@ -332,14 +333,16 @@ record RunView(
         }
         List<Drawings.Bracket> brackets = new ArrayList<>();
         for (Cause cause : desk.judged().causes()) {
-            if (cause.run().equals(run.run()) && cause.firstPosition() > 0) {
-                boolean all = cause.analytes().size() > 4;
-                brackets.add(new Drawings.Bracket(
-                        cause.firstPosition(),
-                        Math.max(cause.firstPosition(), cause.lastPosition()),
-                        cause.verdict(),
-                        cause.kind().phrase() + ", " + cause.verdict().word() + " "
-                                + (all ? Words.of(cause.analytes().size(), "result") : Words.and(cause.analytes()))));
+            for (Stretch one : cause.stretches()) {
+                if (one.run().equals(run.run()) && one.firstPosition() > 0) {
+                    boolean all = one.analytes().size() > 4;
+                    brackets.add(new Drawings.Bracket(
+                            one.firstPosition(),
+                            Math.max(one.firstPosition(), one.lastPosition()),
+                            one.verdict(),
+                            cause.kind().phrase() + ", " + one.verdict().word() + " "
+                                    + (all ? Words.of(one.analytes().size(), "result") : Words.and(one.analytes()))));
+                }
             }
         }
         return Drawings.strip(

@@ -210,13 +210,7 @@ final class SoilPages {
             return Optional.empty();
         }
         CurrentDay.Judge judge = house.currentDay().judge();
-        Story story = desk.story(
-                result,
-                read -> judge.story(
-                        desk.day(),
-                        desk.methods(),
-                        Objects.requireNonNull(desk.methods().get(read.method())),
-                        read));
+        Story story = desk.story(result, read -> judge.story(desk.day(), desk.methods(), desk.ruled(), read));
         List<Chapter> chapters = chapters(method, story.steps());
         String name = method.analyte(result.analyte()).map(Analyte::name).orElse(result.analyte());
         String value = result.reported().isEmpty()

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
@@ -61,8 +62,8 @@ record StoreBook(Store store) implements Book {
     }
 
     @Override
-    public void act(String day, String cause, Action action, String reason, String actor, Instant at) {
-        store.act(day, cause, action, reason, actor, at);
+    public void act(String day, Grounds grounds, Action action, String reason, String actor, Instant at) {
+        store.act(day, grounds, action, reason, actor, at);
     }
 
     @Override

@@ -390,7 +390,7 @@ final class SubmissionPages {
                 .filter(c -> desk.decision(c.id())
                         .filter(d -> d.action() == Action.ACCEPT)
                         .isPresent())
-                .filter(c -> desk.submissionsOf(c.id()).contains(submission))
+                .filter(c -> desk.submissionsOf(c).contains(submission))
                 .map(c -> CauseCard.of(desk, c))
                 .toList();
     }

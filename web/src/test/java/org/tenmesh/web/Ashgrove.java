@@ -85,7 +85,7 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
             }
 
             @Override
-            public Story story(Day day, Map<String, Method> methods, Method method, Result result) {
+            public Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
                 return new Story(
                         result,
                         List.of(new Step("Signal of position " + result.position(), "40 / 1", 40, Unit.PER_SECOND)),

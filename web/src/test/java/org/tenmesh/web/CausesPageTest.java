@@ -14,7 +14,7 @@ import org.tenmesh.core.desk.Promise;
 import org.tenmesh.store.PersonRole;
 
 class CausesPageTest {
-    private static final String CARD = "#cause-" + InventedDay.DRIFT.replace('.', '-');
+    private static final String CARD = "#cause-" + Words.anchor(InventedDay.DRIFT);
 
     private Ashgrove ashgrove;
 
@@ -32,7 +32,17 @@ class CausesPageTest {
         return browser.submit(
                 "/causes",
                 "/causes/act",
-                Map.of("cause", cause, "action", action, "reason", reason, "back", "/causes"));
+                Map.of(
+                        "cause",
+                        cause,
+                        "evidence",
+                        InventedDay.EVIDENCE,
+                        "action",
+                        action,
+                        "reason",
+                        reason,
+                        "back",
+                        "/causes"));
     }
 
     @Test
@@ -57,7 +67,12 @@ class CausesPageTest {
                 .currentDay()
                 .desk()
                 .orElseThrow()
-                .traysOf(InventedDay.DRIFT)
+                .traysOf(ashgrove.server()
+                        .currentDay()
+                        .desk()
+                        .orElseThrow()
+                        .cause(InventedDay.DRIFT)
+                        .orElseThrow())
                 .get(0);
         Document bench = ashgrove.as(PersonRole.BENCH).page("/bench");
         assertThat(bench.select("a[href=/bench/" + tray + "]").text()).contains("again: Mehlich-3");

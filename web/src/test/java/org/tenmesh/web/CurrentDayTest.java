@@ -38,7 +38,7 @@ class CurrentDayTest {
             }
 
             @Override
-            public Story story(Day day, Map<String, Method> methods, Method method, Result result) {
+            public Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
                 throw new UnsupportedOperationException("no story is asked for");
             }
         };

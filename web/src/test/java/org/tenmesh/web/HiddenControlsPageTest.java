@@ -29,7 +29,10 @@ class HiddenControlsPageTest {
             for (Ashgrove ashgrove : List.of(one, other)) {
                 for (String cause : List.of(InventedDay.DRIFT, InventedDay.GATE)) {
                     HttpResponse<byte[]> answer = ashgrove.as(PersonRole.QUALITY)
-                            .submit("/causes", "/causes/act", Map.of("cause", cause, "action", "order-redo"));
+                            .submit(
+                                    "/causes",
+                                    "/causes/act",
+                                    Map.of("cause", cause, "evidence", InventedDay.EVIDENCE, "action", "order-redo"));
                     assertThat(answer.statusCode()).isEqualTo(303);
                 }
             }

@@ -12,8 +12,11 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.SplittableRandom;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.ResultKey;
+import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
@@ -44,8 +47,9 @@ import org.tenmesh.core.reduction.Run;
 record InventedDay(Day day, JudgedDay judged) {
     static final LocalDate DATE = LocalDate.of(2026, 11, 25);
     static final OffsetDateTime MORNING = OffsetDateTime.parse("2026-11-25T07:30:00+00:00");
-    static final String DRIFT = "mehlich-1.drift.1";
-    static final String GATE = "mehlich-2.calibration-rejected.1";
+    static final String DRIFT = "drift@mehlich-1#00000000d1";
+    static final String EVIDENCE = "e".repeat(64);
+    static final String GATE = "calibration-rejected@mehlich-2#00000000c1";
     private static final String[] CLIENTS = {
         "Furrow & Field (invented)", "Hollow Lane Farm (invented)", "Tern Bay Growers (invented)"
     };
@@ -147,39 +151,31 @@ record InventedDay(Day day, JudgedDay judged) {
                 values);
         List<Tray> rest = trays.subList(half, trays.size() > 2 ? trays.size() - 1 : trays.size());
         run("mehlich-2", "plasma 2", "mehlich3-icp", rest, methods, controls, runs, results, gates, values);
-        int drifted = (int) results.stream()
-                .filter(r -> r.causes().contains(DRIFT))
-                .map(Result::labNumber)
-                .distinct()
-                .count();
         List<Cause> causes = List.of(
-                new Cause(
+                cause(
                         DRIFT,
-                        CauseKind.DRIFT,
+                        results,
                         Verdict.REDO,
                         "mehlich-1",
-                        "mehlich3-icp",
                         List.of("K", "Mg"),
                         6,
                         11,
-                        drifted,
                         "Checks read 101, 97 and 89 % of their value, all moving one way.",
                         "Make potassium and magnesium of positions 6 to 11 again from the tray.",
                         OptionalDouble.of(6.2),
                         Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.4))),
-                new Cause(
+                cause(
                         GATE,
-                        CauseKind.CALIBRATION_REJECTED,
+                        results,
                         Verdict.HOLD,
                         "mehlich-2",
-                        "mehlich3-icp",
                         List.of("Na"),
                         1,
                         400,
-                        rest.size() * 11,
                         "The lowest standard of sodium reads back at 162 % of its value.",
                         "Calibrate again, then read the trays again.",
-                        OptionalDouble.empty()));
+                        OptionalDouble.empty(),
+                        Optional.empty()));
         Laboratory laboratory =
                 new Laboratory("Ashgrove Soil Laboratory", "Europe/Dublin", "1 Invented Lane", true, Policy.defaults());
         List<Material> materials =
@@ -203,6 +199,31 @@ record InventedDay(Day day, JudgedDay judged) {
                                         new TestPackage.Asked("mehlich3-icp", List.of())))),
                         List.of()),
                 new JudgedDay(results, causes, gates, values));
+    }
+
+    private static Cause cause(
+            String key,
+            List<Result> results,
+            Verdict verdict,
+            String run,
+            List<String> analytes,
+            int first,
+            int last,
+            String evidence,
+            String action,
+            OptionalDouble odds,
+            Optional<Finding.RunnerUp> runnerUp) {
+        List<ResultKey> touched = results.stream()
+                .filter(r -> r.causes().contains(key))
+                .map(ResultKey::of)
+                .toList();
+        return new Cause(
+                CauseKey.of(key).orElseThrow(),
+                List.of(new Stretch(run, "mehlich3-icp", verdict, analytes, first, last, touched, evidence)),
+                action,
+                odds,
+                runnerUp,
+                EVIDENCE);
     }
 
     private static void run(

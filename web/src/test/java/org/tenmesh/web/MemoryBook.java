@@ -12,6 +12,7 @@ import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.TreeMap;
 import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
@@ -104,9 +105,9 @@ final class MemoryBook implements Book {
     }
 
     @Override
-    public synchronized void act(String of, String cause, Action action, String reason, String actor, Instant at) {
-        acted.add(new Acted(of, cause, action, reason, actor, at));
-        write(actor, "cause-acted", of + "/" + cause);
+    public synchronized void act(String of, Grounds grounds, Action action, String reason, String actor, Instant at) {
+        acted.add(new Acted(of, grounds, action, reason, actor, at));
+        write(actor, "cause-acted", of + "/" + grounds.cause());
     }
 
     @Override

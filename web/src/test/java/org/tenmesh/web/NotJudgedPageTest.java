@@ -39,8 +39,8 @@ class NotJudgedPageTest {
         }
 
         @Override
-        public Story story(Day day, Map<String, Method> methods, Method method, Result result) {
-            return Ashgrove.judge(GOOD).story(day, methods, method, result);
+        public Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
+            return Ashgrove.judge(GOOD).story(day, methods, judged, result);
         }
     }
 

@@ -25,7 +25,10 @@ class PlainnessPageTest {
     static void open() {
         ashgrove = Ashgrove.open(60);
         Browser quality = ashgrove.as(PersonRole.QUALITY);
-        quality.submit("/causes", "/causes/act", Map.of("cause", InventedDay.GATE, "action", "order-redo"));
+        quality.submit(
+                "/causes",
+                "/causes/act",
+                Map.of("cause", InventedDay.GATE, "evidence", InventedDay.EVIDENCE, "action", "order-redo"));
         for (PersonRole role : PersonRole.values()) {
             Browser browser = ashgrove.as(role);
             for (Route route : ashgrove.server().routes()) {

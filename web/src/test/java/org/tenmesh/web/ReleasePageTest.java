@@ -74,7 +74,15 @@ class ReleasePageTest {
         quality.submit(
                 "/causes",
                 "/causes/act",
-                Map.of("cause", InventedDay.DRIFT, "action", "accept", "reason", "second portion agrees"));
+                Map.of(
+                        "cause",
+                        InventedDay.DRIFT,
+                        "evidence",
+                        InventedDay.EVIDENCE,
+                        "action",
+                        "accept",
+                        "reason",
+                        "second portion agrees"));
         assertThat(sign(quality, "potassium and magnesium accepted", Ashgrove.PASSWORD)
                         .statusCode())
                 .isEqualTo(303);
@@ -92,7 +100,10 @@ class ReleasePageTest {
         quality.page(PAGE).select("main form input[type=hidden]").forEach(i -> form.put(i.attr("name"), i.val()));
         form.put("reason", "first release");
         form.put("password", Ashgrove.PASSWORD);
-        quality.submit("/causes", "/causes/act", Map.of("cause", InventedDay.GATE, "action", "order-redo"));
+        quality.submit(
+                "/causes",
+                "/causes/act",
+                Map.of("cause", InventedDay.GATE, "evidence", InventedDay.EVIDENCE, "action", "order-redo"));
         HttpResponse<byte[]> answer = quality.post(PAGE, form);
         assertThat(answer.statusCode()).isEqualTo(409);
         assertThat(Browser.text(answer)).contains("The day changed after this page was drawn");
@@ -127,7 +138,15 @@ class ReleasePageTest {
         quality.submit(
                 "/causes",
                 "/causes/act",
-                Map.of("cause", InventedDay.DRIFT, "action", "accept", "reason", "second portion agrees"));
+                Map.of(
+                        "cause",
+                        InventedDay.DRIFT,
+                        "evidence",
+                        InventedDay.EVIDENCE,
+                        "action",
+                        "accept",
+                        "reason",
+                        "second portion agrees"));
         sign(quality, "first release", Ashgrove.PASSWORD);
         assertThat(ashgrove.server()
                         .currentDay()

@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.simulator.Fault;
@@ -41,11 +42,19 @@ class StoreDbTest {
                 String phrase = "a heron over the weir";
                 browser.submit("/password", "/password", Map.of("fresh", phrase, "again", phrase));
                 Desk desk = server.currentDay().desk().orElseThrow();
-                String cause = desk.judged().causes().get(0).id();
+                Cause cause = desk.judged().causes().get(0);
                 assertThat(browser.submit(
                                         "/causes",
                                         "/causes/act",
-                                        Map.of("cause", cause, "action", "order-redo", "back", "/causes"))
+                                        Map.of(
+                                                "cause",
+                                                cause.id(),
+                                                "evidence",
+                                                cause.evidenceDigest(),
+                                                "action",
+                                                "order-redo",
+                                                "back",
+                                                "/causes"))
                                 .statusCode())
                         .isEqualTo(303);
                 String submission = desk.promises().stream()

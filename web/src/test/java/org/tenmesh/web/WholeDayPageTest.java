@@ -38,7 +38,13 @@ class WholeDayPageTest {
             assertThat(quality.submit(
                                     "/causes",
                                     "/causes/act",
-                                    Map.of("cause", InventedDay.DRIFT, "action", "order-redo"))
+                                    Map.of(
+                                            "cause",
+                                            InventedDay.DRIFT,
+                                            "evidence",
+                                            InventedDay.EVIDENCE,
+                                            "action",
+                                            "order-redo"))
                             .statusCode())
                     .isEqualTo(303);
         }

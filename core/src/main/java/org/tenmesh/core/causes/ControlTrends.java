@@ -14,7 +14,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Stream;
@@ -81,14 +80,14 @@ public final class ControlTrends {
         }
     }
 
-    /** A judged day with its trends among its causes; the same day when nothing is known of earlier ones. */
-    static JudgedDay on(Day day, JudgedDay judged) {
+    /** The day with its trends among what was found; the same day when nothing is known of earlier ones. */
+    static Judging on(Day day, Judging judged, List<ControlValue> controlValues) {
         if (day.history().isEmpty()) {
             return judged;
         }
         List<Trend> trends = of(
                 day.history(),
-                entries(day.runs(), judged.controlValues()),
+                entries(day.runs(), controlValues),
                 day.materials(),
                 day.laboratory().policy());
         return trends.isEmpty() ? judged : with(judged, trends);
@@ -191,22 +190,20 @@ public final class ControlTrends {
         return key.method() + "\n" + key.instrument();
     }
 
-    private static JudgedDay with(JudgedDay judged, List<Trend> trends) {
-        List<Cause> causes = new ArrayList<>(judged.causes());
+    private static Judging with(Judging judged, List<Trend> trends) {
+        List<Found> found = new ArrayList<>(judged.found());
         List<Result> results = new ArrayList<>(judged.results());
         Map<String, Integer> numbers = new HashMap<>();
         for (Trend trend : trends) {
             String id = trend.run() + "." + CauseKind.CONTROL_TREND.word() + "."
                     + numbers.merge(trend.run(), 1, Integer::sum);
-            Set<String> touched = new HashSet<>();
             for (int i = 0; trend.severe() && i < results.size(); i++) {
                 Result result = results.get(i);
                 if (trend.runs().contains(result.run()) && trend.analytes().contains(result.analyte())) {
                     results.set(i, result.heldBy(id));
-                    touched.add(result.labNumber().text());
                 }
             }
-            causes.add(new Cause(
+            found.add(Found.plain(
                     id,
                     CauseKind.CONTROL_TREND,
                     trend.severe() ? Verdict.HOLD : Verdict.FIT,
@@ -215,13 +212,10 @@ public final class ControlTrends {
                     trend.analytes(),
                     0,
                     0,
-                    touched.size(),
                     trend.evidence(),
-                    trend.action(),
-                    OptionalDouble.empty()));
+                    trend.action()));
         }
-        causes.sort(JudgedDay.DEAREST_FIRST);
-        return new JudgedDay(results, causes, judged.gates(), judged.controlValues(), judged.differences());
+        return new Judging(results, found);
     }
 
     /** One instrument under one method. */

@@ -79,7 +79,7 @@ public final class DayJudge {
                 alone.parallelStream().map(run -> again(day, run, wholeDay)).toList();
         Map<String, List<Unread>> unread = unread(day, runs);
         List<Result> results = new ArrayList<>();
-        List<Cause> causes = new ArrayList<>();
+        List<Found> found = new ArrayList<>();
         List<GateOutcome> gates = new ArrayList<>();
         List<ControlValue> controlValues = new ArrayList<>();
         List<Stated> stated = judged.parallelStream()
@@ -90,13 +90,13 @@ public final class DayJudge {
                 .toList();
         for (int i = 0; i < judged.size(); i++) {
             results.addAll(stated.get(i).results());
-            causes.addAll(stated.get(i).causes());
+            found.addAll(stated.get(i).found());
             gates.addAll(judged.get(i).judgement().gates());
             controlValues.addAll(judged.get(i).judgement().controlValues());
         }
-        causes.sort(JudgedDay.DEAREST_FIRST);
-        JudgedDay together = new JudgedDay(results, causes, gates, controlValues, wholeDay.differences());
-        return ControlTrends.on(day, Repeats.on(day, together));
+        Judging alreadyRead = Repeats.on(day, new Judging(results, found));
+        Events.Keyed keyed = Events.keyed(day, ControlTrends.on(day, alreadyRead, controlValues));
+        return new JudgedDay(keyed.results(), keyed.causes(), gates, controlValues, wholeDay.differences());
     }
 
     // A day does not learn from itself, nor from what came after it.
@@ -114,22 +114,54 @@ public final class DayJudge {
     }
 
     /**
-     * How one judged result came to be: the reduction of its run again, with its trail on.
+     * How one judged result came to be: its steps by the reduction of its run with the trail on; what stands around it as the judged
+     * day says.
      *
-     * @param result one of the results of {@link #judge(Day, Map)} for this day
+     * @param judged the day as it was judged
+     * @param result one of its results that comes from a run
+     * @throws IllegalArgumentException when the run or its method is not there
+     * @throws IllegalStateException when the reduction gives another number than the judged day: then the readings or the method are not
+     *     those that were judged
      */
-    public static Story story(Day day, Map<String, Method> methods, Method method, Result result) {
-        Map<String, References> references = references(day, methods);
-        Trail trail = Trail.of(result.labNumber().text(), result.analyte());
-        List<String> around = new ArrayList<>();
-        day.runs().stream()
-                .filter(run -> run.run().equals(result.run()))
+    public static Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
+        Run run = day.runs().stream()
+                .filter(one -> one.run().equals(result.run()))
                 .findFirst()
-                .ifPresent(run -> {
-                    JudgedRun judged = judge(day, run, methods, references, trail);
-                    around.addAll(judged.around(result));
+                .orElseThrow(() ->
+                        new IllegalArgumentException("result of " + result.labNumber() + ": no run " + result.run()));
+        Method method = methods.get(result.method());
+        if (method == null) {
+            throw new IllegalArgumentException(
+                    "result of " + result.labNumber() + " by unknown method " + result.method());
+        }
+        References references = References.of(method.id(), day.standards(), day.materials(), day.history());
+        Trail trail = Trail.of(result.labNumber().text(), result.analyte());
+        Reduced reduced = Reduction.reduce(run, method, references.values(), trail);
+        List<String> around = new ArrayList<>(judged.around(result));
+        reduced.determinations().stream()
+                .filter(one -> one.position() == result.position()
+                        && one.identity().equals(result.labNumber().text())
+                        && one.analyte().equals(result.analyte()))
+                .findFirst()
+                .ifPresent(one -> {
+                    if (!one.amount().equals(result.amount())) {
+                        throw new IllegalStateException("run " + run.run() + ", position " + result.position() + ", "
+                                + result.labNumber() + " " + result.analyte() + ": judged " + result.amount()
+                                + ", explained " + one.amount());
+                    }
+                    uncertainty(method, references, one).ifPresent(around::add);
                 });
+        around.add("Verdict: " + result.verdict().word() + ".");
         return new Story(result, trail.steps(), around);
+    }
+
+    private static Optional<String> uncertainty(Method method, References references, Determination d) {
+        if (!(d.amount() instanceof Amount.Measured measured)) {
+            return Optional.empty();
+        }
+        return method.analyte(d.analyte())
+                .map(references::withinLaboratory)
+                .map(spread -> spread.sentence(measured.value(), d.calibrationSe(), measured.unit()));
     }
 
     private static Map<String, References> references(Day day, Map<String, Method> methods) {
@@ -276,7 +308,7 @@ public final class DayJudge {
     }
 
     /** What one run adds to the day; its results in the order of the day. */
-    private record Stated(List<Result> results, List<Cause> causes) {}
+    private record Stated(List<Result> results, List<Found> found) {}
 
     /** One run judged, with what is needed to state its results. */
     private record JudgedRun(Method method, RunJudgement judgement, References references) {
@@ -286,7 +318,7 @@ public final class DayJudge {
 
         Stated state(List<DayFinding> ofTheDay, Optional<String> repeats, List<Unread> unread) {
             List<Result> results = new ArrayList<>();
-            List<Cause> causes = new ArrayList<>();
+            List<Found> found = new ArrayList<>();
             List<Finding> findings = new ArrayList<>(judgement.findings());
             int alone = findings.size();
             ofTheDay.forEach(one -> findings.add(one.finding()));
@@ -301,11 +333,8 @@ public final class DayJudge {
             Map<CauseKind, Integer> numbers = new HashMap<>();
             List<String> ids = new ArrayList<>();
             findings.forEach(finding -> ids.add(id(finding.kind(), numbers)));
-            List<Set<String>> touched = new ArrayList<>();
-            findings.forEach(finding -> touched.add(new HashSet<>()));
             Map<String, WithinLaboratory> within = within();
             Optional<String> repeatedId = repeats.map(earlier -> id(CauseKind.REPEATED_FILE, numbers));
-            Set<String> labNumbers = new HashSet<>();
             for (RunJudgement.Judged one : judged) {
                 Determination d = one.determination();
                 Verdict verdict = one.verdict();
@@ -315,12 +344,10 @@ public final class DayJudge {
                     causeIds = new ArrayList<>();
                     for (int index : one.findings()) {
                         causeIds.add(ids.get(index));
-                        touched.get(index).add(d.identity());
                     }
                     for (int index : more) {
                         if (findings.get(index).analytes().contains(d.analyte())) {
                             causeIds.add(ids.get(index));
-                            touched.get(index).add(d.identity());
                             verdict = verdict.or(findings.get(index).verdict());
                         }
                     }
@@ -330,15 +357,14 @@ public final class DayJudge {
                     }
                     causeIds = List.copyOf(causeIds);
                 }
-                labNumbers.add(d.identity());
                 results.add(result(d, verdict, causeIds, within));
             }
             for (int i = 0; i < findings.size(); i++) {
                 Finding finding = findings.get(i);
                 // A gate that is shut before any soil came touches nobody yet, and is a cause all the same.
-                causes.add(cause(ids.get(i), finding, touched.get(i).size()));
+                found.add(found(ids.get(i), finding, i >= alone));
             }
-            repeatedId.ifPresent(id -> causes.add(new Cause(
+            repeatedId.ifPresent(id -> found.add(Found.plain(
                     id,
                     CauseKind.REPEATED_FILE,
                     Verdict.HOLD,
@@ -347,26 +373,24 @@ public final class DayJudge {
                     symbols(),
                     firstPosition(),
                     lastPosition(),
-                    labNumbers.size(),
                     "Every reading and time of this run is that of run " + repeats.orElse("") + ".",
-                    "Take this run away if the file came twice; if the soils were read twice, find the second file.",
-                    OptionalDouble.empty())));
+                    "Take this run away if the file came twice; if the soils were read twice, find the second file.")));
             addUnread(
                     unread.stream().filter(Unread::atTheEnd).toList(),
                     CauseKind.TRUNCATED_RUN,
                     numbers,
                     results,
-                    causes);
+                    found);
             addUnread(
                     unread.stream().filter(u -> !u.atTheEnd()).toList(),
                     CauseKind.MISSING_READING,
                     numbers,
                     results,
-                    causes);
+                    found);
             results.sort(Comparator.comparingInt(Result::position)
                     .thenComparing(Result::labNumber)
                     .thenComparing(Result::analyte));
-            return new Stated(results, causes);
+            return new Stated(results, found);
         }
 
         private void addUnread(
@@ -374,7 +398,7 @@ public final class DayJudge {
                 CauseKind kind,
                 Map<CauseKind, Integer> numbers,
                 List<Result> results,
-                List<Cause> causes) {
+                List<Found> found) {
             if (unread.isEmpty()) {
                 return;
             }
@@ -385,7 +409,7 @@ public final class DayJudge {
                     ? unread.get(0).labNumber().text() + " was"
                     : unread.get(0).labNumber().text() + " and " + (unread.size() - 1) + " more were";
             String where = (trays.size() == 1 ? "tray " : "trays ") + String.join(", ", trays);
-            causes.add(new Cause(
+            found.add(Found.plain(
                     id,
                     kind,
                     Verdict.HOLD,
@@ -394,10 +418,8 @@ public final class DayJudge {
                     symbols(),
                     kind == CauseKind.TRUNCATED_RUN ? lastPosition() + 1 : firstPosition(),
                     kind == CauseKind.TRUNCATED_RUN ? lastPosition() + unread.size() : lastPosition(),
-                    unread.size(),
                     "From " + where + ", " + who + " not read, while others of the same tray were.",
-                    "Read what is missing from " + where + ", with its known solutions.",
-                    OptionalDouble.empty()));
+                    "Read what is missing from " + where + ", with its known solutions."));
             for (Unread one : unread) {
                 for (Analyte analyte : method.head().analytes()) {
                     if (symbols().contains(analyte.symbol())) {
@@ -418,8 +440,8 @@ public final class DayJudge {
             }
         }
 
-        private Cause cause(String id, Finding finding, int samples) {
-            return new Cause(
+        private Found found(String id, Finding finding, boolean ofTheDay) {
+            return new Found(
                     id,
                     finding.kind(),
                     finding.verdict(),
@@ -428,11 +450,11 @@ public final class DayJudge {
                     finding.analytes(),
                     finding.firstPosition(),
                     finding.lastPosition(),
-                    samples,
                     finding.evidence(),
                     finding.action(),
                     finding.log10Odds(),
-                    finding.runnerUp());
+                    finding.runnerUp(),
+                    ofTheDay);
         }
 
         private String id(CauseKind kind, Map<CauseKind, Integer> numbers) {
@@ -484,46 +506,6 @@ public final class DayJudge {
                     expanded,
                     verdict,
                     causeIds);
-        }
-
-        List<String> around(Result result) {
-            List<String> around = new ArrayList<>();
-            for (GateOutcome gate : judgement.gates()) {
-                around.add("Gate " + gate.gate().word() + " " + (gate.open() ? "open" : "shut") + ": " + gate.observed()
-                        + " (expected: " + gate.limit() + ").");
-            }
-            int known = 0;
-            int passed = 0;
-            for (ControlValue value : judgement.controlValues()) {
-                if (value.analyte().equals(result.analyte())) {
-                    known++;
-                    passed += value.rules().isEmpty() ? 1 : 0;
-                }
-            }
-            if (known > 0) {
-                around.add("Control soils of this run: " + passed + " of " + known + " passed for " + result.analyte()
-                        + ".");
-            }
-            judgement.determinations().stream()
-                    .filter(one -> one.determination().position() == result.position()
-                            && one.determination().analyte().equals(result.analyte()))
-                    .findFirst()
-                    .ifPresent(one -> {
-                        one.findings()
-                                .forEach(index -> around.add(
-                                        judgement.findings().get(index).evidence()));
-                        uncertainty(one.determination()).ifPresent(around::add);
-                    });
-            around.add("Verdict: " + result.verdict().word() + ".");
-            return around;
-        }
-
-        private Optional<String> uncertainty(Determination d) {
-            WithinLaboratory spread = within().get(d.analyte());
-            if (!(d.amount() instanceof Amount.Measured measured) || spread == null) {
-                return Optional.empty();
-            }
-            return Optional.of(spread.sentence(measured.value(), d.calibrationSe(), measured.unit()));
         }
     }
 }

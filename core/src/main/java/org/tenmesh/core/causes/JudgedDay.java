@@ -1,5 +1,6 @@
 package org.tenmesh.core.causes;
 
+import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import org.tenmesh.core.judgement.ControlValue;
@@ -11,7 +12,7 @@ import org.tenmesh.core.judgement.Verdict;
  *
  * @param results every determination of every lab number, sorted by run, position, lab number, method, analyte; a lab
  *     number read again appears once for each run, {@code redo.Standing} says which stands
- * @param causes dearest first: redo before hold, then by the number of lab numbers touched
+ * @param causes costliest first: redo before hold, then by the number of lab numbers touched
  * @param gates in the order of runs and gates
  * @param controlValues open and hidden, in the order of runs and positions; sealed
  * @param differences between probes, balances, instruments, people, wells and hours
@@ -28,9 +29,12 @@ public record JudgedDay(
         this(results, causes, gates, controlValues, List.of());
     }
     /** The order of causes. */
-    static final Comparator<Cause> DEAREST_FIRST = Comparator.comparing(
+    static final Comparator<Cause> COSTLIEST_FIRST = Comparator.comparing(
                     (Cause cause) -> cause.verdict() == Verdict.REDO ? 0 : 1)
             .thenComparing(Comparator.comparingInt(Cause::samples).reversed())
+            .thenComparing(Cause::run)
+            .thenComparing(cause -> cause.kind().word())
+            .thenComparingInt(Cause::firstPosition)
             .thenComparing(Cause::id);
 
     public JudgedDay {
@@ -39,5 +43,37 @@ public record JudgedDay(
         gates = List.copyOf(gates);
         controlValues = List.copyOf(controlValues);
         differences = List.copyOf(differences);
+    }
+
+    /**
+     * What stands around a result, in sentences: the gates and control soils of its run and the evidence of every cause that touches it.
+     * Never names a hidden control.
+     */
+    public List<String> around(Result result) {
+        List<String> around = new ArrayList<>();
+        for (GateOutcome gate : gates) {
+            if (gate.run().equals(result.run())) {
+                around.add("Gate " + gate.gate().word() + " " + (gate.open() ? "open" : "shut") + ": " + gate.observed()
+                        + " (expected: " + gate.limit() + ").");
+            }
+        }
+        int known = 0;
+        int passed = 0;
+        for (ControlValue value : controlValues) {
+            if (value.run().equals(result.run()) && value.analyte().equals(result.analyte())) {
+                known++;
+                passed += value.rules().isEmpty() ? 1 : 0;
+            }
+        }
+        if (known > 0) {
+            around.add(
+                    "Control soils of this run: " + passed + " of " + known + " passed for " + result.analyte() + ".");
+        }
+        for (Cause cause : causes) {
+            if (result.causes().contains(cause.id())) {
+                around.addAll(cause.evidence(result.run()));
+            }
+        }
+        return around;
     }
 }

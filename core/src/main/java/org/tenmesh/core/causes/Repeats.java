@@ -168,8 +168,8 @@ public final class Repeats {
         return again;
     }
 
-    /** A judged day in which two fit readings that do not agree are held, with a cause for each method and later run. */
-    static JudgedDay on(Day day, JudgedDay judged) {
+    /** The day with two fit readings that do not agree held, and what holds them found in each later run. */
+    static Judging on(Day day, Judging judged) {
         Set<LabNumber> again = readAgain(judged.results());
         if (again.isEmpty()) {
             return judged;
@@ -190,10 +190,10 @@ public final class Repeats {
 
     private record Disagreeing(Result first, Result second, String why) {}
 
-    private static JudgedDay held(JudgedDay judged, Map<String, List<Disagreeing>> byRun) {
-        List<Cause> causes = new ArrayList<>(judged.causes());
+    private static Judging held(Judging judged, Map<String, List<Disagreeing>> byRun) {
+        List<Found> found = new ArrayList<>(judged.found());
         Set<String> ids = new HashSet<>();
-        causes.forEach(cause -> ids.add(cause.id()));
+        found.forEach(one -> ids.add(one.name()));
         Map<Result, String> holding = new IdentityHashMap<>();
         byRun.forEach((run, pairs) -> {
             int number = 1;
@@ -202,11 +202,9 @@ public final class Repeats {
             }
             String id = run + "." + CauseKind.DUPLICATES_DISAGREE.word() + "." + number;
             Set<String> analytes = new TreeSet<>();
-            Set<LabNumber> soils = new TreeSet<>();
             List<String> phrases = new ArrayList<>();
             for (Disagreeing pair : pairs) {
                 analytes.add(pair.second().analyte());
-                soils.add(pair.second().labNumber());
                 phrases.add(pair.second().labNumber().text() + " "
                         + pair.second().analyte() + " "
                         + pair.first().reported() + " in run " + pair.first().run() + ", "
@@ -215,7 +213,7 @@ public final class Repeats {
                 holding.put(pair.second(), id);
             }
             Result first = pairs.get(0).second();
-            causes.add(new Cause(
+            found.add(Found.plain(
                     id,
                     CauseKind.DUPLICATES_DISAGREE,
                     Verdict.HOLD,
@@ -230,19 +228,16 @@ public final class Repeats {
                             .mapToInt(pair -> pair.second().position())
                             .max()
                             .orElse(0),
-                    soils.size(),
                     "Read again, and the two do not agree: "
                             + String.join("; ", phrases.subList(0, Math.min(NAMED, phrases.size())))
                             + (phrases.size() > NAMED ? "; and " + (phrases.size() - NAMED) + " more" : "") + ".",
-                    "Read these soils a third time, with a fresh portion; then the median of three stands.",
-                    OptionalDouble.empty()));
+                    "Read these soils a third time, with a fresh portion; then the median of three stands."));
         });
-        causes.sort(JudgedDay.DEAREST_FIRST);
         List<Result> results = new ArrayList<>(judged.results().size());
         for (Result result : judged.results()) {
             String id = holding.get(result);
             results.add(id == null ? result : result.heldBy(id));
         }
-        return new JudgedDay(results, causes, judged.gates(), judged.controlValues(), judged.differences());
+        return new Judging(results, found);
     }
 }

@@ -15,7 +15,7 @@ import org.tenmesh.core.quantity.Amount;
  * @param amount full precision
  * @param reported rounded text, limits included; empty when there is no number
  * @param expandedUncertainty k = 2, same unit; empty when there is no number, and where a calculated number lies at the end of its scale
- * @param causes ids of what went wrong, empty when the verdict is fit
+ * @param causes keys of what went wrong as text, see {@link CauseKey#text()}; empty when nothing touches it
  */
 public record Result(
         LabNumber labNumber,
@@ -45,6 +45,22 @@ public record Result(
                 expandedUncertainty,
                 verdict.or(Verdict.HOLD),
                 List.copyOf(all));
+    }
+
+    /** The same result with these causes. */
+    Result withCauses(List<String> keys) {
+        return new Result(
+                labNumber,
+                method,
+                analyte,
+                run,
+                position,
+                channel,
+                amount,
+                reported,
+                expandedUncertainty,
+                verdict,
+                keys);
     }
 
     /** Whether a run was to read it and did not. A result that comes from no run at all was not to be read. */

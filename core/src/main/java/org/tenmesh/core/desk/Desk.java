@@ -4,6 +4,7 @@ import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Collection;
 import java.util.Collections;
 import java.util.Comparator;
 import java.util.EnumMap;
@@ -21,6 +22,7 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
@@ -70,7 +72,7 @@ public final class Desk {
     private final Map<Result, String> reasons = new IdentityHashMap<>();
     private final Map<String, Release> lastRelease = new HashMap<>();
     private final Map<String, Decision> decisions = new HashMap<>();
-    private final Map<String, List<Result>> touched = new HashMap<>();
+    private final List<Lapsed> lapsed = new ArrayList<>();
     private final List<Promise> promises = new ArrayList<>();
     private final List<TrayState> trayStates = new ArrayList<>();
     private final Map<String, Set<String>> packages = new HashMap<>();
@@ -85,15 +87,16 @@ public final class Desk {
     /** Which well of which tray. */
     public record Place(Tray tray, Well well) {}
 
-    /** What was last decided about a cause's determinations. */
+    /** What was last decided about a cause's determinations, while it stands. */
     public record Decision(Action action, Acted acted) {}
 
     /**
-     * Indexes a judged day.
+     * A decision that no longer stands, because what it was about has changed: it allows nothing.
      *
-     * @param version grows whenever anything a page shows has changed
-     * @param acted what people did about its causes, oldest first
+     * @param changed what has changed, in words
      */
+    public record Lapsed(Acted acted, String changed) {}
+
     public Desk(
             String name,
             long version,
@@ -148,11 +151,17 @@ public final class Desk {
                 place.labNumber().ifPresent(l -> places.put(l, new Place(tray, place.well())));
             }
         }
+        Map<String, Acted> lastDecided = new LinkedHashMap<>();
         for (Acted one : acted) {
             if (one.action() == Action.ORDER_REDO || one.action() == Action.ACCEPT) {
-                decisions.put(one.cause(), new Decision(one.action(), one));
+                lastDecided.put(one.cause(), one);
             }
         }
+        lastDecided.forEach((cause, one) -> one.grounds()
+                .lapsed(judged.causes())
+                .ifPresentOrElse(
+                        changed -> lapsed.add(new Lapsed(one, changed)),
+                        () -> decisions.put(cause, new Decision(one.action(), one))));
         for (Release release : releases) {
             lastRelease.merge(release.submission(), release, (a, b) -> a.revision() >= b.revision() ? a : b);
         }
@@ -222,9 +231,6 @@ public final class Desk {
     private void indexResults() {
         Map<LabNumber, Set<String>> methodsOf = new HashMap<>();
         for (Result result : judged.results()) {
-            for (String cause : result.causes()) {
-                touched.computeIfAbsent(cause, k -> new ArrayList<>()).add(result);
-            }
             methodsOf
                     .computeIfAbsent(result.labNumber(), k -> new LinkedHashSet<>())
                     .add(result.method());
@@ -629,19 +635,25 @@ public final class Desk {
         return superseded.getOrDefault(labNumber, List.of());
     }
 
+    /** Decisions about causes that have lapsed, oldest first. */
+    public List<Lapsed> lapsed() {
+        return Collections.unmodifiableList(lapsed);
+    }
+
+    /** What was decided about a cause, while that stands. */
     public Optional<Decision> decision(String cause) {
         return Optional.ofNullable(decisions.get(cause));
     }
 
-    /** The determinations a cause touches. */
-    public List<Result> touched(String cause) {
-        return touched.getOrDefault(cause, List.of());
+    /** The trays that hold what a cause touches, by name. */
+    public List<String> traysOf(Cause cause) {
+        return traysOf(cause.labNumbers());
     }
 
-    /** The trays that hold what a cause touches, by name. */
-    public List<String> traysOf(String cause) {
-        return touched(cause).stream()
-                .map(r -> places.get(r.labNumber()))
+    /** The trays that hold any of these soils, by name. */
+    public List<String> traysOf(Collection<LabNumber> labNumbers) {
+        return labNumbers.stream()
+                .map(places::get)
                 .filter(Objects::nonNull)
                 .map(place -> place.tray().tray())
                 .collect(Collectors.toCollection(TreeSet::new))
@@ -650,9 +662,9 @@ public final class Desk {
     }
 
     /** The submissions a cause touches, by name. */
-    public Set<String> submissionsOf(String cause) {
-        return touched(cause).stream()
-                .map(r -> soils.get(r.labNumber()))
+    public Set<String> submissionsOf(Cause cause) {
+        return cause.labNumbers().stream()
+                .map(soils::get)
                 .filter(Objects::nonNull)
                 .flatMap(s -> s.submission().stream())
                 .collect(Collectors.toCollection(TreeSet::new));
@@ -743,19 +755,38 @@ public final class Desk {
         return judged.gates().stream().filter(g -> g.run().equals(run)).toList();
     }
 
-    /** The last time a person shut or opened this instrument's gate by hand, if it is still shut. */
+    /**
+     * The last time a person shut this instrument's gate by hand, if it is still shut. A shut gate stays shut when the cause it was shut
+     * for changes or goes; an opening lapses when its cause is still there and has changed, and then the gate is shut as it was before.
+     */
     public Optional<Acted> shutByHand(String instrument) {
         Acted last = null;
         for (Acted one : acted) {
-            boolean gate = one.action() == Action.SHUT_GATE || one.action() == Action.OPEN_GATE;
-            if (gate
-                    && cause(one.cause())
-                            .map(c -> instrumentOf(c.run()))
-                            .filter(instrument::equals)
-                            .isPresent()) {
-                last = one;
+            if (instrument.equals(instrumentOf(one.grounds().run()))) {
+                if (one.action() == Action.SHUT_GATE) {
+                    last = one;
+                } else if (one.action() == Action.OPEN_GATE && !openingLapsed(one)) {
+                    last = null;
+                }
             }
         }
-        return Optional.ofNullable(last).filter(a -> a.action() == Action.SHUT_GATE);
+        return Optional.ofNullable(last);
+    }
+
+    /** The grounds of a gate that is shut by hand for this cause with this evidence. */
+    public Optional<Grounds> shutFor(String cause, String evidenceDigest) {
+        return day.runs().stream()
+                .map(Run::instrument)
+                .distinct()
+                .flatMap(instrument -> shutByHand(instrument).stream())
+                .map(Acted::grounds)
+                .filter(grounds -> grounds.cause().equals(cause)
+                        && grounds.evidenceDigest().equals(evidenceDigest))
+                .findFirst();
+    }
+
+    private boolean openingLapsed(Acted opening) {
+        return opening.grounds().now(judged.causes()).isPresent()
+                && opening.grounds().lapsed(judged.causes()).isPresent();
     }
 }

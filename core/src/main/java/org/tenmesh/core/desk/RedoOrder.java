@@ -6,6 +6,8 @@ import java.util.List;
 import java.util.Set;
 import java.util.TreeMap;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.ResultKey;
+import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.reduction.Run;
 
 /**
@@ -22,13 +24,20 @@ public record RedoOrder(String tray, String method, Acted acted, boolean done) {
             desk.decision(cause.id())
                     .filter(d -> d.action() == Action.ORDER_REDO)
                     .ifPresent(decision -> {
-                        for (String tray : desk.traysOf(cause.id())) {
-                            boolean done = readAfter(desk, tray, cause.method(), decision.acted());
-                            RedoOrder order = new RedoOrder(tray, cause.method(), decision.acted(), done);
-                            orders.merge(
-                                    tray + "\n" + cause.method(),
-                                    order,
-                                    (a, b) -> a.acted().at().isAfter(b.acted().at()) ? a : b);
+                        for (String method : cause.methods()) {
+                            List<LabNumber> touched = cause.touched().stream()
+                                    .filter(key -> key.method().equals(method))
+                                    .map(ResultKey::labNumber)
+                                    .toList();
+                            for (String tray : desk.traysOf(touched)) {
+                                boolean done = readAfter(desk, tray, method, decision.acted());
+                                RedoOrder order = new RedoOrder(tray, method, decision.acted(), done);
+                                orders.merge(
+                                        tray + "\n" + method,
+                                        order,
+                                        (a, b) ->
+                                                a.acted().at().isAfter(b.acted().at()) ? a : b);
+                            }
                         }
                     });
         }

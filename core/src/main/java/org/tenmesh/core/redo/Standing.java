@@ -12,6 +12,7 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Repeats;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.derived.PasteWater;
@@ -27,17 +28,16 @@ import org.tenmesh.core.methods.Method;
  *
  * <p>What is reckoned from standing results stands with them.
  *
+ * @param judged the day as it was judged
  * @param standing one result for each lab number, method and analyte, in the order of the judged day; after them what comes from no
  *     run (portions without enough soil, derived results), by lab number, method and analyte
  * @param superseded all others, in the same order
  */
-public record Standing(List<Result> standing, List<Result> superseded) {
+public record Standing(JudgedDay judged, List<Result> standing, List<Result> superseded) {
     public Standing {
         standing = List.copyOf(standing);
         superseded = List.copyOf(superseded);
     }
-
-    private record Key(LabNumber labNumber, String method, String analyte) {}
 
     /**
      * Sorts out a judged day and derives what rests on what stands.
@@ -54,7 +54,7 @@ public record Standing(List<Result> standing, List<Result> superseded) {
         }
         List<Result> all = new ArrayList<>(read.standing());
         all.addAll(derived);
-        return new Standing(all, read.superseded());
+        return new Standing(judged, all, read.superseded());
     }
 
     /**
@@ -76,16 +76,10 @@ public record Standing(List<Result> standing, List<Result> superseded) {
         return new Story(result, story.steps(), around);
     }
 
-    private static Story read(Day day, Map<String, Method> methods, Result result) {
-        if (result.run().isEmpty()) {
-            return new Story(result, List.of(), List.of());
-        }
-        Method method = methods.get(result.method());
-        if (method == null) {
-            throw new IllegalArgumentException(
-                    "result of " + result.labNumber() + " by unknown method " + result.method());
-        }
-        return DayJudge.story(day, methods, method, result);
+    private Story read(Day day, Map<String, Method> methods, Result result) {
+        return result.run().isEmpty()
+                ? new Story(result, List.of(), List.of())
+                : DayJudge.story(day, methods, judged, result);
     }
 
     /** The standing result of this lab number, method and analyte. */
@@ -110,17 +104,17 @@ public record Standing(List<Result> standing, List<Result> superseded) {
         }
         Set<LabNumber> again = new HashSet<>();
         superseded.forEach(result -> again.add(result.labNumber()));
-        Map<Key, Result> stands = new HashMap<>();
+        Map<ResultKey, Result> stands = new HashMap<>();
         List<Result> readings = new ArrayList<>(superseded);
         for (Result result : standing) {
             if (again.contains(result.labNumber()) && !result.run().isEmpty()) {
-                stands.put(key(result), result);
+                stands.put(ResultKey.of(result), result);
                 readings.add(result);
             }
         }
         Map<LabNumber, Map<String, Map<String, List<Result>>>> fit = Repeats.fit(readings, again, Repeats.order(day));
         for (Result replaced : superseded) {
-            Result chosen = stands.get(key(replaced));
+            Result chosen = stands.get(ResultKey.of(replaced));
             if (chosen != null) {
                 Map<String, List<Result>> byAnalyte =
                         fit.getOrDefault(replaced.labNumber(), Map.of()).getOrDefault(replaced.method(), Map.of());
@@ -148,13 +142,13 @@ public record Standing(List<Result> standing, List<Result> superseded) {
     private static Standing of(Day day, JudgedDay judged) {
         Set<LabNumber> again = Repeats.readAgain(judged.results());
         if (again.isEmpty()) {
-            return new Standing(judged.results(), List.of());
+            return new Standing(judged, judged.results(), List.of());
         }
         Map<String, Integer> order = Repeats.order(day);
-        Map<Key, Result> chosen = new HashMap<>();
+        Map<ResultKey, Result> chosen = new HashMap<>();
         for (Result result : judged.results()) {
             if (again.contains(result.labNumber())) {
-                chosen.merge(key(result), result, (earlier, later) -> better(earlier, later, order));
+                chosen.merge(ResultKey.of(result), result, (earlier, later) -> better(earlier, later, order));
             }
         }
         Repeats.fit(judged.results(), again, order)
@@ -163,19 +157,15 @@ public record Standing(List<Result> standing, List<Result> superseded) {
                         .forEach(byAnalyte -> byAnalyte.values().forEach(several -> {
                             Result stands = several.get(
                                     Repeats.choose(several, byAnalyte.size()).stands());
-                            chosen.put(key(stands), stands);
+                            chosen.put(ResultKey.of(stands), stands);
                         })));
         List<Result> standing = new ArrayList<>();
         List<Result> superseded = new ArrayList<>();
         for (Result result : judged.results()) {
-            boolean stands = !again.contains(result.labNumber()) || chosen.get(key(result)) == result;
+            boolean stands = !again.contains(result.labNumber()) || chosen.get(ResultKey.of(result)) == result;
             (stands ? standing : superseded).add(result);
         }
-        return new Standing(standing, superseded);
-    }
-
-    private static Key key(Result result) {
-        return new Key(result.labNumber(), result.method(), result.analyte());
+        return new Standing(judged, standing, superseded);
     }
 
     private static Result better(Result one, Result two, Map<String, Integer> order) {

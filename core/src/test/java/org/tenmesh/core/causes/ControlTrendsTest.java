@@ -154,12 +154,14 @@ class ControlTrendsTest {
                         List.of(),
                         List.of(run))
                 .with(history(new SplittableRandom(9), 70, 99, 0));
-        JudgedDay judged = new JudgedDay(List.of(result), List.of(), List.of(), values);
-        JudgedDay trended = ControlTrends.on(day, judged);
+        Judging judged = new Judging(List.of(result), List.of());
+        Events.Keyed trended = Events.keyed(day, ControlTrends.on(day, judged, values));
         assertThat(trended.causes()).hasSize(1);
         assertThat(trended.causes().get(0).verdict()).isEqualTo(Verdict.HOLD);
         assertThat(trended.results().get(0).verdict()).isEqualTo(Verdict.HOLD);
-        assertThat(trended.results().get(0).causes()).containsExactly("P-90.control-trend.1");
-        assertThat(ControlTrends.on(day.with(ControlHistory.NONE), judged)).isSameAs(judged);
+        assertThat(trended.results().get(0).causes())
+                .containsExactly(trended.causes().get(0).id());
+        assertThat(ControlTrends.on(day.with(ControlHistory.NONE), judged, values))
+                .isSameAs(judged);
     }
 }

@@ -11,12 +11,13 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
-import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Verdict;
@@ -101,18 +102,12 @@ class ReleasingTest {
 
     private static List<ReleasedResult> draft(Result... results) {
         Cause cause = new Cause(
-                "loi-1.control-failed.1",
-                CauseKind.CONTROL_FAILED,
-                Verdict.REDO,
-                "loi-1",
-                "om",
-                List.of("LOI"),
-                6,
-                20,
-                9,
-                "e",
+                CauseKey.of("control-failed@loi-1#0123456789").orElseThrow(),
+                List.of(new Stretch("loi-1", "om", Verdict.REDO, List.of("LOI"), 6, 20, List.of(), "e")),
                 "a",
-                OptionalDouble.empty());
+                OptionalDouble.empty(),
+                Optional.empty(),
+                "");
         JudgedDay judged = new JudgedDay(List.of(results), List.of(cause), List.of(), List.of());
         return Releasing.draft(DAY, List.of(SOIL), judged.results(), judged, METHODS);
     }
@@ -145,7 +140,7 @@ class ReleasingTest {
                         new Amount.Measured(3.1893, Unit.PERCENT),
                         "3.2",
                         Verdict.REDO,
-                        "loi-1.control-failed.1"))
+                        "control-failed@loi-1#0123456789"))
                 .get(0);
 
         assertThat(held.reported()).isEmpty();

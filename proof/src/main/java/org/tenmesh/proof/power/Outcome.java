@@ -1,6 +1,7 @@
 package org.tenmesh.proof.power;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.EnumSet;
 import java.util.HashMap;
@@ -172,7 +173,7 @@ record Outcome(
         Map<CauseKind, Integer> instead = new HashMap<>();
         for (Cause cause : judged.causes()) {
             Touch touch = touches.getOrDefault(cause.id(), new Touch());
-            boolean there = runs.contains(cause.run());
+            boolean there = cause.runs().stream().anyMatch(runs::contains);
             boolean sameKind = cause.kind() == plant.kind();
             boolean meets = touch.changed >= enough
                     || there && labs.isEmpty() && covers(plant, cause)
@@ -181,20 +182,22 @@ record Outcome(
             if (meets) {
                 instead.merge(cause.kind(), 1, Integer::sum);
                 told |= standsAt(labs, touch.labs, creeps || labs.isEmpty()) && saysBeside(cause, plant.kind());
-            } else if (all.stream().noneMatch(other -> other.runs().contains(cause.run()))) {
+            } else if (all.stream().noneMatch(other -> !Collections.disjoint(other.runs(), cause.runs()))) {
                 beside++;
                 redoBeside += cause.verdict() == Verdict.REDO ? 1 : 0;
             }
             if (sameKind && there) {
                 named |= labs.isEmpty() && covers(plant, cause) || creeps && sharesAnalyte(plant, cause);
-                best.merge(
-                        cause.run(),
-                        cause,
-                        (one, other) -> Comparator.comparingInt((Cause c) -> common(touches, c, labs))
-                                                .compare(one, other)
-                                        >= 0
-                                ? one
-                                : other);
+                for (String run : cause.runs()) {
+                    best.merge(
+                            run,
+                            cause,
+                            (one, other) -> Comparator.comparingInt((Cause c) -> common(touches, c, labs))
+                                                    .compare(one, other)
+                                            >= 0
+                                    ? one
+                                    : other);
+                }
             }
         }
         Set<String> mine = new HashSet<>();
@@ -273,13 +276,13 @@ record Outcome(
 
     private static boolean sharesAnalyte(Plant plant, Cause cause) {
         return plant.rows().stream()
-                .anyMatch(row ->
-                        row.run().equals(cause.run()) && row.analytes().stream().anyMatch(cause.analytes()::contains));
+                .anyMatch(row -> cause.runs().contains(row.run())
+                        && row.analytes().stream().anyMatch(cause.analytes()::contains));
     }
 
     private static boolean covers(Plant plant, Cause cause) {
         return plant.rows().stream()
-                .anyMatch(row -> row.run().equals(cause.run())
+                .anyMatch(row -> cause.runs().contains(row.run())
                         && cause.firstPosition() <= row.lastPosition()
                         && cause.lastPosition() >= row.firstPosition());
     }
@@ -336,7 +339,7 @@ record Outcome(
                 Set<String> controls = new HashSet<>();
                 day.controls().keySet().forEach(lab -> controls.add(lab.text()));
                 yield Optional.of(judged.causes().stream()
-                        .filter(cause -> plant.runs().contains(cause.run())
+                        .filter(cause -> !Collections.disjoint(plant.runs(), cause.runs())
                                 && (cause.kind() == CauseKind.CONTROL_FAILED
                                         || cause.kind() == CauseKind.CONTROL_MATERIAL_MISTAKEN))
                         .allMatch(cause -> controls.containsAll(touches.getOrDefault(cause.id(), new Touch()).labs)));
