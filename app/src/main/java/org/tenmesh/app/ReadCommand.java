@@ -95,6 +95,14 @@ final class ReadCommand implements Command {
                     taken.problems().size() == 1 ? "" : "s");
             taken.problems().stream().limit(MOST_SHOWN).forEach(problem -> out.println("  " + problem.sentence()));
         }
+        notes(out, taken);
+    }
+
+    private static void notes(PrintWriter out, InstrumentReader.Taken taken) {
+        if (!taken.notes().isEmpty()) {
+            out.printf(Locale.ROOT, "%nNotes: %,d%n", taken.notes().size());
+            taken.notes().stream().limit(MOST_SHOWN).forEach(note -> out.println("  " + note.sentence()));
+        }
     }
 
     private static void json(PrintWriter out, InstrumentReader reader, InstrumentReader.Taken taken) {
@@ -131,6 +139,8 @@ final class ReadCommand implements Command {
                 "readings",
                 JsonText.list(rows),
                 "problems",
-                JsonText.of(taken.problems().stream().map(Problem::sentence).toList())));
+                JsonText.of(taken.problems().stream().map(Problem::sentence).toList()),
+                "notes",
+                JsonText.of(taken.notes().stream().map(Problem::sentence).toList())));
     }
 }

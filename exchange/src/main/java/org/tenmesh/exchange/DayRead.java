@@ -144,8 +144,8 @@ final class DayRead {
         });
         List<Shortage> shortages = shortages(labNumbers);
         Laboratory laboratory = laboratory();
-        List<Run> runs = runs(
-                runFiles, new ReadingsFile.References(labNumbers, materialNames, standardNames), standards.rows());
+        List<Run> runs =
+                runs(runFiles, new ReadingsFile.References(labNumbers, materialNames, standardNames), standards.rows());
         Day day = new Day(
                 laboratory,
                 submissions.rows(),
@@ -197,7 +197,8 @@ final class DayRead {
         if (!Files.exists(path)) {
             return new Taken<>(List.of(), Optional.of(Set.of()));
         }
-        Optional<CsvFile> opened = TextFile.readInside(folder, name, limits.fileBytes(), wrong.told(), wrong.consequence())
+        Optional<CsvFile> opened = TextFile.readInside(
+                        folder, name, limits.fileBytes(), wrong.told(), wrong.consequence())
                 .flatMap(text -> CsvFile.open(text, required, wrong));
         if (opened.isPresent()) {
             CsvFile csv = opened.get();

@@ -13,7 +13,8 @@ import org.tenmesh.core.judgement.Day;
  * @param extras columns without a meaning here, by file name, kept for export
  * @param notes what was taken as it could be, or is used by nobody, and hinders nothing
  */
-public record DayReading(Day day, List<Problem> problems, boolean usable, Map<String, ExtraColumns> extras, List<Problem> notes) {
+public record DayReading(
+        Day day, List<Problem> problems, boolean usable, Map<String, ExtraColumns> extras, List<Problem> notes) {
     public DayReading {
         problems = List.copyOf(problems);
         extras = Map.copyOf(extras);

@@ -57,15 +57,18 @@ final class DayUse {
         day.packages().forEach(one -> known.add(one.name()));
         Map<String, List<String>> bySubmission = new TreeMap<>();
         for (Submission one : day.submissions()) {
-            one.packageName().filter(name -> !known.contains(name)).ifPresent(name -> bySubmission
-                    .computeIfAbsent(name, key -> new ArrayList<>())
-                    .add(one.submission()));
+            one.packageName()
+                    .filter(name -> !known.contains(name))
+                    .ifPresent(name -> bySubmission
+                            .computeIfAbsent(name, key -> new ArrayList<>())
+                            .add(one.submission()));
         }
         Map<String, List<String>> bySoil = new TreeMap<>();
         for (Soil one : day.soils()) {
-            one.packageName().filter(name -> !known.contains(name)).ifPresent(name -> bySoil.computeIfAbsent(
-                            name, key -> new ArrayList<>())
-                    .add(one.labNumber().text()));
+            one.packageName()
+                    .filter(name -> !known.contains(name))
+                    .ifPresent(name -> bySoil.computeIfAbsent(name, key -> new ArrayList<>())
+                            .add(one.labNumber().text()));
         }
         bySubmission.forEach((name, all) -> unknown(DayFolder.SUBMISSIONS, name, known, all));
         bySoil.forEach((name, all) -> unknown(DayFolder.SAMPLES, name, known, all));

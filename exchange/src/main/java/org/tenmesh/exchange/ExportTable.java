@@ -165,8 +165,9 @@ record ExportTable(Set<String> columns, Map<String, String> header, List<Row> ro
                 rows.add(new Row(one.line(), cells));
             }
         }
-        if (columns.isEmpty()) {
-            problems.add(0, "", "no rows", "a header row and readings below it");
+        if (columns.isEmpty() || kept.size() == 1) {
+            problems.add(
+                    0, "", columns.isEmpty() ? "no rows" : "a header row alone", "a header row and readings below it");
         }
     }
 

@@ -25,9 +25,8 @@ final class FolderNames {
     void tell(List<String> runs, List<Problem> problems, List<Problem> notes) {
         List<String> names = names(folder);
         Set<String> present = new HashSet<>(names);
-        List<String> absent = DayFolder.FILES.stream()
-                .filter(name -> !present.contains(name))
-                .toList();
+        List<String> absent =
+                DayFolder.FILES.stream().filter(name -> !present.contains(name)).toList();
         for (String name : names) {
             if (DayFolder.FILES.contains(name)) {
                 continue;

@@ -169,8 +169,7 @@ public final class JudgedFiles {
                 out.finite(difference.high());
                 out.field(difference.unit()).field(difference.soils());
                 out.finite(difference.log10Chance());
-                out.field(difference.told() ? "yes" : "no")
-                        .end();
+                out.field(difference.told() ? "yes" : "no").end();
             }
             out.complete();
         }

@@ -40,7 +40,8 @@ final class LaboratoryFile {
         top.allow("equipment");
         top.allow("policy");
         Optional<Section> limits = top.has("policy") ? Optional.of(top.section("policy")) : Optional.empty();
-        Policy policy = limits.map(section -> policy(section, otherwise.policy())).orElse(otherwise.policy());
+        Policy policy =
+                limits.map(section -> policy(section, otherwise.policy())).orElse(otherwise.policy());
         Set<String> advice = new TreeSet<>();
         if (top.has("advice")) {
             List<String> wanted = top.texts("advice");
@@ -63,9 +64,7 @@ final class LaboratoryFile {
         // An unknown key is told and costs only itself: the rest says where and in which zone the laboratory is.
         top.nothingElse(UNKNOWN_KEY);
         limits.ifPresent(section -> section.nothingElse(UNKNOWN_KEY));
-        return sound
-                ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice))
-                : Optional.empty();
+        return sound ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice)) : Optional.empty();
     }
 
     private static Policy policy(Section section, Policy otherwise) {

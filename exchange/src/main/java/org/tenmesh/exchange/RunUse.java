@@ -61,9 +61,11 @@ final class RunUse {
                     "It is read as " + meaning(one.name())));
         }
         for (QuantityMatch.Unused one : match.unused()) {
-            // An instrument may read lines that no method asks for; a line of an element of the method was meant for it.
+            // An instrument may read lines that no method asks for; a line of an element of the method was meant for
+            // it.
             boolean another = method instanceof EmissionMethod && Double.isNaN(one.nmAway()) && isLine(one.found());
-            boolean second = match.lacking().stream().noneMatch(name -> name.equals(one.nearest().orElse("")));
+            boolean second = match.lacking().stream()
+                    .noneMatch(name -> name.equals(one.nearest().orElse("")));
             boolean harmless = another || method instanceof EmissionMethod && !Double.isNaN(one.nmAway()) && second;
             (harmless ? notes : problems)
                     .add(new Problem(
@@ -75,7 +77,11 @@ final class RunUse {
                                     ? "a line of " + method.id()
                                     : one.nearest()
                                             .map(name -> "`" + name + "`" + away(one.nmAway()))
-                                            .orElse("one of " + String.join(", ", QuantityMatch.units(method).keySet())),
+                                            .orElse("one of "
+                                                    + String.join(
+                                                            ", ",
+                                                            QuantityMatch.units(method)
+                                                                    .keySet())),
                             "These readings are not used. " + JUDGED_WITHOUT));
         }
         lacking(match, standards);

@@ -6,6 +6,7 @@ import de.siegmar.fastcsv.reader.CsvRecord;
 import java.io.ByteArrayInputStream;
 import java.io.IOException;
 import java.io.InputStream;
+import java.math.BigDecimal;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Iterator;
@@ -25,6 +26,11 @@ import org.dhatim.fastexcel.reader.Sheet;
 /** The sheets of a workbook, or the one sheet of a CSV file, as texts with addresses. */
 final class SheetGrid {
     private static final int MOST_COLUMNS = 200;
+    // Bytes; a hundred times what a client's sheet of soils holds. The workbook's reader keeps it in memory several
+    // times over.
+    private static final long MOST_UNPACKED = 25_000_000;
+    // Digits before or behind the point; a cell such as 1e2000000000 would be written out with as many.
+    private static final int MOST_DIGITS = 40;
 
     private SheetGrid() {}
 
@@ -81,6 +87,13 @@ final class SheetGrid {
                             }
                             List<SheetCell> cells = new ArrayList<>();
                             for (int i = 0; i < record.getFieldCount(); i++) {
+                                if (record.getField(i).indexOf('\n') >= 0) {
+                                    problems.add(
+                                            number,
+                                            new CellAddress(number - 1, i).toString(),
+                                            "a cell that goes on over several lines",
+                                            "one line for each row (a quote may not be closed)");
+                                }
                                 cells.add(new SheetCell(
                                         new CellAddress(number - 1, i).toString(),
                                         record.getField(i).strip(),
@@ -125,12 +138,10 @@ final class SheetGrid {
     private static List<List<Line>> workbook(Path path, byte[] bytes, Limits limits, FileProblems problems) {
         List<List<Line>> sheets = new ArrayList<>();
         try {
-            if (!unpacksWithin(path, limits.fileBytes())) {
+            long most = Math.min(limits.fileBytes(), MOST_UNPACKED);
+            if (!unpacksWithin(path, most)) {
                 problems.add(
-                        0,
-                        "",
-                        "a workbook that unpacks to more than " + TextFile.megabytes(limits.fileBytes()),
-                        "a sheet of soils");
+                        0, "", "a workbook that unpacks to more than " + TextFile.megabytes(most), "a sheet of soils");
                 return List.of();
             }
             try (ReadableWorkbook workbook =
@@ -149,8 +160,12 @@ final class SheetGrid {
                     sheets.add(lines);
                 }
             }
-        } catch (IOException | ExcelReaderException broken) {
-            problems.add(0, "", "a workbook that cannot be read: " + broken.getMessage(), "an .xlsx workbook");
+        } catch (IOException | RuntimeException broken) {
+            // The library throws whatever its parsing meets: addresses, numbers and rows that are none.
+            String why = broken instanceof ExcelReaderException || broken instanceof IOException
+                    ? String.valueOf(broken.getMessage())
+                    : "something in it is not as in a workbook (" + broken.getMessage() + ")";
+            problems.add(0, "", "a workbook that cannot be read: " + why, "an .xlsx workbook");
             return List.of();
         }
         return sheets;
@@ -191,7 +206,11 @@ final class SheetGrid {
             return new SheetCell(address, String.valueOf(cell.getRawValue()), false, true);
         }
         if (cell.getType() == CellType.NUMBER) {
-            return new SheetCell(address, cell.asNumber().stripTrailingZeros().toPlainString(), isDate(cell), false);
+            BigDecimal number = cell.asNumber().stripTrailingZeros();
+            String text = Math.abs((long) number.scale()) > MOST_DIGITS || number.precision() > MOST_DIGITS
+                    ? String.valueOf(cell.getRawValue())
+                    : number.toPlainString();
+            return new SheetCell(address, text, isDate(cell), false);
         }
         Object value = cell.getValue();
         return new SheetCell(address, value == null ? "" : value.toString().strip(), false, false);

@@ -51,7 +51,8 @@ final class WholeFolder {
     private static List<String> names(Path part, String last) throws IOException {
         try (Stream<Path> files = Files.list(part)) {
             return files.map(path -> String.valueOf(path.getFileName()))
-                    .sorted(Comparator.comparing((String name) -> name.equals(last)).thenComparing(name -> name))
+                    .sorted(Comparator.comparing((String name) -> name.equals(last))
+                            .thenComparing(name -> name))
                     .toList();
         }
     }

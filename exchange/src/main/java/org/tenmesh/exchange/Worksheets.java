@@ -19,6 +19,7 @@ import java.util.regex.Pattern;
 public final class Worksheets {
     private static final String REFUSED = "Nothing of this sheet is taken";
     private static final int HEADER_WITHIN = 40;
+    private static final long MOST_BYTES = 25_000_000;
 
     private static final Set<String> LABEL = Set.of(
             "sample",
@@ -55,7 +56,7 @@ public final class Worksheets {
         String file = String.valueOf(path.getFileName());
         FileProblems problems = new FileProblems(file, REFUSED);
         List<List<SheetGrid.Line>> sheets = TextFile.bytes(
-                        path, file, limits.fileBytes(), problems.told(), problems.consequence())
+                        path, file, Math.min(limits.fileBytes(), MOST_BYTES), problems.told(), problems.consequence())
                 .map(bytes -> SheetGrid.of(path, bytes, limits, problems))
                 .orElse(List.of());
         return new Reading(sheets, problems).read();

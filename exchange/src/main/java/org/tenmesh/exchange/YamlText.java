@@ -38,7 +38,8 @@ final class YamlText {
         return brackets > MOST_LEVELS || most > MOST_LEVELS;
     }
 
-    // The line where the levels become too many, 0 when they never do. Nodes are composed by a method that calls itself and would
+    // The line where the levels become too many, 0 when they never do. Nodes are composed by a method that calls itself
+    // and would
     // end the thread; events come one after the other.
     private static int tooDeep(String text) {
         int levels = 0;

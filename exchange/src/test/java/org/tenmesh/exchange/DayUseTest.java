@@ -55,10 +55,12 @@ class DayUseTest {
     void readsALineUnderAnotherSpellingAndSaysSo(String written) throws IOException {
         replace("readings/ICP-1.csv", "K 766\\.491", written);
         assertThat(problems()).isEmpty();
-        assertThat(notes()).singleElement().satisfies(note -> assertThat(note)
-                .startsWith("readings/ICP-1.csv, line 3, quantity: found line `" + written + "`")
-                .contains("not in method mehlich3-icp", "`K 766.491`")
-                .endsWith("It is read as potassium."));
+        assertThat(notes())
+                .singleElement()
+                .satisfies(note -> assertThat(note)
+                        .startsWith("readings/ICP-1.csv, line 3, quantity: found line `" + written + "`")
+                        .contains("not in method mehlich3-icp", "`K 766.491`")
+                        .endsWith("It is read as potassium."));
         assertThat(DayFolder.read(day).day().runs()).hasSize(3);
     }
 
@@ -147,16 +149,16 @@ class DayUseTest {
 
     @Test
     void tellsSoilsThatNobodyReadAlthoughTheirPackageAsks() throws IOException {
-        Files.writeString(
-                day.resolve("packages.csv"), "package,title,method,analytes\nstandard,Standard,olsen-p,\n");
+        Files.writeString(day.resolve("packages.csv"), "package,title,method,analytes\nstandard,Standard,olsen-p,\n");
         assertThat(notes()).singleElement().asString().contains("26 more not read by olsen-p", "No run of this day");
     }
 
     @Test
     void tellsASoilThatNoRunHasRead() throws IOException {
         Files.writeString(day.resolve("samples.csv"), Files.readString(day.resolve("samples.csv")) + "X-1,,,,,,,,\n");
-        assertThat(notes()).containsExactly(
-                "samples.csv, lab_number: found X-1 that no run has read, expected a reading of each. They have no result.");
+        assertThat(notes())
+                .containsExactly(
+                        "samples.csv, lab_number: found X-1 that no run has read, expected a reading of each. They have no result.");
     }
 
     @Test
@@ -177,7 +179,10 @@ class DayUseTest {
     @Test
     void tellsRowsOfARoleThatNothingUses() throws IOException {
         replace("readings/PH-1.csv", ",standard,4\\.01,", ",wash,4.01,");
-        assertThat(notes()).singleElement().asString().contains("rows of role wash, which method ph-water-1-1 does not use");
+        assertThat(notes())
+                .singleElement()
+                .asString()
+                .contains("rows of role wash, which method ph-water-1-1 does not use");
     }
 
     @ParameterizedTest
@@ -243,10 +248,12 @@ class DayUseTest {
         for (Path target : List.of(secret, Path.of("/dev/zero"))) {
             Files.delete(day.resolve(file));
             Files.createSymbolicLink(day.resolve(file), target);
-            Assertions.assertTimeoutPreemptively(Duration.ofSeconds(20), () -> assertThat(problems())
-                    .isNotEmpty()
-                    .noneMatch(said -> said.contains("root:x"))
-                    .anyMatch(said -> said.startsWith(file + ": found a link to a file outside the folder")));
+            Assertions.assertTimeoutPreemptively(
+                    Duration.ofSeconds(20),
+                    () -> assertThat(problems())
+                            .isNotEmpty()
+                            .noneMatch(said -> said.contains("root:x"))
+                            .anyMatch(said -> said.startsWith(file + ": found a link to a file outside the folder")));
         }
     }
 

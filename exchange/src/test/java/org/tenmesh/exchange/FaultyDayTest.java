@@ -18,7 +18,6 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.reduction.Role;
 
 /** Every folder of examples/faulty-days with the exact words said about it, and what is left of the day. */
@@ -242,8 +241,7 @@ class FaultyDayTest {
         assertThat(day.controls()).hasSize(faulty.contains("controls.csv") ? 0 : 1);
         assertThat(day.materials().isEmpty()).isEqualTo(faulty.contains("materials.csv"));
         assertThat(day.standards().isEmpty()).isEqualTo(faulty.contains("standards.csv"));
-        assertThat(day.laboratory())
-                .isEqualTo(whole.laboratory());
+        assertThat(day.laboratory()).isEqualTo(whole.laboratory());
     }
 
     @Test

@@ -224,4 +224,47 @@ class InstrumentReaderTest {
                 .containsExactly(
                         "x.csv, line 1: found byte 0xE4, which is not UTF-8, expected a file saved as UTF-8" + NOTHING);
     }
+
+    @Test
+    void tellsAFileThatMayBeCutAndColumnsThatAreNotUsed() throws IOException {
+        String whole = Files.readString(EXPORTS.resolve("plasma-wide-table.csv"));
+        assertThat(shipped("plasma-wide-table")
+                        .read(EXPORTS.resolve("plasma-wide-table.csv"))
+                        .notes())
+                .isEmpty();
+
+        Path cut = Files.writeString(folder.resolve("cut.csv"), whole.substring(0, whole.length() - 4));
+        assertThat(shipped("plasma-wide-table").read(cut).notes())
+                .extracting(Problem::sentence)
+                .singleElement()
+                .asString()
+                .startsWith("cut.csv, line 10: found a last line without a line break");
+
+        Path renamed = Files.writeString(
+                folder.resolve("renamed.csv"), whole.replace("K 766.491 (counts/s)", "K 766.491 (cps)"));
+        assertThat(shipped("plasma-wide-table").read(renamed).notes())
+                .extracting(Problem::sentence)
+                .containsExactly(
+                        "renamed.csv, K 766.491 (cps): found a column that this reader does not use, expected a"
+                                + " column named in the reader. Nothing of it is taken.");
+    }
+
+    @Test
+    void aHeaderRowAloneIsNoExport() throws IOException {
+        String whole = Files.readString(EXPORTS.resolve("plasma-wide-table.csv"));
+        Path header = Files.writeString(folder.resolve("h.csv"), whole.substring(0, whole.indexOf('\n') + 1));
+        assertThat(shipped("plasma-wide-table").read(header).problems())
+                .extracting(Problem::sentence)
+                .containsExactly(
+                        "h.csv: found a header row alone, expected a header row and readings below it" + NOTHING);
+    }
+
+    @ParameterizedTest
+    @CsvSource({"2026-11-25T08:05:30+01:00,+999999999-11-25T08:05:30+01:00", "+64.0 mV,1e300 mV"})
+    void refusesYearsAndNumbersThatNobodyReads(String was, String is) throws IOException {
+        String whole = Files.readString(EXPORTS.resolve("probe-lines.txt"));
+        assertThat(whole).contains(was);
+        Path export = Files.writeString(folder.resolve("p.txt"), whole.replace(was, is));
+        assertThat(shipped("probe-lines").read(export).problems()).isNotEmpty();
+    }
 }

@@ -12,11 +12,14 @@ import java.time.OffsetDateTime;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.Consumer;
+import java.util.zip.ZipEntry;
+import java.util.zip.ZipOutputStream;
 import org.dhatim.fastexcel.Workbook;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 class WorksheetsTest {
     private static final String END = ". Nothing of this sheet is taken.";
@@ -163,5 +166,104 @@ class WorksheetsTest {
 
     private static List<String> said(Worksheet sheet) {
         return sheet.problems().stream().map(Problem::sentence).toList();
+    }
+
+    /** A workbook whose one sheet has these rows, written by hand: no library writes such cells. */
+    private Path raw(String rows) throws IOException {
+        Path path = folder.resolve("raw.xlsx");
+        try (ZipOutputStream zip = new ZipOutputStream(Files.newOutputStream(path))) {
+            part(zip, "[Content_Types].xml", """
+                    <?xml version="1.0" encoding="UTF-8"?>
+                    <Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">
+                    <Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>
+                    <Default Extension="xml" ContentType="application/xml"/>
+                    <Override PartName="/xl/workbook.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"/>
+                    <Override PartName="/xl/worksheets/sheet1.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/>
+                    <Override PartName="/xl/styles.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"/>
+                    </Types>
+                    """);
+            part(zip, "_rels/.rels", """
+                    <?xml version="1.0" encoding="UTF-8"?>
+                    <Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">
+                    <Relationship Id="r1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" Target="xl/workbook.xml"/>
+                    </Relationships>
+                    """);
+            part(zip, "xl/workbook.xml", """
+                    <?xml version="1.0" encoding="UTF-8"?>
+                    <workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+                     xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships">
+                    <sheets><sheet name="S" sheetId="1" r:id="r1"/></sheets></workbook>
+                    """);
+            part(zip, "xl/_rels/workbook.xml.rels", """
+                    <?xml version="1.0" encoding="UTF-8"?>
+                    <Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">
+                    <Relationship Id="r1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet" Target="worksheets/sheet1.xml"/>
+                    </Relationships>
+                    """);
+            part(zip, "xl/styles.xml", """
+                    <?xml version="1.0" encoding="UTF-8"?>
+                    <styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"/>
+                    """);
+            part(
+                    zip,
+                    "xl/worksheets/sheet1.xml",
+                    "<?xml version=\"1.0\" encoding=\"UTF-8\"?>"
+                            + "<worksheet xmlns=\"http://schemas.openxmlformats.org/spreadsheetml/2006/main\"><sheetData>"
+                            + rows + "</sheetData></worksheet>");
+        }
+        return path;
+    }
+
+    private static void part(ZipOutputStream zip, String name, String text) throws IOException {
+        zip.putNextEntry(new ZipEntry(name));
+        zip.write(text.getBytes(StandardCharsets.UTF_8));
+        zip.closeEntry();
+    }
+
+    private static final String HEADER = "<row r=\"1\"><c r=\"A1\" t=\"inlineStr\"><is><t>Sample ID</t></is></c>"
+            + "<c r=\"B1\" t=\"inlineStr\"><is><t>Top (cm)</t></is></c></row>";
+
+    @Test
+    void readsAWorkbookWrittenByHand() throws IOException {
+        Worksheet sheet =
+                Worksheets.read(raw(HEADER + "<row r=\"2\"><c r=\"A2\"><v>7</v></c><c r=\"B2\"><v>15</v></c></row>"));
+        assertThat(sheet.problems()).isEmpty();
+        assertThat(sheet.samples()).hasSize(1);
+    }
+
+    @ParameterizedTest
+    @ValueSource(
+            strings = {
+                "<row r='2'><c r='!!'><v>7</v></c></row>",
+                "<row r='99999999999'><c r='A2'><v>7</v></c></row>",
+                "<row r='2'><c r='A2'><v>7</v></c><c r='B2'><v>1e2000000000</v></c></row>",
+                "<row r='2'><c r='A2'><v>7</v></c><c r='B2'><v>seven</v></c></row>",
+                "<row r='2'><c r='A2' t='s'><v>9</v></c><c r='B2'><v>7</v></c></row>",
+                "<row r='2'><c r='A2' s='999'><v>7</v></c><c r='B2' t='nonsense'><v>7</v></c></row>"
+            })
+    void neverThrowsForWhatIsInAWorkbook(String row) throws IOException {
+        Worksheet sheet = Worksheets.read(raw(HEADER + row));
+        assertThat(sheet.problems()).as(row).isNotEmpty();
+        assertThat(sheet.samples()).isEmpty();
+    }
+
+    @Test
+    void refusesAWorkbookThatUnpacksToMuchMoreThanSoils() throws IOException {
+        Worksheet sheet = Worksheets.read(raw(HEADER + "<row r=\"2\"><c r=\"A2\" t=\"inlineStr\"><is><t>"
+                + "x".repeat(26_000_000) + "</t></is></c></row>"));
+        assertThat(sheet.problems())
+                .extracting(Problem::found)
+                .containsExactly("a workbook that unpacks to more than 25 MB");
+    }
+
+    @Test
+    void aQuoteThatIsNotClosedDoesNotMakeOneSoilOfTwo() throws IOException {
+        Worksheet sheet = Worksheets.read(csv("Sample ID,Package\n\"North,a\nSouth\",b\nEast,a\n"));
+        assertThat(sheet.samples()).isEmpty();
+        assertThat(sheet.problems())
+                .extracting(Problem::sentence)
+                .containsExactly(
+                        "sheet.csv, line 2, A2: found a cell that goes on over several lines, expected one line"
+                                + " for each row (a quote may not be closed)" + END);
     }
 }
