@@ -40,35 +40,6 @@ import org.tenmesh.core.reduction.Run;
 
 /** One reading of a day folder. */
 final class DayRead {
-    static final List<String> SUBMISSION_COLUMNS = List.of(
-            "submission",
-            "client",
-            "received_at",
-            "promised_on",
-            "origin_country",
-            "origin_region",
-            "package",
-            "water_supplied",
-            "note");
-    static final List<String> SAMPLE_COLUMNS = List.of(
-            "lab_number",
-            "submission",
-            "ordinal",
-            "client_label",
-            "top_cm",
-            "bottom_cm",
-            "package",
-            "regulated",
-            "matter");
-    static final List<String> PACKAGE_COLUMNS = List.of("package", "title", "method", "analytes");
-    static final List<String> SHORTAGE_COLUMNS = List.of("lab_number", "method");
-    static final List<String> TRAY_COLUMNS = List.of("tray", "well", "lab_number", "purpose");
-    static final List<String> CONTROL_COLUMNS = List.of("lab_number", "material");
-    static final List<String> MATERIAL_COLUMNS = List.of("material", "method", "analyte", "mean", "sd", "unit", "n");
-    static final List<String> STANDARD_COLUMNS =
-            List.of("method", "standard", "analyte", "value", "unit", "tolerance", "tolerance_pct");
-    static final List<String> RUN_COLUMNS = List.of("run", "method", "instrument", "operator", "started_at");
-
     static final String REST = ", the other files are judged";
 
     /** A standard deviation or tolerance below this stands for none at all: nothing measured could keep it. */
@@ -180,12 +151,8 @@ final class DayRead {
         Optional<T> read(CsvFile.Row row);
     }
 
-    private interface RowKey {
-        String of(CsvFile.Row row);
-    }
-
-    private <T> Taken<T> table(
-            String name, List<String> columns, List<String> required, RowKey key, RowReader<T> reader) {
+    private <T> Taken<T> table(DayTable<?> table, RowReader<T> reader) {
+        String name = table.file();
         FileProblems wrong = new FileProblems(
                 name,
                 name.equals(DayFolder.RUNS)
@@ -199,21 +166,21 @@ final class DayRead {
         }
         Optional<CsvFile> opened = TextFile.readInside(
                         folder, name, limits.fileBytes(), wrong.told(), wrong.consequence())
-                .flatMap(text -> CsvFile.open(text, required, wrong));
+                .flatMap(text -> CsvFile.open(text, table.required(), wrong));
         if (opened.isPresent()) {
             CsvFile csv = opened.get();
-            List<String> beyond = csv.columnsBeyond(new HashSet<>(columns));
-            problems.addAll(csv.misspelt(name, columns));
+            List<String> beyond = csv.columnsBeyond(new HashSet<>(table.columns()));
+            problems.addAll(csv.misspelt(name, table.columns()));
             ExtraColumns.Builder kept = new ExtraColumns.Builder(beyond);
             csv.forEach(row -> {
-                String its = key.of(row);
+                String its = table.key(row);
                 Optional<T> read = reader.read(row);
                 Integer before = lines.putIfAbsent(its, row.line());
                 if (before != null && !its.replace("\n", "").isEmpty()) {
                     row.wrong(
-                            required.get(0),
+                            table.required().get(0),
                             Problem.quoted(its.replace("\n", " ")) + " a second time",
-                            "each " + keyWords(name) + " once; it stands on line " + before + " already");
+                            "each " + table.keyWords() + " once; it stands on line " + before + " already");
                 }
                 if (!beyond.isEmpty()) {
                     kept.put(its, row.cells(beyond));
@@ -228,45 +195,27 @@ final class DayRead {
         return wrong.none() ? new Taken<>(rows, Optional.of(lines.keySet())) : new Taken<>(List.of(), Optional.empty());
     }
 
-    private static String keyWords(String name) {
-        return switch (name) {
-            case DayFolder.SUBMISSIONS -> "submission";
-            case DayFolder.TRAYS -> "well of a tray";
-            case DayFolder.MATERIALS -> "material, method and analyte";
-            case DayFolder.STANDARDS -> "method, standard and analyte";
-            case DayFolder.RUNS -> "run";
-            case DayFolder.PACKAGES -> "package and method";
-            case DayFolder.SHORTAGES -> "lab number and method";
-            default -> "lab number";
-        };
-    }
-
     private Taken<Submission> submissions() {
-        return table(
-                DayFolder.SUBMISSIONS,
-                SUBMISSION_COLUMNS,
-                List.of("submission", "client", "received_at"),
-                row -> row.cell("submission"),
-                row -> {
-                    Optional<String> country = row.optional("origin_country");
-                    if (country.isPresent() && !country.get().matches("[A-Z]{2}")) {
-                        row.wrong("origin_country", "two capital letters by ISO 3166-1");
-                    }
-                    return Optional.of(new Submission(
-                            row.text("submission"),
-                            row.text("client"),
-                            row.time("received_at"),
-                            row.optionalDate("promised_on"),
-                            country,
-                            row.optional("origin_region"),
-                            row.optional("package"),
-                            row.optionalYesNo("water_supplied"),
-                            row.optional("note")));
-                });
+        return table(DayTable.SUBMISSIONS, row -> {
+            Optional<String> country = row.optional("origin_country");
+            if (country.isPresent() && !country.get().matches("[A-Z]{2}")) {
+                row.wrong("origin_country", "two capital letters by ISO 3166-1");
+            }
+            return Optional.of(new Submission(
+                    row.text("submission"),
+                    row.text("client"),
+                    row.time("received_at"),
+                    row.optionalDate("promised_on"),
+                    country,
+                    row.optional("origin_region"),
+                    row.optional("package"),
+                    row.optionalYesNo("water_supplied"),
+                    row.optional("note")));
+        });
     }
 
     private Taken<Soil> soils(Optional<Set<String>> submissions) {
-        return table(DayFolder.SAMPLES, SAMPLE_COLUMNS, List.of("lab_number"), row -> row.cell("lab_number"), row -> {
+        return table(DayTable.SAMPLES, row -> {
             Optional<LabNumber> number = labNumber(row);
             Optional<String> submission = row.optional("submission");
             if (submission.isPresent()
@@ -304,42 +253,33 @@ final class DayRead {
     }
 
     private List<TestPackage> packages() {
-        record Asking(String name, Optional<String> title, TestPackage.Asked asked) {}
         Map<String, String> titles = new LinkedHashMap<>();
-        Taken<Asking> taken = table(
-                DayFolder.PACKAGES,
-                PACKAGE_COLUMNS,
-                List.of("package", "method"),
-                row -> row.cell("package") + "\n" + row.cell("method"),
-                row -> {
-                    String name = row.text("package");
-                    Optional<String> title = row.optional("title");
-                    String before =
-                            title.map(its -> titles.putIfAbsent(name, its)).orElse(null);
-                    if (before != null && !before.equals(title.orElse(""))) {
+        Taken<DayTable.Asking> taken = table(DayTable.PACKAGES, row -> {
+            String name = row.text("package");
+            Optional<String> title = row.optional("title");
+            String before = title.map(its -> titles.putIfAbsent(name, its)).orElse(null);
+            if (before != null && !before.equals(title.orElse(""))) {
+                row.wrong("title", "the title that package " + name + " has already, " + Problem.quoted(before));
+            }
+            Optional<Method> method = method(row);
+            List<String> analytes = row.optional("analytes")
+                    .map(text -> List.of(text.split(";", -1)))
+                    .orElse(List.of());
+            if (method.isPresent()) {
+                for (String analyte : analytes) {
+                    if (method.get().analyte(analyte).isEmpty()) {
                         row.wrong(
-                                "title", "the title that package " + name + " has already, " + Problem.quoted(before));
+                                "analytes",
+                                "analytes of " + method.get().id() + " with ; between: " + symbols(method.get()));
+                        break;
                     }
-                    Optional<Method> method = method(row);
-                    List<String> analytes = row.optional("analytes")
-                            .map(text -> List.of(text.split(";", -1)))
-                            .orElse(List.of());
-                    if (method.isPresent()) {
-                        for (String analyte : analytes) {
-                            if (method.get().analyte(analyte).isEmpty()) {
-                                row.wrong(
-                                        "analytes",
-                                        "analytes of " + method.get().id() + " with ; between: "
-                                                + symbols(method.get()));
-                                break;
-                            }
-                        }
-                    }
-                    return Optional.of(new Asking(name, title, new TestPackage.Asked(row.cell("method"), analytes)));
-                });
+                }
+            }
+            return Optional.of(new DayTable.Asking(name, title, new TestPackage.Asked(row.cell("method"), analytes)));
+        });
         Map<String, List<TestPackage.Asked>> asked = new LinkedHashMap<>();
         taken.rows()
-                .forEach(one -> asked.computeIfAbsent(one.name(), name -> new ArrayList<>())
+                .forEach(one -> asked.computeIfAbsent(one.packageName(), name -> new ArrayList<>())
                         .add(one.asked()));
         List<TestPackage> packages = new ArrayList<>();
         asked.forEach((name, all) -> {
@@ -361,21 +301,16 @@ final class DayRead {
     }
 
     private List<Shortage> shortages(Optional<Set<String>> labNumbers) {
-        return table(
-                        DayFolder.SHORTAGES,
-                        SHORTAGE_COLUMNS,
-                        SHORTAGE_COLUMNS,
-                        row -> row.cell("lab_number") + "\n" + row.cell("method"),
-                        row -> {
-                            Optional<LabNumber> number = labNumber(row);
-                            if (number.isPresent()
-                                    && labNumbers.isPresent()
-                                    && !labNumbers.get().contains(number.get().text())) {
-                                row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
-                            }
-                            method(row);
-                            return number.map(labNumber -> new Shortage(labNumber, row.cell("method")));
-                        })
+        return table(DayTable.SHORTAGES, row -> {
+                    Optional<LabNumber> number = labNumber(row);
+                    if (number.isPresent()
+                            && labNumbers.isPresent()
+                            && !labNumbers.get().contains(number.get().text())) {
+                        row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
+                    }
+                    method(row);
+                    return number.map(labNumber -> new Shortage(labNumber, row.cell("method")));
+                })
                 .rows();
     }
 
@@ -401,41 +336,35 @@ final class DayRead {
     }
 
     private List<Tray> trays(Optional<Set<String>> labNumbers) {
-        record InTray(String tray, Tray.Place place) {}
         Map<String, Integer> linesInTray = new HashMap<>();
-        Taken<InTray> taken = table(
-                DayFolder.TRAYS,
-                TRAY_COLUMNS,
-                List.of("tray", "well"),
-                row -> row.cell("tray") + "\n" + row.cell("well"),
-                row -> {
-                    String tray = row.text("tray");
-                    Optional<Well> well = Well.of(row.text("well"));
-                    if (well.isEmpty() && !row.cell("well").isEmpty()) {
-                        row.wrong("well", "a well from A1 to C4");
-                    }
-                    Optional<LabNumber> number = row.cell("lab_number").isEmpty() ? Optional.empty() : labNumber(row);
-                    if (number.isPresent()) {
-                        String text = number.get().text();
-                        if (labNumbers.isPresent() && !labNumbers.get().contains(text)) {
-                            row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
-                        }
-                        Integer before = linesInTray.putIfAbsent(tray + "\n" + text, row.line());
-                        if (before != null) {
-                            row.wrong(
-                                    "lab_number",
-                                    "one well of tray " + tray + " for it; it stands on line " + before + " already");
-                        }
-                    }
-                    String word = row.optional("purpose").orElse("soil");
-                    Tray.Purpose purpose = word.equals("key") ? Tray.Purpose.KEY : Tray.Purpose.SOIL;
-                    if (!purpose.word().equals(word)) {
-                        row.wrong("purpose", "soil or key");
-                    }
-                    return well.map(its -> new InTray(tray, new Tray.Place(its, number, purpose)));
-                });
+        Taken<DayTable.InTray> taken = table(DayTable.TRAYS, row -> {
+            String tray = row.text("tray");
+            Optional<Well> well = Well.of(row.text("well"));
+            if (well.isEmpty() && !row.cell("well").isEmpty()) {
+                row.wrong("well", "a well from A1 to C4");
+            }
+            Optional<LabNumber> number = row.cell("lab_number").isEmpty() ? Optional.empty() : labNumber(row);
+            if (number.isPresent()) {
+                String text = number.get().text();
+                if (labNumbers.isPresent() && !labNumbers.get().contains(text)) {
+                    row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
+                }
+                Integer before = linesInTray.putIfAbsent(tray + "\n" + text, row.line());
+                if (before != null) {
+                    row.wrong(
+                            "lab_number",
+                            "one well of tray " + tray + " for it; it stands on line " + before + " already");
+                }
+            }
+            String word = row.optional("purpose").orElse("soil");
+            Tray.Purpose purpose = word.equals("key") ? Tray.Purpose.KEY : Tray.Purpose.SOIL;
+            if (!purpose.word().equals(word)) {
+                row.wrong("purpose", "soil or key");
+            }
+            return well.map(its -> new DayTable.InTray(tray, new Tray.Place(its, number, purpose)));
+        });
         Map<String, List<Tray.Place>> places = new LinkedHashMap<>();
-        for (InTray one : taken.rows()) {
+        for (DayTable.InTray one : taken.rows()) {
             places.computeIfAbsent(one.tray(), tray -> new ArrayList<>()).add(one.place());
         }
         List<Tray> trays = new ArrayList<>();
@@ -447,80 +376,66 @@ final class DayRead {
     }
 
     private Optional<Set<String>> controls(Optional<Set<String>> materials, Map<LabNumber, String> controls) {
-        record Control(LabNumber labNumber, String material) {}
-        Taken<Control> taken =
-                table(DayFolder.CONTROLS, CONTROL_COLUMNS, CONTROL_COLUMNS, row -> row.cell("lab_number"), row -> {
-                    String material = row.text("material");
-                    if (!material.isEmpty()
-                            && materials.isPresent()
-                            && !materials.get().contains(material)) {
-                        row.wrong("material", "a material of materials.csv");
-                    }
-                    return labNumber(row).map(number -> new Control(number, material));
-                });
+        Taken<DayTable.Control> taken = table(DayTable.CONTROLS, row -> {
+            String material = row.text("material");
+            if (!material.isEmpty() && materials.isPresent() && !materials.get().contains(material)) {
+                row.wrong("material", "a material of materials.csv");
+            }
+            return labNumber(row).map(number -> new DayTable.Control(number, material));
+        });
         taken.rows().forEach(control -> controls.put(control.labNumber(), control.material()));
         return taken.keys();
     }
 
     private Taken<Material> materials() {
-        return table(
-                DayFolder.MATERIALS,
-                MATERIAL_COLUMNS,
-                List.of("material", "method", "analyte", "mean", "sd", "unit"),
-                row -> row.cell("material") + "\n" + row.cell("method") + "\n" + row.cell("analyte"),
-                row -> {
-                    Optional<Method> method = method(row);
-                    Optional<Analyte> analyte = method.flatMap(its -> its.analyte(row.text("analyte")));
-                    if (method.isPresent() && analyte.isEmpty()) {
-                        row.wrong("analyte", "an analyte of " + method.get().id() + ": " + symbols(method.get()));
-                    }
-                    double sd = row.number("sd");
-                    if (!row.cell("sd").isEmpty()
-                            && sd < LEAST_WIDTH
-                            && Numbers.parse(row.cell("sd")).isPresent()) {
-                        row.wrong("sd", "a standard deviation above 0");
-                    }
-                    Unit written = row.unit("unit");
-                    Unit unit = analyte.map(Analyte::unit).orElse(written);
-                    double factor = factor(row, written, unit);
-                    return Optional.of(new Material(
-                            row.text("material"),
-                            row.cell("method"),
-                            row.cell("analyte"),
-                            row.number("mean") * factor,
-                            sd * factor,
-                            unit,
-                            row.optionalWhole("n", 1)));
-                });
+        return table(DayTable.MATERIALS, row -> {
+            Optional<Method> method = method(row);
+            Optional<Analyte> analyte = method.flatMap(its -> its.analyte(row.text("analyte")));
+            if (method.isPresent() && analyte.isEmpty()) {
+                row.wrong("analyte", "an analyte of " + method.get().id() + ": " + symbols(method.get()));
+            }
+            double sd = row.number("sd");
+            if (!row.cell("sd").isEmpty()
+                    && sd < LEAST_WIDTH
+                    && Numbers.parse(row.cell("sd")).isPresent()) {
+                row.wrong("sd", "a standard deviation above 0");
+            }
+            Unit written = row.unit("unit");
+            Unit unit = analyte.map(Analyte::unit).orElse(written);
+            double factor = factor(row, written, unit);
+            return Optional.of(new Material(
+                    row.text("material"),
+                    row.cell("method"),
+                    row.cell("analyte"),
+                    row.number("mean") * factor,
+                    sd * factor,
+                    unit,
+                    row.optionalWhole("n", 1)));
+        });
     }
 
     private Taken<Standard> standards() {
-        return table(
-                DayFolder.STANDARDS,
-                STANDARD_COLUMNS,
-                List.of("method", "standard", "analyte", "value", "unit"),
-                row -> row.cell("method") + "\n" + row.cell("standard") + "\n" + row.cell("analyte"),
-                row -> {
-                    Optional<Method> method = method(row);
-                    if (method.isPresent() && !mayStandFor(method.get(), row.text("analyte"))) {
-                        row.wrong("analyte", "an analyte of " + method.get().id() + ": " + symbols(method.get()));
-                    }
-                    Unit written = row.unit("unit");
-                    Unit unit = method.flatMap(its -> unitOfStandards(its, row.cell("analyte")))
-                            .orElse(written);
-                    double factor = factor(row, written, unit);
-                    OptionalDouble tolerance = tolerance(row, "tolerance");
-                    return Optional.of(new Standard(
-                            row.cell("method"),
-                            row.text("standard"),
-                            row.cell("analyte"),
-                            row.number("value") * factor,
-                            unit,
-                            tolerance.isPresent()
-                                    ? OptionalDouble.of(tolerance.getAsDouble() * factor)
-                                    : OptionalDouble.empty(),
-                            tolerance(row, "tolerance_pct")));
-                });
+        return table(DayTable.STANDARDS, row -> {
+            Optional<Method> method = method(row);
+            if (method.isPresent() && !mayStandFor(method.get(), row.text("analyte"))) {
+                row.wrong("analyte", "an analyte of " + method.get().id() + ": " + symbols(method.get()));
+            }
+            Unit written = row.unit("unit");
+            Unit unit = method.flatMap(its -> unitOfStandards(its, row.cell("analyte")))
+                    .orElse(written);
+            double factor = factor(row, written, unit);
+            OptionalDouble tolerance = tolerance(row, "tolerance");
+            return Optional.of(new Standard(
+                    row.cell("method"),
+                    row.text("standard"),
+                    row.cell("analyte"),
+                    row.number("value") * factor,
+                    unit,
+                    tolerance.isPresent()
+                            ? OptionalDouble.of(tolerance.getAsDouble() * factor)
+                            : OptionalDouble.empty(),
+                    tolerance(row, "tolerance_pct")));
+        });
     }
 
     /** The unit in which a method takes the content of its standards and check solutions. */
@@ -615,25 +530,16 @@ final class DayRead {
 
     private List<Run> runs(RunFiles runFiles, ReadingsFile.References known, List<Standard> standards) {
         Map<String, Integer> lines = new HashMap<>();
-        Taken<RunLine> taken = table(
-                DayFolder.RUNS,
-                RUN_COLUMNS,
-                List.of("run", "method", "instrument", "started_at"),
-                row -> row.cell("run"),
-                row -> {
-                    String run = row.text("run");
-                    if (!run.isEmpty() && !DayFolder.namesARun(run)) {
-                        row.wrong("run", "a name that can be a file name");
-                    }
-                    method(row);
-                    lines.put(run, row.line());
-                    return Optional.of(new RunLine(
-                            run,
-                            row.cell("method"),
-                            row.text("instrument"),
-                            row.optional("operator"),
-                            row.time("started_at")));
-                });
+        Taken<RunLine> taken = table(DayTable.RUNS, row -> {
+            String run = row.text("run");
+            if (!run.isEmpty() && !DayFolder.namesARun(run)) {
+                row.wrong("run", "a name that can be a file name");
+            }
+            method(row);
+            lines.put(run, row.line());
+            return Optional.of(new RunLine(
+                    run, row.cell("method"), row.text("instrument"), row.optional("operator"), row.time("started_at")));
+        });
         Map<String, ReadingsFile> files = new TreeMap<>(runFiles.all());
         Set<String> left = new HashSet<>(files.keySet());
         List<Run> runs = new ArrayList<>();

@@ -10,15 +10,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
-import org.tenmesh.core.intake.Shortage;
-import org.tenmesh.core.intake.Soil;
-import org.tenmesh.core.intake.Submission;
-import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
-import org.tenmesh.core.judgement.Material;
-import org.tenmesh.core.judgement.Standard;
-import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
 
@@ -35,78 +28,24 @@ final class DayWrite {
     }
 
     void write() throws IOException {
-        file(DayFolder.SUBMISSIONS, DayRead.SUBMISSION_COLUMNS, out -> {
-            for (Submission s : day.submissions()) {
-                out.field(s.submission())
-                        .field(s.client())
-                        .field(s.receivedAt())
-                        .field(s.promisedOn().map(Object::toString))
-                        .field(s.originCountry())
-                        .field(s.originRegion())
-                        .field(s.packageName())
-                        .yesNo(s.waterSupplied())
-                        .field(s.note());
-                end(out, DayFolder.SUBMISSIONS, s.submission());
-            }
-        });
-        samples();
+        table(DayTable.SUBMISSIONS, day.submissions());
+        table(DayTable.SAMPLES, day.soils());
         if (!day.packages().isEmpty()) {
-            file(DayFolder.PACKAGES, DayRead.PACKAGE_COLUMNS, out -> {
-                for (TestPackage one : day.packages()) {
-                    for (TestPackage.Asked asked : one.asked()) {
-                        out.field(one.name())
-                                .field(one.title())
-                                .field(asked.method())
-                                .field(String.join(";", asked.analytes()));
-                        end(out, DayFolder.PACKAGES, one.name() + "\n" + asked.method());
-                    }
-                }
-            });
+            table(
+                    DayTable.PACKAGES,
+                    day.packages().stream()
+                            .flatMap(one -> one.asked().stream()
+                                    .map(asked -> new DayTable.Asking(one.name(), Optional.of(one.title()), asked)))
+                            .toList());
         }
         if (!day.shortages().isEmpty()) {
-            file(DayFolder.SHORTAGES, DayRead.SHORTAGE_COLUMNS, out -> {
-                for (Shortage one : day.shortages()) {
-                    out.field(one.labNumber().text()).field(one.method());
-                    end(out, DayFolder.SHORTAGES, one.labNumber().text() + "\n" + one.method());
-                }
-            });
+            table(DayTable.SHORTAGES, day.shortages());
         }
         trays();
         controls();
-        file(DayFolder.MATERIALS, DayRead.MATERIAL_COLUMNS, out -> {
-            for (Material m : day.materials()) {
-                out.field(m.material())
-                        .field(m.method())
-                        .field(m.analyte())
-                        .field(m.mean())
-                        .field(m.sd())
-                        .field(m.unit().ucum())
-                        .field(m.n().isPresent() ? Integer.toString(m.n().getAsInt()) : "");
-                end(out, DayFolder.MATERIALS, m.material() + "\n" + m.method() + "\n" + m.analyte());
-            }
-        });
-        file(DayFolder.STANDARDS, DayRead.STANDARD_COLUMNS, out -> {
-            for (Standard s : day.standards()) {
-                out.field(s.method())
-                        .field(s.standard())
-                        .field(s.analyte())
-                        .field(s.value())
-                        .field(s.unit().ucum())
-                        .field(s.tolerance())
-                        .field(s.tolerancePct());
-                end(out, DayFolder.STANDARDS, s.method() + "\n" + s.standard() + "\n" + s.analyte());
-            }
-        });
-        file(DayFolder.RUNS, DayRead.RUN_COLUMNS, out -> {
-            for (Run r : day.runs()) {
-                out.field(r.run())
-                        .field(r.method())
-                        .field(r.instrument())
-                        .field(r.operator())
-                        .field(r.startedAt());
-                end(out, DayFolder.RUNS, r.run());
-            }
-        });
+        table(DayTable.MATERIALS, day.materials());
+        table(DayTable.STANDARDS, day.standards());
+        table(DayTable.RUNS, day.runs());
         Files.createDirectories(folder.resolve(DayFolder.READINGS));
         for (Run run : day.runs()) {
             if (!DayFolder.namesARun(run.run())) {
@@ -123,49 +62,31 @@ final class DayWrite {
     void writeLayout() throws IOException {
         controls();
         trays();
-        samples();
-    }
-
-    private void samples() throws IOException {
-        file(DayFolder.SAMPLES, DayRead.SAMPLE_COLUMNS, out -> {
-            for (Soil s : day.soils()) {
-                out.field(s.labNumber().text())
-                        .field(s.submission())
-                        .field(
-                                s.ordinal().isPresent()
-                                        ? Integer.toString(s.ordinal().getAsInt())
-                                        : "")
-                        .field(s.clientLabel())
-                        .field(s.topCm())
-                        .field(s.bottomCm())
-                        .field(s.packageName())
-                        .yesNo(s.regulated())
-                        .field(s.matter() == Soil.Matter.WATER ? "water" : "");
-                end(out, DayFolder.SAMPLES, s.labNumber().text());
-            }
-        });
+        table(DayTable.SAMPLES, day.soils());
     }
 
     private void trays() throws IOException {
-        file(DayFolder.TRAYS, DayRead.TRAY_COLUMNS, out -> {
-            for (Tray tray : day.trays()) {
-                for (Tray.Place place : tray.wells()) {
-                    String well = place.well().toString();
-                    out.field(tray.tray())
-                            .field(well)
-                            .field(place.labNumber().map(number -> number.text()))
-                            .field(place.purpose().word());
-                    end(out, DayFolder.TRAYS, tray.tray() + "\n" + well);
-                }
-            }
-        });
+        table(
+                DayTable.TRAYS,
+                day.trays().stream()
+                        .flatMap(tray -> tray.wells().stream().map(place -> new DayTable.InTray(tray.tray(), place)))
+                        .toList());
     }
 
     private void controls() throws IOException {
-        file(DayFolder.CONTROLS, DayRead.CONTROL_COLUMNS, out -> {
-            for (var control : new TreeMap<>(day.controls()).entrySet()) {
-                out.field(control.getKey().text()).field(control.getValue());
-                end(out, DayFolder.CONTROLS, control.getKey().text());
+        table(
+                DayTable.CONTROLS,
+                new TreeMap<>(day.controls())
+                        .entrySet().stream()
+                                .map(one -> new DayTable.Control(one.getKey(), one.getValue()))
+                                .toList());
+    }
+
+    private <T> void table(DayTable<T> table, List<T> rows) throws IOException {
+        file(table.file(), table.columns(), out -> {
+            for (T row : rows) {
+                out.fields(table.cells(row));
+                end(out, table.file(), table.key(row));
             }
         });
     }
