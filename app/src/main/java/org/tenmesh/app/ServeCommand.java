@@ -3,6 +3,8 @@ package org.tenmesh.app;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.stream.Stream;
+import org.tenmesh.web.ServerSettings;
 
 /** {@code tenmesh serve}: the pages, for a laboratory. */
 final class ServeCommand implements Command {
@@ -12,18 +14,39 @@ final class ServeCommand implements Command {
                 "serve",
                 "Serve the pages to a laboratory.",
                 List.of(),
+                Stream.of(
+                                List.of(
+                                        Shape.Option.of("--data", "FOLDER", "where everything is kept"),
+                                        Shape.Option.of("--host", "ADDRESS", "address to listen on, usually 127.0.0.1"),
+                                        Shape.Option.of("--port", "N", "TCP port, usually " + DemoCommand.USUAL_PORT),
+                                        Shape.Option.of(
+                                                "--take",
+                                                "DAY",
+                                                "a day folder to take in first; may be given several times"),
+                                        Shape.Option.flag(
+                                                "--behind-tls",
+                                                "people reach the pages by https through a proxy that sets X-Forwarded-For"),
+                                        Shape.Option.of(
+                                                "--idle-minutes",
+                                                "N",
+                                                "minutes until an unused sign-in ends, usually "
+                                                        + ServerSettings.USUAL_IDLE_MINUTES)),
+                                ConsolePeople.OPTIONS,
+                                List.of(
+                                        Shape.Option.of(
+                                                "--database",
+                                                "URL",
+                                                "a PostgreSQL of your own instead of the built-in one"),
+                                        Shape.Option.of(
+                                                "--database-user", "NAME", "its user; may create schemas and roles"),
+                                        MethodChoice.OPTION,
+                                        Shape.Option.flag(
+                                                "--once", "stop as soon as the pages answer; used to try a start")))
+                        .flatMap(List::stream)
+                        .toList(),
                 List.of(
-                        Shape.Option.of("--data", "FOLDER", "where everything is kept"),
-                        Shape.Option.of("--host", "ADDRESS", "address to listen on, usually 127.0.0.1"),
-                        Shape.Option.of("--port", "N", "TCP port, usually " + DemoCommand.USUAL_PORT),
-                        Shape.Option.of("--take", "DAY", "a day folder to take in first; may be given several times"),
-                        Shape.Option.flag("--behind-tls", "people reach the pages by https through a proxy"),
-                        Shape.Option.of("--database", "URL", "a PostgreSQL of your own instead of the built-in one"),
-                        Shape.Option.of("--database-user", "NAME", "its user; may create schemas and roles"),
-                        MethodChoice.OPTION,
-                        Shape.Option.flag("--once", "stop as soon as the pages answer; used to try a start")),
-                List.of(
-                        "The first start prints a link that makes the first person in charge. It works once.",
+                        "The first start needs --in-charge NAME: the name stands on reports. The link it prints works once.",
+                        "Only quality gives the roles that see the key of the hidden controls; --quality NAME adds the first.",
                         "The password of --database-user is read from TENMESH_DATABASE_PASSWORD.",
                         "A day folder is taken whole or not at all; one that was taken before is passed over."));
     }

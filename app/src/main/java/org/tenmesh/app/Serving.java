@@ -49,7 +49,7 @@ import org.tenmesh.web.ServerSettings;
 /** Puts store and pages together and keeps them up until the process is told to stop. */
 final class Serving {
     private static final String INVENTED_PERSON = "R. Quill";
-    private static final String FIRST_PERSON = "In charge";
+    private static final String INVENTED_QUALITY = "A. Marram";
     private static final Duration LINK_LASTS = Duration.ofHours(12);
 
     private static final int MOST_PROBLEMS = 12;
@@ -89,7 +89,9 @@ final class Serving {
                 store.take(day, name, sha256("simulated " + scenario), "Tenmesh demo");
             }
             String password = password();
-            person(store, new Person(INVENTED_PERSON, PersonRole.IN_CHARGE, Server.passwordHash(password)));
+            String hash = Server.passwordHash(password);
+            person(store, new Person(INVENTED_PERSON, PersonRole.IN_CHARGE, hash));
+            person(store, new Person(INVENTED_QUALITY, PersonRole.QUALITY, hash));
             console.progress("Judging the day");
             try (Server server = start(settings, store, MethodFiles.shipped(), clock)) {
                 console.progressDone();
@@ -100,11 +102,17 @@ final class Serving {
 
                                   %s
 
-                                The link signs you in once, as %s, in charge. To sign a release, or to sign in again: %s
+                                The link signs you in once, as %s, in charge. As %s of quality, who sees hidden controls and charts:
+
+                                  %s
+
+                                To sign a release, or to sign in again as either: %s
                                 The data are in %s. Ready after %.1f s. Ctrl-C stops.
                                 """,
                                 server.oneTimeLink(INVENTED_PERSON, LINK_LASTS),
                                 INVENTED_PERSON,
+                                INVENTED_QUALITY,
+                                server.oneTimeLink(INVENTED_QUALITY, LINK_LASTS),
                                 password,
                                 data,
                                 (System.nanoTime() - start) / 1e9);
@@ -120,7 +128,12 @@ final class Serving {
                 given.text("--host").orElse("127.0.0.1"),
                 (int) given.number("--port", DemoCommand.USUAL_PORT, 0, 65_535),
                 given.has("--behind-tls"),
-                Duration.ofHours(12));
+                Duration.ofHours(12),
+                Duration.ofMinutes(given.number(
+                        "--idle-minutes",
+                        ServerSettings.USUAL_IDLE_MINUTES,
+                        1,
+                        Duration.ofHours(12).toMinutes())));
         canListen(settings);
         Clock clock = Clock.systemUTC();
         console.progress("Starting the database in " + data);
@@ -129,24 +142,24 @@ final class Serving {
             for (String folder : given.all("--take")) {
                 taken.add(take(store, Path.of(folder), methods));
             }
-            boolean nobody = store.people().all().stream()
-                    .noneMatch(known -> known.active()
-                            && known.role() == PersonRole.IN_CHARGE
-                            && !known.passwordHash().isEmpty());
-            if (nobody) {
-                person(store, new Person(FIRST_PERSON, PersonRole.IN_CHARGE, ""));
-            }
+            List<ConsolePeople.Link> links = ConsolePeople.prepare(given, store);
             try (Server server = start(settings, store, methods, clock)) {
                 console.progressDone();
                 console.out()
                         .printf(
                                 "Tenmesh is at %s (ready after %.1f s). The data are in %s. Ctrl-C stops.%n",
                                 server.address(), (System.nanoTime() - start) / 1e9, data);
-                if (nobody) {
+                for (ConsolePeople.Link link : links) {
                     console.out()
                             .printf(
-                                    "Nobody is in charge yet. This link works once and makes you so:%n%n  %s%n",
-                                    server.oneTimeLink(FIRST_PERSON, LINK_LASTS));
+                                    "%nFor %s, works once, %s:%n%n  %s%n",
+                                    link.name(), link.says(), link(server, settings, link.name()));
+                }
+                if (!ConsolePeople.someoneInCharge(store, links)) {
+                    console.out()
+                            .println(
+                                    "\nNobody is in charge yet. Stop, and start again with --in-charge NAME, the name that"
+                                            + " will stand on reports; a link to sign in by is printed then.");
                 }
                 int status = stay(server);
                 if (taken.contains(Taken.REFUSED)) {
@@ -198,6 +211,11 @@ final class Serving {
             return Optional.of(
                     "port " + settings.port() + " on " + settings.host() + " cannot be used: " + refused.getMessage());
         }
+    }
+
+    private static String link(Server server, ServerSettings settings, String name) {
+        URI link = server.oneTimeLink(name, LINK_LASTS);
+        return settings.overTls() ? "https://THE-ADDRESS-PEOPLE-USE" + link.getPath() : link.toString();
     }
 
     private static void person(Store store, Person person) {

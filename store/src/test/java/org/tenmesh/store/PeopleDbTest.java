@@ -9,11 +9,16 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
+import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.concurrent.atomic.AtomicInteger;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 final class PeopleDbTest {
+    private static final Duration IDLE = Duration.ofDays(1);
     private static final AtomicInteger NAMES = new AtomicInteger();
     private final Store store = OpenStore.get();
     private final SetClock clock = new SetClock();
@@ -55,17 +60,17 @@ final class PeopleDbTest {
         String byTime = people.startSession(name, Duration.ofHours(8));
         String bySignOut = people.startSession(name, Duration.ofHours(9));
         String byChange = people.startSession(name, Duration.ofHours(9));
-        assertThat(people.session(byTime).orElseThrow().person()).isEqualTo(person);
-        assertThat(people.session(byTime + "x")).isEmpty();
+        assertThat(people.session(byTime, IDLE, false).orElseThrow().person()).isEqualTo(person);
+        assertThat(people.session(byTime + "x", IDLE, false)).isEmpty();
 
         clock.step(Duration.ofHours(8));
-        assertThat(people.session(byTime)).isEmpty();
-        assertThat(people.session(bySignOut)).isPresent();
+        assertThat(people.session(byTime, IDLE, false)).isEmpty();
+        assertThat(people.session(bySignOut, IDLE, false)).isPresent();
         people.endSession(bySignOut);
-        assertThat(people.session(bySignOut)).isEmpty();
-        assertThat(people.session(byChange)).isPresent();
+        assertThat(people.session(bySignOut, IDLE, false)).isEmpty();
+        assertThat(people.session(byChange, IDLE, false)).isPresent();
         people.change(new Person(name, PersonRole.BENCH, "hash", false), "M. Whelan");
-        assertThat(people.session(byChange)).isEmpty();
+        assertThat(people.session(byChange, IDLE, false)).isEmpty();
         assertThatThrownBy(() -> people.startSession(name, Duration.ofHours(1))).isInstanceOf(Refused.class);
     }
 
@@ -73,10 +78,10 @@ final class PeopleDbTest {
     void redeemsAOneTimeTokenOnceAndInTime() {
         Person person = new Person(name, PersonRole.IN_CHARGE, "");
         people.add(person, "M. Whelan");
-        String token = people.oneTimeToken(name, Duration.ofMinutes(10));
-        String late = people.oneTimeToken(name, Duration.ofMinutes(10));
+        String token = people.oneTimeToken(name, Duration.ofMinutes(10), "M. Whelan");
+        String late = people.oneTimeToken(name, Duration.ofMinutes(10), "M. Whelan");
 
-        assertThat(people.redeem(token)).contains(person);
+        assertThat(people.redeem(token)).contains(new Redeemed(person, "M. Whelan"));
         assertThat(people.redeem(token)).isEmpty();
         clock.step(Duration.ofMinutes(10));
         assertThat(people.redeem(late)).isEmpty();
@@ -87,7 +92,7 @@ final class PeopleDbTest {
     void storesNoTokenAsItIs() throws Exception {
         people.add(new Person(name, PersonRole.BENCH, ""), "M. Whelan");
         String session = people.startSession(name, Duration.ofHours(1));
-        String once = people.oneTimeToken(name, Duration.ofHours(1));
+        String once = people.oneTimeToken(name, Duration.ofHours(1), "M. Whelan");
 
         assertThat(session).hasSize(43).isNotEqualTo(once);
         assertThat(OpenStore.ask(store, "select string_agg(s::text, '') from people.session s"))
@@ -101,13 +106,85 @@ final class PeopleDbTest {
     void countsFailedSignInsOfAnyName() {
         String tried = name + "\0 " + "x".repeat(200);
         for (int i = 0; i < 3; i++) {
-            people.signInFailed(tried);
+            people.signInFailed(tried, "192.0.2.7");
             clock.step(Duration.ofMinutes(1));
         }
-        assertThat(people.failedSignIns(tried, Duration.ofMinutes(15))).isEqualTo(3);
-        assertThat(people.failedSignIns(tried, Duration.ofSeconds(90))).isEqualTo(1);
-        people.signInSucceeded(tried);
-        assertThat(people.failedSignIns(tried, Duration.ofMinutes(15))).isZero();
+        Duration quarter = Duration.ofMinutes(15);
+        assertThat(people.failedSignIns(tried, "192.0.2.7", quarter)).isEqualTo(3);
+        assertThat(people.failedSignIns(tried, "192.0.2.8", quarter)).isZero();
+        assertThat(people.failedSignIns(name + " another", "192.0.2.7", quarter))
+                .isZero();
+        assertThat(people.failedSignInsFrom("192.0.2.7", quarter)).isEqualTo(3);
+        assertThat(people.failedSignIns(tried, "192.0.2.7", Duration.ofSeconds(90)))
+                .isEqualTo(1);
+        people.signInSucceeded(tried, "192.0.2.8");
+        assertThat(people.failedSignIns(tried, "192.0.2.7", quarter)).isEqualTo(3);
+        people.signInSucceeded(tried, "192.0.2.7");
+        assertThat(people.failedSignIns(tried, "192.0.2.7", quarter)).isZero();
+    }
+
+    @Test
+    void forgetsWhatAClockFarAheadWroteOnceTheClockIsRight() {
+        people.add(new Person(name, PersonRole.BENCH, "hash"), "M. Whelan");
+        clock.step(Duration.ofDays(400));
+        String ahead = people.startSession(name, Duration.ofHours(12));
+        people.signInFailed(name, "ahead");
+        clock.step(Duration.ofDays(-400));
+        assertThat(people.session(ahead, IDLE, true)).isEmpty();
+        assertThat(people.failedSignIns(name, "ahead", Duration.ofMinutes(15))).isZero();
+    }
+
+    @Test
+    void endsASessionThatIsNotUsed() {
+        people.add(new Person(name, PersonRole.BENCH, "hash"), "M. Whelan");
+        String token = people.startSession(name, Duration.ofHours(12));
+        Duration idle = Duration.ofMinutes(30);
+        clock.step(Duration.ofMinutes(20));
+        assertThat(people.session(token, idle, true)).isPresent();
+        clock.step(Duration.ofMinutes(20));
+        assertThat(people.session(token, idle, false)).isPresent();
+        clock.step(Duration.ofMinutes(20));
+        assertThat(people.session(token, idle, true)).isEmpty();
+    }
+
+    @Test
+    void writesEveryLinkToTheJournalWithItsIssuerAndItsUse() {
+        people.add(new Person(name, PersonRole.BENCH, ""), "M. Whelan");
+        people.redeem(people.oneTimeToken(name, Duration.ofHours(1), "R. Quill"));
+        String token = people.startSession(name, Duration.ofHours(1), Optional.of("R. Quill"));
+        assertThat(people.session(token, IDLE, false).orElseThrow().linkIssuer())
+                .contains("R. Quill");
+        people.change(new Person(name, PersonRole.BENCH, "hash"), name, Optional.of("R. Quill"));
+        List<JournalEntry> journal = store.journal(3);
+        assertThat(journal)
+                .extracting(JournalEntry::what)
+                .containsExactly("person-changed", "sign-in-link-used", "sign-in-link-issued");
+        assertThat(journal).extracting(JournalEntry::subject).containsOnly(name);
+        assertThat(journal.get(2).actor()).isEqualTo("R. Quill");
+        assertThat(journal.get(0).detail()).contains("\"link-issued-by\":\"R. Quill\"");
+    }
+
+    @ParameterizedTest
+    @ValueSource(
+            strings = {
+                "R. Quill ",
+                " R. Quill",
+                "R.\u00a0Quill",
+                "R.\u200bQuill",
+                "R.  Quill",
+                "R. Qu\u0456ll",
+                "\uff32. Quill",
+                "R. Quill\0"
+            })
+    void refusesANameThatLooksLikeAnother(String lookAlike) {
+        assertThatThrownBy(() -> people.add(new Person(lookAlike, PersonRole.BENCH, ""), "M. Whelan"))
+                .isInstanceOf(Refused.class);
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"R. Quill", "Niamh Ní Bhriain", "D'Arcy O'Neil-Smith", "山田 たろう", "Ольга Ким"})
+    void takesNamesOfManyLanguages(String ordinary) {
+        assertThat(PersonName.wrong(ordinary)).isEmpty();
     }
 
     @Test

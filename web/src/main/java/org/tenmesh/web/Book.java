@@ -16,6 +16,7 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.store.JournalCheck;
 import org.tenmesh.store.JournalEntry;
 import org.tenmesh.store.Person;
+import org.tenmesh.store.Redeemed;
 import org.tenmesh.store.Session;
 
 /** What pages ask of the store and tell it; {@link StoreBook} passes it on, tests keep it in memory. */
@@ -59,23 +60,25 @@ interface Book {
 
     void add(Person person, String actor);
 
-    void change(Person person, String actor);
+    void change(Person person, String actor, Optional<String> linkIssuer);
 
-    String startSession(String name, Duration lasts);
+    String startSession(String name, Duration lasts, Optional<String> linkIssuer);
 
-    Optional<Session> session(String token);
+    Optional<Session> session(String token, Duration idle, boolean used);
 
     void endSession(String token);
 
-    String oneTimeToken(String name, Duration lasts);
+    String oneTimeToken(String name, Duration lasts, String issuer);
 
-    Optional<Person> redeem(String oneTimeToken);
+    Optional<Redeemed> redeem(String oneTimeToken);
 
-    void signInFailed(String name);
+    void signInFailed(String name, String source);
 
-    int failedSignIns(String name, Duration within);
+    int failedSignIns(String name, String source, Duration within);
 
-    void signInSucceeded(String name);
+    int failedSignInsFrom(String source, Duration within);
+
+    void signInSucceeded(String name, String source);
 
     void note(String actor, String what, String subject, Map<String, String> detail);
 

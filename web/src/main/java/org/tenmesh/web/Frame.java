@@ -83,7 +83,10 @@ record Frame(
             new Entry("Methods", "/methods", Route.ALL),
             new Entry("Packages", "/packages", Route.CLIENTS),
             new Entry("Journal", "/journal", Route.SEALED),
-            new Entry("People", "/people", java.util.Set.of(PersonRole.IN_CHARGE, PersonRole.AUDITOR)));
+            new Entry(
+                    "People",
+                    "/people",
+                    java.util.Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR)));
 
     private static List<Link> links(PersonRole role, String path) {
         return ENTRIES.stream()

@@ -8,6 +8,7 @@ import java.util.Set;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.store.JournalCheck;
 import org.tenmesh.store.Person;
+import org.tenmesh.store.PersonName;
 import org.tenmesh.store.PersonRole;
 
 /** Who may sign in, and the record of who did what. */
@@ -18,15 +19,15 @@ final class PeoplePages {
     private PeoplePages() {}
 
     static List<Route> routes(House house) {
-        Set<PersonRole> inCharge = Set.of(PersonRole.IN_CHARGE);
+        Set<PersonRole> keepers = Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY);
         return List.of(
                 Route.get(
                         "/people",
-                        Set.of(PersonRole.IN_CHARGE, PersonRole.AUDITOR),
+                        Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR),
                         visit -> people(house, visit, "", "", 200)),
-                Route.post("/people", inCharge, visit -> add(house, visit)),
-                Route.post("/people/link", inCharge, visit -> link(house, visit)),
-                Route.post("/people/change", inCharge, visit -> change(house, visit)),
+                Route.post("/people", keepers, visit -> add(house, visit)),
+                Route.post("/people/link", keepers, visit -> link(house, visit)),
+                Route.post("/people/change", keepers, visit -> change(house, visit)),
                 Route.get("/journal", Route.SEALED, visit -> journal(house, visit)));
     }
 
@@ -39,9 +40,11 @@ final class PeoplePages {
                         "people",
                         house.book().people(),
                         "roles",
-                        List.of(PersonRole.values()),
-                        "acts",
+                        Admission.lookedAfterBy(visit.role()),
+                        "ends",
                         visit.role() == PersonRole.IN_CHARGE,
+                        "quality",
+                        house.book().people().stream().anyMatch(p -> p.active() && p.role() == PersonRole.QUALITY),
                         "self",
                         visit.actor(),
                         "link",
@@ -59,8 +62,12 @@ final class PeoplePages {
     private static Answer add(House house, Visit visit) {
         String name = visit.form("name");
         Optional<PersonRole> role = role(visit);
-        if (name.isEmpty() || name.length() > 80 || role.isEmpty()) {
-            return people(house, visit, "A person needs a name of 1 to 80 characters and a role.", "", 400);
+        Optional<String> wrong = PersonName.wrong(name);
+        if (wrong.isPresent() || role.isEmpty()) {
+            return people(house, visit, wrong.orElse("A person needs a role."), "", 400);
+        }
+        if (!Admission.may(visit.role(), role.get())) {
+            return people(house, visit, notYours(role.get()), "", 403);
         }
         if (house.book().find(name).isPresent()) {
             return people(house, visit, "There is a person of the name " + name + " already.", "", 409);
@@ -70,39 +77,55 @@ final class PeoplePages {
     }
 
     private static Answer link(House house, Visit visit) {
-        return house.book()
-                .find(visit.form("name"))
-                .filter(Person::active)
-                .map(p -> people(house, visit, "", once(house, visit, p.name()), 200))
-                .orElseGet(() -> people(house, visit, "There is nobody active of this name.", "", 409));
+        Optional<Person> person = house.book().find(visit.form("name")).filter(Person::active);
+        if (person.isEmpty()) {
+            return people(house, visit, "No active person of this name.", "", 409);
+        }
+        if (!Admission.may(visit.role(), person.get().role())) {
+            return people(house, visit, notYours(person.get().role()), "", 403);
+        }
+        return people(house, visit, "", once(house, visit, person.get().name()), 200);
+    }
+
+    private static String notYours(PersonRole role) {
+        return "Links and roles of " + role.phrase() + " are given by "
+                + (Route.SEALED.contains(role)
+                        ? "quality, because they open the key of the hidden controls."
+                        : "whoever is in charge.")
+                + " Nothing was done.";
     }
 
     private static String once(House house, Visit visit, String name) {
-        return name + "\n" + visit.site() + "/enter/" + house.book().oneTimeToken(name, LINK_LASTS);
+        return name + "\n" + visit.site() + "/enter/" + house.book().oneTimeToken(name, LINK_LASTS, visit.actor());
     }
 
     private static Answer change(House house, Visit visit) {
         Optional<Person> person = house.book().find(visit.form("name"));
-        Optional<PersonRole> role = role(visit);
-        if (person.isEmpty() || role.isEmpty()) {
-            return people(house, visit, "There is nobody of this name, or the role is not known.", "", 409);
+        if (person.isEmpty()) {
+            return people(house, visit, "There is nobody of this name.", "", 409);
         }
-        if (person.get().name().equals(visit.actor())) {
+        Person before = person.get();
+        if (before.name().equals(visit.actor())) {
             return people(
                     house,
                     visit,
-                    "You cannot change your own role or leave by yourself: another person in charge does that.",
+                    "You cannot change your own role or leave by yourself: another person does that.",
                     "",
                     409);
         }
+        // Whoever is in charge may end anybody's access; that gives nobody a right.
+        boolean ends = visit.form("active").equals("no");
+        PersonRole role = ends ? before.role() : role(visit).orElse(before.role());
+        boolean may = Admission.may(visit.role(), before.role()) && Admission.may(visit.role(), role);
+        if (!may && !(ends && visit.role() == PersonRole.IN_CHARGE)) {
+            return people(house, visit, notYours(Route.SEALED.contains(before.role()) ? before.role() : role), "", 403);
+        }
+        boolean active = !ends && (before.active() || visit.form("active").equals("yes"));
         house.book()
                 .change(
-                        new Person(
-                                person.get().name(),
-                                role.get(),
-                                person.get().passwordHash(),
-                                !visit.form("active").equals("no")),
-                        visit.actor());
+                        new Person(before.name(), role, before.passwordHash(), active),
+                        visit.actor(),
+                        Optional.empty());
         return Answer.moved("/people");
     }
 

@@ -19,6 +19,7 @@ import java.util.ArrayList;
 import java.util.Base64;
 import java.util.HashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Consumer;
@@ -43,6 +44,10 @@ import org.tenmesh.store.Store;
  */
 public final class Server implements AutoCloseable {
     private static final Logger LOG = LoggerFactory.getLogger(Server.class);
+    private static final String CONSOLE = "console of the machine";
+    // As long as somebody who came by a link may choose a password without the old one.
+    private static final Duration LINK_SETS_PASSWORD = Duration.ofHours(1);
+    private static final int LONGEST_FIELD = 2000;
     private static final String SESSION = "tenmesh-session";
     private static final String VISITOR = "tenmesh-visitor";
     private static final String LOOK = "tenmesh-look";
@@ -50,6 +55,7 @@ public final class Server implements AutoCloseable {
             + "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
     private final ServerSettings settings;
+    private final Clock clock;
     private final Book book;
     private final CurrentDay currentDay;
     private final List<Route> routes;
@@ -62,6 +68,7 @@ public final class Server implements AutoCloseable {
     private Server(
             ServerSettings settings, Book book, Map<String, Method> methods, Clock clock, CurrentDay.Judge judge) {
         this.settings = settings;
+        this.clock = clock;
         this.book = book;
         this.currentDay = new CurrentDay(book, methods, judge, clock.millis());
         House house = new House(book, methods, clock, settings, currentDay);
@@ -98,9 +105,9 @@ public final class Server implements AutoCloseable {
         return URI.create("http://" + host + ":" + javalin.port() + "/");
     }
 
-    /** An address that signs this person in once, within the time it lasts. */
+    /** An address that signs this person in once, within the time it lasts. The journal says that the console issued it. */
     public URI oneTimeLink(String person, Duration lasts) {
-        return address().resolve("/enter/" + book.oneTimeToken(person, lasts));
+        return address().resolve("/enter/" + book.oneTimeToken(person, lasts, CONSOLE));
     }
 
     /** The hash to keep for a password, for {@link Person#passwordHash()}. */
@@ -139,6 +146,17 @@ public final class Server implements AutoCloseable {
         config.routes.exception(
                 Refused.class,
                 (e, ctx) -> show(ctx, visit(ctx), Answer.refused(409, "Not done", String.valueOf(e.getMessage()))));
+        config.routes.exception(Passwords.Busy.class, (e, ctx) -> {
+            ctx.header("Retry-After", "5");
+            show(
+                    ctx,
+                    visit(ctx),
+                    Answer.refused(
+                            503,
+                            "Busy",
+                            "Too many people sign in or sign at this moment. Nothing was done; wait a few seconds and "
+                                    + "try again."));
+        });
         config.routes.exception(HttpResponseException.class, this::plainly);
         config.routes.exception(Exception.class, this::failed);
     }
@@ -163,7 +181,12 @@ public final class Server implements AutoCloseable {
     }
 
     private void answer(Context ctx, Route route) {
+        Optional<String> unreadable = unreadable(ctx);
         Visit visit = visit(ctx);
+        if (unreadable.isPresent()) {
+            show(ctx, visit, Answer.refused(400, "Not done", unreadable.get() + " Nothing was done."));
+            return;
+        }
         if (!route.open() && visit.person().isEmpty()) {
             if (route.verb() == Route.Verb.GET) {
                 ctx.redirect("/sign-in" + (ctx.path().equals("/") ? "" : "?to=" + Words.part(ctx.path())));
@@ -194,26 +217,66 @@ public final class Server implements AutoCloseable {
         show(ctx, visit, route.page().answer(visit));
     }
 
+    /** What no page of ours sends; empty when the request can be read. */
+    private static Optional<String> unreadable(Context ctx) {
+        Map<String, List<String>> fields = new HashMap<>(ctx.queryParamMap());
+        if (ctx.method() == HandlerType.POST) {
+            if (!isForm(ctx)) {
+                return Optional.of("A form is sent as application/x-www-form-urlencoded; files are not taken here.");
+            }
+            fields.putAll(ctx.formParamMap());
+        }
+        for (List<String> values : fields.values()) {
+            for (String value : values) {
+                if (value.indexOf('\0') >= 0) {
+                    return Optional.of("A field holds a character that is no text (NUL).");
+                }
+                if (value.length() > LONGEST_FIELD) {
+                    return Optional.of(
+                            "A field has " + value.length() + " characters; " + LONGEST_FIELD + " are the most.");
+                }
+            }
+        }
+        return Optional.empty();
+    }
+
+    private static boolean isForm(Context ctx) {
+        String type = text(ctx.contentType());
+        return type.isEmpty() || type.toLowerCase(Locale.ROOT).startsWith("application/x-www-form-urlencoded");
+    }
+
     private Visit visit(Context ctx) {
         String token = text(ctx.cookie(SESSION));
-        Optional<Person> person =
-                token.isEmpty() ? Optional.empty() : book.session(token).map(Session::person);
+        // A page that redraws itself is no use of the session: nobody need be there.
+        boolean used = text(ctx.header("X-Tenmesh-Redraw")).isEmpty();
+        Optional<Session> session =
+                token.isEmpty() ? Optional.empty() : book.session(token, settings.idleLasts(), used);
         Map<String, String> query = new HashMap<>();
         ctx.queryParamMap().forEach((name, values) -> query.put(name, values.isEmpty() ? "" : values.get(0)));
         Map<String, String> form = new HashMap<>();
-        if (ctx.method() == HandlerType.POST) {
+        if (ctx.method() == HandlerType.POST && isForm(ctx)) {
             ctx.formParamMap().forEach((name, values) -> form.put(name, values.isEmpty() ? "" : values.get(0)));
         }
         return new Visit(
-                person,
+                session.map(Session::person),
                 currentDay.desk(),
                 currentDay.notJudged(),
-                person.isPresent() ? token : "",
-                ctx.ip(),
-                ctx.scheme() + "://" + text(ctx.host()),
+                session.isPresent() ? token : "",
+                from(ctx),
+                session.filter(s -> s.startedAt().plus(LINK_SETS_PASSWORD).isAfter(clock.instant()))
+                        .flatMap(Session::linkIssuer),
+                (settings.overTls() ? "https" : ctx.scheme()) + "://" + text(ctx.host()),
                 ctx.pathParamMap(),
                 query,
                 form);
+    }
+
+    /** The address asked from. Behind a proxy it is the last one of X-Forwarded-For, which the proxy itself wrote. */
+    private String from(Context ctx) {
+        String forwarded = settings.overTls() ? text(ctx.header("X-Forwarded-For")) : "";
+        return forwarded.isEmpty()
+                ? ctx.ip()
+                : forwarded.substring(forwarded.lastIndexOf(',') + 1).strip();
     }
 
     private static String text(@Nullable String text) {
@@ -290,7 +353,7 @@ public final class Server implements AutoCloseable {
         new SseHandler(client -> {
                     client.keepAlive();
                     Consumer<String> follower = word -> {
-                        if (book.session(token).isEmpty()) {
+                        if (book.session(token, settings.idleLasts(), false).isEmpty()) {
                             client.close();
                         } else {
                             client.sendEvent(word);

@@ -10,8 +10,11 @@ import org.tenmesh.store.PersonRole;
 
 /** Signing in, by password or by a link that works once; the own password; the look. */
 final class SignInPages {
-    /** Failed sign-ins under one name in a quarter of an hour before it must wait: common practice. */
+    /** Wrong passwords under one name from one address in a quarter of an hour before it must wait: common practice. */
     static final int MOST_FAILURES = 5;
+
+    /** The same from one address under all names: more than a laboratory behind one address mistypes. */
+    private static final int MOST_FAILURES_FROM = 40;
 
     static final Duration WAIT = Duration.ofMinutes(15);
 
@@ -37,6 +40,11 @@ final class SignInPages {
                 Route.post("/look", everybody, SignInPages::look));
     }
 
+    /** Under what wrong passwords of a running session are counted: nobody outside it can make it wait. */
+    static String signing(Visit visit) {
+        return "session " + Assets.hash(visit.token());
+    }
+
     /** Where somebody of this role begins. */
     static String home(PersonRole role) {
         return switch (role) {
@@ -57,10 +65,11 @@ final class SignInPages {
         if (name.isEmpty() || name.length() > 80) {
             return signIn(visit, "Give the name you are known by here.", to, 400);
         }
-        if (house.book().failedSignIns(name, WAIT) >= MOST_FAILURES) {
+        if (house.book().failedSignIns(name, visit.from(), WAIT) >= MOST_FAILURES
+                || house.book().failedSignInsFrom(visit.from(), WAIT) >= MOST_FAILURES_FROM) {
             return signIn(
                     visit,
-                    "Too many tries under this name. Wait a quarter of an hour, or ask the person in charge for a link "
+                    "Too many wrong passwords from here. Wait a quarter of an hour, or ask the person in charge for a link "
                             + "that signs you in once.",
                     to,
                     429);
@@ -69,17 +78,17 @@ final class SignInPages {
         boolean right = Passwords.right(
                 visit.secret("password"), person.map(Person::passwordHash).orElse(""));
         if (!right || person.isEmpty()) {
-            house.book().signInFailed(name);
+            house.book().signInFailed(name, visit.from());
             return signIn(visit, "Name and password do not belong together. Nothing else was done.", to, 403);
         }
-        house.book().signInSucceeded(name);
-        return started(house, person.get(), safe(to));
+        house.book().signInSucceeded(name, visit.from());
+        return started(house, person.get(), safe(to), Optional.empty());
     }
 
     private static Answer enter(House house, Visit visit) {
         return house.book()
                 .redeem(visit.part("token"))
-                .map(person -> started(house, person, person.passwordHash().isEmpty() ? "/password" : "/"))
+                .map(used -> started(house, used.person(), "/password", Optional.of(used.issuer())))
                 .orElseGet(() -> Answer.refused(
                         410,
                         "This link is used up",
@@ -87,8 +96,8 @@ final class SignInPages {
                                 + "link."));
     }
 
-    private static Answer started(House house, Person person, String to) {
-        String token = house.book().startSession(person.name(), house.settings().sessionLasts());
+    private static Answer started(House house, Person person, String to, Optional<String> linkIssuer) {
+        String token = house.book().startSession(person.name(), house.settings().sessionLasts(), linkIssuer);
         return new Answer.Moved(to, Optional.of(token));
     }
 
@@ -102,25 +111,32 @@ final class SignInPages {
                 .find(visit.actor())
                 .map(p -> !p.passwordHash().isEmpty())
                 .orElse(false);
+        boolean byLink = visit.linkIssuer().isPresent();
         return new Answer.Shown(
                 wrong.isEmpty() ? 200 : 400,
                 "password",
                 "Your password",
-                Map.of("wrong", wrong, "has", has, "least", Passwords.LEAST));
+                Map.of("wrong", wrong, "has", has && !byLink, "another", has && byLink, "least", Passwords.LEAST));
     }
 
     private static Answer changePassword(House house, Visit visit) {
         Person person = house.book().find(visit.actor()).orElseThrow();
         String fresh = visit.secret("fresh");
-        if (!person.passwordHash().isEmpty() && !Passwords.right(visit.secret("old"), person.passwordHash())) {
-            return password(house, visit, "The old password is not right. Nothing was changed.");
+        if (!person.passwordHash().isEmpty() && visit.linkIssuer().isEmpty()) {
+            if (house.book().failedSignIns(person.name(), signing(visit), WAIT) >= MOST_FAILURES) {
+                return password(house, visit, "Too many wrong passwords. Wait a quarter of an hour.");
+            }
+            if (!Passwords.right(visit.secret("old"), person.passwordHash())) {
+                house.book().signInFailed(person.name(), signing(visit));
+                return password(house, visit, "The old password is not right. Nothing was changed.");
+            }
         }
-        if (fresh.length() < Passwords.LEAST || fresh.length() > 200) {
+        if (fresh.length() < Passwords.LEAST || fresh.length() > Passwords.MOST) {
             return password(
                     house,
                     visit,
-                    "The new password has " + fresh.length() + " characters; it needs " + Passwords.LEAST
-                            + " or more (200 at most). Four words do well. Nothing was changed.");
+                    "The new password has " + fresh.length() + " characters; it needs " + Passwords.LEAST + " or more ("
+                            + Passwords.MOST + " at most). Four words do well. Nothing was changed.");
         }
         if (!fresh.equals(visit.secret("again"))) {
             return password(house, visit, "The two new passwords differ. Nothing was changed.");
@@ -128,8 +144,10 @@ final class SignInPages {
         house.book()
                 .change(
                         new Person(person.name(), person.role(), Passwords.hash(fresh), person.active()),
-                        visit.actor());
-        return started(house, person, "/");
+                        visit.actor(),
+                        visit.linkIssuer());
+        house.book().signInSucceeded(person.name(), visit.from());
+        return started(house, person, "/", Optional.empty());
     }
 
     private static Answer look(Visit visit) {

@@ -16,6 +16,7 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.store.JournalCheck;
 import org.tenmesh.store.JournalEntry;
 import org.tenmesh.store.Person;
+import org.tenmesh.store.Redeemed;
 import org.tenmesh.store.Session;
 import org.tenmesh.store.Store;
 
@@ -92,18 +93,18 @@ record StoreBook(Store store) implements Book {
     }
 
     @Override
-    public void change(Person person, String actor) {
-        store.people().change(person, actor);
+    public void change(Person person, String actor, Optional<String> linkIssuer) {
+        store.people().change(person, actor, linkIssuer);
     }
 
     @Override
-    public String startSession(String name, Duration lasts) {
-        return store.people().startSession(name, lasts);
+    public String startSession(String name, Duration lasts, Optional<String> linkIssuer) {
+        return store.people().startSession(name, lasts, linkIssuer);
     }
 
     @Override
-    public Optional<Session> session(String token) {
-        return store.people().session(token);
+    public Optional<Session> session(String token, Duration idle, boolean used) {
+        return store.people().session(token, idle, used);
     }
 
     @Override
@@ -112,28 +113,33 @@ record StoreBook(Store store) implements Book {
     }
 
     @Override
-    public String oneTimeToken(String name, Duration lasts) {
-        return store.people().oneTimeToken(name, lasts);
+    public String oneTimeToken(String name, Duration lasts, String issuer) {
+        return store.people().oneTimeToken(name, lasts, issuer);
     }
 
     @Override
-    public Optional<Person> redeem(String oneTimeToken) {
+    public Optional<Redeemed> redeem(String oneTimeToken) {
         return store.people().redeem(oneTimeToken);
     }
 
     @Override
-    public void signInFailed(String name) {
-        store.people().signInFailed(name);
+    public void signInFailed(String name, String source) {
+        store.people().signInFailed(name, source);
     }
 
     @Override
-    public int failedSignIns(String name, Duration within) {
-        return store.people().failedSignIns(name, within);
+    public int failedSignIns(String name, String source, Duration within) {
+        return store.people().failedSignIns(name, source, within);
     }
 
     @Override
-    public void signInSucceeded(String name) {
-        store.people().signInSucceeded(name);
+    public int failedSignInsFrom(String source, Duration within) {
+        return store.people().failedSignInsFrom(source, within);
+    }
+
+    @Override
+    public void signInSucceeded(String name, String source) {
+        store.people().signInSucceeded(name, source);
     }
 
     @Override

@@ -423,12 +423,13 @@ final class SubmissionPages {
         if (reason.isEmpty()) {
             return draft(house, visit, desk, "A release needs a reason, for the report and the journal.", 400);
         }
-        if (house.book().failedSignIns(visit.actor(), SignInPages.WAIT) >= SignInPages.MOST_FAILURES) {
+        if (house.book().failedSignIns(visit.actor(), SignInPages.signing(visit), SignInPages.WAIT)
+                >= SignInPages.MOST_FAILURES) {
             return draft(house, visit, desk, "Too many wrong passwords. Wait a quarter of an hour.", 429);
         }
         String hash = house.book().find(visit.actor()).map(Person::passwordHash).orElse("");
         if (!Passwords.right(visit.secret("password"), hash)) {
-            house.book().signInFailed(visit.actor());
+            house.book().signInFailed(visit.actor(), SignInPages.signing(visit));
             return draft(
                     house,
                     visit,
@@ -439,7 +440,7 @@ final class SubmissionPages {
                             : "That is not your password. Nothing was released.",
                     403);
         }
-        house.book().signInSucceeded(visit.actor());
+        house.book().signInSucceeded(visit.actor(), SignInPages.signing(visit));
         List<ReleasedResult> results = drafted(house, desk, name);
         if (results.stream().noneMatch(r -> r.heldBecause().isEmpty())) {
             return draft(house, visit, desk, "Nothing of this submission may leave yet.", 409);

@@ -15,6 +15,7 @@ import org.tenmesh.store.PersonRole;
  * @param notJudged the days that are stored and could not be judged
  * @param token the session's token; empty text before sign-in
  * @param from the address it came from
+ * @param linkIssuer who issued the one-time link by which the session began not long ago; empty otherwise
  * @param site scheme, host and port as the visitor wrote them, by which the same server is reached from there
  */
 record Visit(
@@ -23,6 +24,7 @@ record Visit(
         List<NotJudged> notJudged,
         String token,
         String from,
+        Optional<String> linkIssuer,
         String site,
         Map<String, String> parts,
         Map<String, String> query,

@@ -78,7 +78,7 @@ final class Browser {
         return this;
     }
 
-    private HttpResponse<byte[]> send(HttpRequest request) {
+    HttpResponse<byte[]> send(HttpRequest request) {
         try {
             return client.send(request, HttpResponse.BodyHandlers.ofByteArray());
         } catch (IOException e) {

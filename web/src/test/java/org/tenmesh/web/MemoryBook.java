@@ -22,13 +22,14 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.store.JournalCheck;
 import org.tenmesh.store.JournalEntry;
 import org.tenmesh.store.Person;
+import org.tenmesh.store.Redeemed;
 import org.tenmesh.store.Session;
 
 /** The book kept in memory, for page tests. May be used by several threads. */
 final class MemoryBook implements Book {
     private final Map<String, Person> people = new TreeMap<>();
-    private final Map<String, String> sessions = new HashMap<>();
-    private final Map<String, String> once = new HashMap<>();
+    private final Map<String, Started> sessions = new HashMap<>();
+    private final Map<String, Started> once = new HashMap<>();
     private final Map<String, Integer> failures = new HashMap<>();
     private final List<Acted> acted = new ArrayList<>();
     private final List<Release> releases = new ArrayList<>();
@@ -140,24 +141,26 @@ final class MemoryBook implements Book {
     }
 
     @Override
-    public synchronized void change(Person person, String actor) {
+    public synchronized void change(Person person, String actor, Optional<String> linkIssuer) {
         people.put(person.name().toLowerCase(Locale.ROOT), person);
         write(actor, "person-changed", person.name());
     }
 
     @Override
-    public synchronized String startSession(String name, Duration lasts) {
+    public synchronized String startSession(String name, Duration lasts, Optional<String> linkIssuer) {
         String token = "token-" + ++tokens;
-        sessions.put(token, name);
+        sessions.put(token, new Started(name, linkIssuer));
         return token;
     }
 
+    private record Started(String name, Optional<String> linkIssuer) {}
+
     @Override
-    public synchronized Optional<Session> session(String token) {
-        return Optional.ofNullable(sessions.get(token))
-                .flatMap(this::find)
+    public synchronized Optional<Session> session(String token, Duration idle, boolean used) {
+        Optional<Started> started = Optional.ofNullable(sessions.get(token));
+        return started.flatMap(s -> find(s.name()))
                 .filter(Person::active)
-                .map(p -> new Session(p, Instant.EPOCH, Instant.MAX));
+                .map(p -> new Session(p, Ashgrove.CLOCK.instant(), Instant.MAX, started.flatMap(Started::linkIssuer)));
     }
 
     @Override
@@ -166,30 +169,41 @@ final class MemoryBook implements Book {
     }
 
     @Override
-    public synchronized String oneTimeToken(String name, Duration lasts) {
+    public synchronized String oneTimeToken(String name, Duration lasts, String issuer) {
         String token = "once-" + ++tokens;
-        once.put(token, name);
+        once.put(token, new Started(name, Optional.of(issuer)));
+        write(issuer, "sign-in-link-issued", name);
         return token;
     }
 
     @Override
-    public synchronized Optional<Person> redeem(String oneTimeToken) {
-        return Optional.ofNullable(once.remove(oneTimeToken)).flatMap(this::find);
+    public synchronized Optional<Redeemed> redeem(String oneTimeToken) {
+        return Optional.ofNullable(once.remove(oneTimeToken))
+                .flatMap(s ->
+                        find(s.name()).map(p -> new Redeemed(p, s.linkIssuer().orElse(""))));
     }
 
     @Override
-    public synchronized void signInFailed(String name) {
-        failures.merge(name, 1, Integer::sum);
+    public synchronized void signInFailed(String name, String source) {
+        failures.merge(name + "\n" + source, 1, Integer::sum);
     }
 
     @Override
-    public synchronized int failedSignIns(String name, Duration within) {
-        return failures.getOrDefault(name, 0);
+    public synchronized int failedSignIns(String name, String source, Duration within) {
+        return failures.getOrDefault(name + "\n" + source, 0);
     }
 
     @Override
-    public synchronized void signInSucceeded(String name) {
-        failures.remove(name);
+    public synchronized int failedSignInsFrom(String source, Duration within) {
+        return failures.entrySet().stream()
+                .filter(e -> e.getKey().endsWith("\n" + source))
+                .mapToInt(Map.Entry::getValue)
+                .sum();
+    }
+
+    @Override
+    public synchronized void signInSucceeded(String name, String source) {
+        failures.remove(name + "\n" + source);
     }
 
     @Override

@@ -47,7 +47,7 @@ class SignInPageTest {
     void givesAWholeAddressToSignInByOnce() {
         Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
         HttpResponse<byte[]> added =
-                inCharge.submit("/people", "/people", Map.of("name", "T. Sedge", "role", PersonRole.QUALITY.word()));
+                inCharge.submit("/people", "/people", Map.of("name", "T. Sedge", "role", PersonRole.BENCH.word()));
         String address = Jsoup.parse(new String(added.body(), StandardCharsets.UTF_8))
                 .expectFirst("#once")
                 .text();
@@ -111,6 +111,140 @@ class SignInPageTest {
                         .submit(link.getPath(), link.getPath(), Map.of())
                         .statusCode())
                 .isEqualTo(410);
+    }
+
+    /** Somebody who forgot their password comes back by a link; without one the old password is asked for. */
+    @Test
+    void setsANewPasswordWithoutTheOldOneForWhoeverCameByALink() {
+        String bench = Ashgrove.name(PersonRole.BENCH);
+        String phrase = "a heron over the weir";
+        assertThat(ashgrove.as(PersonRole.BENCH)
+                        .submit("/password", "/password", Map.of("fresh", phrase, "again", phrase))
+                        .statusCode())
+                .isEqualTo(400);
+        String link =
+                ashgrove.server().oneTimeLink(bench, Duration.ofMinutes(10)).getPath();
+        Browser byLink = ashgrove.visitor();
+        byLink.submit(link, link, Map.of());
+        assertThat(byLink.page("/password").select("#old")).isEmpty();
+        assertThat(byLink.submit("/password", "/password", Map.of("fresh", phrase, "again", phrase))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(ashgrove.visitor().signedIn(bench, phrase).get("/bench").statusCode())
+                .isEqualTo(200);
+    }
+
+    @Test
+    void wrongPasswordsOfAStrangerKeepNobodyFromSigning() {
+        Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
+        Browser stranger = ashgrove.visitor();
+        for (int i = 0; i < 6; i++) {
+            stranger.submit(
+                    "/sign-in",
+                    "/sign-in",
+                    Map.of("name", Ashgrove.name(PersonRole.IN_CHARGE), "password", "wrong " + i));
+        }
+        String phrase = "a heron over the weir";
+        assertThat(inCharge.submit(
+                                "/password",
+                                "/password",
+                                Map.of("old", Ashgrove.PASSWORD, "fresh", phrase, "again", phrase))
+                        .statusCode())
+                .isEqualTo(303);
+    }
+
+    /** A link gives whoever holds it the person's rights, so nobody issues one for rights they lack. */
+    @Test
+    void onlyQualityLetsAnybodyIntoTheRolesThatSeeTheKey() {
+        Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        for (PersonRole sealed : Route.SEALED) {
+            String name = Ashgrove.name(sealed);
+            int before = ashgrove.book().journal(1000).size();
+            for (HttpResponse<byte[]> answer : java.util.List.of(
+                    inCharge.submit("/people", "/people", Map.of("name", "T. Sedge", "role", sealed.word())),
+                    inCharge.submit("/people", "/people/link", Map.of("name", name)),
+                    inCharge.submit(
+                            "/people",
+                            "/people/change",
+                            Map.of("name", Ashgrove.name(PersonRole.BENCH), "role", sealed.word())),
+                    inCharge.submit(
+                            "/people", "/people/change", Map.of("name", name, "role", PersonRole.BENCH.word())))) {
+                assertThat(answer.statusCode()).isEqualTo(403);
+                assertThat(Browser.text(answer)).doesNotContain("/enter/").contains("given by quality");
+            }
+            assertThat(ashgrove.book().journal(1000)).hasSize(before);
+        }
+        assertThat(quality.submit("/people", "/people/link", Map.of("name", Ashgrove.name(PersonRole.BENCH)))
+                        .statusCode())
+                .isEqualTo(403);
+        assertThat(Browser.text(
+                        quality.submit("/people", "/people/link", Map.of("name", Ashgrove.name(PersonRole.AUDITOR)))))
+                .contains("/enter/");
+        assertThat(ashgrove.book().journal(1).get(0).actor()).isEqualTo(Ashgrove.name(PersonRole.QUALITY));
+    }
+
+    /** Ending somebody's access gives nobody a right; a new role does not bring somebody back who left. */
+    @Test
+    void endsAccessAndGivesItBackOnlyWhenAsked() {
+        Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
+        String quality = Ashgrove.name(PersonRole.QUALITY);
+        String bench = Ashgrove.name(PersonRole.BENCH);
+        inCharge.submit("/people", "/people/change", Map.of("name", quality, "active", "no"));
+        assertThat(ashgrove.book().find(quality).orElseThrow().active()).isFalse();
+        inCharge.submit("/people", "/people/change", Map.of("name", quality, "active", "yes"));
+        assertThat(ashgrove.book().find(quality).orElseThrow().active()).isFalse();
+        inCharge.submit("/people", "/people/change", Map.of("name", bench, "active", "no"));
+        inCharge.submit("/people", "/people/change", Map.of("name", bench, "role", PersonRole.CLIENT_SERVICE.word()));
+        assertThat(ashgrove.book().find(bench).orElseThrow().active()).isFalse();
+        inCharge.submit("/people", "/people/change", Map.of("name", bench, "active", "yes"));
+        assertThat(ashgrove.book().find(bench).orElseThrow().active()).isTrue();
+    }
+
+    @Test
+    void refusesAFormThatIsNoneOfOurs() {
+        Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
+        for (Map<String, String> form : java.util.List.of(
+                Map.of("name", "R. Sedge\0", "role", "bench"),
+                Map.of("name", "x".repeat(2001), "role", "bench"),
+                Map.of("name", "R.\u200bSedge", "role", "bench"))) {
+            assertThat(inCharge.submit("/people", "/people", form).statusCode()).isEqualTo(400);
+        }
+        HttpResponse<byte[]> multipart = inCharge.send(
+                java.net.http.HttpRequest.newBuilder(inCharge.get("/people").uri())
+                        .header("Content-Type", "multipart/form-data; boundary=x")
+                        .POST(java.net.http.HttpRequest.BodyPublishers.ofString("--x--\r\n"))
+                        .build());
+        assertThat(multipart.statusCode()).isEqualTo(400);
+    }
+
+    /** Forty sign-ins at once: each is answered, at worst with the request to try again. */
+    @Test
+    void answersManySignInsAtOnceWithoutAFault() {
+        java.util.List<Browser> browsers = java.util.stream.IntStream.range(0, 40)
+                .mapToObj(i -> ashgrove.visitor())
+                .toList();
+        java.util.List<Map<String, String>> forms = browsers.stream()
+                .map(browser -> Map.of(
+                        "csrf",
+                        browser.page("/sign-in").expectFirst("input[name=csrf]").val(),
+                        "name",
+                        "nobody of this name " + browsers.indexOf(browser),
+                        "password",
+                        "wrong"))
+                .toList();
+        java.util.concurrent.ExecutorService pool = java.util.concurrent.Executors.newFixedThreadPool(40);
+        try {
+            java.util.List<java.util.concurrent.Future<Integer>> answers = new java.util.ArrayList<>();
+            for (int i = 0; i < browsers.size(); i++) {
+                Browser browser = browsers.get(i);
+                Map<String, String> form = forms.get(i);
+                answers.add(pool.submit(() -> browser.post("/sign-in", form).statusCode()));
+            }
+            assertThat(answers).allSatisfy(answer -> assertThat(answer.get()).isIn(403, 429, 503));
+        } finally {
+            pool.shutdownNow();
+        }
     }
 
     @Test
