@@ -4,7 +4,6 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.Result;
@@ -13,6 +12,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Stated;
 import org.tenmesh.core.quantity.Unit;
@@ -44,20 +44,22 @@ final class ExplainCommand implements Command {
 
     @Override
     public int run(Shape.Given given, Console console) throws IOException {
-        Map<String, Method> methods = MethodChoice.of(given);
+        MethodBook methods = MethodChoice.of(given);
         String method = given.place(2);
         String analyte = given.place(3);
-        Method chosen = methods.get(method);
-        if (chosen == null) {
+        List<Method> versions = methods.versions(method);
+        if (versions.isEmpty()) {
             throw new CannotUse(
-                    "there is no method \"" + method + "\"; those there are: " + String.join(", ", methods.keySet()));
+                    "there is no method \"" + method + "\"; those there are: " + String.join(", ", methods.ids()));
         }
-        if (chosen.analyte(analyte).isEmpty()) {
+        if (versions.stream().allMatch(version -> version.analyte(analyte).isEmpty())) {
             throw new CannotUse(method + " does not report \"" + analyte + "\"; it reports "
                     + String.join(
                             ", ",
-                            chosen.head().analytes().stream()
+                            versions.stream()
+                                    .flatMap(version -> version.head().analytes().stream())
                                     .map(reported -> reported.symbol())
+                                    .distinct()
                                     .toList()));
         }
         LabNumber labNumber;
@@ -84,12 +86,12 @@ final class ExplainCommand implements Command {
         Standing standing = Standing.of(day, DayJudge.judge(day, methods, HistoryChoice.soils(history)), methods);
         Story story = standing.of(labNumber, method, analyte)
                 .map(result -> standing.story(day, methods, result))
-                .orElseThrow(() -> new CannotUse(nothing(chosen, labNumber, folder)));
+                .orElseThrow(() -> new CannotUse(nothing(versions.get(0), labNumber, folder)));
         console.progressDone();
         if (given.has("--json")) {
             json(console.out(), story);
         } else {
-            words(console.out(), story, chosen);
+            words(console.out(), story, methods.version(method, story.result().methodVersion()));
         }
         return Status.DONE;
     }
@@ -114,6 +116,7 @@ final class ExplainCommand implements Command {
                     "run %s, position %d%s%n",
                     result.run(), result.position(), result.channel().isEmpty() ? "" : ", channel " + result.channel());
         }
+        out.printf("method version %s%n", result.methodVersion());
         out.println();
         int number = 0;
         for (Step step : story.steps()) {
@@ -156,6 +159,8 @@ final class ExplainCommand implements Command {
                 JsonText.of(result.labNumber().text()),
                 "method",
                 JsonText.of(result.method()),
+                "method_version",
+                JsonText.of(result.methodVersion().toString()),
                 "analyte",
                 JsonText.of(result.analyte()),
                 "run",

@@ -17,7 +17,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
@@ -50,7 +50,7 @@ final class JudgeCommand implements Command {
         long start = System.nanoTime();
         Path folder = Path.of(given.place(0));
         Path out = Path.of(given.text("--out").orElseThrow());
-        Map<String, Method> methods = MethodChoice.of(given);
+        MethodBook methods = MethodChoice.of(given);
         console.progress("Reading " + folder);
         DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
         if (!reading.usable()) {

@@ -1,8 +1,7 @@
 package org.tenmesh.app;
 
 import java.nio.file.Path;
-import java.util.Map;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.MethodFiles;
 import org.tenmesh.exchange.UnusableFile;
 
@@ -13,8 +12,8 @@ final class MethodChoice {
 
     private MethodChoice() {}
 
-    /** The methods, by id. */
-    static Map<String, Method> of(Shape.Given given) {
+    /** The methods, all versions. */
+    static MethodBook of(Shape.Given given) {
         try {
             return given.text("--methods")
                     .map(folder -> MethodFiles.read(Path.of(folder)))

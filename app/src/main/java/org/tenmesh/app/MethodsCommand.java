@@ -5,6 +5,8 @@ import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Clock;
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -15,6 +17,7 @@ import org.tenmesh.app.methods.MethodPage;
 import org.tenmesh.app.methods.MethodPages;
 import org.tenmesh.app.methods.Worked;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.exchange.MethodFiles;
 import org.tenmesh.exchange.MethodSettings;
@@ -44,6 +47,7 @@ final class MethodsCommand implements Command {
     @Override
     public int run(Shape.Given given, Console console) throws IOException {
         PrintWriter out = console.out();
+        LocalDate today = LocalDate.now(Clock.systemDefaultZone());
         if (given.has("--pages")) {
             Path folder = Path.of(given.text("--pages").orElseThrow());
             MethodPages.write(folder);
@@ -52,7 +56,9 @@ final class MethodsCommand implements Command {
         }
         if (given.has("--file")) {
             String id = given.text("--file").orElseThrow();
-            named(MethodFiles.shipped(), id);
+            if (!MethodFiles.shipped().ships(id)) {
+                throw noMethod(id);
+            }
             out.print(MethodFiles.shippedText(id));
             return Status.DONE;
         }
@@ -60,9 +66,9 @@ final class MethodsCommand implements Command {
         if (folder.isPresent() && !Files.isDirectory(folder.get())) {
             throw new CannotUse("there is no folder " + folder.get() + "; a folder of method files was expected");
         }
-        Map<String, List<Method>> versions;
+        MethodBook book;
         try {
-            versions = versions(folder);
+            book = folder.isPresent() ? MethodFiles.read(folder.get()) : MethodFiles.shipped();
         } catch (UnusableFile wrong) {
             if (given.has("--json")) {
                 out.println(JsonText.object(
@@ -79,49 +85,34 @@ final class MethodsCommand implements Command {
         }
         if (given.has("--show")) {
             String id = given.text("--show").orElseThrow();
-            Method method = named(newest(versions), id);
+            if (!book.knows(id)) {
+                throw noMethod(id);
+            }
+            Method method = book.versions(id).get(0);
             out.print(MethodPage.plain(method, MethodSettings.of(text(folder, method))));
-            dates(out, versions.getOrDefault(id, List.of()));
+            dates(out, book.versions(id), today);
             return Status.DONE;
         }
         if (given.has("--examples")) {
-            return examples(out, versions);
+            return examples(out, book);
         }
         if (given.has("--json")) {
             out.println(JsonText.object(
                     "methods",
-                    JsonText.list(versions.values().stream()
-                            .map(list -> json(list.get(0), list))
+                    JsonText.list(book.ids().stream()
+                            .map(book::versions)
+                            .map(versions -> json(versions.get(0), versions, today))
                             .toList()),
                     "problems",
                     "[]"));
         } else {
-            list(out, folder, versions);
+            list(out, folder, book, today);
         }
         return Status.DONE;
     }
 
-    private static Map<String, List<Method>> versions(Optional<Path> folder) {
-        if (folder.isPresent()) {
-            return MethodFiles.versions(folder.get());
-        }
-        Map<String, List<Method>> versions = new LinkedHashMap<>();
-        MethodFiles.shipped().forEach((id, method) -> versions.put(id, List.of(method)));
-        return versions;
-    }
-
-    private static Map<String, Method> newest(Map<String, List<Method>> versions) {
-        Map<String, Method> newest = new LinkedHashMap<>();
-        versions.forEach((id, methods) -> newest.put(id, methods.get(0)));
-        return newest;
-    }
-
-    private static Method named(Map<String, Method> methods, String id) {
-        Method method = methods.get(id);
-        if (method == null) {
-            throw new CannotUse("there is no method \"" + id + "\"; tenmesh methods lists those there are");
-        }
-        return method;
+    private static CannotUse noMethod(String id) {
+        return new CannotUse("there is no method \"" + id + "\"; tenmesh methods lists those there are");
     }
 
     /** The file a method was read from, to show the remarks beside its settings. */
@@ -140,22 +131,22 @@ final class MethodsCommand implements Command {
                 }
             }
         }
-        return MethodFiles.shipped().containsKey(method.id()) ? MethodFiles.shippedText(method.id()) : "";
+        return MethodFiles.shipped().ships(method.id()) ? MethodFiles.shippedText(method.id()) : "";
     }
 
-    private static void dates(PrintWriter out, List<Method> versions) {
+    private static void dates(PrintWriter out, List<Method> versions, LocalDate today) {
         if (versions.size() > 1) {
             out.println();
             out.println("Versions");
-            versions.forEach(version -> out.println("  from " + version.head().version()));
+            versions.forEach(version -> out.println("  from " + version.head().version() + future(version, today)));
         }
     }
 
-    private static int examples(PrintWriter out, Map<String, List<Method>> versions) {
+    private static int examples(PrintWriter out, MethodBook book) {
         int all = 0;
         int wrong = 0;
-        for (List<Method> methods : versions.values()) {
-            for (Worked worked : Worked.of(methods.get(0))) {
+        for (String id : book.ids()) {
+            for (Worked worked : Worked.of(book.versions(id).get(0))) {
                 all++;
                 wrong += worked.agrees() ? 0 : 1;
                 List<String> results = new ArrayList<>();
@@ -172,14 +163,18 @@ final class MethodsCommand implements Command {
         return wrong == 0 ? Status.DONE : Status.HELD;
     }
 
-    private static void list(PrintWriter out, Optional<Path> folder, Map<String, List<Method>> versions) {
-        int widest = versions.keySet().stream().mapToInt(String::length).max().orElse(0);
+    private static void list(PrintWriter out, Optional<Path> folder, MethodBook book, LocalDate today) {
+        int widest = book.ids().stream().mapToInt(String::length).max().orElse(0);
         String row = "%-" + widest + "s  %-12s  %-10s  %-14s  %-12s  %s%n";
         out.printf(row, "id", "kind", "version", "portion", "sources", "title: results");
-        Map<String, Method> shipped = MethodFiles.shipped();
-        versions.forEach((id, methods) -> {
-            Method method = methods.get(0);
-            String own = folder.isPresent() && method != shipped.get(id) ? " (own)" : "";
+        MethodBook shipped = MethodFiles.shipped();
+        List<String> later = new ArrayList<>();
+        book.ids().forEach(id -> {
+            Method method = book.versions(id).get(0);
+            book.versions(id).stream()
+                    .filter(version -> isFuture(version, today))
+                    .forEach(version -> later.add(later(book, version, today)));
+            String own = !shipped.versions(id).contains(method) ? " (own)" : "";
             out.printf(
                     row,
                     id,
@@ -192,15 +187,31 @@ final class MethodsCommand implements Command {
                     MethodPages.sources(method),
                     method.head().title() + own + ": " + MethodPages.symbols(method));
         });
-        out.println(versions.size() + " methods"
+        later.forEach(out::println);
+        out.println(book.ids().size() + " methods"
                 + folder.map(path -> ", " + path + " has no mistakes").orElse(""));
+    }
+
+    private static boolean isFuture(Method version, LocalDate today) {
+        return version.head().version().isAfter(today);
+    }
+
+    private static String future(Method version, LocalDate today) {
+        return isFuture(version, today) ? ", in the future" : "";
+    }
+
+    private static String later(MethodBook book, Method version, LocalDate today) {
+        return version.id() + ": the version of " + version.head().version() + " is in the future; until then "
+                + book.find(version.id(), today)
+                        .map(now -> "the version of " + now.head().version() + " holds")
+                        .orElse("the method cannot be used");
     }
 
     private static String plain(double number) {
         return org.tenmesh.core.quantity.Significant.text(number, 6);
     }
 
-    private static String json(Method method, List<Method> versions) {
+    private static String json(Method method, List<Method> versions, LocalDate today) {
         Map<Source.Standing, Long> standing = new LinkedHashMap<>();
         method.head().sources().forEach(source -> standing.merge(source.standing(), 1L, Long::sum));
         List<String> sources = new ArrayList<>();
@@ -216,6 +227,11 @@ final class MethodsCommand implements Command {
                 JsonText.of(method.head().version().toString()),
                 "versions",
                 JsonText.of(versions.stream()
+                        .map(version -> version.head().version().toString())
+                        .toList()),
+                "future_versions",
+                JsonText.of(versions.stream()
+                        .filter(version -> isFuture(version, today))
                         .map(version -> version.head().version().toString())
                         .toList()),
                 "analytes",

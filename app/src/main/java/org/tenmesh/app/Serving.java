@@ -30,7 +30,7 @@ import java.util.stream.Stream;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
 import org.tenmesh.exchange.Limits;
@@ -56,7 +56,7 @@ final class Serving {
 
     /** Judges a day before it is stored. */
     interface Trial {
-        JudgedDay judge(Day day, Map<String, Method> methods);
+        JudgedDay judge(Day day, MethodBook methods);
     }
 
     private final Console console;
@@ -123,7 +123,7 @@ final class Serving {
 
     int serve(Shape.Given given, Path data) throws IOException {
         long start = System.nanoTime();
-        Map<String, Method> methods = MethodChoice.of(given);
+        MethodBook methods = MethodChoice.of(given);
         ServerSettings settings = new ServerSettings(
                 given.text("--host").orElse("127.0.0.1"),
                 (int) given.number("--port", DemoCommand.USUAL_PORT, 0, 65_535),
@@ -181,7 +181,7 @@ final class Serving {
         });
     }
 
-    private static Server start(ServerSettings settings, Store store, Map<String, Method> methods, Clock clock) {
+    private static Server start(ServerSettings settings, Store store, MethodBook methods, Clock clock) {
         try {
             return Server.start(settings, store, methods, clock);
         } catch (RuntimeException failed) {
@@ -230,7 +230,7 @@ final class Serving {
      * Takes a day folder, whole or not at all. It is judged first: one that cannot be judged is stored all the same, so
      * that nothing of it is lost, and told of here, in the journal and on the pages.
      */
-    private Taken take(Store store, Path folder, Map<String, Method> methods) throws IOException {
+    private Taken take(Store store, Path folder, MethodBook methods) throws IOException {
         console.progress("Reading " + folder);
         String digest = digest(folder);
         if (store.receipt(digest).isPresent()) {
@@ -300,7 +300,7 @@ final class Serving {
     }
 
     /** Why the judge cannot finish this day; empty when it can. */
-    private Optional<String> failure(Day day, Map<String, Method> methods, Path folder) {
+    private Optional<String> failure(Day day, MethodBook methods, Path folder) {
         try {
             JudgedDay judged = trial.judge(day, methods);
             console.progress("Judged " + folder + ": " + judged.results().size() + " results");

@@ -12,7 +12,7 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.store.DayEntry;
@@ -28,7 +28,7 @@ final class Verifying {
     }
 
     int verify(Shape.Given given, Path data) {
-        Map<String, Method> methods = MethodChoice.of(given);
+        MethodBook methods = MethodChoice.of(given);
         if (given.text("--database").isEmpty() && !Files.isDirectory(data.resolve("database"))) {
             throw new CannotUse("there is no database in " + data + "; name the data folder with --data");
         }
@@ -71,7 +71,7 @@ final class Verifying {
         }
     }
 
-    private static long recompute(Store store, String name, Map<String, Method> methods, List<String> differences) {
+    private static long recompute(Store store, String name, MethodBook methods, List<String> differences) {
         List<Release> releases = store.releases(name);
         if (releases.isEmpty()) {
             return 0;
@@ -92,9 +92,9 @@ final class Verifying {
                     continue;
                 }
                 values++;
-                String now = methods.containsKey(result.method())
-                        ? methods.get(result.method()).head().version().toString()
-                        : "none";
+                String now = methods.find(result.method(), day.date())
+                        .map(method -> method.head().version().toString())
+                        .orElse("none");
                 List<Double> found = numbers.getOrDefault(
                         key(result.labNumber().text(), result.method(), result.analyte()), List.of());
                 if (!found.contains(result.value().getAsDouble())) {

@@ -14,7 +14,7 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.layout.Layout;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 
 /**
  * The plain-text form of one laboratory day: a folder of CSV files. What every file holds is said in the day folder's own
@@ -55,7 +55,7 @@ public final class DayFolder {
      *
      * @param methods the methods that runs, materials and standards may name
      */
-    public static DayReading read(Path folder, Map<String, Method> methods, Limits limits) {
+    public static DayReading read(Path folder, MethodBook methods, Limits limits) {
         return new DayRead(folder, () -> methods, limits).read();
     }
 

@@ -3,6 +3,8 @@ package org.tenmesh.exchange;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.LocalDate;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -14,6 +16,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.function.Function;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import org.tenmesh.core.intake.LabNumber;
@@ -35,6 +38,8 @@ import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Run;
 
@@ -46,14 +51,14 @@ final class DayRead {
     private static final double LEAST_WIDTH = 1e-12;
 
     private final Path folder;
-    private final Supplier<Map<String, Method>> methodsLater;
+    private final Supplier<MethodBook> methodsLater;
     private final Limits limits;
-    private Map<String, Method> methods = Map.of();
+    private MethodBook methods = MethodBook.shipping();
     private final List<Problem> problems = new ArrayList<>();
     private final List<Problem> notes = new ArrayList<>();
     private final Map<String, ExtraColumns> extras = new LinkedHashMap<>();
 
-    DayRead(Path folder, Supplier<Map<String, Method>> methods, Limits limits) {
+    DayRead(Path folder, Supplier<MethodBook> methods, Limits limits) {
         this.folder = folder;
         this.methodsLater = methods;
         this.limits = limits;
@@ -106,18 +111,25 @@ final class DayRead {
             }
             // What tells the carry-over is named by the method, and nobody need know what it holds.
             for (String id : Set.copyOf(names.keySet())) {
-                if (methods.get(id) instanceof FlowMethod flow) {
-                    names.getOrDefault(id, new HashSet<>()).add(flow.carryOver().low());
-                    names.getOrDefault(id, new HashSet<>()).add(flow.carryOver().high());
+                for (Method version : methods.versions(id)) {
+                    if (version instanceof FlowMethod flow) {
+                        names.getOrDefault(id, new HashSet<>())
+                                .add(flow.carryOver().low());
+                        names.getOrDefault(id, new HashSet<>())
+                                .add(flow.carryOver().high());
+                    }
                 }
             }
             return names;
         });
         List<Shortage> shortages = shortages(labNumbers);
         Laboratory laboratory = laboratory();
-        List<Run> runs =
-                runs(runFiles, new ReadingsFile.References(labNumbers, materialNames, standardNames), standards.rows());
-        Day day = new Day(
+        List<Run> runs = runs(
+                runFiles,
+                new ReadingsFile.References(labNumbers, materialNames, standardNames),
+                standards.rows(),
+                laboratory);
+        Function<List<TestPackage>, Day> of = taken -> new Day(
                 laboratory,
                 submissions.rows(),
                 soils.rows(),
@@ -126,20 +138,23 @@ final class DayRead {
                 materials.rows(),
                 standards.rows(),
                 runs,
-                packages,
+                taken,
                 shortages);
+        Day all = of.apply(packages);
+        List<TestPackage> served = served(packages, methods.on(all.date()));
+        Day day = served.size() == packages.size() ? all : of.apply(served);
         new FolderNames(folder).tell(runs.stream().map(Run::run).toList(), problems, notes);
-        new DayUse(day, calculated(), problems, notes).tell();
+        new DayUse(day, calculated(served), problems, notes).tell();
         return new DayReading(day, problems, true, extras, notes);
     }
 
-    private Set<String> calculated() {
+    private Set<String> calculated(List<TestPackage> packages) {
         Set<String> calculated = new HashSet<>();
-        methods.values().forEach(method -> {
-            if (method instanceof DerivedMethod) {
-                calculated.add(method.id());
+        packages.forEach(one -> one.asked().forEach(asked -> {
+            if (methods.versions(asked.method()).stream().anyMatch(DerivedMethod.class::isInstance)) {
+                calculated.add(asked.method());
             }
-        });
+        }));
         return calculated;
     }
 
@@ -261,18 +276,14 @@ final class DayRead {
             if (before != null && !before.equals(title.orElse(""))) {
                 row.wrong("title", "the title that package " + name + " has already, " + Problem.quoted(before));
             }
-            Optional<Method> method = method(row);
+            List<Method> versions = versions(row);
             List<String> analytes = row.optional("analytes")
                     .map(text -> List.of(text.split(";", -1)))
                     .orElse(List.of());
-            if (method.isPresent()) {
-                for (String analyte : analytes) {
-                    if (method.get().analyte(analyte).isEmpty()) {
-                        row.wrong(
-                                "analytes",
-                                "analytes of " + method.get().id() + " with ; between: " + symbols(method.get()));
-                        break;
-                    }
+            for (String analyte : analytes) {
+                if (!versions.isEmpty() && !reports(versions, analyte)) {
+                    row.wrong("analytes", "analytes of " + versions.get(0).id() + " with ; between: " + symbols(versions));
+                    break;
                 }
             }
             return Optional.of(new DayTable.Asking(name, title, new TestPackage.Asked(row.cell("method"), analytes)));
@@ -282,22 +293,28 @@ final class DayRead {
                 .forEach(one -> asked.computeIfAbsent(one.packageName(), name -> new ArrayList<>())
                         .add(one.asked()));
         List<TestPackage> packages = new ArrayList<>();
-        asked.forEach((name, all) -> {
-            TestPackage wanted = new TestPackage(name, titles.getOrDefault(name, name), all);
-            Optional<String> refusal = Portions.refusal(wanted, methods);
+        asked.forEach((name, all) -> packages.add(new TestPackage(name, titles.getOrDefault(name, name), all)));
+        return packages;
+    }
+
+    // How much soil a package takes follows from the method versions of the day, so the day must be known first.
+    private List<TestPackage> served(List<TestPackage> packages, MethodsOfDay ofDay) {
+        List<TestPackage> served = new ArrayList<>();
+        for (TestPackage wanted : packages) {
+            Optional<String> refusal = Portions.refusal(wanted, ofDay);
             if (refusal.isEmpty()) {
-                packages.add(wanted);
+                served.add(wanted);
             } else {
                 problems.add(new Problem(
                         DayFolder.PACKAGES,
                         0,
                         "method",
-                        "package " + name + " with " + refusal.get(),
+                        "package " + wanted.name() + " with " + refusal.get(),
                         "1 to 10 portions of each soil",
                         "The package is left out, the other packages are taken"));
             }
-        });
-        return packages;
+        }
+        return served;
     }
 
     private List<Shortage> shortages(Optional<Set<String>> labNumbers) {
@@ -308,7 +325,7 @@ final class DayRead {
                             && !labNumbers.get().contains(number.get().text())) {
                         row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
                     }
-                    method(row);
+                    versions(row);
                     return number.map(labNumber -> new Shortage(labNumber, row.cell("method")));
                 })
                 .rows();
@@ -389,10 +406,13 @@ final class DayRead {
 
     private Taken<Material> materials() {
         return table(DayTable.MATERIALS, row -> {
-            Optional<Method> method = method(row);
-            Optional<Analyte> analyte = method.flatMap(its -> its.analyte(row.text("analyte")));
-            if (method.isPresent() && analyte.isEmpty()) {
-                row.wrong("analyte", "an analyte of " + method.get().id() + ": " + symbols(method.get()));
+            List<Method> versions = versions(row);
+            // All versions of a method report an analyte in the same unit.
+            Optional<Analyte> analyte = versions.stream()
+                    .flatMap(version -> version.analyte(row.text("analyte")).stream())
+                    .findFirst();
+            if (!versions.isEmpty() && analyte.isEmpty()) {
+                row.wrong("analyte", "an analyte of " + versions.get(0).id() + ": " + symbols(versions));
             }
             double sd = row.number("sd");
             if (!row.cell("sd").isEmpty()
@@ -416,12 +436,17 @@ final class DayRead {
 
     private Taken<Standard> standards() {
         return table(DayTable.STANDARDS, row -> {
-            Optional<Method> method = method(row);
-            if (method.isPresent() && !mayStandFor(method.get(), row.text("analyte"))) {
-                row.wrong("analyte", "an analyte of " + method.get().id() + ": " + symbols(method.get()));
+            List<Method> versions = versions(row);
+            List<Method> fitting = versions.stream()
+                    .filter(version -> mayStandFor(version, row.text("analyte")))
+                    .toList();
+            if (!versions.isEmpty() && fitting.isEmpty()) {
+                row.wrong("analyte", "an analyte of " + versions.get(0).id() + ": " + symbols(versions));
             }
             Unit written = row.unit("unit");
-            Unit unit = method.flatMap(its -> unitOfStandards(its, row.cell("analyte")))
+            Unit unit = fitting.stream()
+                    .flatMap(version -> unitOfStandards(version, row.cell("analyte")).stream())
+                    .findFirst()
                     .orElse(written);
             double factor = factor(row, written, unit);
             OptionalDouble tolerance = tolerance(row, "tolerance");
@@ -474,28 +499,35 @@ final class DayRead {
                                 .orElse(false);
     }
 
-    private static String symbols(Method method) {
+    private static boolean reports(List<Method> versions, String analyte) {
+        return versions.stream().anyMatch(version -> version.analyte(analyte).isPresent());
+    }
+
+    private static String symbols(List<Method> versions) {
         return String.join(
                 " ",
-                method.head().analytes().stream()
+                versions.stream()
+                        .flatMap(version -> version.head().analytes().stream())
                         .map(analyte -> analyte.symbol())
+                        .distinct()
                         .toList());
     }
 
-    private Optional<Method> method(CsvFile.Row row) {
+    // Known values and packages do not name a date: what they say must fit some version of the method.
+    private List<Method> versions(CsvFile.Row row) {
         String id = row.text("method");
-        Optional<Method> method = Optional.ofNullable(methods.get(id));
-        if (method.isEmpty() && !id.isEmpty()) {
+        List<Method> versions = methods.versions(id);
+        if (versions.isEmpty() && !id.isEmpty()) {
             row.wrong("method", "a method that tenmesh methods lists, such as " + nearest(id));
         }
-        return method;
+        return versions;
     }
 
     // The method that begins most like what was written; there are too many to list them all.
     private String nearest(String written) {
         String nearest = "";
         int most = -1;
-        for (String id : methods.keySet()) {
+        for (String id : methods.ids()) {
             int alike = 0;
             while (alike < Math.min(id.length(), written.length()) && id.charAt(alike) == written.charAt(alike)) {
                 alike++;
@@ -516,7 +548,10 @@ final class DayRead {
         // Asked for only where the file speaks of advice: it takes every method to know all regions.
         Supplier<Set<String>> regions = () -> {
             Set<String> known = new HashSet<>();
-            methods.values().forEach(method -> method.regionalAdvice().ifPresent(advice -> known.add(advice.region())));
+            methods.ids()
+                    .forEach(id -> methods.versions(id)
+                            .forEach(
+                                    method -> method.regionalAdvice().ifPresent(advice -> known.add(advice.region()))));
             return known;
         };
         String consequence = "Nothing of this file is taken, the defaults hold";
@@ -528,14 +563,15 @@ final class DayRead {
     private record RunLine(
             String run, String method, String instrument, Optional<String> operator, java.time.OffsetDateTime at) {}
 
-    private List<Run> runs(RunFiles runFiles, ReadingsFile.References known, List<Standard> standards) {
+    private List<Run> runs(
+            RunFiles runFiles, ReadingsFile.References known, List<Standard> standards, Laboratory laboratory) {
         Map<String, Integer> lines = new HashMap<>();
         Taken<RunLine> taken = table(DayTable.RUNS, row -> {
             String run = row.text("run");
             if (!run.isEmpty() && !DayFolder.namesARun(run)) {
                 row.wrong("run", "a name that can be a file name");
             }
-            method(row);
+            versions(row);
             lines.put(run, row.line());
             return Optional.of(new RunLine(
                     run, row.cell("method"), row.text("instrument"), row.optional("operator"), row.time("started_at")));
@@ -557,13 +593,25 @@ final class DayRead {
                 continue;
             }
             left.remove(name);
+            LocalDate startedOn =
+                    one.at().atZoneSameInstant(ZoneId.of(laboratory.zone())).toLocalDate();
+            Optional<Method> method = methods.find(one.method(), startedOn);
+            if (method.isEmpty()) {
+                problems.add(new Problem(
+                        DayFolder.RUNS,
+                        lines.getOrDefault(one.run(), 0),
+                        "method",
+                        "run " + one.run() + " of " + startedOn + ", but " + methods.lacking(one.method(), startedOn),
+                        "a run from the first version of its method on",
+                        "The run is left out, the other runs are judged"));
+                continue;
+            }
             file.checkReferences(known, one.method());
-            Optional<Method> method = Optional.ofNullable(methods.get(one.method()));
-            method.ifPresent(file::checkUnits);
+            file.checkUnits(method.get());
             file.readings().ifPresent(readings -> {
                 Run run = new Run(one.run(), one.method(), one.instrument(), one.operator(), one.at(), readings);
                 runs.add(run);
-                method.ifPresent(its -> new RunUse(name, run, its, problems, notes).tell(file::line, standards));
+                new RunUse(name, run, method.get(), problems, notes).tell(file::line, standards);
             });
         }
         files.forEach((name, file) -> {

@@ -8,7 +8,9 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.function.Function;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.GroupDifference;
@@ -18,7 +20,7 @@ import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.redo.Standing;
 
 /**
@@ -44,7 +46,7 @@ public final class JudgedFiles {
             Path folder,
             Day day,
             JudgedDay judged,
-            Map<String, Method> methods,
+            MethodBook methods,
             List<Problem> problems,
             List<Problem> notes)
             throws IOException {
@@ -55,7 +57,7 @@ public final class JudgedFiles {
             Path out,
             Day day,
             JudgedDay judged,
-            Map<String, Method> methods,
+            MethodBook methods,
             List<Problem> problems,
             List<Problem> notes)
             throws IOException {
@@ -79,7 +81,7 @@ public final class JudgedFiles {
             if (withRun) {
                 out.field("run").field("why");
             }
-            out.end();
+            out.field("method_version").end();
             for (Result result : results) {
                 double value = result.amount().raw();
                 out.field(result.labNumber().text()).field(result.method()).field(result.analyte());
@@ -92,7 +94,7 @@ public final class JudgedFiles {
                 if (withRun) {
                     out.field(result.run()).field(why.apply(result));
                 }
-                out.end();
+                out.field(result.methodVersion().toString()).end();
             }
             out.complete();
         }
@@ -231,20 +233,13 @@ public final class JudgedFiles {
     }
 
     private static void summary(
-            Path path,
-            Day day,
-            JudgedDay judged,
-            Standing standing,
-            Map<String, Method> methods,
-            List<Problem> problems)
+            Path path, Day day, JudgedDay judged, Standing standing, MethodBook methods, List<Problem> problems)
             throws IOException {
-        Map<String, String> versions = new TreeMap<>();
-        day.runs().forEach(run -> {
-            Method method = methods.get(run.method());
-            if (method != null) {
-                versions.put(method.id(), method.head().version().toString());
-            }
-        });
+        Map<String, Set<String>> versions = new TreeMap<>();
+        day.runs()
+                .forEach(run -> methods.find(run.method(), day.dateOf(run))
+                        .ifPresent(method -> versions.computeIfAbsent(method.id(), id -> new TreeSet<>())
+                                .add(method.head().version().toString())));
         int[] verdicts = new int[Verdict.values().length];
         standing.standing().forEach(result -> verdicts[result.verdict().ordinal()]++);
         Map<String, Integer> kinds = new TreeMap<>();
@@ -255,8 +250,11 @@ public final class JudgedFiles {
         json.append("  \"engine\": ").append(quoted(engineVersion())).append(",\n");
         json.append("  \"methods\": {");
         String between = "";
-        for (Map.Entry<String, String> version : versions.entrySet()) {
-            json.append(between).append(quoted(version.getKey())).append(": ").append(quoted(version.getValue()));
+        for (Map.Entry<String, Set<String>> version : versions.entrySet()) {
+            json.append(between)
+                    .append(quoted(version.getKey()))
+                    .append(": ")
+                    .append(quoted(String.join(";", version.getValue())));
             between = ", ";
         }
         json.append("},\n  \"policy\": ")

@@ -7,10 +7,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
-import java.util.AbstractMap;
 import java.util.ArrayList;
-import java.util.Collections;
-import java.util.Comparator;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -24,11 +21,12 @@ import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
-import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.methods.Portion;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.quantity.Rounding;
@@ -49,54 +47,40 @@ public final class MethodFiles {
 
     private MethodFiles() {}
 
-    /** The methods the program ships with, by id, in the order of the report. */
-    public static Map<String, Method> shipped() {
-        return Shipped.METHODS;
+    /** The methods the program ships with, in the order of the report. */
+    public static MethodBook shipped() {
+        return Shipped.BOOK;
+    }
+
+    /**
+     * A method that ships, in the version that ships.
+     *
+     * @throws org.tenmesh.core.methods.NoMethodVersion when no method of that id ships
+     */
+    public static Method shipped(String id) {
+        List<Method> versions = shipped().versions(id);
+        return versions.isEmpty() ? shipped().of(id, LocalDate.MAX) : versions.get(0);
+    }
+
+    /** All methods that ship, in the version that ships, in the order of the report. */
+    public static List<Method> allShipped() {
+        return shipped().ids().parallelStream().map(MethodFiles::shipped).toList();
     }
 
     // Each is read when it is first asked for: a day uses a handful, and starting must not wait for all.
-    private static final class Shipped extends AbstractMap<String, Method> {
-        static final Map<String, Method> METHODS = new Shipped();
+    private static final class Shipped {
+        private static final Map<String, Method> READ = new ConcurrentHashMap<>();
+        static final MethodBook BOOK = MethodBook.shipping(
+                resource(INDEX).lines().filter(line -> !line.isBlank()).toList(), Shipped::of);
 
-        private final Set<String> ids = Collections.unmodifiableSet(new LinkedHashSet<>(
-                resource(INDEX).lines().filter(line -> !line.isBlank()).toList()));
-        private final Map<String, Method> read = new ConcurrentHashMap<>();
-
-        @Override
-        public int size() {
-            return ids.size();
-        }
-
-        @Override
-        public boolean containsKey(@Nullable Object id) {
-            return ids.contains(id);
-        }
-
-        @Override
-        public Set<String> keySet() {
-            return ids;
-        }
-
-        @Override
-        public @Nullable Method get(@Nullable Object id) {
-            return id instanceof String text && ids.contains(text) ? of(text) : null;
-        }
-
-        private Method of(String id) {
-            Method known = read.get(id);
+        private static Method of(String id) {
+            Method known = READ.get(id);
             if (known == null) {
-                known = parse(fileOf(id), shippedText(id));
-                read.put(id, known);
+                Method read = parse(fileOf(id), shippedText(id));
+                Method before = READ.putIfAbsent(id, read);
+                known = before == null ? read : before;
             }
             return known;
-        }
-
-        @Override
-        public Set<Entry<String, Method>> entrySet() {
-            ids.parallelStream().forEach(this::of);
-            Set<Entry<String, Method>> entries = new LinkedHashSet<>();
-            ids.forEach(id -> entries.add(Map.entry(id, of(id))));
-            return Collections.unmodifiableSet(entries);
         }
     }
 
@@ -125,63 +109,56 @@ public final class MethodFiles {
     }
 
     /**
-     * The shipped methods, overridden and extended by every {@code *.yaml} of a folder; of several versions of one method
-     * the newest.
+     * The shipped methods and every version of a folder's {@code *.yaml}. The methods are checked together for every day on which one of
+     * them begins to hold.
      *
      * @throws UnusableFile with everything that is wrong in the folder's files
      */
-    public static Map<String, Method> read(Path folder) {
-        return read(folder, LocalDate.MAX);
-    }
-
-    /**
-     * As {@link #read(Path)}, of several versions the newest that already held on a day. A shipped method yields to any
-     * file of the folder with its id.
-     *
-     * @throws UnusableFile with everything that is wrong in the folder's files
-     */
-    public static Map<String, Method> read(Path folder, LocalDate day) {
+    public static MethodBook read(Path folder) {
         List<Problem> problems = new ArrayList<>();
-        Map<String, Method> methods = holding(files(folder, problems), day, problems);
+        List<Taken> files = files(folder, problems);
         if (!problems.isEmpty()) {
             throw new UnusableFile(problems);
         }
-        return methods;
+        MethodBook book = shipped().with(files.stream().map(Taken::method).toList());
+        files.stream()
+                .map(taken -> taken.method().id())
+                .distinct()
+                .forEach(id -> MethodSet.checkVersions(book.versions(id), method -> top(method, files, problems)));
+        Set<LocalDate> days = new TreeSet<>();
+        days.add(LocalDate.MIN);
+        files.forEach(taken -> days.add(taken.method().head().version()));
+        for (LocalDate day : days) {
+            check(book.on(day), files, problems);
+        }
+        if (!problems.isEmpty()) {
+            throw new UnusableFile(List.copyOf(new LinkedHashSet<>(problems)));
+        }
+        return book;
     }
 
-    /**
-     * Every dated version of every method: those that ship, and those of a folder. The methods are checked together for every day on
-     * which one of them begins to hold.
-     *
-     * @return by id, shipped ones first; the newest version first, the shipped one last
-     * @throws UnusableFile with everything that is wrong in the folder's files
-     */
-    public static Map<String, List<Method>> versions(Path folder) {
-        List<Problem> problems = new ArrayList<>();
-        List<Taken> files = files(folder, problems);
-        Set<Problem> once = new LinkedHashSet<>(problems);
-        if (problems.isEmpty()) {
-            Set<LocalDate> days = new TreeSet<>();
-            files.forEach(taken -> days.add(taken.method().head().version()));
-            for (LocalDate day : days) {
-                holding(files, day, problems);
+    private static Section top(Method method, List<Taken> files, List<Problem> problems) {
+        return files.stream()
+                .filter(taken -> taken.method() == method)
+                .map(Taken::top)
+                .findFirst()
+                .orElseGet(() -> shippedTop(method.id(), problems));
+    }
+
+    /** Makes problems of everything in which methods that hold on one day contradict each other. */
+    private static void check(MethodsOfDay methods, List<Taken> files, List<Problem> problems) {
+        Map<String, Taken> own = new TreeMap<>();
+        for (Taken taken : files) {
+            if (methods.find(taken.method().id())
+                    .filter(holds -> holds == taken.method())
+                    .isPresent()) {
+                own.put(taken.method().id(), taken);
             }
-            once.addAll(problems);
         }
-        if (!once.isEmpty()) {
-            throw new UnusableFile(List.copyOf(once));
-        }
-        Map<String, List<Method>> versions = new LinkedHashMap<>();
-        shipped().forEach((id, method) -> versions.put(id, new ArrayList<>(List.of(method))));
-        Comparator<Taken> oldestFirst =
-                Comparator.comparing(taken -> taken.method().head().version());
-        files.stream()
-                .sorted(oldestFirst)
-                .map(Taken::method)
-                .forEach(method -> versions.computeIfAbsent(method.id(), id -> new ArrayList<>())
-                        .add(0, method));
-        versions.replaceAll((id, methods) -> List.copyOf(methods));
-        return java.util.Collections.unmodifiableMap(versions);
+        MethodSet.check(methods, own.keySet(), id -> {
+            Taken taken = own.get(id);
+            return taken == null ? shippedTop(id, problems) : taken.top();
+        });
     }
 
     /** A method with the file it was read from. */
@@ -209,33 +186,6 @@ public final class MethodFiles {
             }
         }
         return files;
-    }
-
-    /** What holds on a day: the shipped methods, and over them the newest of each of the folder's. */
-    private static Map<String, Method> holding(List<Taken> files, LocalDate day, List<Problem> problems) {
-        Map<String, Taken> own = new TreeMap<>();
-        for (Taken taken : files) {
-            if (!taken.method().head().version().isAfter(day)) {
-                own.merge(
-                        taken.method().id(),
-                        taken,
-                        (a, b) -> a.method()
-                                        .head()
-                                        .version()
-                                        .isBefore(b.method().head().version())
-                                ? b
-                                : a);
-            }
-        }
-        Map<String, Method> methods = new LinkedHashMap<>(shipped());
-        own.forEach((id, taken) -> methods.put(id, taken.method()));
-        if (problems.isEmpty()) {
-            MethodSet.check(methods, own.keySet(), id -> {
-                Taken taken = own.get(id);
-                return taken == null ? shippedTop(id, problems) : taken.top();
-            });
-        }
-        return java.util.Collections.unmodifiableMap(methods);
     }
 
     /** The top of a shipped file, to say where in it something is wrong. */

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.Function;
@@ -12,30 +13,31 @@ import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.methods.Portion;
 import org.tenmesh.core.quantity.Dimension;
 
 /** What methods must agree on with each other. */
 final class MethodSet {
-    private final Map<String, Method> methods;
+    private final MethodsOfDay methods;
     private final Function<String, Section> tops;
 
-    private MethodSet(Map<String, Method> methods, Function<String, Section> tops) {
+    private MethodSet(MethodsOfDay methods, Function<String, Section> tops) {
         this.methods = methods;
         this.tops = tops;
     }
 
     /**
-     * Makes a problem of everything in which the methods contradict each other.
+     * Makes a problem of everything in which the methods of one day contradict each other.
      *
      * @param own ids of a laboratory's own: where two disagree, these are told
      * @param tops the top of a method's file, by id
      */
-    static void check(Map<String, Method> methods, Set<String> own, Function<String, Section> tops) {
+    static void check(MethodsOfDay methods, Set<String> own, Function<String, Section> tops) {
         MethodSet set = new MethodSet(methods, tops);
         List<Method> ownLast = new ArrayList<>();
-        methods.values().stream().filter(method -> !own.contains(method.id())).forEach(ownLast::add);
-        methods.values().stream().filter(method -> own.contains(method.id())).forEach(ownLast::add);
+        methods.all().stream().filter(method -> !own.contains(method.id())).forEach(ownLast::add);
+        methods.all().stream().filter(method -> own.contains(method.id())).forEach(ownLast::add);
         set.portions(ownLast);
         for (Method method : ownLast) {
             if (method instanceof DerivedMethod derived) {
@@ -43,6 +45,48 @@ final class MethodSet {
             }
         }
         set.circles(ownLast);
+    }
+
+    /**
+     * Makes a problem of every version in which a method is of another kind, or reports an analyte in another unit, than in its first:
+     * known values, control charts and earlier results are kept by the method's id and must stay comparable.
+     *
+     * @param versions of one method, the first last
+     * @param tops the top of a version's file
+     */
+    static void checkVersions(List<Method> versions, Function<Method, Section> tops) {
+        Method first = versions.get(versions.size() - 1);
+        for (Method version : versions.subList(0, versions.size() - 1)) {
+            if (!version.getClass().equals(first.getClass())) {
+                tops.apply(version)
+                        .wrong(
+                                "kind",
+                                "another kind than the version of " + first.head().version(),
+                                "the same kind in all versions, or an id of its own");
+            }
+            for (int i = 0; i < version.head().analytes().size(); i++) {
+                Analyte analyte = version.head().analytes().get(i);
+                Analyte before = firstReporting(versions, analyte.symbol()).orElse(analyte);
+                if (before.unit() != analyte.unit()) {
+                    tops.apply(version)
+                            .sections("analytes")
+                            .get(i)
+                            .wrong(
+                                    "unit",
+                                    Problem.quoted(analyte.unit().ucum()),
+                                    Problem.quoted(before.unit().ucum())
+                                            + ", as in its first version, or an id of its own");
+                }
+            }
+        }
+    }
+
+    private static Optional<Analyte> firstReporting(List<Method> versions, String symbol) {
+        Optional<Analyte> first = Optional.empty();
+        for (Method version : versions) {
+            first = version.analyte(symbol).isPresent() ? version.analyte(symbol) : first;
+        }
+        return first;
     }
 
     private void portions(List<Method> ownLast) {
@@ -83,7 +127,7 @@ final class MethodSet {
             }
             return;
         }
-        Method method = methods.get(from.method());
+        Method method = methods.find(from.method()).orElse(null);
         if (method == null) {
             place(derived, i, j)
                     .wrong("method", Problem.quoted(from.method()) + ", which no method is", near(from.method()));
@@ -133,7 +177,7 @@ final class MethodSet {
     private String near(String id) {
         String start = id.substring(0, Math.min(2, id.length()));
         List<String> near =
-                methods.keySet().stream().filter(one -> one.startsWith(start)).toList();
+                methods.ids().stream().filter(one -> one.startsWith(start)).toList();
         return near.isEmpty() ? "the id of a method" : "the id of a method, such as " + String.join(", ", near);
     }
 
@@ -168,7 +212,7 @@ final class MethodSet {
         above.add(method.id());
         for (DerivedMethod.Input input : method.inputs()) {
             for (DerivedMethod.From from : input.from()) {
-                if (methods.get(from.method()) instanceof DerivedMethod next) {
+                if (methods.find(from.method()).orElse(null) instanceof DerivedMethod next) {
                     circle(next, above, told, done);
                 }
             }

@@ -95,7 +95,7 @@ class DayFolderTest {
     }
 
     private static String region() {
-        return MethodFiles.shipped().values().stream()
+        return MethodFiles.allShipped().stream()
                 .flatMap(method -> method.regionalAdvice().stream())
                 .map(advice -> advice.region())
                 .sorted()
@@ -126,7 +126,7 @@ class DayFolderTest {
 
     @Test
     void leavesOutAPackageThatNoSoilCanServe() throws IOException {
-        List<String> eleven = MethodFiles.shipped().values().stream()
+        List<String> eleven = MethodFiles.allShipped().stream()
                 .filter(method -> method.head().portion().isPresent())
                 .collect(Collectors.toMap(
                         method -> method.head().portion().orElseThrow().name(), Method::id, (a, b) -> a, TreeMap::new))

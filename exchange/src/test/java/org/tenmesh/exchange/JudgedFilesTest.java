@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.List;
 import java.util.Map;
@@ -42,6 +43,7 @@ class JudgedFilesTest {
         return new Result(
                 number,
                 "om-loi-360",
+                LocalDate.of(2026, 11, 1),
                 "LOI",
                 run,
                 7,
@@ -115,12 +117,12 @@ class JudgedFilesTest {
                 List.of(new Problem("samples.csv", 3, "top_cm", "\"x\"", "a number", "Nothing of it is taken")),
                 List.of());
         assertThat(Files.readString(out.resolve("results.csv")))
-                .isEqualTo("lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes\n"
-                        + ONE + ",om-loi-360,LOI,3.189335471584544,%,3.2,0.25,fit,\n"
-                        + TWO + ",om-loi-360,LOI,0.0142566,%,< 0.05,0.25,hold,c1;c2\n");
+                .isEqualTo("lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes,method_version\n"
+                        + ONE + ",om-loi-360,LOI,3.189335471584544,%,3.2,0.25,fit,,2026-11-01\n"
+                        + TWO + ",om-loi-360,LOI,0.0142566,%,< 0.05,0.25,hold,c1;c2,2026-11-01\n");
         assertThat(Files.readString(out.resolve("superseded.csv")))
-                .isEqualTo("lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes,run,why\n" + ONE
-                        + ",om-loi-360,LOI,,%,,,redo,c1,LOI-0,Run LOI-1 stands. This reading was to be made again.\n");
+                .isEqualTo("lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes,run,why,method_version\n" + ONE
+                        + ",om-loi-360,LOI,,%,,,redo,c1,LOI-0,Run LOI-1 stands. This reading was to be made again.,2026-11-01\n");
         assertThat(Files.readString(out.resolve("causes.csv")))
                 .isEqualTo(
                         "cause,kind,run,method,analytes,first_position,last_position,samples,evidence,action,odds,"

@@ -3,7 +3,6 @@ package org.tenmesh.exchange;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
-import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -18,13 +17,12 @@ import org.tenmesh.core.methods.Source;
 
 /** The shipped limits against the publications they are taken from. */
 class MethodFilesReferenceTest {
-    private static final Map<String, Method> METHODS = MethodFiles.shipped();
     private static final EmissionMethod MEHLICH = (EmissionMethod) method("mehlich3-icp");
     private static final ElectrodeMethod PH = (ElectrodeMethod) method("ph-water-1-1");
     private static final IgnitionMethod LOI = (IgnitionMethod) method("om-loi-360");
 
     private static Method method(String id) {
-        Method method = METHODS.get(id);
+        Method method = MethodFiles.shipped(id);
         if (method == null) {
             throw new AssertionError("no method " + id);
         }
@@ -123,7 +121,7 @@ class MethodFilesReferenceTest {
 
     @Test
     void everyMethodNamesSourcesWithTheirStandingAndShowsCautions() {
-        for (Method method : METHODS.values()) {
+        for (Method method : MethodFiles.allShipped()) {
             boolean read =
                     method.head().sources().stream().anyMatch(source -> source.standing() == Source.Standing.READ);
             assertThat(read).as(method.id()).isEqualTo(!WITHOUT_A_READ_SOURCE.contains(method.id()));

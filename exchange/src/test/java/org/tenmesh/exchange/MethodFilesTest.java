@@ -16,6 +16,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 
 class MethodFilesTest {
     private static final String END = ". The method is not taken.";
@@ -35,13 +36,13 @@ class MethodFilesTest {
         Path shipped = Path.of(java.util.Objects.requireNonNull(MethodFiles.class.getResource("methods/index.txt"))
                 .toURI());
         try (var files = Files.list(java.util.Objects.requireNonNull(shipped.getParent()))) {
-            assertThat(methods.keySet())
+            assertThat(methods.ids())
                     .containsExactlyInAnyOrderElementsOf(files.map(file -> String.valueOf(file.getFileName()))
                             .filter(name -> name.endsWith(".yaml"))
                             .map(name -> name.replace(".yaml", ""))
                             .toList());
         }
-        assertThat(methods.get("mehlich3-icp")).isInstanceOfSatisfying(EmissionMethod.class, method -> {
+        assertThat(MethodFiles.shipped("mehlich3-icp")).isInstanceOfSatisfying(EmissionMethod.class, method -> {
             assertThat(method.head().analytes())
                     .extracting(a -> a.symbol())
                     .isEqualTo(List.of("P", "K", "Ca", "Mg", "Na", "S", "B", "Cu", "Fe", "Mn", "Zn", "Al"));
@@ -58,19 +59,19 @@ class MethodFilesTest {
         Files.writeString(
                 folder.resolve("b.yaml"),
                 text.replace("version: 2026-11-01", "version: 2027-03-01").replace("slope: 1.0", "slope: 0.95"));
-        assertThat(version(MethodFiles.read(folder).get("om-loi-360"))).isEqualTo(LocalDate.of(2027, 3, 1));
-        assertThat(version(MethodFiles.read(folder, LocalDate.of(2027, 2, 1)).get("om-loi-360")))
-                .isEqualTo(LocalDate.of(2027, 1, 1));
-        assertThat(version(MethodFiles.read(folder, LocalDate.of(2026, 12, 31)).get("om-loi-360")))
-                .isEqualTo(LocalDate.of(2026, 11, 1));
-        assertThat(MethodFiles.read(folder)).hasSameSizeAs(MethodFiles.shipped());
-        assertThat(MethodFiles.versions(folder).get("om-loi-360"))
+        MethodBook book = MethodFiles.read(folder);
+        assertThat(version(book.of("om-loi-360", LocalDate.of(2027, 3, 1)))).isEqualTo(LocalDate.of(2027, 3, 1));
+        assertThat(version(book.of("om-loi-360", LocalDate.of(2027, 2, 28)))).isEqualTo(LocalDate.of(2027, 1, 1));
+        assertThat(version(book.of("om-loi-360", LocalDate.of(2026, 12, 31)))).isEqualTo(LocalDate.of(2026, 11, 1));
+        assertThat(version(book.of("om-loi-360", LocalDate.of(2019, 3, 1)))).isEqualTo(LocalDate.of(2026, 11, 1));
+        assertThat(book.ids()).isEqualTo(MethodFiles.shipped().ids());
+        assertThat(book.versions("om-loi-360"))
                 .extracting(method -> method.head().version())
                 .containsExactly(LocalDate.of(2027, 3, 1), LocalDate.of(2027, 1, 1), LocalDate.of(2026, 11, 1));
     }
 
-    private static LocalDate version(@org.jspecify.annotations.Nullable Method method) {
-        return java.util.Objects.requireNonNull(method).head().version();
+    private static LocalDate version(Method method) {
+        return method.head().version();
     }
 
     @ParameterizedTest

@@ -23,13 +23,13 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.MethodFiles;
 
 /** What a day gains from the days before it, with faults planted in days whose truth is known. */
 class EarlierSoilsTest {
     private static final LocalDate TODAY = LocalDate.of(2026, 11, 25);
-    private static final Map<String, Method> METHODS = MethodFiles.shipped();
+    private static final MethodBook METHODS = MethodFiles.shipped();
     private static final long SPACED = 1_000_000_007;
     private static final String MOOR = "Moor farm (invented)";
 

@@ -3,14 +3,13 @@ package org.tenmesh.simulator;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
-import java.util.Objects;
 import java.util.SplittableRandom;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
 import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Reduction;
 import org.tenmesh.core.reduction.Role;
@@ -21,7 +20,7 @@ import org.tenmesh.exchange.MethodFiles;
 /** Runs of invented clean days, in whose readings a test changes something, and what the judge says of them. */
 final class EditedRuns {
     static final LocalDate DATE = LocalDate.of(2026, 11, 25);
-    static final Map<String, Method> METHODS = MethodFiles.shipped();
+    static final MethodBook METHODS = MethodFiles.shipped();
 
     private EditedRuns() {}
 
@@ -59,7 +58,7 @@ final class EditedRuns {
     }
 
     static RunJudgement judge(Day day, Run run) {
-        Method method = Objects.requireNonNull(METHODS.get(run.method()));
+        Method method = METHODS.of(run.method(), day.dateOf(run));
         References references = References.of(run.method(), day.standards(), day.materials());
         return RunJudge.judge(
                 Reduction.reduce(run, method, references.values(), Trail.OFF),

@@ -18,7 +18,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
@@ -35,7 +35,7 @@ class ExamplesReferenceTest {
     @Test
     void findsThePublishedContents() throws IOException {
         Path folder = ExamplesRegressionTest.examples().resolve("published-calibrations");
-        Map<String, Method> methods = MethodFiles.read(folder.resolve("methods"));
+        MethodBook methods = MethodFiles.read(folder.resolve("methods"));
         DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
         assertThat(reading.problems()).isEmpty();
         JudgedDay judged = DayJudge.judge(reading.day(), methods);

@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.time.LocalDate;
 import java.util.List;
-import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
@@ -18,13 +17,13 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.MethodFiles;
 
 /** An element in another's line that the method does not know of. The pairs and shares are invented, of a plausible size. */
 class InterferenceTest {
     private static final LocalDate DATE = LocalDate.of(2026, 11, 25);
-    private static final Map<String, Method> METHODS = MethodFiles.shipped();
+    private static final MethodBook METHODS = MethodFiles.shipped();
     private static final int SOILS = 1000;
     private static final int DAYS = 6;
 

@@ -21,14 +21,14 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.exchange.MethodFiles;
 
 /** The judge meets days whose truth is known; models and judge share no constant. */
 class JudgedDayTest {
     private static final LocalDate DATE = LocalDate.of(2026, 11, 25);
-    private static final Map<String, Method> METHODS = MethodFiles.shipped();
+    private static final MethodBook METHODS = MethodFiles.shipped();
 
     private static JudgedDay judge(SimulatedDay simulated) {
         return DayJudge.judge(simulated.day(), METHODS);

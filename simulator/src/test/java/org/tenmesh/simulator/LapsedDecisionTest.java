@@ -6,7 +6,6 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.util.HashSet;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.IntStream;
@@ -22,12 +21,12 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.MethodFiles;
 
 /** A decision is about what was seen: when a run is added, it never moves to other soils. */
 class LapsedDecisionTest {
-    private static final Map<String, Method> METHODS = MethodFiles.shipped();
+    private static final MethodBook METHODS = MethodFiles.shipped();
     private static final Instant AT = Instant.parse("2026-11-25T13:00:00Z");
     private static final Day WHOLE = Simulator.simulate(Scenario.of(7, 600, LocalDate.of(2026, 11, 25))
                     .with(Fault.parse("neighbours-exchanged@ICP1-01"))

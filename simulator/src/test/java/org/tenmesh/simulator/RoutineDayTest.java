@@ -25,14 +25,14 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.DerivedMethod;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.exchange.MethodFiles;
 
 /** A day of every routine method and ten packages, through the judge. */
 class RoutineDayTest {
-    private static final Map<String, Method> METHODS = MethodFiles.shipped();
+    private static final MethodBook METHODS = MethodFiles.shipped();
     private static final Set<CauseKind> MIXUPS = EnumSet.of(
             CauseKind.TRAY_TURNED, CauseKind.TRAYS_EXCHANGED, CauseKind.RUN_SHIFTED, CauseKind.NEIGHBOURS_EXCHANGED);
     private static SimulatedDay simulated = make(26);
@@ -92,7 +92,7 @@ class RoutineDayTest {
         for (TestPackage one : simulated.day().packages()) {
             one.asked().stream()
                     .map(TestPackage.Asked::method)
-                    .filter(id -> !(METHODS.get(id) instanceof DerivedMethod))
+                    .filter(id -> !(MethodFiles.shipped(id) instanceof DerivedMethod))
                     .forEach(asked::add);
         }
         assertThat(read).isSubsetOf(asked);
@@ -168,7 +168,7 @@ class RoutineDayTest {
                 continue;
             }
             for (TestPackage.Asked wanted : one.asked()) {
-                if (METHODS.get(wanted.method()) instanceof DerivedMethod method) {
+                if (MethodFiles.shipped(wanted.method()) instanceof DerivedMethod method) {
                     for (var analyte : method.head().analytes()) {
                         if (wanted.asks(analyte.symbol())) {
                             asked++;

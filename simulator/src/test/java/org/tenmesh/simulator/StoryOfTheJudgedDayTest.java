@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.time.LocalDate;
 import java.util.HashSet;
 import java.util.List;
-import java.util.Map;
 import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Cause;
@@ -16,13 +15,13 @@ import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.exchange.MethodFiles;
 
 /** A story says what the judged day says, also where the day as a whole judged a run otherwise than the run alone. */
 class StoryOfTheJudgedDayTest {
-    private static final Map<String, Method> METHODS = MethodFiles.shipped();
+    private static final MethodBook METHODS = MethodFiles.shipped();
 
     @Test
     void equalsTheJudgedDayWhenAControlWasMistaken() {

@@ -4,6 +4,7 @@ import java.sql.Connection;
 import java.sql.SQLException;
 import java.time.Clock;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
@@ -132,10 +133,11 @@ final class Judgements {
     }
 
     private static Optional<String> digest(Handle handle, int day) {
-        return handle.createQuery("select inputs_digest from judgement.kept where day = :day")
-                .bind("day", day)
-                .mapTo(String.class)
-                .findOne();
+        // Results kept by an earlier program name no version of their method: they count as not kept.
+        return handle.createQuery("""
+                        select inputs_digest from judgement.kept where day = :day and not exists
+                            (select from judgement.result where day = :day and method_version is null)
+                        """).bind("day", day).mapTo(String.class).findOne();
     }
 
     private static Optional<KeptJudgement> load(Handle handle, String day, boolean withControlValues)
@@ -177,15 +179,16 @@ final class Judgements {
     private static void copyResults(Connection connection, int day, List<Result> results) throws SQLException {
         try (CopyRows rows = new CopyRows(
                 connection,
-                "judgement.result (day, ord, lab_number, method, analyte, run, position, channel, kind, value, edge,"
+                "judgement.result (day, ord, lab_number, method, method_version, analyte, run, position, channel, kind, value, edge,"
                         + " words, unit, reported, uncertainty, verdict, causes)")) {
             int ord = 0;
             for (Result r : results) {
-                rows.row(17)
+                rows.row(18)
                         .integer(day)
                         .integer(ord++)
                         .text(r.labNumber().text())
                         .text(r.method())
+                        .text(r.methodVersion().toString())
                         .text(r.analyte())
                         .text(r.run())
                         .integer(r.position())
@@ -220,13 +223,14 @@ final class Judgements {
         CopiedRows.Names names = new CopiedRows.Names();
         try (CopiedRows rows = new CopiedRows(
                 connection,
-                "select lab_number, method, analyte, run, position, channel, kind, coalesce(value, 'NaN'),"
+                "select lab_number, method, method_version, analyte, run, position, channel, kind, coalesce(value, 'NaN'),"
                         + " coalesce(edge, 'NaN'), coalesce(words, ''), unit, reported, uncertainty, verdict,"
                         + " causes from judgement.result where day = " + day + " order by ord")) {
             while (rows.next()) {
                 results.add(new Result(
                         new LabNumber(rows.text(names)),
                         rows.text(names),
+                        LocalDate.parse(rows.text(names)),
                         rows.text(names),
                         rows.text(names),
                         rows.integer(),

@@ -310,6 +310,7 @@ final class JudgementDbTest {
         return new Result(
                 new LabNumber(number),
                 "ph-water-1-1",
+                LocalDate.of(2026, 11, 1),
                 "pH",
                 "P1",
                 7,

@@ -4,7 +4,6 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
@@ -93,8 +92,7 @@ record BenchView(
                 desk.trayState(tray.tray()).map(TrayState::lacking).orElse(List.of()));
         return desk.askedOf(tray).stream()
                 .filter(lacking::contains)
-                .map(desk.methods()::get)
-                .filter(Objects::nonNull)
+                .flatMap(id -> desk.methods().find(id).stream())
                 .findFirst();
     }
 
@@ -117,8 +115,7 @@ record BenchView(
     /** What is read from the same portion besides, so that nobody takes it twice. */
     private static List<String> shared(Desk desk, Tray tray, Method now) {
         List<String> others = desk.askedOf(tray).stream()
-                .map(desk.methods()::get)
-                .filter(Objects::nonNull)
+                .flatMap(id -> desk.methods().find(id).stream())
                 .filter(m -> !m.id().equals(now.id()) && Portions.name(m).equals(Portions.name(now)))
                 .map(m -> m.head().title())
                 .toList();
@@ -148,9 +145,8 @@ record BenchView(
 
     static BenchView of(Desk desk, Tray tray) {
         Optional<RedoOrder> order = open(RedoOrder.of(desk), tray.tray());
-        Optional<Method> method = order.flatMap(
-                        o -> Optional.ofNullable(desk.methods().get(o.method())))
-                .or(() -> next(desk, tray));
+        Optional<Method> method =
+                order.flatMap(o -> desk.methods().find(o.method())).or(() -> next(desk, tray));
         Set<LabNumber> done = order.isPresent() || method.isEmpty()
                 ? Set.of()
                 : read(desk, tray, method.get().id());

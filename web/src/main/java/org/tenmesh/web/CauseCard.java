@@ -110,7 +110,8 @@ record CauseCard(
 
     private static String plainTitle(Desk desk, Cause cause, String instrument) {
         StringBuilder out = new StringBuilder(Words.sentence(cause.kind().phrase()));
-        int all = Optional.ofNullable(desk.methods().get(cause.method()))
+        int all = desk.methods()
+                .find(cause.method())
                 .map(m -> m.head().analytes().size())
                 .orElse(0);
         if (!cause.analytes().isEmpty()) {

@@ -2,7 +2,6 @@ package org.tenmesh.web;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
@@ -20,7 +19,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 
 /**
  * Keeps the newest day judged, and judges every earlier day once, so that later days learn from it. Loading and judging
@@ -33,27 +32,27 @@ final class CurrentDay implements AutoCloseable {
 
     /** The judge. */
     interface Judge {
-        JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier);
+        JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier);
 
         /** How one number came to be. */
-        Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result);
+        Story story(Day day, MethodBook methods, JudgedDay judged, Result result);
     }
 
     /** The judge of the house. */
     static final Judge HOUSE_JUDGE = new Judge() {
         @Override
-        public JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier) {
+        public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
             return DayJudge.judge(day, methods, earlier);
         }
 
         @Override
-        public Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
+        public Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
             return DayJudge.story(day, methods, judged, result);
         }
     };
 
     private final Book book;
-    private final Map<String, Method> methods;
+    private final MethodBook methods;
     private final Judge judge;
     private final ScheduledExecutorService watch;
 
@@ -74,7 +73,7 @@ final class CurrentDay implements AutoCloseable {
      *
      * @param firstVersion where versions start; another one at every start, so that a page from before a restart is told
      */
-    CurrentDay(Book book, Map<String, Method> methods, Judge judge, long firstVersion) {
+    CurrentDay(Book book, MethodBook methods, Judge judge, long firstVersion) {
         this.version = firstVersion;
         this.book = book;
         this.methods = methods;

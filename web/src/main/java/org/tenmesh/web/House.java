@@ -2,14 +2,13 @@ package org.tenmesh.web;
 
 import java.time.Clock;
 import java.util.List;
-import java.util.Map;
 import java.util.function.Function;
 import java.util.stream.Stream;
 import org.tenmesh.core.desk.Desk;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 
 /** What every page is made with, and the route table. */
-record House(Book book, Map<String, Method> methods, Clock clock, ServerSettings settings, CurrentDay currentDay) {
+record House(Book book, MethodBook methods, Clock clock, ServerSettings settings, CurrentDay currentDay) {
 
     List<Route> routes() {
         return Stream.of(

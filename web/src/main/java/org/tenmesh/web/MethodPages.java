@@ -1,9 +1,12 @@
 package org.tenmesh.web;
 
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
@@ -24,19 +27,23 @@ final class MethodPages {
                                         "groups",
                                         MethodView.groups(
                                                 house.methods(),
+                                                today(house, visit),
                                                 visit.desk()
                                                         .map(f -> f.day()
                                                                 .laboratory()
                                                                 .advice())
                                                         .orElse(Set.of()))))),
                 Route.get("/methods/{method}", Route.ALL, visit -> {
-                    Method method = house.methods().get(visit.part("method"));
-                    return method == null
-                            ? Answer.notFound()
-                            : Answer.shown(
-                                    "method",
-                                    method.head().title(),
-                                    Map.of("view", MethodView.of(method, house.methods(), released(visit, method))));
+                    LocalDate today = today(house, visit);
+                    String id = visit.part("method");
+                    if (!house.methods().knows(id)) {
+                        return Answer.notFound();
+                    }
+                    Method method = MethodView.inUse(house.methods(), id, today);
+                    return Answer.shown(
+                            "method",
+                            method.head().title(),
+                            Map.of("view", MethodView.of(method, house.methods(), today, released(visit, method))));
                 }),
                 Route.get(
                         "/packages",
@@ -45,6 +52,12 @@ final class MethodPages {
                                 visit,
                                 desk -> Answer.shown(
                                         "packages", "Packages", Map.of("packages", PackageView.list(desk))))));
+    }
+
+    // Today by the clock of the laboratory.
+    private static LocalDate today(House house, Visit visit) {
+        return LocalDate.now(
+                house.clock().withZone(visit.desk().map(Desk::zone).orElse(ZoneOffset.UTC)));
     }
 
     /** Versions under which results of the method have left, newest first. */

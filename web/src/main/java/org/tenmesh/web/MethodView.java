@@ -1,12 +1,15 @@
 package org.tenmesh.web;
 
+import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeSet;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.BufferTable;
@@ -22,6 +25,8 @@ import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.methods.Source;
 
 /**
@@ -40,8 +45,11 @@ record MethodView(
         List<Setting> settings,
         List<InputLine> inputs,
         List<TableView> tables,
-        List<String> versions,
+        List<VersionLine> versions,
         List<ExampleView> examples) {
+
+    /** One version and whether it is the one in use. */
+    record VersionLine(String date, String says) {}
 
     /** One result or step between. */
     record FormulaLine(String name, String text, String unit, boolean reported) {}
@@ -74,8 +82,13 @@ record MethodView(
     /** Methods of one kind, in the list. */
     record Group(String title, String says, boolean advice, List<Line> lines) {}
 
-    /** One method in the list. */
-    record Line(Method method, String portion, String analytes, String standing, String region, boolean on) {}
+    /**
+     * One method in the list.
+     *
+     * @param later that it is not in use yet, or from when another version holds; may be empty
+     */
+    record Line(
+            Method method, String portion, String analytes, String standing, String later, String region, boolean on) {}
 
     private static final List<String> KINDS = List.of(
             "Read by electrode",
@@ -86,18 +99,24 @@ record MethodView(
             "Reckoned from other results");
     private static final String ADVICE = "Regional advice";
 
-    /** @param on regions whose advice is switched on */
-    static List<Group> groups(Map<String, Method> methods, Set<String> on) {
+    /**
+     * Every method, in the version in use.
+     *
+     * @param on regions whose advice is switched on
+     */
+    static List<Group> groups(MethodBook methods, LocalDate today, Set<String> on) {
         Map<String, List<Line>> byKind = new LinkedHashMap<>();
         KINDS.forEach(kind -> byKind.put(kind, new ArrayList<>()));
         byKind.put(ADVICE, new ArrayList<>());
-        for (Method method : methods.values()) {
+        for (String id : methods.ids()) {
+            Method method = inUse(methods, id, today);
             byKind.getOrDefault(kind(method), new ArrayList<>())
                     .add(new Line(
                             method,
                             portion(method),
                             Words.analytes(method),
                             standing(method),
+                            later(methods, method, today),
                             advice(method).map(DerivedMethod.Advice::region).orElse(""),
                             advice(method).map(a -> on.contains(a.region())).orElse(true)));
         }
@@ -108,6 +127,28 @@ record MethodView(
             }
         });
         return groups;
+    }
+
+    /** The version that holds today; of a method that begins later its first. */
+    static Method inUse(MethodBook methods, String id, LocalDate today) {
+        return methods.find(id, today).orElseGet(() -> {
+            List<Method> versions = methods.versions(id);
+            return versions.get(versions.size() - 1);
+        });
+    }
+
+    /** What is not yet so: that the method begins later, or that another version does; empty text when neither. */
+    private static String later(MethodBook methods, Method inUse, LocalDate today) {
+        if (methods.find(inUse.id(), today).isEmpty()) {
+            return "not in use yet";
+        }
+        List<String> dates = methods.versions(inUse.id()).stream()
+                .map(version -> version.head().version())
+                .filter(date -> date.isAfter(today) && date.isAfter(inUse.head().version()))
+                .sorted()
+                .map(LocalDate::toString)
+                .toList();
+        return dates.isEmpty() ? "" : "another from " + String.join(", ", dates);
     }
 
     private static String says(String kind) {
@@ -169,7 +210,9 @@ record MethodView(
         return String.join(", ", parts);
     }
 
-    static MethodView of(Method method, Map<String, Method> methods, Set<String> versions) {
+    /** @param released versions under which results have left */
+    static MethodView of(Method method, MethodBook book, LocalDate today, Set<String> released) {
+        MethodsOfDay methods = book.on(today);
         List<FormulaLine> formulas = new ArrayList<>();
         List<ClassLine> classes = new ArrayList<>();
         List<SymbolLine> symbols = new ArrayList<>();
@@ -202,9 +245,6 @@ record MethodView(
             derived.inputs().forEach(input -> inputs.add(input(input, methods)));
             derived.tables().forEach(table -> tables.add(table(table)));
         }
-        Set<String> dated = new LinkedHashSet<>();
-        dated.add(method.head().version().toString());
-        dated.addAll(versions);
         return new MethodView(
                 method,
                 kind(method),
@@ -216,10 +256,33 @@ record MethodView(
                 settings,
                 inputs,
                 tables,
-                List.copyOf(dated),
+                versions(method, book, today, released),
                 method.head().examples().stream()
                         .map(example -> ExampleView.of(method, example))
                         .toList());
+    }
+
+    // A version that the files no longer hold but under which results left is told too.
+    private static List<VersionLine> versions(Method shown, MethodBook book, LocalDate today, Set<String> released) {
+        String inUse = shown.head().version().toString();
+        Set<String> dates = new TreeSet<>(Comparator.reverseOrder());
+        dates.addAll(released);
+        book.versions(shown.id())
+                .forEach(version -> dates.add(version.head().version().toString()));
+        dates.remove(inUse);
+        List<VersionLine> lines = new ArrayList<>();
+        lines.add(new VersionLine(
+                inUse,
+                book.find(shown.id(), today).isPresent() ? "in use" : "not in use yet: holds from this date on"));
+        for (String date : dates) {
+            boolean left = released.contains(date);
+            lines.add(new VersionLine(
+                    date,
+                    date.compareTo(inUse) > 0 && date.compareTo(today.toString()) > 0
+                            ? "holds from this date on"
+                            : left ? "results have left under it" : "held before"));
+        }
+        return lines;
     }
 
     private static void computed(
@@ -277,10 +340,10 @@ record MethodView(
                 c.source().text() + " (" + c.source().standing().word() + ")")));
     }
 
-    private static InputLine input(DerivedMethod.Input input, Map<String, Method> methods) {
+    private static InputLine input(DerivedMethod.Input input, MethodsOfDay methods) {
         List<Link> from = input.from().stream()
                 .map(f -> {
-                    Method other = methods.get(f.method());
+                    Method other = methods.find(f.method()).orElse(null);
                     return f.method().equals(DerivedMethod.From.SHEET)
                             ? new Link(f.analyte().replace("_cm", " of the layer") + ", from the client's sheet", "")
                             : new Link(

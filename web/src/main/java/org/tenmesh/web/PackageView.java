@@ -45,7 +45,7 @@ record PackageView(
         List<AskedLine> reckoned = new ArrayList<>();
         List<AskedLine> advice = new ArrayList<>();
         for (TestPackage.Asked one : asked.asked()) {
-            Method method = desk.methods().get(one.method());
+            Method method = desk.methods().find(one.method()).orElse(null);
             AskedLine line = new AskedLine(
                     method == null
                             ? one.method() + " (not a method of this laboratory)"

@@ -20,7 +20,6 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.ExtractionMethod;
-import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -142,7 +141,7 @@ record RunView(
                 "Began " + Words.time(run.startedAt(), desk.zone()) + operator + ", "
                         + Words.of(sheet.positions().size(), "position") + ", "
                         + Words.of(sheet.count(Role.SAMPLE), "lab number") + ", method version "
-                        + Optional.ofNullable(desk.methods().get(run.method()))
+                        + desk.methodOf(run)
                                 .map(m -> m.head().version().toString())
                                 .orElse("not known"),
                 facts(desk, run, sheet, controls, sealed),
@@ -368,14 +367,13 @@ record RunView(
 
     /** Raw signals of the known solutions along a run of extracts, % of the first; empty text for other methods. */
     private static String lines(Desk desk, Run run, RunPositions sheet) {
-        Method method = desk.methods().get(run.method());
-        if (!(method instanceof ExtractionMethod extraction)) {
+        if (!(desk.methodOf(run).orElse(null) instanceof ExtractionMethod extraction)) {
             return "";
         }
         Readings readings = run.readings();
         Map<Integer, Double> internal = new HashMap<>();
         Optional<String> standard =
-                method instanceof EmissionMethod emission ? emission.internalStandard() : Optional.empty();
+                extraction instanceof EmissionMethod emission ? emission.internalStandard() : Optional.empty();
         standard.ifPresent(line -> {
             for (int i = 0; i < readings.size(); i++) {
                 if (readings.role(i) == Role.VERIFICATION

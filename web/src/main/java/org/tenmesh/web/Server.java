@@ -26,7 +26,7 @@ import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.Person;
 import org.tenmesh.store.Refused;
 import org.tenmesh.store.Session;
@@ -65,8 +65,7 @@ public final class Server implements AutoCloseable {
             TemplateEngine.createPrecompiled(null, ContentType.Html, Server.class.getClassLoader(), "org.tenmesh.web");
     private final Javalin javalin;
 
-    private Server(
-            ServerSettings settings, Book book, Map<String, Method> methods, Clock clock, CurrentDay.Judge judge) {
+    private Server(ServerSettings settings, Book book, MethodBook methods, Clock clock, CurrentDay.Judge judge) {
         this.settings = settings;
         this.clock = clock;
         this.book = book;
@@ -79,15 +78,14 @@ public final class Server implements AutoCloseable {
     /**
      * Loads and judges the newest day, then listens.
      *
-     * @param methods by id, as the judge uses them
+     * @param methods all versions, as the judge uses them
      * @throws RuntimeException when the port is taken or the store does not answer; nothing is left running then
      */
-    public static Server start(ServerSettings settings, Store store, Map<String, Method> methods, Clock clock) {
+    public static Server start(ServerSettings settings, Store store, MethodBook methods, Clock clock) {
         return start(settings, new StoreBook(store), methods, clock, CurrentDay.HOUSE_JUDGE);
     }
 
-    static Server start(
-            ServerSettings settings, Book book, Map<String, Method> methods, Clock clock, CurrentDay.Judge judge) {
+    static Server start(ServerSettings settings, Book book, MethodBook methods, Clock clock, CurrentDay.Judge judge) {
         Server server = new Server(settings, book, methods, clock, judge);
         try {
             server.currentDay.start();

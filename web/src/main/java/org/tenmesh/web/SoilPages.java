@@ -153,7 +153,7 @@ final class SoilPages {
     }
 
     private static String group(Desk desk, String method) {
-        if (!(desk.methods().get(method) instanceof DerivedMethod derived)) {
+        if (!(desk.methods().find(method).orElse(null) instanceof DerivedMethod derived)) {
             return "Measured";
         }
         return derived.advice().isPresent() ? "Regional advice" : "Reckoned from these";
@@ -205,12 +205,9 @@ final class SoilPages {
     }
 
     private static Optional<StoryView> story(House house, Desk desk, Result result) {
-        Method method = house.methods().get(result.method());
-        if (method == null) {
-            return Optional.empty();
-        }
+        Method method = desk.methodOf(result);
         CurrentDay.Judge judge = house.currentDay().judge();
-        Story story = desk.story(result, read -> judge.story(desk.day(), desk.methods(), desk.ruled(), read));
+        Story story = desk.story(result, read -> judge.story(desk.day(), house.methods(), desk.ruled(), read));
         List<Chapter> chapters = chapters(method, story.steps());
         String name = method.analyte(result.analyte()).map(Analyte::name).orElse(result.analyte());
         String value = result.reported().isEmpty()

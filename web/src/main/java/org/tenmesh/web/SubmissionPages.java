@@ -228,7 +228,7 @@ final class SubmissionPages {
         List<Soil> soils = desk.soilsOf(submission.submission());
         boolean pastes = soils.stream()
                 .flatMap(s -> desk.methodsAsked(s).stream())
-                .anyMatch(m -> PasteWater.restsOnPaste(m, desk.methods()));
+                .anyMatch(m -> PasteWater.restsOnPaste(m, desk.methods()::find));
         boolean came = submission.waterSupplied().orElse(false)
                 || soils.stream().anyMatch(s -> s.matter() == Soil.Matter.WATER);
         return pastes || came ? PasteWater.of(submission, soils) : "";

@@ -1,7 +1,6 @@
 package org.tenmesh.web;
 
 import java.time.LocalDate;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -19,6 +18,7 @@ import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.Portion;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.quantity.Rounding;
@@ -47,14 +47,12 @@ final class AllKinds {
                     new TestPackage.Asked(DERIVED, List.of()),
                     new TestPackage.Asked(ADVICE, List.of())));
 
+    static final LocalDate VERSION = LocalDate.of(2026, 11, 1);
+
     private AllKinds() {}
 
-    static Map<String, Method> with(Map<String, Method> shipped) {
-        Map<String, Method> methods = new LinkedHashMap<>(shipped);
-        for (Method method : List.of(flow(), conductivity(), titration(), derived(), advice())) {
-            methods.put(method.id(), method);
-        }
-        return java.util.Collections.unmodifiableMap(methods);
+    static MethodBook with(MethodBook shipped) {
+        return shipped.with(List.of(flow(), conductivity(), titration(), derived(), advice()));
     }
 
     private static Method.Head head(
@@ -66,7 +64,7 @@ final class AllKinds {
             List<Example> examples) {
         return new Method.Head(
                 id,
-                LocalDate.of(2026, 11, 1),
+                VERSION,
                 title,
                 "An invented summary of ratio, extractant and finish.",
                 List.of(INVENTED, new Source("Common practice", Source.Standing.COMMON_PRACTICE)),

@@ -4,14 +4,13 @@ import java.time.Clock;
 import java.time.Instant;
 import java.time.ZoneOffset;
 import java.util.List;
-import java.util.Map;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.MethodFiles;
@@ -21,7 +20,7 @@ import org.tenmesh.store.PersonRole;
 /** The made-up laboratory with one person of each role, served on a free port. */
 record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements AutoCloseable {
     static final String PASSWORD = "four words do well here";
-    static final Map<String, Method> METHODS = AllKinds.with(MethodFiles.shipped());
+    static final MethodBook METHODS = AllKinds.with(MethodFiles.shipped());
     static final Clock CLOCK = Clock.fixed(Instant.parse("2026-11-25T13:42:00Z"), ZoneOffset.UTC);
     private static final String HASH = Passwords.hash(PASSWORD);
 
@@ -80,12 +79,12 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
     static CurrentDay.Judge judge(InventedDay invented) {
         return new CurrentDay.Judge() {
             @Override
-            public JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier) {
+            public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
                 return invented.judged();
             }
 
             @Override
-            public Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
+            public Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
                 return new Story(
                         result,
                         List.of(new Step("Signal of position " + result.position(), "40 / 1", 40, Unit.PER_SECOND)),

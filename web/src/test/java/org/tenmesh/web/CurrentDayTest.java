@@ -13,7 +13,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 
 class CurrentDayTest {
     @Test
@@ -32,13 +32,13 @@ class CurrentDayTest {
         List<EarlierSoils> asked = new ArrayList<>();
         CurrentDay.Judge judge = new CurrentDay.Judge() {
             @Override
-            public JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils known) {
+            public JudgedDay judge(Day day, MethodBook methods, EarlierSoils known) {
                 asked.add(known);
                 return invented.judged();
             }
 
             @Override
-            public Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
+            public Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
                 throw new UnsupportedOperationException("no story is asked for");
             }
         };

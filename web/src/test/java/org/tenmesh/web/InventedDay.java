@@ -34,6 +34,7 @@ import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
@@ -54,7 +55,7 @@ record InventedDay(Day day, JudgedDay judged) {
         "Furrow & Field (invented)", "Hollow Lane Farm (invented)", "Tern Bay Growers (invented)"
     };
 
-    static InventedDay of(int soils, Map<String, Method> methods) {
+    static InventedDay of(int soils, MethodBook methods) {
         Layout.Plan plan = Layout.plan(
                 soils, List.of("loam", "sand"), new Layout.Start(DATE, 1, 1), new Layout.Rules(12, 24, 24), 5);
         List<Submission> submissions = new ArrayList<>();
@@ -101,7 +102,7 @@ record InventedDay(Day day, JudgedDay judged) {
     }
 
     /** The same day with a control and a soil of the client's exchanged. */
-    InventedDay exchanged(LabNumber control, LabNumber soil, Map<String, Method> methods) {
+    InventedDay exchanged(LabNumber control, LabNumber soil, MethodBook methods) {
         Map<LabNumber, String> controls = new LinkedHashMap<>(day.controls());
         String material = controls.remove(control);
         controls.put(soil, material == null ? "loam" : material);
@@ -130,7 +131,7 @@ record InventedDay(Day day, JudgedDay judged) {
             List<Soil> soils,
             List<Tray> trays,
             Map<LabNumber, String> controls,
-            Map<String, Method> methods) {
+            MethodBook methods) {
         List<Run> runs = new ArrayList<>();
         List<Result> results = new ArrayList<>();
         List<GateOutcome> gates = new ArrayList<>();
@@ -231,16 +232,13 @@ record InventedDay(Day day, JudgedDay judged) {
             String instrument,
             String method,
             List<Tray> trays,
-            Map<String, Method> methods,
+            MethodBook methods,
             Map<LabNumber, String> controls,
             List<Run> runs,
             List<Result> results,
             List<GateOutcome> gates,
             List<ControlValue> values) {
-        Method known = methods.get(method);
-        if (known == null) {
-            throw new IllegalArgumentException("no method " + method);
-        }
+        Method known = methods.of(method, MORNING.toLocalDate());
         Readings.Builder readings = Readings.builder();
         SplittableRandom random = new SplittableRandom(name.hashCode());
         OffsetDateTime at = MORNING.plusMinutes(runs.size() * 40L);
@@ -271,6 +269,7 @@ record InventedDay(Day day, JudgedDay judged) {
                     results.add(new Result(
                             lab,
                             method,
+                            known.head().version(),
                             analyte.symbol(),
                             name,
                             position,

@@ -13,7 +13,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.PersonRole;
 
 /** A day that the judge cannot finish costs that day: the server starts, says which day and why, and serves the rest. */
@@ -27,7 +27,7 @@ class NotJudgedPageTest {
         }
 
         @Override
-        public JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier) {
+        public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
             asked.add(day.soils().size());
             if (!day.soils().isEmpty()) {
                 return GOOD.judged();
@@ -39,7 +39,7 @@ class NotJudgedPageTest {
         }
 
         @Override
-        public Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
+        public Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
             return Ashgrove.judge(GOOD).story(day, methods, judged, result);
         }
     }

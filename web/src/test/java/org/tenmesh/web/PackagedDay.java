@@ -130,6 +130,7 @@ final class PackagedDay {
         return new Result(
                 lab,
                 AllKinds.FLOW,
+                AllKinds.VERSION,
                 "NO3-N",
                 FLOW_RUN,
                 position,

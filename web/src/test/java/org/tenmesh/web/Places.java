@@ -41,7 +41,7 @@ final class Places {
         } else if (route.path().contains("{run}")) {
             invented.day().runs().forEach(r -> out.add(route.path().replace("{run}", r.run())));
         } else if (route.path().contains("{method}")) {
-            Ashgrove.METHODS.keySet().forEach(m -> out.add(route.path().replace("{method}", m)));
+            Ashgrove.METHODS.ids().forEach(m -> out.add(route.path().replace("{method}", m)));
         } else if (route.path().contains("{submission}")) {
             invented.day()
                     .submissions()

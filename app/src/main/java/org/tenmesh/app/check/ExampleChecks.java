@@ -13,7 +13,7 @@ final class ExampleChecks {
 
     static void onto(Sheet sheet) {
         Set<String> checked = WorkedChecks.keys();
-        for (Method method : MethodFiles.shipped().values()) {
+        for (Method method : MethodFiles.allShipped()) {
             for (Worked worked : Worked.of(method)) {
                 Source source = worked.example().source();
                 if (source.standing() == Source.Standing.READ) {

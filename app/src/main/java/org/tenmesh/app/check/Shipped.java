@@ -1,6 +1,5 @@
 package org.tenmesh.app.check;
 
-import java.util.Map;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
@@ -9,8 +8,6 @@ import org.tenmesh.exchange.MethodFiles;
 
 /** The methods the program ships, by kind. */
 final class Shipped {
-    private static final Map<String, Method> METHODS = MethodFiles.shipped();
-
     private Shipped() {}
 
     static ElectrodeMethod ph() {
@@ -26,10 +23,6 @@ final class Shipped {
     }
 
     static Method method(String id) {
-        Method method = METHODS.get(id);
-        if (method == null) {
-            throw new IllegalStateException("the program was packed without method " + id);
-        }
-        return method;
+        return MethodFiles.shipped(id);
     }
 }

@@ -23,9 +23,10 @@ public final class MethodPages {
     public static Map<String, String> all() {
         Map<String, String> pages = new LinkedHashMap<>();
         pages.put("README.md", index());
-        MethodFiles.shipped()
-                .forEach((id, method) -> pages.put(
-                        id + ".md", MethodPage.markdown(method, MethodSettings.of(MethodFiles.shippedText(id)))));
+        MethodFiles.allShipped()
+                .forEach(method -> pages.put(
+                        method.id() + ".md",
+                        MethodPage.markdown(method, MethodSettings.of(MethodFiles.shippedText(method.id())))));
         return pages;
     }
 
@@ -72,7 +73,8 @@ public final class MethodPages {
         groups.put("advice", "Advice of one region, off unless it is turned on");
         groups.forEach((kind, heading) -> {
             List<List<String>> rows = new ArrayList<>();
-            MethodFiles.shipped().forEach((id, method) -> {
+            MethodFiles.allShipped().forEach(method -> {
+                String id = method.id();
                 if (MethodPage.kind(method).equals(kind)) {
                     rows.add(List.of(
                             sheet.link(method.head().title(), id + ".md"),
@@ -97,7 +99,8 @@ public final class MethodPages {
                 "These values, or a part of them, were recalled and not read again. None of them is used to prove"
                         + " anything; a laboratory checks them before it relies on them.");
         List<List<String>> rows = new ArrayList<>();
-        MethodFiles.shipped().forEach((id, method) -> {
+        MethodFiles.allShipped().forEach(method -> {
+            String id = method.id();
             for (MethodSettings.Setting setting : MethodSettings.of(MethodFiles.shippedText(id))) {
                 if (setting.isRemembered()) {
                     rows.add(List.of(

@@ -30,6 +30,7 @@ import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Readings;
@@ -49,19 +50,23 @@ public final class DayJudge {
     /**
      * Judges a day.
      *
-     * @param methods by id; runs of a method that is not there are passed over
+     * @param methods each run is judged by the version that holds on the date it started; runs of a method that is not there are
+     *     passed over
+     * @throws org.tenmesh.core.methods.NoMethodVersion naming method and date, when a run started before the first version of its
+     *     method
      */
-    public static JudgedDay judge(Day day, Map<String, Method> methods) {
+    public static JudgedDay judge(Day day, MethodBook methods) {
         return judge(day, methods, EarlierSoils.NONE);
     }
 
-    /** {@link #judge(Day, Map)} with what earlier days found in soils: the more is known, the less a soil must say of itself. */
-    public static JudgedDay judge(Day day, Map<String, Method> methods, EarlierSoils earlier) {
+    /** {@link #judge(Day, MethodBook)} with what earlier days found in soils: the more is known, the less a soil must say of itself. */
+    public static JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
         Map<String, References> references = references(day, methods);
         List<Run> runs = day.runs().stream()
                 // A method that is calculated from other results has no readings to judge.
                 .filter(run ->
-                        methods.containsKey(run.method()) && !(methods.get(run.method()) instanceof DerivedMethod))
+                        methods.knows(run.method())
+                        && !(methods.of(run.method(), day.dateOf(run)) instanceof DerivedMethod))
                 .sorted(Comparator.comparing(Run::run))
                 .toList();
         List<JudgedRun> alone = runs.parallelStream()
@@ -108,8 +113,8 @@ public final class DayJudge {
                 .orElse(EarlierSoils.NONE);
     }
 
-    /** {@link #judge(Day, Map)} with what earlier days say of the control soils. */
-    public static JudgedDay judge(Day day, Map<String, Method> methods, ControlHistory history) {
+    /** {@link #judge(Day, MethodBook)} with what earlier days say of the control soils. */
+    public static JudgedDay judge(Day day, MethodBook methods, ControlHistory history) {
         return judge(day.with(history), methods);
     }
 
@@ -119,21 +124,17 @@ public final class DayJudge {
      *
      * @param judged the day as it was judged
      * @param result one of its results that comes from a run
-     * @throws IllegalArgumentException when the run or its method is not there
+     * @throws IllegalArgumentException when the run or the version of its method is not there
      * @throws IllegalStateException when the reduction gives another number than the judged day: then the readings or the method are not
      *     those that were judged
      */
-    public static Story story(Day day, Map<String, Method> methods, JudgedDay judged, Result result) {
+    public static Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
         Run run = day.runs().stream()
                 .filter(one -> one.run().equals(result.run()))
                 .findFirst()
                 .orElseThrow(() ->
                         new IllegalArgumentException("result of " + result.labNumber() + ": no run " + result.run()));
-        Method method = methods.get(result.method());
-        if (method == null) {
-            throw new IllegalArgumentException(
-                    "result of " + result.labNumber() + " by unknown method " + result.method());
-        }
+        Method method = methods.version(result.method(), result.methodVersion());
         References references = References.of(method.id(), day.standards(), day.materials(), day.history());
         Trail trail = Trail.of(result.labNumber().text(), result.analyte());
         Reduced reduced = Reduction.reduce(run, method, references.values(), trail);
@@ -164,19 +165,19 @@ public final class DayJudge {
                 .map(spread -> spread.sentence(measured.value(), d.calibrationSe(), measured.unit()));
     }
 
-    private static Map<String, References> references(Day day, Map<String, Method> methods) {
+    private static Map<String, References> references(Day day, MethodBook methods) {
         Map<String, References> references = new HashMap<>();
-        methods.keySet()
+        methods.ids()
                 .forEach(id -> references.put(id, References.of(id, day.standards(), day.materials(), day.history())));
         return references;
     }
 
     private static JudgedRun judge(
-            Day day, Run run, Map<String, Method> methods, Map<String, References> references, Trail trail) {
-        Method method = methods.get(run.method());
-        References known = references.get(run.method());
-        if (method == null || known == null) {
-            throw new IllegalArgumentException("run " + run.run() + ": no method " + run.method());
+            Day day, Run run, MethodBook methods, Map<String, References> references, Trail trail) {
+        Method method = methods.of(run.method(), day.dateOf(run));
+        References known = references.get(method.id());
+        if (known == null) {
+            throw new IllegalArgumentException("run " + run.run() + ": no known values for " + method.id());
         }
         Reduced reduced = Reduction.reduce(run, method, known.values(), trail);
         return new JudgedRun(
@@ -426,6 +427,7 @@ public final class DayJudge {
                         results.add(new Result(
                                 one.labNumber(),
                                 method.id(),
+                                method.head().version(),
                                 analyte.symbol(),
                                 name(),
                                 0,
@@ -497,6 +499,7 @@ public final class DayJudge {
             return new Result(
                     new LabNumber(d.identity()),
                     method.id(),
+                    method.head().version(),
                     d.analyte(),
                     name(),
                     d.position(),

@@ -1,5 +1,6 @@
 package org.tenmesh.core.causes;
 
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
@@ -10,6 +11,7 @@ import org.tenmesh.core.quantity.Amount;
 /**
  * One determination of one lab number, judged.
  *
+ * @param methodVersion date of the version of the method that gave it
  * @param run the run it came from; empty text for what comes from none: derived results, portions without enough soil
  * @param position where in that run; 0 when it was expected but never read, or comes from no run
  * @param amount full precision
@@ -20,6 +22,7 @@ import org.tenmesh.core.quantity.Amount;
 public record Result(
         LabNumber labNumber,
         String method,
+        LocalDate methodVersion,
         String analyte,
         String run,
         int position,
@@ -36,6 +39,7 @@ public record Result(
         return new Result(
                 labNumber,
                 method,
+                methodVersion,
                 analyte,
                 run,
                 position,
@@ -52,6 +56,7 @@ public record Result(
         return new Result(
                 labNumber,
                 method,
+                methodVersion,
                 analyte,
                 run,
                 position,

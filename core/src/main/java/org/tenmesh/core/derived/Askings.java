@@ -15,22 +15,27 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.DerivedMethod;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
 
 /** What every soil of a day asks for: its own package, or else that of its submission. */
 public final class Askings {
     private final Map<LabNumber, TestPackage> packages;
-    private final Map<String, Method> methods;
+    private final MethodsOfDay methods;
     private final Map<String, Set<String>> needed = new ConcurrentHashMap<>();
     private final Map<String, Set<String>> asked = new ConcurrentHashMap<>();
 
-    private Askings(Map<LabNumber, TestPackage> packages, Map<String, Method> methods) {
+    private Askings(Map<LabNumber, TestPackage> packages, MethodsOfDay methods) {
         this.packages = packages;
         this.methods = methods;
     }
 
-    /** Of a day; a package that is not known asks for nothing known. */
-    public static Askings of(Day day, Map<String, Method> methods) {
+    /** Of a day, by the versions that hold on it; a package that is not known asks for nothing known. */
+    public static Askings of(Day day, MethodBook methods) {
+        return of(day, methods.on(day.date()));
+    }
+
+    static Askings of(Day day, MethodsOfDay methods) {
         Map<String, TestPackage> byName = new HashMap<>();
         day.packages().forEach(one -> byName.put(one.name(), one));
         Map<LabNumber, TestPackage> packages = new HashMap<>();
@@ -79,7 +84,7 @@ public final class Askings {
             wanted.asked().forEach(asked -> left.add(asked.method()));
             while (!left.isEmpty()) {
                 String id = left.remove();
-                if (methods.get(id) instanceof DerivedMethod derived && all.add(id)) {
+                if (methods.find(id).orElse(null) instanceof DerivedMethod derived && all.add(id)) {
                     derived.inputs().forEach(input -> input.from().forEach(from -> left.add(from.method())));
                 }
             }

@@ -27,6 +27,8 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.quantity.Amount;
 
 /**
@@ -56,10 +58,12 @@ public final class Deriving {
      * rests on and of which all inputs without a value of their own are there; a day without packages gets none.
      *
      * @param standing one result for each lab number, method and analyte
+     * @param book every method is taken in the version that holds on the day
      * @return run empty, position 0; sorted by lab number, method, analyte
      * @throws NoSenseException naming the methods that need each other's results
      */
-    public static List<Result> of(Day day, List<Result> standing, Map<String, Method> methods) {
+    public static List<Result> of(Day day, List<Result> standing, MethodBook book) {
+        MethodsOfDay methods = book.on(day.date());
         List<Result> without = shortages(day, standing, methods);
         List<Reckoner> reckoners = reckoners(day, methods);
         if (reckoners.isEmpty()) {
@@ -92,18 +96,18 @@ public final class Deriving {
      *
      * @throws NoSenseException naming the methods that need each other's results
      */
-    public static List<DerivedMethod> order(Map<String, Method> methods) {
+    public static List<DerivedMethod> order(MethodsOfDay methods) {
         List<DerivedMethod> order = new ArrayList<>();
         Set<String> done = new HashSet<>();
-        for (String id : new TreeMap<>(methods).keySet()) {
+        for (String id : new TreeSet<>(methods.ids())) {
             visit(id, methods, done, new ArrayList<>(), order);
         }
         return order;
     }
 
     private static void visit(
-            String id, Map<String, Method> methods, Set<String> done, List<String> path, List<DerivedMethod> order) {
-        if (!(methods.get(id) instanceof DerivedMethod method) || done.contains(id)) {
+            String id, MethodsOfDay methods, Set<String> done, List<String> path, List<DerivedMethod> order) {
+        if (!(methods.find(id).orElse(null) instanceof DerivedMethod method) || done.contains(id)) {
             return;
         }
         int before = path.indexOf(id);
@@ -143,21 +147,15 @@ public final class Deriving {
      * @param standing results that stand, derived ones included, of the whole day or of this lab number
      * @param measured tells the story of a result that was read
      */
-    public static Story story(
-            Day day, List<Result> standing, Map<String, Method> methods, Result result, Telling measured) {
+    public static Story story(Day day, List<Result> standing, MethodBook book, Result result, Telling measured) {
+        MethodsOfDay methods = book.on(day.date());
         List<Reckoner> reckoners = reckoners(day, methods);
         Askings askings = Askings.of(day, methods);
         List<Result> own = standing.stream()
                 .filter(one -> one.labNumber().equals(result.labNumber()))
                 .toList();
         Map<LabNumber, Inputs> soils = inputs(
-                day,
-                own.stream()
-                        .filter(one -> !(methods.get(one.method()) instanceof DerivedMethod))
-                        .toList(),
-                List.of(),
-                reckoners,
-                askings);
+                day, own.stream().filter(one -> !isDerived(one, methods)).toList(), List.of(), reckoners, askings);
         Inputs inputs = soils.get(result.labNumber());
         if (inputs == null) {
             return new Story(result, List.of(), List.of());
@@ -167,13 +165,19 @@ public final class Deriving {
         return new Retelling(inputs, outcomes, methods, measured).story(result);
     }
 
+    private static boolean isDerived(Result result, MethodsOfDay methods) {
+        return methods.find(result.method())
+                .filter(DerivedMethod.class::isInstance)
+                .isPresent();
+    }
+
     /** Tells how a result that was read came to be. */
     public interface Telling {
         /** Its story. */
         Story of(Result result);
     }
 
-    private static List<Reckoner> reckoners(Day day, Map<String, Method> methods) {
+    private static List<Reckoner> reckoners(Day day, MethodsOfDay methods) {
         // Only what a package of the day rests on is looked at: the others need not even be read.
         Askings askings = Askings.of(day, methods);
         Set<String> needed = new TreeSet<>();
@@ -193,7 +197,7 @@ public final class Deriving {
                 || day.laboratory().advice().contains(method.advice().get().region());
     }
 
-    private static List<Result> shortages(Day day, List<Result> standing, Map<String, Method> methods) {
+    private static List<Result> shortages(Day day, List<Result> standing, MethodsOfDay methods) {
         if (day.shortages().isEmpty()) {
             return List.of();
         }
@@ -208,7 +212,7 @@ public final class Deriving {
         Askings askings = Askings.of(day, methods);
         List<Result> results = new ArrayList<>();
         for (Shortage shortage : Set.copyOf(day.shortages())) {
-            Method method = methods.get(shortage.method());
+            Method method = methods.find(shortage.method()).orElse(null);
             if (method == null) {
                 continue;
             }
@@ -222,6 +226,7 @@ public final class Deriving {
                     results.add(new Result(
                             shortage.labNumber(),
                             method.id(),
+                            method.head().version(),
                             analyte.symbol(),
                             "",
                             0,

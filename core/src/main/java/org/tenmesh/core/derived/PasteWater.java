@@ -2,9 +2,9 @@ package org.tenmesh.core.derived;
 
 import java.util.HashSet;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Function;
 import java.util.stream.Collectors;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
@@ -12,6 +12,7 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 
 /** With which water the saturated pastes of a submission were made: the client's own changes what their extract says. */
 public final class PasteWater {
@@ -41,8 +42,8 @@ public final class PasteWater {
     }
 
     /** The same for one lab number; empty when the method has nothing to do with pastes or no submission is known. */
-    public static Optional<String> of(Day day, LabNumber labNumber, String method, Map<String, Method> methods) {
-        if (!restsOnPaste(method, methods)) {
+    public static Optional<String> of(Day day, LabNumber labNumber, String method, MethodBook methods) {
+        if (!restsOnPaste(method, methods.on(day.date())::find)) {
             return Optional.empty();
         }
         Optional<String> name = day.soils().stream()
@@ -59,13 +60,17 @@ public final class PasteWater {
                                 .collect(Collectors.toList()))));
     }
 
-    /** Whether a method reads a paste, or is reckoned from one that does. */
-    public static boolean restsOnPaste(String id, Map<String, Method> methods) {
+    /**
+     * Whether a method reads a paste, or is calculated from one that does.
+     *
+     * @param methods the method of an id, in the version that holds
+     */
+    public static boolean restsOnPaste(String id, Function<String, Optional<Method>> methods) {
         return restsOnPaste(id, methods, new HashSet<>());
     }
 
-    private static boolean restsOnPaste(String id, Map<String, Method> methods, Set<String> seen) {
-        Method method = methods.get(id);
+    private static boolean restsOnPaste(String id, Function<String, Optional<Method>> methods, Set<String> seen) {
+        Method method = methods.apply(id).orElse(null);
         if (method == null || !seen.add(id)) {
             return false;
         }

@@ -412,6 +412,7 @@ final class Reckoner {
             return new Result(
                     soil.labNumber(),
                     method.id(),
+                    method.head().version(),
                     analyte.symbol(),
                     "",
                     0,

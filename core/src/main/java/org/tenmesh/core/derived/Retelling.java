@@ -18,6 +18,7 @@ import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.Constant;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Dimension;
 import org.tenmesh.core.quantity.Stated;
@@ -31,16 +32,12 @@ final class Retelling {
 
     private final Inputs soil;
     private final Map<String, Reckoner.Outcome> outcomes;
-    private final Map<String, Method> methods;
+    private final MethodsOfDay methods;
     private final Deriving.Telling measured;
     private final List<Step> steps = new ArrayList<>();
     private final Set<String> told = new HashSet<>();
 
-    Retelling(
-            Inputs soil,
-            Map<String, Reckoner.Outcome> outcomes,
-            Map<String, Method> methods,
-            Deriving.Telling measured) {
+    Retelling(Inputs soil, Map<String, Reckoner.Outcome> outcomes, MethodsOfDay methods, Deriving.Telling measured) {
         this.soil = soil;
         this.outcomes = outcomes;
         this.methods = methods;
@@ -49,7 +46,7 @@ final class Retelling {
 
     Story story(Result result) {
         Reckoner.Outcome outcome = outcomes.get(result.method());
-        if (outcome == null || !(methods.get(result.method()) instanceof DerivedMethod method)) {
+        if (outcome == null || !(methods.find(result.method()).orElse(null) instanceof DerivedMethod method)) {
             return new Story(
                     result, List.of(), List.of("Verdict: " + result.verdict().word() + "."));
         }
@@ -96,7 +93,7 @@ final class Retelling {
             add(input + ": " + Reckoner.name(from) + ", lab number " + soil.labNumber(), "", entry.value(), unit);
             return;
         }
-        Method method = methods.get(from.method());
+        Method method = methods.find(from.method()).orElse(null);
         String name = method == null
                 ? from.analyte()
                 : method.analyte(from.analyte()).map(Analyte::name).orElse(from.analyte());

@@ -39,6 +39,8 @@ import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
@@ -52,7 +54,8 @@ public final class Desk {
     private final long version;
     private final Day day;
     private final JudgedDay judged;
-    private final Map<String, Method> methods;
+    private final MethodBook book;
+    private final MethodsOfDay methods;
     private final List<Release> releases;
     private final List<Acted> acted;
     private final ZoneId zone;
@@ -102,18 +105,19 @@ public final class Desk {
             long version,
             Day day,
             JudgedDay judged,
-            Map<String, Method> methods,
+            MethodBook book,
             List<Release> releases,
             List<Acted> acted) {
         this.name = name;
         this.version = version;
         this.day = day;
         this.judged = judged;
-        this.methods = methods;
+        this.book = book;
+        this.methods = book.on(day.date());
         this.releases = List.copyOf(releases);
         this.acted = List.copyOf(acted);
         this.zone = ZoneId.of(day.laboratory().zone());
-        this.date = dateOf(day, zone);
+        this.date = day.date();
         this.asking = day;
         this.ruled = judged;
         index();
@@ -121,18 +125,9 @@ public final class Desk {
 
     /** The same day with other releases and actions. */
     public Desk with(long newVersion, List<Release> newReleases, List<Acted> newActed) {
-        Desk next = new Desk(name, newVersion, day, judged, methods, newReleases, newActed);
+        Desk next = new Desk(name, newVersion, day, judged, book, newReleases, newActed);
         next.positionsOf.putAll(positionsOf);
         return next;
-    }
-
-    private static LocalDate dateOf(Day day, ZoneId zone) {
-        return day.runs().stream()
-                .map(Run::startedAt)
-                .max(Comparator.naturalOrder())
-                .or(() -> day.submissions().stream().map(Submission::receivedAt).max(Comparator.naturalOrder()))
-                .map(at -> at.atZoneSameInstant(zone).toLocalDate())
-                .orElse(LocalDate.EPOCH);
     }
 
     private void index() {
@@ -235,7 +230,7 @@ public final class Desk {
                     .computeIfAbsent(result.labNumber(), k -> new LinkedHashSet<>())
                     .add(result.method());
         }
-        Standing sorted = Standing.of(asking, ruled, methods);
+        Standing sorted = Standing.of(asking, ruled, book);
         sorted.standing()
                 .forEach(r -> standing.computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
                         .add(r));
@@ -315,6 +310,7 @@ public final class Desk {
                                 ? new Result(
                                         r.labNumber(),
                                         r.method(),
+                                        r.methodVersion(),
                                         r.analyte(),
                                         r.run(),
                                         r.position(),
@@ -346,7 +342,7 @@ public final class Desk {
 
     private int methodPlace(String method) {
         int i = 0;
-        for (String id : methods.keySet()) {
+        for (String id : methods.ids()) {
             if (id.equals(method)) {
                 return i;
             }
@@ -356,11 +352,7 @@ public final class Desk {
     }
 
     private int analytePlace(Result result) {
-        Method method = methods.get(result.method());
-        if (method == null) {
-            return 0;
-        }
-        List<Analyte> analytes = method.head().analytes();
+        List<Analyte> analytes = methodOf(result).head().analytes();
         for (int i = 0; i < analytes.size(); i++) {
             if (analytes.get(i).symbol().equals(result.analyte())) {
                 return i;
@@ -400,7 +392,7 @@ public final class Desk {
     }
 
     private int analytesAsked(Soil soil, String method) {
-        Method of = methods.get(method);
+        Method of = methods.find(method).orElse(null);
         if (of == null) {
             return 1;
         }
@@ -412,12 +404,12 @@ public final class Desk {
 
     /** Advice is off unless the laboratory switched its region on; everything else is on. */
     public boolean isOn(String method) {
-        return !(methods.get(method) instanceof DerivedMethod derived) || Deriving.isOn(day, derived);
+        return !(methods.find(method).orElse(null) instanceof DerivedMethod derived) || Deriving.isOn(day, derived);
     }
 
     /** What is read from soil, in contrast to what is reckoned from other results. */
     private boolean isRead(String method) {
-        return !(methods.get(method) instanceof DerivedMethod);
+        return methods.find(method).filter(DerivedMethod.class::isInstance).isEmpty();
     }
 
     /**
@@ -435,13 +427,13 @@ public final class Desk {
         }
         if (asked.isEmpty()) {
             // No package of it is described and nothing of it was read: the day does not say yet what it asks for.
-            asked.addAll(allRead.isEmpty() ? methods.keySet() : allRead);
+            asked.addAll(allRead.isEmpty() ? methods.ids() : allRead);
         }
         asked.removeIf(method -> !isRead(method));
         List<String> ordered = new ArrayList<>(asked);
         Map<String, Integer> places = new HashMap<>();
         known.values().forEach(p -> p.asked().forEach(a -> places.putIfAbsent(a.method(), places.size())));
-        methods.keySet().forEach(m -> places.putIfAbsent(m, places.size()));
+        methods.ids().forEach(m -> places.putIfAbsent(m, places.size()));
         ordered.sort(Comparator.comparingInt(m -> places.getOrDefault(m, Integer.MAX_VALUE)));
         return ordered;
     }
@@ -512,7 +504,7 @@ public final class Desk {
         if (!result.run().isEmpty()) {
             return measured.of(result);
         }
-        return Deriving.story(asking, standing(result.labNumber()), methods, result, input -> story(input, measured));
+        return Deriving.story(asking, standing(result.labNumber()), book, result, input -> story(input, measured));
     }
 
     // What the day is
@@ -539,15 +531,26 @@ public final class Desk {
         return ruled;
     }
 
-    public Map<String, Method> methods() {
+    /** The methods that hold on this day. */
+    public MethodsOfDay methods() {
         return methods;
+    }
+
+    /** The method of a result, in the version that gave it. */
+    public Method methodOf(Result result) {
+        return book.version(result.method(), result.methodVersion());
+    }
+
+    /** The method of a run, in the version that held when it started; empty for a method that is not known. */
+    public Optional<Method> methodOf(Run run) {
+        return book.find(run.method(), day.dateOf(run));
     }
 
     public ZoneId zone() {
         return zone;
     }
 
-    /** The laboratory day: the date of the newest run. */
+    /** The laboratory day, as {@link Day#date} says. */
     public LocalDate date() {
         return date;
     }
@@ -671,12 +674,11 @@ public final class Desk {
     }
 
     public String methodTitle(String method) {
-        Method known = methods.get(method);
-        return known == null ? method : known.head().title();
+        return methods.find(method).map(known -> known.head().title()).orElse(method);
     }
 
     public Optional<Analyte> analyte(String method, String symbol) {
-        return Optional.ofNullable(methods.get(method)).flatMap(m -> m.analyte(symbol));
+        return methods.find(method).flatMap(m -> m.analyte(symbol));
     }
 
     public String analyteName(String method, String symbol) {
@@ -710,7 +712,7 @@ public final class Desk {
     /** How far each method of the day has come, in the order of methods. */
     public Map<String, Progress> progress() {
         Map<String, int[]> counts = new LinkedHashMap<>();
-        methods.keySet().forEach(m -> counts.put(m, new int[2]));
+        methods.ids().forEach(m -> counts.put(m, new int[2]));
         for (Soil soil : day.soils()) {
             if (soil.submission().isEmpty()) {
                 continue;

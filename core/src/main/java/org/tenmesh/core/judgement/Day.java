@@ -1,7 +1,12 @@
 package org.tenmesh.core.judgement;
 
+import java.time.LocalDate;
+import java.time.OffsetDateTime;
+import java.time.ZoneId;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
+import java.util.TreeMap;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
@@ -81,6 +86,32 @@ public record Day(
         runs = List.copyOf(runs);
         packages = List.copyOf(packages);
         shortages = List.copyOf(shortages);
+    }
+
+    /** The date on which a run started, by the clock of the laboratory's zone: its method holds in the version of this date. */
+    public LocalDate dateOf(Run run) {
+        return dateOf(run.startedAt());
+    }
+
+    private LocalDate dateOf(OffsetDateTime at) {
+        return at.atZoneSameInstant(ZoneId.of(laboratory.zone())).toLocalDate();
+    }
+
+    /**
+     * The laboratory day: the date on which most of its runs started, of equally many the later one, so that neither a run of the
+     * evening before nor one made again the morning after moves it. Without runs the date of the newest submission, without those
+     * 1970-01-01. What is calculated for the day holds in the version of this date.
+     */
+    public LocalDate date() {
+        Map<LocalDate, Integer> runsOn = new TreeMap<>();
+        runs.forEach(run -> runsOn.merge(dateOf(run), 1, Integer::sum));
+        return runsOn.entrySet().stream()
+                .max(Map.Entry.<LocalDate, Integer>comparingByValue().thenComparing(Map.Entry.comparingByKey()))
+                .map(Map.Entry::getKey)
+                .or(() -> submissions.stream()
+                        .map(submission -> dateOf(submission.receivedAt()))
+                        .max(Comparator.naturalOrder()))
+                .orElse(LocalDate.EPOCH);
     }
 
     /** The same day with what earlier days say of its control soils. */

@@ -8,6 +8,7 @@ import java.util.Optional;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.methods.Portion;
 
 /** What has to be taken from a well. Methods that name the same portion share one. */
@@ -34,12 +35,12 @@ public final class Portions {
      * The portions of one soil, or of all wells of a tray, in the order asked. Results reckoned from others take none.
      *
      * @param asked ids of methods; one that is not there takes nothing known
-     * @param methods by id; those of one portion agree on its mass
+     * @param methods those of one portion agree on its mass
      */
-    public static List<Taken> of(List<String> asked, Map<String, Method> methods) {
+    public static List<Taken> of(List<String> asked, MethodsOfDay methods) {
         Map<String, Taken> taken = new LinkedHashMap<>();
         for (String id : asked) {
-            Method method = methods.get(id);
+            Method method = methods.find(id).orElse(null);
             if (method == null || method instanceof DerivedMethod) {
                 continue;
             }
@@ -57,7 +58,7 @@ public final class Portions {
     }
 
     /** The portions of a package. */
-    public static List<Taken> of(TestPackage wanted, Map<String, Method> methods) {
+    public static List<Taken> of(TestPackage wanted, MethodsOfDay methods) {
         return of(wanted.asked().stream().map(TestPackage.Asked::method).toList(), methods);
     }
 
@@ -72,7 +73,7 @@ public final class Portions {
     }
 
     /** Why a package cannot be served: a soil gives one to ten portions. Empty when it can. */
-    public static Optional<String> refusal(TestPackage wanted, Map<String, Method> methods) {
+    public static Optional<String> refusal(TestPackage wanted, MethodsOfDay methods) {
         List<Taken> taken = of(wanted, methods);
         if (taken.size() >= FEWEST && taken.size() <= MOST) {
             return Optional.empty();

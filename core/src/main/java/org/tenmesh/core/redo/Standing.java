@@ -19,7 +19,7 @@ import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 
 /**
  * Which value stands when a lab number was read again under the same method: of those that are fit the one that {@link Repeats} chooses,
@@ -43,10 +43,10 @@ public record Standing(JudgedDay judged, List<Result> standing, List<Result> sup
      * Sorts out a judged day and derives what rests on what stands.
      *
      * @param day for the order in which its runs started, and for what was asked
-     * @param methods by id
+     * @param methods what is calculated is calculated by the versions that hold on the day
      * @throws org.tenmesh.core.formula.NoSenseException naming derived methods that need each other's results
      */
-    public static Standing of(Day day, JudgedDay judged, Map<String, Method> methods) {
+    public static Standing of(Day day, JudgedDay judged, MethodBook methods) {
         Standing read = of(day, judged);
         List<Result> derived = Deriving.of(day, read.standing(), methods);
         if (derived.isEmpty()) {
@@ -63,7 +63,7 @@ public record Standing(JudgedDay judged, List<Result> standing, List<Result> sup
      *
      * @param result one of {@link #standing()} or {@link #superseded()}
      */
-    public Story story(Day day, Map<String, Method> methods, Result result) {
+    public Story story(Day day, MethodBook methods, Result result) {
         Story story = result.run().isEmpty()
                 ? Deriving.story(day, standing, methods, result, input -> read(day, methods, input))
                 : read(day, methods, result);
@@ -76,7 +76,7 @@ public record Standing(JudgedDay judged, List<Result> standing, List<Result> sup
         return new Story(result, story.steps(), around);
     }
 
-    private Story read(Day day, Map<String, Method> methods, Result result) {
+    private Story read(Day day, MethodBook methods, Result result) {
         return result.run().isEmpty()
                 ? new Story(result, List.of(), List.of())
                 : DayJudge.story(day, methods, judged, result);

@@ -19,6 +19,8 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Stated;
 
@@ -35,9 +37,12 @@ public final class Releasing {
      * @param soils the submission's soils, in the order of the client's sheet
      * @param standing results that stand, of the whole day or of these soils
      * @param judged for the causes
+     * @param book what is there leaves with the version that gave it; what is asked for and not there is named by the version of the
+     *     day
      */
     public static List<ReleasedResult> draft(
-            Day day, List<Soil> soils, List<Result> standing, JudgedDay judged, Map<String, Method> methods) {
+            Day day, List<Soil> soils, List<Result> standing, JudgedDay judged, MethodBook book) {
+        MethodsOfDay methods = book.on(day.date());
         Map<LabNumber, List<Result>> byLabNumber = new HashMap<>();
         soils.forEach(soil -> byLabNumber.put(soil.labNumber(), new ArrayList<>()));
         for (Result result : standing) {
@@ -49,14 +54,14 @@ public final class Releasing {
         Map<String, Cause> causes = new HashMap<>();
         judged.causes().forEach(cause -> causes.put(cause.id(), cause));
         List<ReleasedResult> draft = new ArrayList<>();
-        Askings askings = Askings.of(day, methods);
+        Askings askings = Askings.of(day, book);
         for (Soil soil : soils) {
             List<Result> own = byLabNumber.getOrDefault(soil.labNumber(), List.of());
             Optional<TestPackage> wanted = askings.of(soil.labNumber());
             if (wanted.isPresent()) {
-                asked(day, soil, wanted.get(), own, methods, causes, draft);
+                asked(day, soil, wanted.get(), own, methods, book, causes, draft);
             } else {
-                own.stream().map(result -> released(result, causes, methods)).forEach(draft::add);
+                own.stream().map(result -> released(result, causes, book)).forEach(draft::add);
             }
         }
         return draft;
@@ -67,11 +72,12 @@ public final class Releasing {
             Soil soil,
             TestPackage wanted,
             List<Result> own,
-            Map<String, Method> methods,
+            MethodsOfDay methods,
+            MethodBook book,
             Map<String, Cause> causes,
             List<ReleasedResult> draft) {
         for (TestPackage.Asked asked : wanted.asked()) {
-            Method method = methods.get(asked.method());
+            Method method = methods.find(asked.method()).orElse(null);
             if (method == null) {
                 continue;
             }
@@ -81,7 +87,7 @@ public final class Releasing {
                             .filter(result -> result.method().equals(method.id())
                                     && result.analyte().equals(analyte.symbol()))
                             .findFirst()
-                            .map(result -> released(result, causes, methods))
+                            .map(result -> released(result, causes, book))
                             .orElseGet(() -> notThere(day, soil, method, analyte)));
                 }
             }
@@ -102,12 +108,8 @@ public final class Releasing {
                 off ? "advice of this region is not given by this laboratory" : "not read yet");
     }
 
-    private static ReleasedResult released(Result result, Map<String, Cause> causes, Map<String, Method> methods) {
-        Method method = methods.get(result.method());
-        if (method == null) {
-            throw new IllegalArgumentException(
-                    "result of " + result.labNumber() + " by unknown method " + result.method());
-        }
+    private static ReleasedResult released(Result result, Map<String, Cause> causes, MethodBook book) {
+        Method method = book.version(result.method(), result.methodVersion());
         Analyte analyte = method.analyte(result.analyte())
                 .orElseThrow(() -> new IllegalArgumentException("method " + result.method() + " reports no "
                         + result.analyte() + " (" + result.labNumber() + ")"));

@@ -1,8 +1,6 @@
 package org.tenmesh.core.report;
 
-import java.util.HashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.intake.Soil;
@@ -32,9 +30,12 @@ public record ClientReport(
 
     /** With which water pastes were made; empty when nothing of the report rests on one. */
     public Optional<String> pasteWater() {
-        Map<String, Method> known = new HashMap<>();
-        methods.forEach(method -> known.put(method.id(), method));
-        boolean pastes = methods.stream().anyMatch(method -> PasteWater.restsOnPaste(method.id(), known));
+        boolean pastes = methods.stream()
+                .anyMatch(method -> PasteWater.restsOnPaste(
+                        method.id(),
+                        id -> methods.stream()
+                                .filter(other -> other.id().equals(id))
+                                .findFirst()));
         return pastes
                 ? Optional.of(PasteWater.of(
                         submission, soils.stream().map(ReportedSoil::soil).toList()))

@@ -1,8 +1,9 @@
 package org.tenmesh.core.report;
 
+import java.time.LocalDate;
+import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -12,6 +13,8 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.NoMethodVersion;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 
@@ -23,35 +26,40 @@ public final class ClientReports {
      * The report of one release.
      *
      * @param soils the submission's soils, in the order of the client's sheet
-     * @throws IllegalArgumentException if the release names a method or analyte that is not known
+     * @throws IllegalArgumentException if the release names a method, version or analyte that is not known
      */
     public static ClientReport of(
-            Laboratory laboratory,
-            Submission submission,
-            List<Soil> soils,
-            Release release,
-            Map<String, Method> methods) {
+            Laboratory laboratory, Submission submission, List<Soil> soils, Release release, MethodBook methods) {
         Map<LabNumber, List<ClientReport.Line>> lines = new HashMap<>();
-        Map<String, Method> used = new LinkedHashMap<>();
+        List<Method> used = new ArrayList<>();
         for (ReleasedResult result : release.results()) {
-            Method method = methods.get(result.method());
-            if (method == null) {
-                throw new IllegalArgumentException("release of " + release.submission() + " revision "
-                        + release.revision() + " names method " + result.method() + ", which is not known");
-            }
+            Method method = version(release, result, methods);
             Analyte analyte = method.analyte(result.analyte())
                     .orElseThrow(() -> new IllegalArgumentException(
                             "method " + result.method() + " reports no " + result.analyte()));
-            used.putIfAbsent(method.id(), method);
+            if (!used.contains(method)) {
+                used.add(method);
+            }
             lines.computeIfAbsent(result.labNumber(), lab -> new ArrayList<>())
                     .add(new ClientReport.Line(method, analyte, result, share(result, analyte)));
         }
-        List<String> methodOrder = List.copyOf(used.keySet());
+        List<String> methodOrder = used.stream().map(Method::id).distinct().toList();
         List<ClientReport.ReportedSoil> reported = soils.stream()
                 .map(soil -> new ClientReport.ReportedSoil(
                         soil, ordered(lines.getOrDefault(soil.labNumber(), List.of()), methodOrder)))
                 .toList();
-        return new ClientReport(laboratory, submission, release, reported, List.copyOf(used.values()));
+        return new ClientReport(laboratory, submission, release, reported, used);
+    }
+
+    private static Method version(Release release, ReleasedResult result, MethodBook methods) {
+        try {
+            return methods.version(result.method(), LocalDate.parse(result.methodVersion()));
+        } catch (NoMethodVersion | DateTimeParseException unknown) {
+            throw new IllegalArgumentException(
+                    "release of " + release.submission() + " revision " + release.revision() + ", " + result.labNumber()
+                            + " " + result.analyte() + ": " + unknown.getMessage(),
+                    unknown);
+        }
     }
 
     private static List<ClientReport.Line> ordered(List<ClientReport.Line> lines, List<String> methodOrder) {

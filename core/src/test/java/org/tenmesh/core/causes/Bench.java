@@ -22,6 +22,7 @@ import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.quantity.Rounding;
 import org.tenmesh.core.quantity.Unit;
@@ -95,7 +96,7 @@ final class Bench {
             12,
             0.2);
 
-    static final Map<String, Method> METHODS = Map.of(ICP.id(), ICP, LOI.id(), LOI, PH.id(), PH);
+    static final MethodBook METHODS = MethodBook.shipping(ICP, LOI, PH);
 
     private final String run;
     private final Method method;

@@ -128,6 +128,7 @@ class ControlTrendsTest {
         Result result = new Result(
                 new LabNumber("L1"),
                 "mehlich3-icp",
+                LocalDate.of(2026, 11, 1),
                 "K",
                 "P-90",
                 11,

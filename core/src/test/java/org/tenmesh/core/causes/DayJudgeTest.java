@@ -4,7 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 import static org.tenmesh.core.causes.Bench.lab;
 
-import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -18,7 +17,7 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.DerivedMethod;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.redo.Standing;
@@ -546,8 +545,7 @@ class DayJudgeTest {
                 Optional.empty());
         Run full = icp().soils(1, 5).icp(Role.VERIFICATION, "QC", 10, 20).run();
         Run wrong = new Run("r-1", "ratios", "instrument 1", Optional.empty(), Bench.START, full.readings());
-        Map<String, Method> methods = new HashMap<>(Bench.METHODS);
-        methods.put("ratios", calculated);
+        MethodBook methods = Bench.METHODS.with(List.of(calculated));
 
         JudgedDay judged = DayJudge.judge(Bench.day(Map.of(), List.of(), full, wrong), methods);
 

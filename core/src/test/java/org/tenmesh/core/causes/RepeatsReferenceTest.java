@@ -2,6 +2,7 @@ package org.tenmesh.core.causes;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.LocalDate;
 import java.util.Arrays;
 import java.util.List;
 import java.util.OptionalDouble;
@@ -16,6 +17,7 @@ class RepeatsReferenceTest {
         return new Result(
                 new LabNumber("L1"),
                 "m",
+                LocalDate.of(2026, 11, 1),
                 "P",
                 "R" + run,
                 1,

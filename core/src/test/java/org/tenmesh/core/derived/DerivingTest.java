@@ -3,6 +3,7 @@ package org.tenmesh.core.derived;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -23,6 +24,7 @@ import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Step;
@@ -176,7 +178,7 @@ class DerivingTest {
                 List.of(),
                 List.of(Sums.computed("lime", Sums.of(Operation.ABS, Sums.name("ph")))),
                 Optional.of(new DerivedMethod.Advice("Somewhere", "Local recommendations come first.")));
-        Map<String, Method> methods = Map.of("lime", advice);
+        MethodBook methods = MethodBook.shipping(advice);
 
         assertThat(Deriving.of(Sums.day(), Sums.standard(), methods)).isEmpty();
         Day on = new Day(
@@ -198,10 +200,12 @@ class DerivingTest {
         DerivedMethod a = circular("a", "b");
         DerivedMethod b = circular("b", "a");
 
-        assertThatThrownBy(() -> Deriving.order(Map.of("a", a, "b", b)))
+        assertThatThrownBy(() -> Deriving.order(MethodBook.shipping(a, b).on(LocalDate.EPOCH)))
                 .isInstanceOf(NoSenseException.class)
                 .hasMessage("these methods need each other's results: a needs b needs a");
-        assertThat(Deriving.order(Sums.METHODS)).extracting(Method::id).containsExactly("cec", "saturation");
+        assertThat(Deriving.order(Sums.METHODS.on(LocalDate.EPOCH)))
+                .extracting(Method::id)
+                .containsExactly("cec", "saturation");
     }
 
     private static DerivedMethod circular(String id, String other) {

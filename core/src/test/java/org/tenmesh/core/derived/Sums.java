@@ -23,6 +23,7 @@ import org.tenmesh.core.methods.DerivedMethod.Below;
 import org.tenmesh.core.methods.DerivedMethod.From;
 import org.tenmesh.core.methods.DerivedMethod.Input;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Rounding;
@@ -91,7 +92,7 @@ final class Sums {
             List.of(computed("K_sat", of(Operation.PERCENT, of(Operation.DIVIDE, name("k"), name("cec"))))),
             Optional.empty());
 
-    static final Map<String, Method> METHODS = Map.of("cec", CEC, "saturation", SATURATION);
+    static final MethodBook METHODS = MethodBook.shipping(CEC, SATURATION);
 
     private Sums() {}
 
@@ -149,6 +150,7 @@ final class Sums {
         return new Result(
                 lab,
                 method,
+                LocalDate.of(2026, 11, 1),
                 analyte,
                 "R1",
                 1,
@@ -192,7 +194,7 @@ final class Sums {
     static final List<TestPackage> EVERYTHING = List.of(new TestPackage(
             "everything",
             "Everything",
-            Stream.concat(METHODS.keySet().stream().sorted(), Stream.of("q", "lime"))
+            Stream.concat(METHODS.ids().stream().sorted(), Stream.of("q", "lime"))
                     .map(id -> new TestPackage.Asked(id, List.of()))
                     .toList()));
 }

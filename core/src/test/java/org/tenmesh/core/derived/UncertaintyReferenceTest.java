@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
@@ -15,7 +14,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.Operation;
 import org.tenmesh.core.methods.DerivedMethod;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Unit;
 
 /**
@@ -127,8 +126,7 @@ class UncertaintyReferenceTest {
                 List.of(),
                 List.of(Sums.computed("q", Sums.of(Operation.DIVIDE, new Formula.Name("a"), new Formula.Name("b")))),
                 Optional.empty());
-        List<Result> derived =
-                Deriving.of(Sums.day(), Sums.standard(), java.util.Map.<String, Method>of("q", quotient));
+        List<Result> derived = Deriving.of(Sums.day(), Sums.standard(), MethodBook.shipping(quotient));
         double relative = Math.sqrt(Math.pow(30 / 1500.0, 2) + Math.pow(6 / 250.0, 2));
         assertThat(expanded(derived, "q")).isCloseTo(2 * 6 * relative, within(1e-12));
     }
@@ -161,7 +159,7 @@ class UncertaintyReferenceTest {
                                         Sums.of(Operation.ADD, k, rest)))),
                 Optional.empty());
 
-        List<Result> derived = Deriving.of(Sums.day(), Sums.standard(), Map.of("saturation", share));
+        List<Result> derived = Deriving.of(Sums.day(), Sums.standard(), MethodBook.shipping(share));
 
         assertThat(derived).extracting(Result::reported).containsExactly("0.00", "100");
         assertThat(derived).allMatch(result -> result.expandedUncertainty().isEmpty());

@@ -3,50 +3,51 @@ package org.tenmesh.core.layout;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.LocalDate;
+import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
-import java.util.TreeMap;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.methods.Portion;
 
 /** Methods of one extract share its portion; a package takes one to ten. */
 class PortionsTest {
-    private static final Map<String, Method> METHODS = new TreeMap<>();
+    private static final List<Method> ALL = new ArrayList<>();
+    private static final MethodsOfDay METHODS;
 
     static {
         IntStream.rangeClosed(1, 11).forEach(i -> method("m" + i, new Portion("p" + i, i)));
         method("ph", new Portion("suspension", 7));
         method("buffer", new Portion("suspension", 7));
         method("stones", null);
+        METHODS = MethodBook.shipping(ALL.toArray(Method[]::new)).on(LocalDate.of(2026, 11, 25));
     }
 
     private static void method(String id, @Nullable Portion portion) {
-        METHODS.put(
-                id,
-                new FormulaMethod(
-                        new Method.Head(
-                                id,
-                                LocalDate.of(2026, 11, 1),
-                                id,
-                                "",
-                                List.of(),
-                                List.of(),
-                                List.of(),
-                                "",
-                                "",
-                                Optional.ofNullable(portion),
-                                List.of()),
+        ALL.add(new FormulaMethod(
+                new Method.Head(
+                        id,
+                        LocalDate.of(2026, 11, 1),
+                        id,
+                        "",
                         List.of(),
                         List.of(),
                         List.of(),
-                        0,
-                        0));
+                        "",
+                        "",
+                        Optional.ofNullable(portion),
+                        List.of()),
+                List.of(),
+                List.of(),
+                List.of(),
+                0,
+                0));
     }
 
     private static TestPackage asking(String... methods) {

@@ -2,6 +2,7 @@ package org.tenmesh.core.redo;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -18,6 +19,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
@@ -53,7 +55,8 @@ class StandingPropertyTest {
             }
             Day day = new Day(
                     Laboratory.unnamed(), List.of(), List.of(), List.of(), Map.of(), List.of(), List.of(), list);
-            Standing standing = Standing.of(day, new JudgedDay(results, List.of(), List.of(), List.of()), Map.of());
+            Standing standing =
+                    Standing.of(day, new JudgedDay(results, List.of(), List.of(), List.of()), MethodBook.shipping());
             assertThat(standing.standing()).as("seed %d", seed).hasSize(8);
             assertThat(standing.standing().size() + standing.superseded().size())
                     .as("seed %d", seed)
@@ -80,6 +83,7 @@ class StandingPropertyTest {
         return new Result(
                 new LabNumber(soil),
                 "m",
+                LocalDate.of(2026, 11, 1),
                 analyte,
                 run,
                 position,

@@ -24,6 +24,7 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Rounding;
@@ -56,22 +57,19 @@ class ReleasingTest {
             0.1,
             0,
             10);
-    private static final Map<String, Method> METHODS = Map.of(
-            "om",
-            new IgnitionMethod(
-                    new Method.Head(
-                            "om", LocalDate.of(2026, 3, 1), "OM", "", List.of(), List.of(LOI, OM), List.of(), ""),
-                    105,
-                    1,
-                    360,
-                    14,
-                    5,
-                    2,
-                    10,
-                    95,
-                    10,
-                    0.3,
-                    new IgnitionMethod.Regression(LocalDate.of(2026, 3, 1), 1, 0, PRACTICE)));
+    private static final MethodBook METHODS = MethodBook.shipping(new IgnitionMethod(
+            new Method.Head("om", LocalDate.of(2026, 3, 1), "OM", "", List.of(), List.of(LOI, OM), List.of(), ""),
+            105,
+            1,
+            360,
+            14,
+            5,
+            2,
+            10,
+            95,
+            10,
+            0.3,
+            new IgnitionMethod.Regression(LocalDate.of(2026, 3, 1), 1, 0, PRACTICE)));
     private static final Soil SOIL = new Soil(
             LAB,
             Optional.of("2207"),
@@ -89,6 +87,7 @@ class ReleasingTest {
         return new Result(
                 LAB,
                 "om",
+                LocalDate.of(2026, 3, 1),
                 analyte,
                 "loi-1",
                 7,

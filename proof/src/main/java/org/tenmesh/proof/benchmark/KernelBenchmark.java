@@ -22,6 +22,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Reduction;
 import org.tenmesh.core.reduction.Run;
@@ -40,9 +41,9 @@ import org.tenmesh.simulator.Simulator;
 public class KernelBenchmark {
     static final int SOILS = 4_000;
 
-    private final Map<String, Method> methods = MethodFiles.shipped();
+    private final MethodBook methods = MethodFiles.shipped();
     private final Day day = simulated();
-    private final Map<String, References> references = methods.keySet().stream()
+    private final Map<String, References> references = methods.ids().stream()
             .collect(Collectors.toMap(
                     Function.identity(), method -> References.of(method, day.standards(), day.materials())));
 
@@ -55,7 +56,7 @@ public class KernelBenchmark {
     @Benchmark
     public void reduceAndCheck(Blackhole into) {
         for (Run run : day.runs()) {
-            Method method = Objects.requireNonNull(methods.get(run.method()));
+            Method method = methods.of(run.method(), day.dateOf(run));
             References known = Objects.requireNonNull(references.get(run.method()));
             Reduced reduced = Reduction.reduce(run, method, known.values(), Trail.OFF);
             into.consume(RunJudge.judge(

@@ -13,7 +13,7 @@ import org.tenmesh.core.causes.GroupDifference;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 
 /**
  * What the judge says of days on which nothing went wrong.
@@ -55,7 +55,7 @@ record CleanDays(
             int toldChannels,
             int channels,
             Map<String, double[]> odds) {
-        static One of(Day day, JudgedDay judged, Map<String, Method> methods, boolean withOdds) {
+        static One of(Day day, JudgedDay judged, MethodBook methods, boolean withOdds) {
             Map<String, double[]> odds = new HashMap<>();
             if (withOdds) {
                 DayTable table = new DayTable(day, judged, methods);

@@ -21,7 +21,8 @@ import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -40,7 +41,7 @@ final class DayTable {
     private static final double EMPTY_PH_SD = 0.7;
     private static final double EMPTY_SD = 0.3;
 
-    private final Map<String, Method> methods;
+    private final MethodsOfDay methods;
     private final Day day;
     private final Map<LabNumber, Integer> rowOf = new HashMap<>();
     private final List<int[]> trays;
@@ -49,9 +50,9 @@ final class DayTable {
     private final int[] field;
     private final Map<String, String[]> runOf = new HashMap<>();
 
-    DayTable(Day day, JudgedDay judged, Map<String, Method> methods) {
+    DayTable(Day day, JudgedDay judged, MethodBook methods) {
         this.day = day;
-        this.methods = methods;
+        this.methods = methods.on(day.date());
         Map<LabNumber, Soil> soils = new HashMap<>();
         day.soils().forEach(soil -> soils.put(soil.labNumber(), soil));
         trays = day.trays().stream().map(this::wells).toList();
@@ -110,9 +111,7 @@ final class DayTable {
     }
 
     private Analyte analyte(int m, int c) {
-        return Objects.requireNonNull(methods.get(METHODS.get(m)))
-                .analyte(COLUMNS.get(m).get(c))
-                .orElseThrow();
+        return methods.of(METHODS.get(m)).analyte(COLUMNS.get(m).get(c)).orElseThrow();
     }
 
     private static double floor(Analyte analyte) {

@@ -22,7 +22,7 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.simulator.KnownSoils;
@@ -112,11 +112,7 @@ record Outcome(
 
     /** Every fault of a day, in the order of their kinds; a kind must not stand twice. */
     static List<Outcome> of(
-            SimulatedDay simulated,
-            JudgedDay judged,
-            Map<String, Method> methods,
-            Row.Further further,
-            Judging judging) {
+            SimulatedDay simulated, JudgedDay judged, MethodBook methods, Row.Further further, Judging judging) {
         Map<CauseKind, List<Planted>> byKind = new LinkedHashMap<>();
         simulated
                 .truth()
@@ -142,7 +138,7 @@ record Outcome(
             List<Plant> all,
             SimulatedDay simulated,
             JudgedDay judged,
-            Map<String, Method> methods,
+            MethodBook methods,
             Row.Further further,
             Judging judging) {
         Set<String> labs = plant.labs();

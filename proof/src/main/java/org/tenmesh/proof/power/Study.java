@@ -16,7 +16,7 @@ import java.util.function.Function;
 import java.util.stream.IntStream;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.judgement.CauseKind;
-import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.MethodFiles;
 import org.tenmesh.simulator.Fault;
 import org.tenmesh.simulator.GivenSoil;
@@ -33,7 +33,7 @@ import org.tenmesh.simulator.Simulator;
  * @param seed of everything
  */
 record Study(int repeats, int soils, long seed) {
-    private static final Map<String, Method> METHODS = MethodFiles.shipped();
+    private static final MethodBook METHODS = MethodFiles.shipped();
     private static final LocalDate DATE = LocalDate.of(2026, 11, 25);
     /** Seeds of clean days and of days on which nothing could be planted lie apart from those of the repeats. */
     private static final long APART = 100_000;

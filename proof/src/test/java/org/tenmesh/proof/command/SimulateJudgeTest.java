@@ -210,7 +210,8 @@ final class SimulateJudgeTest {
                         "reported",
                         "uncertainty",
                         "verdict",
-                        "causes");
+                        "causes",
+                        "method_version");
         assertThat(Csv.header(judged.resolve("causes.csv")))
                 .containsExactly(
                         "cause",
