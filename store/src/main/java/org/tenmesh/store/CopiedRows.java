@@ -151,10 +151,11 @@ final class CopiedRows implements AutoCloseable {
         return text;
     }
 
+    /** Reads what is left. A COPY that is cancelled half read leaves its rows to the connection's next query. */
     @Override
     public void close() throws SQLException {
-        if (copy.isActive()) {
-            copy.cancelCopy();
+        while (copy.isActive() && copy.readFromCopy() != null) {
+            // Rows that nobody wants.
         }
     }
 

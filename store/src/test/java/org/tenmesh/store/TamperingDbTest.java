@@ -136,6 +136,12 @@ final class TamperingDbTest {
                         "day 2026-11-25: run P1 is not as it was taken",
                         "update reading.run set operator = 'another'"),
                 new Tampering(
+                        "the digest of a run",
+                        "day 2026-11-25: run P1: the digest or number of readings that is stored with it is not the journal's",
+                        "update reading.run set sha256 = repeat('a', 64)"),
+                new Tampering(
+                        "who took the day in", " is by T. Byrne on ", "update intake.source set actor = 'T. Byrne'"),
+                new Tampering(
                         "a run put in",
                         "day 2026-11-25: run P9 is not in the journal",
                         "insert into reading.run select nextval('reading.run_id'), day, source, 'P9', method, instrument,"
