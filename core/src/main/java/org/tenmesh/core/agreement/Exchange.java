@@ -41,7 +41,7 @@ public final class Exchange {
             rows[i] = (int) (sorted[i] >> 32);
             at[i] = (int) sorted[i];
         }
-        return agreement.logRatio(rows, readingOf(rows, at)) * LOG10_E;
+        return agreement.hypotheses().logRatio(rows, readingOf(rows, at)) * LOG10_E;
     }
 
     /**
@@ -56,12 +56,15 @@ public final class Exchange {
             readings[i] = wells[wells.length - 1 - i];
         }
         double odds = log10Odds(agreement, wells, readings);
-        if (key < 0 || wells[wells.length - 1 - key] < 0 || !agreement.speaks()) {
+        if (key < 0 || wells[wells.length - 1 - key] < 0 || !agreement.isFitted()) {
             return odds;
         }
         // Turned, the empty well is met where a soil should be.
         int row = wells[wells.length - 1 - key];
-        return odds + (agreement.ofEmptyWell(row) - agreement.stray(row)) * LOG10_E;
+        return odds
+                + (agreement.hypotheses().ofEmptyWell(row)
+                                - agreement.hypotheses().stray(row))
+                        * LOG10_E;
     }
 
     /** log10 odds that two trays were taken for each other. */
@@ -91,17 +94,17 @@ public final class Exchange {
     public static Shift shifted(Agreement agreement, int[] run) {
         int n = run.length;
         Shift best = new Shift(n, n, 1, Double.NEGATIVE_INFINITY);
-        if (n < FEWEST_SHIFTED + 1 || !agreement.speaks()) {
+        if (n < FEWEST_SHIFTED + 1 || !agreement.isFitted()) {
             return best;
         }
         double[] place = new double[n + 1];
         double[] stray = new double[n];
         for (int k = 0; k < n; k++) {
             place[k + 1] = place[k] + agreement.likelihood(run[k]);
-            stray[k] = agreement.stray(run[k]);
+            stray[k] = agreement.hypotheses().stray(run[k]);
         }
         for (int by = 1; by >= -1; by -= 2) {
-            double[] likely = agreement.shifted(run, by);
+            double[] likely = agreement.hypotheses().shifted(run, by);
             double[] sum = new double[n + 1];
             for (int k = 0; k < n; k++) {
                 sum[k + 1] = sum[k] + likely[k];
@@ -109,7 +112,7 @@ public final class Exchange {
             if (by < 0) {
                 // What pushes a run back is most often one soil taken twice.
                 for (int k = 1; k < n; k++) {
-                    stray[k] = Math.max(stray[k], agreement.twice(run[k], run[k - 1]));
+                    stray[k] = Math.max(stray[k], agreement.hypotheses().twice(run[k], run[k - 1]));
                 }
             }
             if (!worthwhile(likely, place, stray)) {
@@ -147,7 +150,7 @@ public final class Exchange {
         for (int at = least; at <= most; at++) {
             int[] soils = Arrays.copyOfRange(run, at, found.to() + 1);
             int[] readings = moved(soils, found.by());
-            double likely = agreement.logRatioAmongPlaces(soils, readingOf(soils, readings), apart)
+            double likely = agreement.hypotheses().logRatioAmongPlaces(soils, readingOf(soils, readings), apart)
                     + twice(agreement, run, at, found.by(), stray);
             if (likely > best) {
                 best = likely;
@@ -179,7 +182,7 @@ public final class Exchange {
 
     // The first reading of a stretch pushed back is nobody's, or its soil's neighbour taken twice.
     private static double twice(Agreement agreement, int[] run, int at, int by, double[] stray) {
-        return by < 0 && at > 0 ? stray[at] - agreement.stray(run[at]) : 0;
+        return by < 0 && at > 0 ? stray[at] - agreement.hypotheses().stray(run[at]) : 0;
     }
 
     // The best any stretch could do; on nearly every run that is already too little.

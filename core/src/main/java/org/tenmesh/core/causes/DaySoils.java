@@ -472,7 +472,7 @@ final class DaySoils {
         BitSet all = new BitSet();
         all.set(0, size());
         return Agreement.learn(earlier.before(table, earlier.newest(), all), method.own, others)
-                .on(table, all, known, vessel, method.nothing);
+                .appliedTo(table, all, known, vessel, method.nothing);
     }
 
     /**
@@ -495,7 +495,8 @@ final class DaySoils {
         }
         SoilTable table = new SoilTable(values, client, field);
         return Optional.of(Agreement.learn(earlier.before(table, kind, of), method.own, others)
-                .on(table, of, known(method, materials, references), vessel(method, references), method.nothing));
+                .appliedTo(
+                        table, of, known(method, materials, references), vessel(method, references), method.nothing));
     }
 
     private Agreement.Known known(

@@ -21,6 +21,7 @@ import java.util.TreeMap;
 import java.util.function.IntFunction;
 import java.util.function.UnaryOperator;
 import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.agreement.GroupEffects;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
@@ -101,7 +102,7 @@ final class Groups {
     void judge(List<Agreement> agreements) {
         List<Comparison> comparisons = new ArrayList<>();
         for (int m = 0; m < agreements.size(); m++) {
-            if (agreements.get(m).speaks()) {
+            if (agreements.get(m).isFitted()) {
                 comparisons(soils.methods().get(m), agreements.get(m), comparisons);
             }
         }
@@ -212,7 +213,7 @@ final class Groups {
                 groupOf[row] = g;
             }
         }
-        Agreement.Effects effects = comparison.agreement().effects(groupOf, k);
+        GroupEffects effects = comparison.agreement().effects(groupOf, k);
         KnownMeans known = kind.equals("channel")
                 ? known(method, comparison.instrument(), names)
                 : new KnownMeans(k, method.own.length);
@@ -230,7 +231,7 @@ final class Groups {
             for (int h = 0; h < k; h++) {
                 of[h] = h == g ? 1 : -kept.getOrDefault(names.get(h), List.of()).size() / others;
             }
-            Agreement.Contrast contrast = effects.contrast(of);
+            GroupEffects.Contrast contrast = effects.contrast(of);
             double freedom = INTERLEAVED.contains(kind) ? MANY : clients(groupOf, g) - 1;
             for (int c = 0; c < method.own.length; c++) {
                 Found one = found(
@@ -272,7 +273,7 @@ final class Groups {
     private record Estimate(double size, double sd) {}
 
     // Soils and control soils tell of the same difference independently: each counts by its precision.
-    private static Estimate joined(Agreement.Contrast contrast, KnownMeans known, double[] of, int column) {
+    private static Estimate joined(GroupEffects.Contrast contrast, KnownMeans known, double[] of, int column) {
         double size = contrast.size()[column];
         double variance = contrast.sd()[column] * contrast.sd()[column];
         double knownSize = 0;

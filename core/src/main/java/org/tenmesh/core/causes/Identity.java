@@ -21,6 +21,7 @@ import java.util.function.IntFunction;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.agreement.Difference;
 import org.tenmesh.core.agreement.Exchange;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
@@ -206,7 +207,7 @@ final class Identity {
     }
 
     /** Who says how a soil's results hang together: for each method the relations, and every soil's difference from what they foretell. */
-    private record Voices(BitSet rows, List<Agreement> agreements, List<Agreement.@Nullable Difference[]> differences) {
+    private record Voices(BitSet rows, List<Agreement> agreements, List<@Nullable Difference[]> differences) {
         static Voices of(BitSet rows, List<Agreement> agreements) {
             return new Voices(
                     rows,
@@ -274,8 +275,8 @@ final class Identity {
         }
         return Optional.of(IntStream.range(0, found.size())
                 .mapToObj(m -> found.get(m)
-                        .filter(its -> its.speaks() && agreements.get(m).speaks())
-                        .map(its -> its.withStraysOf(agreements.get(m)))
+                        .filter(its -> its.isFitted() && agreements.get(m).isFitted())
+                        .map(its -> its.strayDensityFrom(agreements.get(m)))
                         .orElse(agreements.get(m)))
                 .toList());
     }
@@ -289,7 +290,7 @@ final class Identity {
     private List<Agreement> afresh(List<Agreement> learnt) {
         return IntStream.range(0, learnt.size())
                 .parallel()
-                .mapToObj(m -> learnt.get(m).afresh(soils.methods().get(m).nothing))
+                .mapToObj(m -> learnt.get(m).refit(soils.methods().get(m).nothing))
                 .toList();
     }
 
@@ -451,7 +452,7 @@ final class Identity {
         List<Suspect> suspects = new ArrayList<>();
         DaySoils.MethodSoils method = soils.methods().get(m);
         Agreement agreement = agreements.get(m);
-        if (agreement.speaks()) {
+        if (agreement.isFitted()) {
             trays(method, agreement, at, suspects);
             method.orders.forEach((run, order) -> {
                 if (Arrays.stream(order).noneMatch(at::get)) {
@@ -503,7 +504,7 @@ final class Identity {
             for (int row : wells) {
                 if (row >= 0 && method.runOf[row] >= 0) {
                     run = method.runOf[row];
-                    if (agreement.speaksOf(row)) {
+                    if (agreement.predicts(row)) {
                         count++;
                         fit[t] += agreement.likelihood(row);
                     }
@@ -654,7 +655,7 @@ final class Identity {
         for (int from = 0; from < order.length; from++) {
             for (double pct : WATER_PCT) {
                 DoubleUnaryOperator dried = scaled -> method.scaled(0, method.unscaled(0, scaled) - pct);
-                double[] gain = agreement.gainWhenRighted(order, from, LONGEST_WET, 0, HOPELESS, dried);
+                double[] gain = agreement.hypotheses().gainWhenRighted(order, from, LONGEST_WET, 0, HOPELESS, dried);
                 int most = FEWEST_WET - 1;
                 for (int k = FEWEST_WET; k < gain.length; k++) {
                     most = gain[k] > gain[most] ? k : most;
@@ -663,8 +664,9 @@ final class Identity {
                     continue;
                 }
                 for (int length = Math.max(FEWEST_WET, most - 1); length <= Math.min(most + 3, gain.length); length++) {
-                    double[] whole = agreement.gainWhenRighted(
-                            order, from, length, SOILS_AFTER, Double.NEGATIVE_INFINITY, dried);
+                    double[] whole = agreement
+                            .hypotheses()
+                            .gainWhenRighted(order, from, length, SOILS_AFTER, Double.NEGATIVE_INFINITY, dried);
                     double sum = whole[whole.length - 1] + controls(method, run, order, from, length, loi -> loi - pct);
                     if (sum > best.gain()) {
                         best = new Wet(from, length, pct, sum);
@@ -678,13 +680,15 @@ final class Identity {
         }
         double hotter = 0;
         for (double share : HOTTER) {
-            double[] gain = agreement.gainWhenRighted(
-                    order,
-                    best.from(),
-                    best.length(),
-                    SOILS_AFTER,
-                    Double.NEGATIVE_INFINITY,
-                    scaled -> scaled - Math.log1p(share));
+            double[] gain = agreement
+                    .hypotheses()
+                    .gainWhenRighted(
+                            order,
+                            best.from(),
+                            best.length(),
+                            SOILS_AFTER,
+                            Double.NEGATIVE_INFINITY,
+                            scaled -> scaled - Math.log1p(share));
             hotter = Math.max(
                     hotter,
                     gain[gain.length - 1]
@@ -741,7 +745,7 @@ final class Identity {
         for (int k = 0; k + 1 < order.length; k++) {
             int one = Math.min(order[k], order[k + 1]);
             int other = Math.max(order[k], order[k + 1]);
-            if (!at.get(one) && !at.get(other) || !agreement.mayHaveExchanged(one, other)) {
+            if (!at.get(one) && !at.get(other) || !agreement.hypotheses().mayHaveExchanged(one, other)) {
                 continue;
             }
             double odds = Exchange.log10Odds(agreement, new int[] {one, other}, new int[] {other, one});

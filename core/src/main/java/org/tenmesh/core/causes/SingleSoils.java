@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.agreement.Difference;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.methods.ExtractionMethod;
@@ -51,17 +52,17 @@ final class SingleSoils {
             DaySoils soils,
             DaySoils.MethodSoils method,
             Agreement agreement,
-            Agreement.@Nullable Difference[] differences,
+            @Nullable Difference[] differences,
             BitSet at) {
         List<Suspect> suspects = new ArrayList<>();
         int p = method.own.length;
         for (int row = at.nextSetBit(0); row >= 0; row = at.nextSetBit(row + 1)) {
-            Agreement.Difference difference = differences[row];
+            Difference difference = differences[row];
             if (difference == null || method.runOf[row] < 0 || difference.squaredDistance() < 2 * p) {
                 continue;
             }
             int its = row;
-            double stray = agreement.logRatio(new int[] {row}, soil -> soil == its ? -1 : soil) * LOG10_E;
+            double stray = agreement.hypotheses().logRatio(new int[] {row}, soil -> soil == its ? -1 : soil) * LOG10_E;
             if (stray > 0) {
                 suspects.add(new Suspect(
                         row,
@@ -81,18 +82,14 @@ final class SingleSoils {
 
     // The common factor; near the limits a factor moves the scaled contents less, so the direction follows the factor
     // found.
-    private static Agreement.Along along(
-            DaySoils soils,
-            DaySoils.MethodSoils method,
-            Agreement agreement,
-            int row,
-            Agreement.Difference difference) {
+    private static Difference.Along along(
+            DaySoils soils, DaySoils.MethodSoils method, Agreement agreement, int row, Difference difference) {
         int p = method.own.length;
         double[] direction = new double[p];
         for (int c = 0; c < p; c++) {
             direction[c] = method.slope(c, soils.value(row, method, c));
         }
-        Agreement.Along along = difference.along(agreement.inCoordinates(direction));
+        Difference.Along along = difference.along(agreement.inCoordinates(direction));
         for (int round = 0; round < 3 && Math.abs(along.multiple()) > 0.05; round++) {
             double factor = Math.exp(-along.multiple());
             for (int c = 0; c < p; c++) {
@@ -112,11 +109,11 @@ final class SingleSoils {
      * @return index of the method
      */
     static int strangest(
-            DaySoils soils, List<Agreement> agreements, List<Agreement.@Nullable Difference[]> differences, int row) {
+            DaySoils soils, List<Agreement> agreements, List<@Nullable Difference[]> differences, int row) {
         int strangest = -1;
         double least = Double.POSITIVE_INFINITY;
         for (int m = 0; m < agreements.size(); m++) {
-            Agreement.Difference own = at(differences.get(m), row);
+            Difference own = at(differences.get(m), row);
             if (own == null) {
                 continue;
             }
@@ -129,9 +126,9 @@ final class SingleSoils {
             double[] values = soils.rowWith(row, method, foreseen);
             double left = 0;
             for (int other = 0; other < agreements.size(); other++) {
-                Agreement.Difference theirs = at(differences.get(other), row);
+                Difference theirs = at(differences.get(other), row);
                 if (other != m && theirs != null) {
-                    Agreement.Difference then = agreements.get(other).withOthers(row, theirs, values);
+                    Difference then = agreements.get(other).withOthers(row, theirs, values);
                     int p = then.difference().length;
                     left += (then.squaredDistance() - p) / Math.sqrt(2.0 * p);
                 }
@@ -144,11 +141,11 @@ final class SingleSoils {
         return strangest;
     }
 
-    private static Agreement.@Nullable Difference at(Agreement.@Nullable Difference[] differences, int row) {
+    private static @Nullable Difference at(@Nullable Difference[] differences, int row) {
         return row < differences.length ? differences[row] : null;
     }
 
-    private static Optional<Suspect> factor(int row, DaySoils.MethodSoils method, Agreement.Along along) {
+    private static Optional<Suspect> factor(int row, DaySoils.MethodSoils method, Difference.Along along) {
         double m = along.multiple();
         double sd = along.sd();
         double dilution = 1;
@@ -205,11 +202,7 @@ final class SingleSoils {
     }
 
     private static String worst(
-            DaySoils soils,
-            DaySoils.MethodSoils method,
-            Agreement agreement,
-            int row,
-            Agreement.Difference difference) {
+            DaySoils soils, DaySoils.MethodSoils method, Agreement agreement, int row, Difference difference) {
         double[] off = agreement.inColumns(difference.difference());
         double[] sd = agreement.sdInColumns(difference.variance());
         int worst = 0;

@@ -24,7 +24,7 @@ class AgreementReferenceTest {
 
     @Test
     void forecastsAreThoseOfTheWholeCovarianceMatrix() {
-        Agreement.Difference[] differences = agreement.differences();
+        Difference[] differences = agreement.differences();
         assertThat(agreement.freedom()).as("normal soils have light tails").isGreaterThanOrEqualTo(15);
         for (int c = 0; c < 2; c++) {
             RealMatrix precision =
@@ -36,7 +36,7 @@ class AgreementReferenceTest {
                 // Leaving one out: its difference is the weighed residual over its own precision.
                 double variance = 1 / precision.getEntry(i, i);
                 double expected = weighed.getEntry(i) * variance;
-                Agreement.Difference found = differences[i];
+                Difference found = differences[i];
                 assertThat(found).isNotNull();
                 worst = Math.max(worst, Math.abs(found.difference()[c] - expected) / Math.sqrt(variance));
                 assertThat(found.variance()[c]).isCloseTo(variance, within(0.06 * variance));
@@ -49,7 +49,7 @@ class AgreementReferenceTest {
     @Test
     void effectsOfGroupsAreThoseOfGeneralisedLeastSquares() {
         int[] groupOf = IntStream.range(0, n).map(i -> i % 4).toArray();
-        Agreement.Effects effects = agreement.effects(groupOf, 4);
+        GroupEffects effects = agreement.effects(groupOf, 4);
         for (int c = 0; c < 2; c++) {
             RealMatrix precision =
                     new LUDecomposition(covariance(c)).getSolver().getInverse();
@@ -83,7 +83,7 @@ class AgreementReferenceTest {
             for (int i = 0; i < n; i++) {
                 made.table.values()[i][0] += groupOf[i] == 2 ? 0.05 : 0;
             }
-            Agreement.Contrast apart =
+            GroupEffects.Contrast apart =
                     made.learnt().effects(groupOf, 4).contrast(new double[] {-1.0 / 3, -1.0 / 3, 1, -1.0 / 3});
             assertThat(apart.size()[0]).isCloseTo(0.05, within(5 * apart.sd()[0]));
             covered += Math.abs(apart.size()[0] - 0.05) < 1.96 * apart.sd()[0] ? 1 : 0;
@@ -100,7 +100,7 @@ class AgreementReferenceTest {
         sd[5] = new double[] {0.1, 0.1};
         boolean[] nothing = new boolean[n];
         nothing[7] = true;
-        Agreement.Difference[] differences = Agreement.learn(
+        Difference[] differences = Agreement.learn(
                         soils.table,
                         MadeSoils.OWN,
                         MadeSoils.OTHERS,
@@ -118,7 +118,7 @@ class AgreementReferenceTest {
         MadeSoils made = new MadeSoils(20, new SplittableRandom(77));
         Agreement before = made.learnt();
         boolean[] nothing = new boolean[n];
-        Agreement unmoved = before.afresh(nothing);
+        Agreement unmoved = before.refit(nothing);
         for (int row = 0; row < n; row++) {
             assertThat(unmoved.likelihood(row)).isEqualTo(before.likelihood(row));
         }
@@ -128,13 +128,13 @@ class AgreementReferenceTest {
         int[] crossed =
                 IntStream.concat(Arrays.stream(other), Arrays.stream(one)).toArray();
         made.record(both, crossed);
-        Agreement moved = before.afresh(nothing);
+        Agreement moved = before.refit(nothing);
         Agreement anew = made.learnt();
         double learntOnce = Exchange.exchanged(moved, one, other);
         assertThat(learntOnce).isGreaterThan(10);
         assertThat(learntOnce).isCloseTo(Exchange.exchanged(anew, one, other), within(0.1 * learntOnce));
         made.record(both, crossed);
-        Agreement back = moved.afresh(nothing);
+        Agreement back = moved.refit(nothing);
         for (int row = 0; row < n; row++) {
             assertThat(back.likelihood(row)).isEqualTo(before.likelihood(row));
         }
@@ -148,9 +148,10 @@ class AgreementReferenceTest {
         }
         Agreement agreement = made.learnt();
 
-        assertThat(agreement.speaks()).isFalse();
+        assertThat(agreement.isFitted()).isFalse();
         assertThat(agreement.likelihood(3)).isZero();
-        assertThat(agreement.logRatio(MadeSoils.rows(0, 2), row -> 1 - row)).isZero();
+        assertThat(agreement.hypotheses().logRatio(MadeSoils.rows(0, 2), row -> 1 - row))
+                .isZero();
     }
 
     @Test
@@ -160,7 +161,7 @@ class AgreementReferenceTest {
             made.table.values()[i][0] = made.table.client()[i];
         }
 
-        assertThat(made.learnt().speaks()).isFalse();
+        assertThat(made.learnt().isFitted()).isFalse();
     }
 
     @Test
@@ -183,14 +184,14 @@ class AgreementReferenceTest {
         Agreement agreement = Agreement.learn(
                 table, new int[] {0}, IntStream.rangeClosed(1, others).toArray());
 
-        assertThat(agreement.speaks()).isFalse();
+        assertThat(agreement.isFitted()).isFalse();
         assertThat(agreement.likelihood(49)).isZero();
     }
 
     @Test
     void saysNothingFromFewSoils() {
         Agreement few = new MadeSoils(1, new SplittableRandom(1)).learnt();
-        assertThat(few.speaks()).isFalse();
+        assertThat(few.isFitted()).isFalse();
         assertThat(Exchange.log10Odds(few, new int[] {0, 1}, new int[] {1, 0})).isZero();
     }
 

@@ -61,7 +61,7 @@ record CleanDays(
                 DayTable table = new DayTable(day, judged, methods);
                 for (String method : DayTable.METHODS) {
                     Agreement agreement = table.agreement(method);
-                    if (!agreement.speaks()) {
+                    if (!agreement.isFitted()) {
                         continue;
                     }
                     int[] trays = table.trays(method, agreement);

@@ -196,7 +196,7 @@ final class DayTable {
     int[] trays(String method, Agreement agreement) {
         return IntStream.range(0, trays.size())
                 .filter(t -> Arrays.stream(read(method, trays.get(t)))
-                                .filter(row -> row >= 0 && agreement.speaksOf(row))
+                                .filter(row -> row >= 0 && agreement.predicts(row))
                                 .count()
                         >= Well.PER_TRAY / 2)
                 .toArray();
