@@ -102,6 +102,7 @@ final class Bench {
     private final Method method;
     private final Readings.Builder readings = Readings.builder();
     private int position;
+    private String balance = "2";
 
     Bench(String run, Method method) {
         this.run = run;
@@ -159,12 +160,18 @@ final class Bench {
         return this;
     }
 
+    /** Which balance weighs what follows. */
+    Bench under(String one) {
+        balance = one;
+        return this;
+    }
+
     Bench weigh(Role role, String identity, double tareG, double dryG, double ashG) {
         position++;
-        read(role, identity, "2", "tare", tareG, Unit.GRAM, 1);
-        read(role, identity, "2", "dry", dryG, Unit.GRAM, 1);
+        read(role, identity, balance, "tare", tareG, Unit.GRAM, 1);
+        read(role, identity, balance, "dry", dryG, Unit.GRAM, 1);
         if (!Double.isNaN(ashG)) {
-            read(role, identity, "2", "ash", ashG, Unit.GRAM, 1);
+            read(role, identity, balance, "ash", ashG, Unit.GRAM, 1);
         }
         return this;
     }
