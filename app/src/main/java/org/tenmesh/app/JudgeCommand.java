@@ -64,15 +64,15 @@ final class JudgeCommand implements Command {
         problems.addAll(HistoryChoice.problems(history));
         console.progress("Judging");
         JudgedDay judged = DayJudge.judge(day, methods, HistoryChoice.soils(history));
+        Standing standing = Standing.of(day, judged, methods);
         console.progress("Writing " + out);
-        JudgedFiles.write(out, day, judged, methods, problems, reading.notes());
+        JudgedFiles.write(out, day, standing, methods, problems, reading.notes());
         console.progressDone();
 
         Map<Verdict, Integer> counts = new EnumMap<>(Verdict.class);
         for (Verdict verdict : Verdict.values()) {
             counts.put(verdict, 0);
         }
-        Standing standing = Standing.of(day, judged, methods);
         for (Result result : standing.standing()) {
             counts.merge(result.verdict(), 1, Integer::sum);
         }

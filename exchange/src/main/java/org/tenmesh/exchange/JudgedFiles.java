@@ -45,23 +45,23 @@ public final class JudgedFiles {
     public static void write(
             Path folder,
             Day day,
-            JudgedDay judged,
+            Standing standing,
             MethodBook methods,
             List<Problem> problems,
             List<Problem> notes)
             throws IOException {
-        WholeFolder.write(folder, SUMMARY, out -> files(out, day, judged, methods, problems, notes));
+        WholeFolder.write(folder, SUMMARY, out -> files(out, day, standing, methods, problems, notes));
     }
 
     private static void files(
             Path out,
             Day day,
-            JudgedDay judged,
+            Standing standing,
             MethodBook methods,
             List<Problem> problems,
             List<Problem> notes)
             throws IOException {
-        Standing standing = Standing.of(day, judged, methods);
+        JudgedDay judged = standing.judged();
         results(out.resolve("results.csv"), standing.standing(), result -> "", false);
         Map<Result, String> reasons = standing.reasons(day);
         results(out.resolve("superseded.csv"), standing.superseded(), result -> reasons.getOrDefault(result, ""), true);

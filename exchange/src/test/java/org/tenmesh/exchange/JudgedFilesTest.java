@@ -29,6 +29,7 @@ import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.redo.Standing;
 
 class JudgedFilesTest {
     private static final Day DAY = Days.of(30, 1);
@@ -55,56 +56,82 @@ class JudgedFilesTest {
                 List.of(causes));
     }
 
-    private static JudgedDay judged() {
-        return new JudgedDay(
-                List.of(
-                        result(ONE, "LOI-1", new Amount.Measured(3.189335471584544, Unit.PERCENT), "3.2", Verdict.FIT),
-                        result(
-                                TWO,
+    private static Standing judged() {
+        return Standing.of(
+                DAY,
+                new JudgedDay(
+                        List.of(
+                                result(
+                                        ONE,
+                                        "LOI-1",
+                                        new Amount.Measured(3.189335471584544, Unit.PERCENT),
+                                        "3.2",
+                                        Verdict.FIT),
+                                result(
+                                        TWO,
+                                        "LOI-1",
+                                        new Amount.Below(0.05, 0.0142566, Unit.PERCENT),
+                                        "< 0.05",
+                                        Verdict.HOLD,
+                                        "c1",
+                                        "c2"),
+                                result(
+                                        ONE,
+                                        "LOI-0",
+                                        new Amount.Missing("no ash weight", Unit.PERCENT),
+                                        "",
+                                        Verdict.REDO,
+                                        "c1")),
+                        List.of(new Cause(
+                                new CauseKey(CauseKind.CONTROL_FAILED, "LOI-1", "0123456789"),
+                                List.of(new Stretch(
+                                        "LOI-1",
+                                        "om-loi-360",
+                                        Verdict.REDO,
+                                        List.of("LOI", "OM"),
+                                        3,
+                                        9,
+                                        List.of(
+                                                new ResultKey(ONE, "om-loi-360", "OM"),
+                                                new ResultKey(TWO, "om-loi-360", "OM"),
+                                                new ResultKey(TWO, "om-loi-360", "LOI")),
+                                        "Known soil ASH-1 gave 3.90 %, expected 3.10, \"far off\"")),
+                                "Weigh again",
+                                OptionalDouble.of(4.5),
+                                Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.75)),
+                                "d")),
+                        List.of(new GateOutcome(
+                                "LOI-A",
                                 "LOI-1",
-                                new Amount.Below(0.05, 0.0142566, Unit.PERCENT),
-                                "< 0.05",
-                                Verdict.HOLD,
-                                "c1",
-                                "c2"),
-                        result(
-                                ONE,
-                                "LOI-0",
-                                new Amount.Missing("no ash weight", Unit.PERCENT),
-                                "",
-                                Verdict.REDO,
-                                "c1")),
-                List.of(new Cause(
-                        new CauseKey(CauseKind.CONTROL_FAILED, "LOI-1", "0123456789"),
-                        List.of(new Stretch(
-                                "LOI-1",
-                                "om-loi-360",
-                                Verdict.REDO,
-                                List.of("LOI", "OM"),
-                                3,
-                                9,
-                                List.of(
-                                        new ResultKey(ONE, "om-loi-360", "OM"),
-                                        new ResultKey(TWO, "om-loi-360", "OM"),
-                                        new ResultKey(TWO, "om-loi-360", "LOI")),
-                                "Known soil ASH-1 gave 3.90 %, expected 3.10, \"far off\"")),
-                        "Weigh again",
-                        OptionalDouble.of(4.5),
-                        Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.75)),
-                        "d")),
-                List.of(new GateOutcome(
-                        "LOI-A",
-                        "LOI-1",
-                        GateOutcome.Gate.OWN_CONTROL,
-                        false,
-                        "3.90 %",
-                        "3.10 ± 0.24 %",
-                        OffsetDateTime.parse("2026-11-26T07:30:00+01:00"))),
-                List.of(
-                        new ControlValue(
-                                "LOI-1", "om-loi-360", 1, "ASH-1", false, "ASH-1", "LOI", 3.9, 10, List.of("3s", "r4")),
-                        new ControlValue(
-                                "LOI-1", "om-loi-360", 8, TWO.text(), true, "ASH-1", "LOI", 3.125, 0.3125, List.of())));
+                                GateOutcome.Gate.OWN_CONTROL,
+                                false,
+                                "3.90 %",
+                                "3.10 ± 0.24 %",
+                                OffsetDateTime.parse("2026-11-26T07:30:00+01:00"))),
+                        List.of(
+                                new ControlValue(
+                                        "LOI-1",
+                                        "om-loi-360",
+                                        1,
+                                        "ASH-1",
+                                        false,
+                                        "ASH-1",
+                                        "LOI",
+                                        3.9,
+                                        10,
+                                        List.of("3s", "r4")),
+                                new ControlValue(
+                                        "LOI-1",
+                                        "om-loi-360",
+                                        8,
+                                        TWO.text(),
+                                        true,
+                                        "ASH-1",
+                                        "LOI",
+                                        3.125,
+                                        0.3125,
+                                        List.of()))),
+                MethodFiles.shipped());
     }
 
     @Test

@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import org.tenmesh.core.causes.Part;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.desk.Completeness;
@@ -208,7 +209,7 @@ final class SoilPages {
         Method method = desk.methodOf(result);
         CurrentDay.Judge judge = house.currentDay().judge();
         Story story = desk.story(result, read -> judge.story(desk.day(), house.methods(), desk.ruled(), read));
-        List<Chapter> chapters = chapters(method, story.steps());
+        List<Chapter> chapters = chapters(story);
         String name = method.analyte(result.analyte()).map(Analyte::name).orElse(result.analyte());
         String value = result.reported().isEmpty()
                 ? "has no number"
@@ -248,29 +249,26 @@ final class SoilPages {
                 earlier));
     }
 
-    /** The steps of a result reckoned from others, each input's own steps folded beneath it; of any other result one chapter. */
-    private static List<Chapter> chapters(Method method, List<Step> steps) {
-        Set<String> inputs = new HashSet<>();
-        Set<String> results = new HashSet<>();
-        if (method instanceof DerivedMethod derived) {
-            derived.inputs().forEach(i -> inputs.add(i.name()));
-            derived.results().forEach(r -> results.add(r.name()));
-        }
+    /** Each input folded with what made it; the steps of the number itself stand open. */
+    private static List<Chapter> chapters(Story story) {
         List<Chapter> chapters = new ArrayList<>();
-        for (Step step : steps) {
-            boolean input = step.what().startsWith("Input ")
-                    && inputs.contains(step.what().substring(6).split(":", 2)[0]);
-            boolean own = results.contains(step.what().split(" = | is ", 2)[0]);
-            StepLine line = line(step);
-            if (input) {
-                chapters.add(new Chapter(step.what().substring(6), line.result(), new ArrayList<>()));
+        for (Part part : story.parts()) {
+            if (part instanceof Part.Input input) {
+                StepLine line = line(input.step());
+                chapters.add(new Chapter(
+                        input.name() + ": " + line.what(),
+                        line.result(),
+                        input.parts().stream()
+                                .flatMap(Part::steps)
+                                .map(SoilPages::line)
+                                .toList()));
             } else {
-                boolean apart = chapters.isEmpty()
-                        || (own && !chapters.get(chapters.size() - 1).heading().isEmpty());
-                if (apart) {
+                if (chapters.isEmpty()
+                        || !chapters.get(chapters.size() - 1).heading().isEmpty()) {
                     chapters.add(new Chapter("", "", new ArrayList<>()));
                 }
-                chapters.get(chapters.size() - 1).steps().add(line);
+                List<StepLine> steps = chapters.get(chapters.size() - 1).steps();
+                part.steps().map(SoilPages::line).forEach(steps::add);
             }
         }
         return chapters;

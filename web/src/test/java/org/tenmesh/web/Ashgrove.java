@@ -85,7 +85,7 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
 
             @Override
             public Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
-                return new Story(
+                return Story.of(
                         result,
                         List.of(new Step("Signal of position " + result.position(), "40 / 1", 40, Unit.PER_SECOND)),
                         List.of("Verdict: " + result.verdict().word() + "."));

@@ -153,7 +153,7 @@ public final class DayJudge {
                     uncertainty(method, references, one).ifPresent(around::add);
                 });
         around.add("Verdict: " + result.verdict().word() + ".");
-        return new Story(result, trail.steps(), around);
+        return Story.of(result, trail.steps(), around);
     }
 
     private static Optional<String> uncertainty(Method method, References references, Determination d) {

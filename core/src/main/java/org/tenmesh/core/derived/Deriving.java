@@ -158,7 +158,7 @@ public final class Deriving {
                 day, own.stream().filter(one -> !isDerived(one, methods)).toList(), List.of(), reckoners, askings);
         Inputs inputs = soils.get(result.labNumber());
         if (inputs == null) {
-            return new Story(result, List.of(), List.of());
+            return Story.of(result, List.of(), List.of());
         }
         Map<String, Reckoner.Outcome> outcomes = new HashMap<>();
         run(inputs, reckoners, askings, outcomes);

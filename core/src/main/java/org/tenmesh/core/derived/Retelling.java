@@ -9,6 +9,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import org.tenmesh.core.causes.Part;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.formula.Formula;
@@ -34,7 +35,7 @@ final class Retelling {
     private final Map<String, Reckoner.Outcome> outcomes;
     private final MethodsOfDay methods;
     private final Deriving.Telling measured;
-    private final List<Step> steps = new ArrayList<>();
+    private List<Part> parts = new ArrayList<>();
     private final Set<String> told = new HashSet<>();
 
     Retelling(Inputs soil, Map<String, Reckoner.Outcome> outcomes, MethodsOfDay methods, Deriving.Telling measured) {
@@ -47,11 +48,11 @@ final class Retelling {
     Story story(Result result) {
         Reckoner.Outcome outcome = outcomes.get(result.method());
         if (outcome == null || !(methods.find(result.method()).orElse(null) instanceof DerivedMethod method)) {
-            return new Story(
+            return Story.of(
                     result, List.of(), List.of("Verdict: " + result.verdict().word() + "."));
         }
         tell(method, result.analyte(), outcome);
-        return new Story(result, steps, around(method, result, outcome));
+        return new Story(result, parts, around(method, result, outcome));
     }
 
     private void tell(DerivedMethod method, String symbol, Reckoner.Outcome outcome) {
@@ -74,23 +75,23 @@ final class Retelling {
     private void enter(Reckoner.Entry entry) {
         DerivedMethod.From from = entry.from();
         Unit unit = Unit.ofUcum(entry.input().unit()).orElse(Unit.ONE);
-        String input = "Input " + entry.input().name();
         if (from == null) {
-            add(
+            input(
+                    entry,
                     entry.problem().isEmpty()
-                            ? input + ": stands for what was not determined"
+                            ? "stands for what was not determined"
                                     + (entry.input().why().isEmpty()
                                             ? ""
                                             : ", " + entry.input().why())
-                            : input + ": " + entry.problem(),
-                    "",
+                            : entry.problem(),
                     entry.value(),
-                    unit);
+                    unit,
+                    List.of());
             return;
         }
         Result result = entry.result();
         if (result == null) {
-            add(input + ": " + Reckoner.name(from) + ", lab number " + soil.labNumber(), "", entry.value(), unit);
+            input(entry, Reckoner.name(from) + ", lab number " + soil.labNumber(), entry.value(), unit, List.of());
             return;
         }
         Method method = methods.find(from.method()).orElse(null);
@@ -99,18 +100,14 @@ final class Retelling {
                 : method.analyte(from.analyte()).map(Analyte::name).orElse(from.analyte());
         String key = from.method() + "\n" + from.analyte() + "\ninput";
         boolean again = !told.add(key);
-        add(
-                input + ": " + name + " (" + from.analyte() + ") by " + from.method() + ", lab number "
-                        + soil.labNumber() + (again ? ", as above" : ""),
-                "",
-                result.amount().raw(),
-                result.amount().unit());
+        List<Part> before = parts;
+        parts = new ArrayList<>();
         Reckoner.Outcome deeper = outcomes.get(from.method());
         if (!again) {
             if (deeper != null && method instanceof DerivedMethod derived) {
                 tell(derived, from.analyte(), deeper);
             } else {
-                steps.addAll(measured.of(result).steps());
+                parts.addAll(measured.of(result).parts());
             }
         }
         if (!entry.problem().isEmpty()) {
@@ -129,6 +126,19 @@ final class Retelling {
                     entry.value(),
                     unit);
         }
+        List<Part> made = parts;
+        parts = before;
+        input(
+                entry,
+                name + " (" + from.analyte() + ") by " + from.method() + ", lab number " + soil.labNumber()
+                        + (again ? ", as above" : ""),
+                result.amount().raw(),
+                result.amount().unit(),
+                made);
+    }
+
+    private void input(Reckoner.Entry entry, String what, double value, Unit unit, List<Part> made) {
+        parts.add(new Part.Input(entry.input().name(), new Step(what, "", value, unit), made));
     }
 
     private void reckon(DerivedMethod method, Computed computed, Reckoner.Outcome outcome) {
@@ -157,7 +167,7 @@ final class Retelling {
     }
 
     private void add(String what, String arithmetic, double result, Unit unit) {
-        steps.add(new Step(what, arithmetic, result, unit));
+        parts.add(new Part.Made(new Step(what, arithmetic, result, unit)));
     }
 
     private static Unit unit(DerivedMethod method, Computed computed) {

@@ -62,6 +62,7 @@ public final class Desk {
     private final LocalDate date;
     private Day asking;
     private JudgedDay ruled;
+    private Standing stands;
 
     private final Map<String, Run> runs = new LinkedHashMap<>();
     private final Map<String, Tray> trays = new LinkedHashMap<>();
@@ -120,6 +121,7 @@ public final class Desk {
         this.date = day.date();
         this.asking = day;
         this.ruled = judged;
+        this.stands = new Standing(judged, List.of(), List.of());
         index();
     }
 
@@ -231,6 +233,7 @@ public final class Desk {
                     .add(result.method());
         }
         Standing sorted = Standing.of(asking, ruled, book);
+        stands = sorted;
         sorted.standing()
                 .forEach(r -> standing.computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
                         .add(r));
@@ -501,10 +504,7 @@ public final class Desk {
 
     /** How a result came to be; one that was derived by the stories of its inputs. */
     public Story story(Result result, Deriving.Telling measured) {
-        if (!result.run().isEmpty()) {
-            return measured.of(result);
-        }
-        return Deriving.story(asking, standing(result.labNumber()), book, result, input -> story(input, measured));
+        return stands.story(asking, book, result, measured);
     }
 
     // What the day is

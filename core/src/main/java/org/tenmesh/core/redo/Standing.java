@@ -64,22 +64,25 @@ public record Standing(JudgedDay judged, List<Result> standing, List<Result> sup
      * @param result one of {@link #standing()} or {@link #superseded()}
      */
     public Story story(Day day, MethodBook methods, Result result) {
-        Story story = result.run().isEmpty()
-                ? Deriving.story(day, standing, methods, result, input -> read(day, methods, input))
-                : read(day, methods, result);
+        return story(day, methods, result, read -> DayJudge.story(day, methods, judged, read));
+    }
+
+    /**
+     * {@link #story(Day, MethodBook, Result)} with another way to tell of a result that a run read.
+     *
+     * @param measured tells of results with a run
+     */
+    public Story story(Day day, MethodBook methods, Result result, Deriving.Telling measured) {
+        Deriving.Telling read = one -> one.run().isEmpty() ? Story.of(one, List.of(), List.of()) : measured.of(one);
+        Story story =
+                result.run().isEmpty() ? Deriving.story(day, standing, methods, result, read) : measured.of(result);
         Optional<String> water = PasteWater.of(day, result.labNumber(), result.method(), methods);
         if (water.isEmpty()) {
             return story;
         }
         List<String> around = new ArrayList<>(List.of(water.get()));
         around.addAll(story.around());
-        return new Story(result, story.steps(), around);
-    }
-
-    private Story read(Day day, MethodBook methods, Result result) {
-        return result.run().isEmpty()
-                ? new Story(result, List.of(), List.of())
-                : DayJudge.story(day, methods, judged, result);
+        return new Story(result, story.parts(), around);
     }
 
     /** The standing result of this lab number, method and analyte. */

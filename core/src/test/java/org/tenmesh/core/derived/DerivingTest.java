@@ -230,7 +230,7 @@ class DerivingTest {
                 all,
                 Sums.METHODS,
                 result,
-                input -> new Story(
+                input -> Story.of(
                         input,
                         List.of(new Step(
                                 "reading of " + input.analyte(),
