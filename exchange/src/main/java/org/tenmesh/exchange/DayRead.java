@@ -282,7 +282,9 @@ final class DayRead {
                     .orElse(List.of());
             for (String analyte : analytes) {
                 if (!versions.isEmpty() && !reports(versions, analyte)) {
-                    row.wrong("analytes", "analytes of " + versions.get(0).id() + " with ; between: " + symbols(versions));
+                    row.wrong(
+                            "analytes",
+                            "analytes of " + versions.get(0).id() + " with ; between: " + symbols(versions));
                     break;
                 }
             }

@@ -43,23 +43,13 @@ public final class JudgedFiles {
      * @param notes what was taken as it could be, or is used by nobody
      */
     public static void write(
-            Path folder,
-            Day day,
-            Standing standing,
-            MethodBook methods,
-            List<Problem> problems,
-            List<Problem> notes)
+            Path folder, Day day, Standing standing, MethodBook methods, List<Problem> problems, List<Problem> notes)
             throws IOException {
         WholeFolder.write(folder, SUMMARY, out -> files(out, day, standing, methods, problems, notes));
     }
 
     private static void files(
-            Path out,
-            Day day,
-            Standing standing,
-            MethodBook methods,
-            List<Problem> problems,
-            List<Problem> notes)
+            Path out, Day day, Standing standing, MethodBook methods, List<Problem> problems, List<Problem> notes)
             throws IOException {
         JudgedDay judged = standing.judged();
         results(out.resolve("results.csv"), standing.standing(), result -> "", false);

@@ -61,7 +61,8 @@ final class MethodSet {
                 tops.apply(version)
                         .wrong(
                                 "kind",
-                                "another kind than the version of " + first.head().version(),
+                                "another kind than the version of "
+                                        + first.head().version(),
                                 "the same kind in all versions, or an id of its own");
             }
             for (int i = 0; i < version.head().analytes().size(); i++) {

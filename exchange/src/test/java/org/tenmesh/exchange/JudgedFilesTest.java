@@ -148,8 +148,10 @@ class JudgedFilesTest {
                         + ONE + ",om-loi-360,LOI,3.189335471584544,%,3.2,0.25,fit,,2026-11-01\n"
                         + TWO + ",om-loi-360,LOI,0.0142566,%,< 0.05,0.25,hold,c1;c2,2026-11-01\n");
         assertThat(Files.readString(out.resolve("superseded.csv")))
-                .isEqualTo("lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes,run,why,method_version\n" + ONE
-                        + ",om-loi-360,LOI,,%,,,redo,c1,LOI-0,Run LOI-1 stands. This reading was to be made again.,2026-11-01\n");
+                .isEqualTo(
+                        "lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes,run,why,method_version\n"
+                                + ONE
+                                + ",om-loi-360,LOI,,%,,,redo,c1,LOI-0,Run LOI-1 stands. This reading was to be made again.,2026-11-01\n");
         assertThat(Files.readString(out.resolve("causes.csv")))
                 .isEqualTo(
                         "cause,kind,run,method,analytes,first_position,last_position,samples,evidence,action,odds,"

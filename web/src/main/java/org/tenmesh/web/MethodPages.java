@@ -56,8 +56,7 @@ final class MethodPages {
 
     // Today by the clock of the laboratory.
     private static LocalDate today(House house, Visit visit) {
-        return LocalDate.now(
-                house.clock().withZone(visit.desk().map(Desk::zone).orElse(ZoneOffset.UTC)));
+        return LocalDate.now(house.clock().withZone(visit.desk().map(Desk::zone).orElse(ZoneOffset.UTC)));
     }
 
     /** Versions under which results of the method have left, newest first. */

@@ -64,8 +64,7 @@ public final class DayJudge {
         Map<String, References> references = references(day, methods);
         List<Run> runs = day.runs().stream()
                 // A method that is calculated from other results has no readings to judge.
-                .filter(run ->
-                        methods.knows(run.method())
+                .filter(run -> methods.knows(run.method())
                         && !(methods.of(run.method(), day.dateOf(run)) instanceof DerivedMethod))
                 .sorted(Comparator.comparing(Run::run))
                 .toList();
