@@ -17,7 +17,6 @@ import java.security.NoSuchAlgorithmException;
 import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.Duration;
-import java.util.Comparator;
 import java.util.EnumSet;
 import java.util.HexFormat;
 import java.util.List;
@@ -86,7 +85,7 @@ final class Serving {
             if (store.dayEntry(name).isEmpty()) {
                 console.progress("Inventing a day");
                 Day day = Simulator.simulate(scenario).day();
-                store.take(day, name, sha256("simulated " + scenario), "Tenmesh demo");
+                store.take(day, scenario.date(), sha256("simulated " + scenario), "Tenmesh demo");
             }
             String password = password();
             String hash = Server.passwordHash(password);
@@ -258,7 +257,7 @@ final class Serving {
         Optional<String> notJudged = failure(reading.day(), methods, folder);
         console.progressDone();
         try {
-            Receipt receipt = store.take(reading.day(), name(reading.day(), folder), digest, "command line");
+            Receipt receipt = store.take(reading.day(), digest, "command line");
             console.out()
                     .printf(
                             Locale.ROOT,
@@ -308,15 +307,6 @@ final class Serving {
         } catch (RuntimeException | StackOverflowError | OutOfMemoryError failed) {
             return Optional.of(FailedInside.sentence(failed, List.of("serve", "--take", folder.toString())));
         }
-    }
-
-    /** A day is named for the date of its first run; one without runs for its folder. */
-    private static String name(Day day, Path folder) {
-        return day.runs().stream()
-                .map(run -> run.startedAt().toLocalDate().toString())
-                .min(Comparator.naturalOrder())
-                .orElseGet(
-                        () -> String.valueOf(folder.toAbsolutePath().normalize().getFileName()));
     }
 
     /** SHA-256 over the names and bytes of the folder's files, in the order of names. */

@@ -60,11 +60,17 @@ final class LaboratoryFile {
         } else {
             top.allow("advice");
         }
+        String register = top.optionalText("register").orElse(otherwise.register());
+        if (!Laboratory.isRegister(register)) {
+            top.wrong("register", Problem.quoted(register), "a name of 1 to 80 printable characters without /");
+        }
         boolean sound = problems.size() == before;
         // An unknown key is told and costs only itself: the rest says where and in which zone the laboratory is.
         top.nothingElse(UNKNOWN_KEY);
         limits.ifPresent(section -> section.nothingElse(UNKNOWN_KEY));
-        return sound ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice)) : Optional.empty();
+        return sound
+                ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice, register))
+                : Optional.empty();
     }
 
     private static Policy policy(Section section, Policy otherwise) {
@@ -87,6 +93,9 @@ final class LaboratoryFile {
             out.raw("zone: " + quoted(laboratory.zone()) + "\n");
             out.raw("address: " + quoted(laboratory.address()) + "\n");
             out.raw("invented: " + laboratory.invented() + "\n");
+            if (!laboratory.register().equals(Laboratory.OWN_REGISTER)) {
+                out.raw("register: " + quoted(laboratory.register()) + "\n");
+            }
             if (!laboratory.advice().isEmpty()) {
                 out.raw("advice:\n");
                 for (String region : new TreeSet<>(laboratory.advice())) {

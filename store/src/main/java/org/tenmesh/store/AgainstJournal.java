@@ -3,6 +3,7 @@ package org.tenmesh.store;
 import java.sql.Array;
 import java.sql.SQLException;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
@@ -51,14 +52,18 @@ final class AgainstJournal {
     }
 
     RecordCheck check() {
-        TreeSet<String> days = new TreeSet<>();
-        read("the list of days", handle -> days.addAll(listDays(handle)));
+        TreeMap<String, Integer> days = new TreeMap<>();
+        read("the list of days", handle -> days.putAll(listDays(handle)));
         int done = 0;
-        for (String day : days) {
+        for (Map.Entry<String, Integer> one : days.entrySet()) {
+            String day = one.getKey();
+            int id = one.getValue();
             says.accept("Comparing day " + day + " with the journal (" + ++done + " of " + days.size() + ")");
-            read("day " + day, handle -> day(handle, day));
-            read("the releases of day " + day, handle -> ReleasesAgainstJournal.ofDay(handle, day, found));
+            read("day " + day, handle -> day(handle, day, id));
+            read("the releases of day " + day, handle -> ReleasesAgainstJournal.ofDay(handle, day, id, found));
         }
+        says.accept("Comparing what is on the lists of days");
+        read("the lists of days", handle -> ListsOfDays.check(handle, found));
         says.accept("Comparing releases, actions on causes and people with the journal");
         read("the list of releases", handle -> ReleasesAgainstJournal.missing(handle, found));
         read("the actions on causes", handle -> PeopleAgainstJournal.actions(handle, found));
@@ -77,10 +82,15 @@ final class AgainstJournal {
 
     // Days
 
-    private TreeSet<String> listDays(Handle handle) {
-        TreeSet<String> stored = new TreeSet<>(handle.createQuery("select name from intake.day")
-                .mapTo(String.class)
-                .list());
+    /** Days for which something was imported or released, by what the journal calls them. */
+    private TreeMap<String, Integer> listDays(Handle handle) {
+        TreeMap<String, Integer> stored = new TreeMap<>();
+        handle.createQuery("""
+                        select coalesce(former_name, name) as name, id from intake.day d
+                        where exists (select from intake.source s where s.day = d.id)
+                        """)
+                .map((rs, ctx) -> Map.entry(rs.getString("name"), rs.getInt("id")))
+                .forEach(day -> stored.put(day.getKey(), day.getValue()));
         Map<String, String> taken = new TreeMap<>();
         handle.createQuery("select subject, actor, at, seq from journal.entry where what = 'day-taken' order by seq")
                 .map((rs, ctx) -> Map.entry(
@@ -90,11 +100,11 @@ final class AgainstJournal {
                                 + rs.getLong("seq") + ")"))
                 .forEach(entry -> taken.putIfAbsent(entry.getKey(), entry.getValue()));
         taken.forEach((name, how) -> {
-            if (!stored.contains(name)) {
+            if (!stored.containsKey(name)) {
                 found.differs("day " + name + ", " + how + ", is gone");
             }
         });
-        stored.removeIf(name -> {
+        stored.keySet().removeIf(name -> {
             if (!taken.containsKey(name)) {
                 found.differs("day " + name + " is not in the journal: it was put in outside the program");
                 return true;
@@ -104,8 +114,7 @@ final class AgainstJournal {
         return stored;
     }
 
-    private void day(Handle handle, String name) throws SQLException {
-        int id = Days.id(handle, name).orElseThrow();
+    private void day(Handle handle, String name, int id) throws SQLException {
         List<Taken> taken = taken(handle, name);
         boolean covered = taken.stream().noneMatch(one -> one.contents().isEmpty());
         for (Taken one : taken) {
@@ -128,7 +137,7 @@ final class AgainstJournal {
         controls(handle, name, id, taken);
         runs(handle, name, id, taken);
 
-        Day known = Days.loadWithoutReadings(handle, id);
+        Day known = DayLoading.brought(handle, id);
         Contents stored = new Contents()
                 .submissions(known.submissions())
                 .soils(known.soils())
@@ -143,8 +152,8 @@ final class AgainstJournal {
             }
         }
         if (!covered) {
-            count(name, taken, 0, known.submissions().size(), "submissions");
-            count(name, taken, 1, known.soils().size(), "soils");
+            count(name, taken, 0, ListsOfDays.listed(handle, id, "submission", counted(taken, 0)), "submissions");
+            count(name, taken, 1, ListsOfDays.listed(handle, id, "soil", counted(taken, 1)), "soils");
             count(name, taken, 2, known.trays().size(), "trays");
         }
     }
@@ -273,8 +282,12 @@ final class AgainstJournal {
         }
     }
 
+    private static int counted(List<Taken> taken, int which) {
+        return taken.stream().mapToInt(one -> one.counts()[which]).sum();
+    }
+
     private void count(String day, List<Taken> taken, int which, int now, String plural) {
-        int then = taken.stream().mapToInt(one -> one.counts()[which]).sum();
+        int then = counted(taken, which);
         if (then != now) {
             found.differs(
                     "day " + day + " has " + now + " " + plural + ", the journal says that " + then + " were taken");
@@ -284,14 +297,22 @@ final class AgainstJournal {
     // Runs
 
     private void runs(Handle handle, String day, int id, List<Taken> taken) throws SQLException {
-        record Stored(int id, int readings, String sha256, Run head) {}
+        record Stored(String name, int id, int readings, String sha256, Run head) {}
         Map<String, Stored> stored = new LinkedHashMap<>();
         handle.createQuery("""
-                        select id, run, readings, sha256, method, instrument, operator, started_at, started_offset
-                        from reading.run where day = :day order by id
+                        select r.id, r.run, r.readings, r.sha256, r.method, r.instrument, r.operator, r.started_at,
+                               r.started_offset, r.day = s.day as same_day, d.on_date
+                        from intake.source s
+                        join reading.run r on r.source = s.id
+                        join intake.day d on d.id = r.day
+                        where s.day = :day
+                        order by r.id
                         """)
                 .bind("day", id)
                 .map((rs, ctx) -> new Stored(
+                        rs.getBoolean("same_day")
+                                ? rs.getString("run")
+                                : Days.runOf(rs.getObject("on_date", LocalDate.class), rs.getString("run")),
                         rs.getInt("id"),
                         rs.getInt("readings"),
                         rs.getString("sha256"),
@@ -305,7 +326,7 @@ final class AgainstJournal {
                                                 .toInstant(),
                                         rs.getInt("started_offset")),
                                 Readings.builder().build())))
-                .forEach(run -> stored.put(run.head().run(), run));
+                .forEach(run -> stored.put(run.name(), run));
         for (Taken one : taken) {
             for (String[] run : one.runs()) {
                 found.compared(1);
@@ -316,7 +337,7 @@ final class AgainstJournal {
                     continue;
                 }
                 Optional<Run> whole = whole(handle, now.id(), now.head());
-                if (whole.isEmpty() || !Days.digest(whole.get()).equals(run[1])) {
+                if (whole.isEmpty() || !RunDigest.of(whole.get()).equals(run[1])) {
                     found.differs(
                             what + " is not as it was taken" + where(handle, whole, now.id(), now.readings(), run[2])
                                     + " (journal entry " + one.seq() + ")");
@@ -325,6 +346,8 @@ final class AgainstJournal {
                     found.differs(
                             what + ": the digest or number of readings that is stored with it is not the journal's"
                                     + " (journal entry " + one.seq() + ")");
+                } else {
+                    identities(handle, what, now.id(), whole.get());
                 }
             }
         }
@@ -333,10 +356,27 @@ final class AgainstJournal {
                         "day " + day + ": run " + run + " is not in the journal: it was put in outside the program"));
     }
 
+    /** Whether the run is found by what it read. */
+    private void identities(Handle handle, String what, int id, Run run) {
+        TreeSet<String> read = new TreeSet<>(StoredReadings.identities(run));
+        TreeSet<String> present =
+                new TreeSet<>(handle.createQuery("select identity from reading.identity where run = :run")
+                        .bind("run", id)
+                        .mapTo(String.class)
+                        .list());
+        if (!read.equals(present)) {
+            TreeSet<String> differ = new TreeSet<>(read);
+            differ.removeAll(present);
+            present.removeAll(read);
+            differ.addAll(present);
+            found.differs(what + " is not found by all it read, or by what it did not read: " + names(differ));
+        }
+    }
+
     /** The run with its readings; empty when readings of it are lost. */
     private static Optional<Run> whole(Handle handle, int id, Run head) throws SQLException {
         try {
-            Readings readings = Days.readings(handle, List.of(id)).getOrDefault(id, head.readings());
+            Readings readings = StoredReadings.readings(handle, List.of(id)).getOrDefault(id, head.readings());
             return Optional.of(
                     new Run(head.run(), head.method(), head.instrument(), head.operator(), head.startedAt(), readings));
         } catch (IllegalStateException lost) {

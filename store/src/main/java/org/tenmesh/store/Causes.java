@@ -53,7 +53,7 @@ final class Causes {
                     atMicros,
                     actor,
                     "cause-acted",
-                    day + "/" + grounds.cause(),
+                    Days.inJournal(handle, id) + "/" + grounds.cause(),
                     Json.object(
                             "action",
                             action.word(),

@@ -26,7 +26,7 @@ final class EarlierResults {
     private static final String EARLIER = """
             with today as (
                 select d.id, coalesce((select min(r.started_at) from reading.run r where r.day = d.id), 'infinity') as began
-                from intake.day d where d.name = :day
+                from intake.day d where d.id = :day
             ), begun as (
                 select r.day, min(r.started_at) as began, (array_agg(r.started_offset order by r.started_at))[1] as began_offset
                 from reading.run r join judgement.kept k on k.day = r.day
@@ -35,7 +35,8 @@ final class EarlierResults {
                 select b.* from begun b, today t where b.began < t.began and b.day <> t.id
                 order by b.began desc, b.day desc limit :days
             ), counted as (
-                select n.*, (select count(*) from intake.soil s where s.day = n.day and s.submission is not null) as soils
+                select n.*, (select count(*) from intake.day_soil l join intake.soil s on s.id = l.soil
+                             where l.day = n.day and s.submission is not null) as soils
                 from newest n
             )
             select c.day, c.began, c.began_offset,
@@ -44,11 +45,16 @@ final class EarlierResults {
             from counted c order by c.began desc, c.day desc
             """;
 
+    /** Without the soils that are read again on the day itself: they say nothing new of themselves. */
     private static final String SOILS = """
             select s.lab_number, s.submission, s.client_label, b.client, b.origin_country, b.origin_region
-            from intake.soil s join intake.submission b on b.day = s.day and b.submission = s.submission
-            where s.day = :earlier and (:everybody or b.client = any(:clients))
-            order by s.ord
+            from intake.day_soil l
+            join intake.soil s on s.id = l.soil
+            join intake.came_in c on c.soil = s.id
+            join intake.submission b on b.id = c.submission
+            where l.day = :earlier and (:everybody or b.client = any(:clients))
+              and not exists (select from intake.day_soil t where t.day = :today and t.soil = s.id)
+            order by l.ord
             """;
 
     /** One day at a time, so that no plan can take the days together for few and look each soil up in all of them. */
@@ -72,8 +78,13 @@ final class EarlierResults {
 
     private EarlierResults() {}
 
-    static EarlierSoils before(Jdbi quality, String day) {
+    static EarlierSoils before(Jdbi quality, String name) {
         return quality.inTransaction(handle -> {
+            Optional<Integer> today = Days.id(handle, name);
+            if (today.isEmpty()) {
+                return EarlierSoils.NONE;
+            }
+            int day = today.get();
             List<Earlier> days = handle.createQuery(EARLIER)
                     .bind("day", day)
                     .bind("days", DAYS)
@@ -87,22 +98,25 @@ final class EarlierResults {
                             row.getLong("newer") < ENOUGH))
                     .list();
             String[] clients = handle.createQuery("""
-                            select distinct b.client from intake.submission b join intake.day d on d.id = b.day where d.name = :day
+                            select distinct b.client
+                            from intake.day_submission l join intake.submission b on b.id = l.submission
+                            where l.day = :day
                             """)
                     .bind("day", day)
                     .mapTo(String.class)
                     .list()
                     .toArray(new String[0]);
             List<EarlierSoils.EarlierSoil> soils = new ArrayList<>();
-            days.forEach(earlier -> soils.addAll(of(handle, earlier, clients)));
+            days.forEach(earlier -> soils.addAll(of(handle, earlier, day, clients)));
             return new EarlierSoils(soils);
         });
     }
 
-    private static List<EarlierSoils.EarlierSoil> of(Handle handle, Earlier earlier, String[] clients) {
+    private static List<EarlierSoils.EarlierSoil> of(Handle handle, Earlier earlier, int today, String[] clients) {
         Map<String, Begun> soils = new LinkedHashMap<>();
         handle.createQuery(SOILS)
                 .bind("earlier", earlier.id())
+                .bind("today", today)
                 .bind("everybody", earlier.everybody())
                 .bind("clients", clients)
                 .map((row, context) -> soils.put(row.getString("lab_number"), begun(row, earlier.began())))

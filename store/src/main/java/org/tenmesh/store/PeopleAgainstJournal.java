@@ -30,7 +30,7 @@ final class PeopleAgainstJournal {
         }
         Map<String, List<Act>> stored = new TreeMap<>();
         handle.createQuery("""
-                        select d.name || '/' || a.cause as subject, a.action, a.reason, a.actor, a.at, '' as cause,
+                        select coalesce(d.former_name, d.name) || '/' || a.cause as subject, a.action, a.reason, a.actor, a.at, '' as cause,
                                a.evidence_digest, a.run, a.evidence, a.lab_numbers
                         from causes.action a join intake.day d on d.id = a.day order by a.id
                         """)

@@ -6,7 +6,7 @@ import java.util.List;
 /**
  * What one import stored.
  *
- * @param day name of the day
+ * @param day name of the laboratory day for which it was listed; its runs may belong to other days
  * @param sourceSha256 digest of what was imported, 64 lower-case hexadecimal digits
  * @param soils lab numbers added
  * @param runs names of the runs added, in the order of the import

@@ -5,18 +5,18 @@ import java.sql.SQLException;
 import java.time.OffsetDateTime;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalInt;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
-import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 
-/** Signed releases: frozen, a change is the next revision. */
+/** Signed releases of submissions, over all days: frozen, a change is the next revision. */
 final class Releases {
     private final Jdbi app;
     private final Journal journal;
@@ -39,27 +39,19 @@ final class Releases {
 
     private void release(Handle handle, String day, Release release) throws SQLException {
         int dayId = Days.id(handle, day).orElseThrow(() -> Days.unknownDay(day));
-        // One release of a day follows the other, so that each sees the revision before it.
-        handle.createQuery("select id from intake.day where id = :day for update")
-                .bind("day", dayId)
-                .mapTo(Integer.class)
-                .one();
-        boolean known = handle.createQuery(
-                        "select exists (select from intake.submission where day = :day and submission = :submission)")
-                .bind("day", dayId)
-                .bind("submission", release.submission())
-                .mapTo(Boolean.class)
-                .one();
-        if (!known) {
+        // One release in a register follows the other, so that each sees the revision before it.
+        handle.createQuery("""
+                        select r.register from intake.register r join intake.day d on d.register = r.register
+                        where d.id = :day for update of r
+                        """).bind("day", dayId).mapTo(String.class).one();
+        Integer submission = Days.submissionNames(handle, dayId).get(release.submission());
+        if (submission == null) {
             throw new Refused("day " + day + " has no submission \"" + release.submission() + "\"; nothing was stored");
         }
         int next = 1
-                + handle.createQuery("""
-                                select coalesce(max(revision), 0) from release.release
-                                where day = :day and submission = :submission
-                                """)
-                        .bind("day", dayId)
-                        .bind("submission", release.submission())
+                + handle.createQuery(
+                                "select coalesce(max(revision), 0) from release.release where submission_id = :submission")
+                        .bind("submission", submission)
                         .mapTo(Integer.class)
                         .one();
         if (release.revision() != next) {
@@ -67,32 +59,38 @@ final class Releases {
                     + ", this one says " + release.revision()
                     + ": somebody may have released it in the meantime, look at it again; nothing was stored");
         }
+        long held = release.results().stream()
+                .filter(result -> !result.heldBecause().isEmpty())
+                .count();
         int id = handle.createUpdate("""
                         insert into release.release
-                            (day, submission, revision, signed_by, signed_at, signed_offset, reason)
-                        values (:day, :submission, :revision, :signedBy, :signedAt, :signedOffset, :reason)
+                            (day, submission, submission_id, revision, signed_by, signed_at, signed_offset, reason, held)
+                        values (:day, :name, :submission, :revision, :signedBy, :signedAt, :signedOffset, :reason, :held)
                         """)
                 .bind("day", dayId)
-                .bind("submission", release.submission())
+                .bind("name", release.submission())
+                .bind("submission", submission)
                 .bind("revision", release.revision())
                 .bind("signedBy", release.signedBy())
                 .bind("signedAt", release.signedAt())
                 .bind("signedOffset", release.signedAt().getOffset().getTotalSeconds())
                 .bind("reason", release.reason())
+                .bind("held", (int) held)
                 .executeAndReturnGeneratedKeys("id")
                 .mapTo(Integer.class)
                 .one();
-        copyResults(handle.getConnection(), id, release.results());
-        long held = release.results().stream()
-                .filter(result -> !result.heldBecause().isEmpty())
-                .count();
+        RecordTables.RELEASED.copy(
+                handle.getConnection(),
+                List.of("release", "ord"),
+                release.results(),
+                (result, i, row) -> row.integer(id).integer(i));
         RowDigests results = Contents.results(release.results());
         journal.write(
                 handle,
                 release.signedAt().toInstant(),
                 release.signedBy(),
                 "released",
-                day + "/" + release.submission() + "/" + release.revision(),
+                Days.inJournal(handle, dayId) + "/" + release.submission() + "/" + release.revision(),
                 Json.object(
                         "reason",
                         release.reason(),
@@ -111,56 +109,81 @@ final class Releases {
     }
 
     List<Release> releases(String day) {
-        return load(day, Optional.empty(), OptionalInt.empty());
+        return inTransaction(day, handle -> {
+            Optional<Integer> id = Days.id(handle, day);
+            if (id.isEmpty()) {
+                return List.of();
+            }
+            Map<Integer, String> names = new HashMap<>();
+            Days.submissionNames(handle, id.get()).forEach((name, submission) -> names.put(submission, name));
+            return load(handle, names);
+        });
+    }
+
+    /** Every revision of one submission, the oldest first. */
+    List<Release> releases(int submission, String name) {
+        return inTransaction(name, handle -> load(handle, Map.of(submission, name)));
     }
 
     Optional<Release> release(String day, String submission, int revision) {
-        return load(day, Optional.of(submission), OptionalInt.of(revision)).stream()
+        return inTransaction(day, handle -> {
+                    Optional<Integer> id = Days.id(handle, day)
+                            .map(known -> Days.submissionNames(handle, known).get(submission));
+                    return id.isEmpty() ? List.<Release>of() : load(handle, Map.of(id.get(), submission));
+                })
+                .stream()
+                .filter(release -> release.revision() == revision)
                 .findFirst();
     }
 
-    private List<Release> load(String day, Optional<String> submission, OptionalInt revision) {
-        record Head(int id, String submission, int revision, String signedBy, OffsetDateTime signedAt, String reason) {}
+    private interface Work {
+        List<Release> with(Handle handle) throws SQLException;
+    }
+
+    private List<Release> inTransaction(String of, Work work) {
         try {
-            return app.inTransaction(TransactionIsolationLevel.REPEATABLE_READ, handle -> {
-                List<Head> heads = handle.createQuery("""
-                                select r.id, r.submission, r.revision, r.signed_by, r.signed_at, r.signed_offset, r.reason
-                                from release.release r
-                                join intake.day d on d.id = r.day
-                                where d.name = :day
-                                  and (:submission::text is null or r.submission = :submission)
-                                  and (:revision = 0 or r.revision = :revision)
-                                order by r.submission, r.revision
-                                """)
-                        .bind("day", day)
-                        .bind("submission", submission)
-                        .bind("revision", revision.orElse(0))
-                        .map((rs, ctx) -> new Head(
-                                rs.getInt("id"),
-                                rs.getString("submission"),
-                                rs.getInt("revision"),
-                                rs.getString("signed_by"),
-                                Days.at(
-                                        rs.getObject("signed_at", OffsetDateTime.class)
-                                                .toInstant(),
-                                        rs.getInt("signed_offset")),
-                                rs.getString("reason")))
-                        .list();
-                List<Release> releases = new ArrayList<>();
-                for (Head head : heads) {
-                    releases.add(new Release(
-                            head.submission(),
-                            head.revision(),
-                            head.signedBy(),
-                            head.signedAt(),
-                            head.reason(),
-                            results(handle.getConnection(), head.id())));
-                }
-                return List.copyOf(releases);
-            });
+            return app.inTransaction(TransactionIsolationLevel.REPEATABLE_READ, work::with);
         } catch (SQLException e) {
-            throw new IllegalStateException("the releases of day " + day + " could not be read: " + e.getMessage(), e);
+            throw new IllegalStateException("the releases of " + of + " could not be read: " + e.getMessage(), e);
         }
+    }
+
+    /** @param names what each submission is called in the releases, by its id */
+    private static List<Release> load(Handle handle, Map<Integer, String> names) throws SQLException {
+        record Head(int id, int submission, int revision, String signedBy, OffsetDateTime signedAt, String reason) {}
+        List<Head> heads = handle.createQuery("""
+                        select id, submission_id, revision, signed_by, signed_at, signed_offset, reason
+                        from release.release
+                        where submission_id = any(:submissions)
+                        order by submission_id, revision
+                        """)
+                .bindArray("submissions", Integer.class, List.copyOf(names.keySet()))
+                .map((rs, ctx) -> new Head(
+                        rs.getInt("id"),
+                        rs.getInt("submission_id"),
+                        rs.getInt("revision"),
+                        rs.getString("signed_by"),
+                        Days.at(
+                                rs.getObject("signed_at", OffsetDateTime.class).toInstant(),
+                                rs.getInt("signed_offset")),
+                        rs.getString("reason")))
+                .list();
+        List<Release> releases = new ArrayList<>();
+        for (Head head : heads) {
+            releases.add(new Release(
+                    names.getOrDefault(head.submission(), ""),
+                    head.revision(),
+                    head.signedBy(),
+                    head.signedAt(),
+                    head.reason(),
+                    results(handle.getConnection(), head.id())));
+        }
+        releases.sort(Comparator.comparing(Release::submission).thenComparingInt(Release::revision));
+        return List.copyOf(releases);
+    }
+
+    static List<ReleasedResult> results(Connection connection, int release) throws SQLException {
+        return RecordTables.RELEASED.values(connection, "where t.release = " + release + " order by t.ord");
     }
 
     /**
@@ -186,52 +209,5 @@ final class Releases {
                     .append('\n');
         }
         return Journal.sha256(text.toString());
-    }
-
-    private static void copyResults(Connection connection, int release, List<ReleasedResult> results)
-            throws SQLException {
-        try (CopyRows rows = new CopyRows(
-                connection,
-                "release.result (release, ord, lab_number, method, method_version, analyte, value, unit, reported,"
-                        + " uncertainty, held_because)")) {
-            int ord = 0;
-            for (ReleasedResult r : results) {
-                rows.row(11)
-                        .integer(release)
-                        .integer(ord++)
-                        .text(r.labNumber().text())
-                        .text(r.method())
-                        .text(r.methodVersion())
-                        .text(r.analyte())
-                        .number(r.value())
-                        .text(r.unit())
-                        .text(r.reported())
-                        .text(r.uncertainty())
-                        .text(r.heldBecause());
-            }
-            rows.end();
-        }
-    }
-
-    static List<ReleasedResult> results(Connection connection, int release) throws SQLException {
-        List<ReleasedResult> results = new ArrayList<>();
-        try (CopiedRows rows = new CopiedRows(
-                connection,
-                "select lab_number, method, method_version, analyte, value, unit, reported, uncertainty, held_because"
-                        + " from release.result where release = " + release + " order by ord")) {
-            while (rows.next()) {
-                results.add(new ReleasedResult(
-                        new LabNumber(rows.text()),
-                        rows.text(),
-                        rows.text(),
-                        rows.text(),
-                        rows.numberOrNone(),
-                        rows.text(),
-                        rows.text(),
-                        rows.text(),
-                        rows.text()));
-            }
-        }
-        return results;
     }
 }

@@ -13,9 +13,11 @@ import org.jdbi.v3.core.Handle;
 final class ReleasesAgainstJournal {
     private ReleasesAgainstJournal() {}
 
-    static void ofDay(Handle handle, String day, Findings found) throws SQLException {
+    /** @param day as the journal calls it */
+    static void ofDay(Handle handle, String day, int dayId, Findings found) throws SQLException {
         record Signed(
                 int id,
+                boolean named,
                 String submission,
                 int revision,
                 String signedBy,
@@ -29,7 +31,10 @@ final class ReleasesAgainstJournal {
                 String results,
                 String list) {}
         List<Signed> all = handle.createQuery("""
-                        select r.id, r.submission, r.revision, r.signed_by, r.signed_at, r.signed_offset, r.reason,
+                        select r.id,
+                               r.submission in (u.submission, u.submission || ' (' || u.received_on || ')')
+                                   and u.register = d.register as named,
+                               r.submission, r.revision, r.signed_by, r.signed_at, r.signed_offset, r.reason,
                                coalesce(e.seq, 0) as seq, coalesce(e.actor, '') as actor, coalesce(e.at, r.signed_at) as at,
                                coalesce(e.detail::jsonb ->> 'reason', '') as said_reason,
                                coalesce(e.detail::jsonb ->> 'signed-at', '') as said_at,
@@ -37,14 +42,17 @@ final class ReleasesAgainstJournal {
                                coalesce(e.detail::jsonb -> 'contents' -> 'results' ->> 1, '') as list
                         from release.release r
                         join intake.day d on d.id = r.day
+                        join intake.submission u on u.id = r.submission_id
                         left join journal.entry e
-                            on e.subject = d.name || '/' || r.submission || '/' || r.revision and e.what = 'released'
-                        where d.name = :day
+                            on e.subject = :day || '/' || r.submission || '/' || r.revision and e.what = 'released'
+                        where d.id = :id
                         order by r.submission, r.revision, e.seq
                         """)
                 .bind("day", day)
+                .bind("id", dayId)
                 .map((rs, ctx) -> new Signed(
                         rs.getInt("id"),
+                        rs.getBoolean("named"),
                         rs.getString("submission"),
                         rs.getInt("revision"),
                         rs.getString("signed_by"),
@@ -63,6 +71,9 @@ final class ReleasesAgainstJournal {
         for (Signed one : all) {
             found.compared(1);
             String what = "day " + day + ": release " + one.revision() + " of submission " + one.submission();
+            if (!one.named()) {
+                found.differs(what + " was put under another submission");
+            }
             if (one.seq() == 0) {
                 found.differs(what + " is not in the journal: it was put in outside the program");
                 continue;
@@ -123,7 +134,7 @@ final class ReleasesAgainstJournal {
                         select e.subject, e.actor, e.at, e.seq from journal.entry e
                         where e.what = 'released' and not exists (
                             select from release.release r join intake.day d on d.id = r.day
-                            where d.name || '/' || r.submission || '/' || r.revision = e.subject)
+                            where coalesce(d.former_name, d.name) || '/' || r.submission || '/' || r.revision = e.subject)
                         order by e.seq
                         """)
                 .map((rs, ctx) -> "release " + rs.getString("subject") + " (day/submission/revision), signed by "

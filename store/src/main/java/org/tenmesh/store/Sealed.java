@@ -22,13 +22,13 @@ public final class Sealed {
 
     /** The day with the key of its hidden controls, as the judge needs it. */
     public Optional<Day> dayWithControls(String name) {
-        return Days.load(quality, name, true);
+        return DayLoading.load(quality, name, true);
     }
 
     /** Which lab numbers of the day are hidden controls, and of which material; empty for an unknown day. */
     public Map<LabNumber, String> controls(String day) {
         return quality.withHandle(handle ->
-                Days.id(handle, day).map(id -> Days.controls(handle, id)).orElse(Map.of()));
+                Days.id(handle, day).map(id -> DayLoading.controls(handle, id)).orElse(Map.of()));
     }
 
     /**

@@ -20,9 +20,9 @@ import org.tenmesh.core.release.Release;
  *
  * <pre>{@code
  * try (Store store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom())) {
- *     store.take(day, "2026-11-25", sourceSha256, "M. Whelan");
- *     Day withControls = store.quality().dayWithControls("2026-11-25").orElseThrow();
- *     store.keepJudgement("2026-11-25", inputsDigest, DayJudge.judge(withControls, methods));
+ *     Receipt receipt = store.take(day, sourceSha256, "M. Whelan");
+ *     Day withControls = store.quality().dayWithControls(receipt.day()).orElseThrow();
+ *     store.keepJudgement(receipt.day(), inputsDigest, DayJudge.judge(withControls, methods));
  * }
  * }</pre>
  *
@@ -32,7 +32,8 @@ import org.tenmesh.core.release.Release;
 public final class Store implements AutoCloseable {
     private final Connections connections;
     private final Clock clock;
-    private final Days days;
+    private final DayTaking taking;
+    private final LaboratoryRecord record;
     private final Sealed sealed;
     private final Bench bench;
     private final Judgements judgements;
@@ -45,12 +46,13 @@ public final class Store implements AutoCloseable {
         this.connections = connections;
         this.clock = clock;
         journal = new Journal(connections.app());
-        days = new Days(connections.app(), journal, clock);
+        taking = new DayTaking(connections.app(), journal, clock);
         sealed = new Sealed(connections.quality());
         bench = new Bench(connections.bench());
         judgements = new Judgements(connections.app(), connections.quality(), clock);
         causes = new Causes(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
+        record = new LaboratoryRecord(connections.app(), releases);
         people = new People(connections.app(), journal, clock, random);
     }
 
@@ -62,44 +64,66 @@ public final class Store implements AutoCloseable {
     // Days
 
     /**
-     * Stores a day, or what is new of it, in one transaction with its journal entry; all or nothing.
+     * Takes an import into the laboratory record: what is new of it, in one transaction with its journal entry; all or nothing.
      *
-     * <p>A day may come in parts: submissions, soils, trays, materials, standards and runs that are not there yet are
-     * added. A part that is there already must be the same; one that differs is refused, as is a source that was taken
-     * before.
+     * <p>Submissions, soils, trays, materials, standards, packages, controls and runs that are not there yet are added. What is there
+     * already must be the same; what differs is refused, as is a source that was taken before. A lab number is known in its
+     * {@link org.tenmesh.core.judgement.Laboratory#register() register} for ever: a run may read soils of earlier imports, and the
+     * same lab number for another soil is refused.
      *
-     * @param name name of the day, 1 to 64 characters
+     * <p>Every run belongs to the laboratory date on which it started; one that started the day before its soils' date, or the day
+     * after as the first of its method to read them, belongs to the date of its soils.
+     * What the import lists belongs to the date that most of its lab numbers carry, else to the date on which most of its runs
+     * started, else to today.
+     *
      * @param sourceSha256 digest of what is imported, 64 lower-case hexadecimal digits
      * @param actor who imports it
      * @throws Refused with the first thing that does not fit
      */
-    public Receipt take(Day day, String name, String sourceSha256, String actor) {
-        return days.take(day, name, sourceSha256, actor);
+    public Receipt take(Day day, String sourceSha256, String actor) {
+        return taking.take(day, Optional.empty(), sourceSha256, actor);
     }
 
-    /** {@link #take(Day, String, String, String)} under the date's ISO 8601 name. */
+    /** {@link #take(Day, String, String)} of what is known to be listed for this laboratory date. */
     public Receipt take(Day day, LocalDate date, String sourceSha256, String actor) {
-        return take(day, date.toString(), sourceSha256, actor);
+        return taking.take(day, Optional.of(date), sourceSha256, actor);
     }
 
     /** The receipt of the source with this digest, when it was taken before. */
     public Optional<Receipt> receipt(String sourceSha256) {
-        return days.receipt(sourceSha256);
+        return connections.app().withHandle(handle -> Days.receipt(handle, sourceSha256));
     }
 
-    /** Every day, the one taken last first. */
+    /** Every laboratory day with something on its list, the newest first. */
     public List<DayEntry> days() {
-        return days.list();
+        return days(Integer.MAX_VALUE);
     }
 
-    /** The list's line for one day. */
+    /** The newest laboratory days, the newest first. */
+    public List<DayEntry> days(int most) {
+        return connections.app().withHandle(handle -> Days.entries(handle, Optional.empty(), most));
+    }
+
+    /** The list's line for one day, by its name or by the name it had in version 0.1. */
     public Optional<DayEntry> dayEntry(String name) {
-        return days.entry(name);
+        return connections
+                .app()
+                .withHandle(handle ->
+                        Days.entries(handle, Optional.of(name), 1).stream().findFirst());
     }
 
-    /** The day without its sealed part: {@code controls()} is empty, and hidden controls look like any soil. */
+    /** Everything that is kept, found by its own address, whatever the day. */
+    public LaboratoryRecord record() {
+        return record;
+    }
+
+    /**
+     * A view of the record: the runs that started on this day with the soils they read, what was listed for it, and the materials,
+     * standards, packages and settings that held then. Where a name is used again (S0001 each morning), the older one carries its date:
+     * {@code S0001 (2026-11-24)}. Without the sealed part: {@code controls()} is empty, and hidden controls look like any soil.
+     */
     public Optional<Day> day(String name) {
-        return days.day(name);
+        return DayLoading.load(connections.app(), name, false);
     }
 
     /** What the quality database user may read beyond everybody else: the key of the hidden controls. */
@@ -153,15 +177,17 @@ public final class Store implements AutoCloseable {
     // Release
 
     /**
-     * Stores a signed release.
+     * Stores a signed release of a submission, which belongs to the submission whatever the day.
      *
-     * @throws Refused when the day or submission is unknown, or the revision is not the next one
+     * @param day the day on whose page it was signed
+     * @param release with the name that the submission has in the view of that day
+     * @throws Refused when the day has no such submission, or the revision is not the next one
      */
     public void release(String day, Release release) {
         releases.release(day, release);
     }
 
-    /** Every release of the day, by submission and revision. */
+    /** Every release of the submissions in the view of the day, by submission and revision, whenever it was signed. */
     public List<Release> releases(String day) {
         return releases.releases(day);
     }

@@ -15,7 +15,7 @@ final class AppendOnlyDbTest {
 
     @BeforeAll
     static void takeADay() {
-        STORE.take(InventedDay.of(20), OpenStore.freshDay(), OpenStore.freshDigest(), "M. Whelan");
+        OpenStore.take(STORE, InventedDay.of(20), OpenStore.freshDay(), OpenStore.freshDigest(), "M. Whelan");
     }
 
     @ParameterizedTest

@@ -79,7 +79,7 @@ final class CausesDbTest {
 
     private String takenDay() {
         String day = OpenStore.freshDay();
-        store.take(InventedDay.of(20), day, OpenStore.freshDigest(), "M. Whelan");
+        OpenStore.take(store, InventedDay.of(20), day, OpenStore.freshDigest(), "M. Whelan");
         return day;
     }
 }

@@ -37,7 +37,7 @@ final class CrashDbTest {
         ProcessHandle server =
                 store.connections().server().orElseThrow().process().orElseThrow();
         CompletableFuture<Receipt> taking =
-                CompletableFuture.supplyAsync(() -> store.take(day, name, digest, "M. Whelan"));
+                CompletableFuture.supplyAsync(() -> OpenStore.take(store, day, name, digest, "M. Whelan"));
         try (Connection watching = store.connections().owner()) {
             Eventually.within(Duration.ofSeconds(60), () -> copied(watching) > 20_000);
         }
@@ -57,7 +57,8 @@ final class CrashDbTest {
         assertThat(check.entries()).isEqualTo(entriesBefore);
 
         // The same source is taken now, since nothing of it was stored.
-        assertThat(store.take(day, name, digest, "M. Whelan").soils()).isEqualTo(SOILS);
+        assertThat(OpenStore.take(store, day, name, digest, "M. Whelan").soils())
+                .isEqualTo(SOILS);
         assertThat(store.verifyJournal().whole()).isTrue();
     }
 
@@ -95,7 +96,7 @@ final class CrashDbTest {
                                 .orElseThrow()
                                 .pid())
                         .isEqualTo(orphan);
-                assertThat(store.days()).extracting(DayEntry::name).containsExactly("small");
+                assertThat(store.days()).extracting(DayEntry::name).containsExactly("2026-11-25 small");
                 assertThat(store.receipt(Journal.sha256("big"))).isEmpty();
                 assertThat(OpenStore.ask(store, "select count(distinct run) from reading.reading"))
                         .isEqualTo("1");

@@ -106,10 +106,11 @@ final class EmbeddedServerDbTest {
             try (Store elsewhere = Store.open(settings, Clock.systemUTC(), new SecureRandom())) {
                 assertThat(elsewhere.days()).hasSize(expected);
                 if (expected == 0) {
-                    elsewhere.take(InventedDay.of(60), "one", OpenStore.freshDigest(), "M. Whelan");
+                    OpenStore.take(
+                            elsewhere, InventedDay.of(60), "2026-11-25 one", OpenStore.freshDigest(), "M. Whelan");
                 }
-                assertThat(elsewhere.quality().controls("one")).hasSize(1);
-                assertThat(elsewhere.bench().trays("one")).hasSize(6);
+                assertThat(elsewhere.quality().controls("2026-11-25 one")).hasSize(1);
+                assertThat(elsewhere.bench().trays("2026-11-25 one")).hasSize(6);
                 assertThat(elsewhere.verifyJournal().entries()).isEqualTo(1);
                 assertThat(elsewhere.connections().server()).isEqualTo(Optional.empty());
             }

@@ -11,8 +11,13 @@ final class ImportInAChild {
     public static void main(String[] arguments) {
         try (Store store =
                 Store.open(StoreSettings.embedded(Path.of(arguments[0])), Clock.systemUTC(), new SecureRandom())) {
-            store.take(InventedDay.of(40), "small", Journal.sha256("small"), "M. Whelan");
-            store.take(InventedDay.of(Integer.parseInt(arguments[1])), "big", Journal.sha256("big"), "M. Whelan");
+            OpenStore.take(store, InventedDay.of(40), "2026-11-25 small", Journal.sha256("small"), "M. Whelan");
+            OpenStore.take(
+                    store,
+                    InventedDay.of(Integer.parseInt(arguments[1])),
+                    "2026-11-25 big",
+                    Journal.sha256("big"),
+                    "M. Whelan");
         }
     }
 }

@@ -50,7 +50,7 @@ final class IngestSpeed {
             bareBest = Math.min(bareBest, bareCopy(store, day));
             String name = soils + " soils, round " + round + ", " + System.nanoTime();
             long start = System.nanoTime();
-            store.take(day, name, Journal.sha256(name), "M. Whelan");
+            OpenStore.take(store, day, name, Journal.sha256(name), "M. Whelan");
             takeBest = Math.min(takeBest, seconds(start));
         }
         long start = System.nanoTime();
@@ -83,7 +83,7 @@ final class IngestSpeed {
             int id = 0;
             try (CopyRows rows = new CopyRows(connection, "public.bare")) {
                 for (Run run : day.runs()) {
-                    Days.copyReadings(rows, ++id, run.readings());
+                    StoredReadings.copy(rows, ++id, run.readings());
                 }
                 rows.end();
             }

@@ -301,8 +301,8 @@ final class JudgementDbTest {
     }
 
     private String taken(Day invented) {
-        String day = OpenStore.freshDay();
-        store.take(invented, day, OpenStore.freshDigest(), "M. Whelan");
+        String day = OpenStore.freshDay(invented.runs().get(0).startedAt().toLocalDate());
+        OpenStore.take(store, invented, day, OpenStore.freshDigest(), "M. Whelan");
         return day;
     }
 

@@ -10,9 +10,12 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
 import java.time.Clock;
+import java.time.LocalDate;
 import java.util.Comparator;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.stream.Stream;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Laboratory;
 
 /** One store for all tests of a Java process; each test uses a day of its own. */
 final class OpenStore {
@@ -38,9 +41,35 @@ final class OpenStore {
         return FOLDER;
     }
 
-    /** The name of a day that no other test uses. */
+    /** The name of a day in a register that no other test uses. */
     static String freshDay() {
-        return "day " + DAYS.incrementAndGet();
+        return freshDay(LocalDate.of(2026, 11, 25));
+    }
+
+    static String freshDay(LocalDate date) {
+        return date + " test " + DAYS.incrementAndGet();
+    }
+
+    /** The same day with its numbers in the register of a day's name. */
+    static Day in(String name, Day day) {
+        Laboratory l = day.laboratory();
+        return new Day(
+                new Laboratory(
+                        l.name(), l.zone(), l.address(), l.invented(), l.policy(), l.advice(), name.substring(11)),
+                day.submissions(),
+                day.soils(),
+                day.trays(),
+                day.controls(),
+                day.materials(),
+                day.standards(),
+                day.runs(),
+                day.packages(),
+                day.shortages());
+    }
+
+    /** Takes a day under a name of {@link #freshDay()}. */
+    static Receipt take(Store store, Day day, String name, String sourceSha256, String actor) {
+        return store.take(in(name, day), LocalDate.parse(name.substring(0, 10)), sourceSha256, actor);
     }
 
     /** A digest that no other source has. */

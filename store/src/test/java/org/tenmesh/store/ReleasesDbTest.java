@@ -61,7 +61,7 @@ final class ReleasesDbTest {
 
     private String takenDay() {
         String day = OpenStore.freshDay();
-        store.take(InventedDay.of(40), day, OpenStore.freshDigest(), "M. Whelan");
+        OpenStore.take(store, InventedDay.of(40), day, OpenStore.freshDigest(), "M. Whelan");
         return day;
     }
 

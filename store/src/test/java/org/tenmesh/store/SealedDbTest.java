@@ -24,7 +24,7 @@ final class SealedDbTest {
 
     @BeforeAll
     static void takeADay() {
-        STORE.take(TAKEN, DAY, OpenStore.freshDigest(), "M. Whelan");
+        OpenStore.take(STORE, TAKEN, DAY, OpenStore.freshDigest(), "M. Whelan");
     }
 
     @ParameterizedTest

@@ -60,7 +60,7 @@ final class TamperingDbTest {
         store.people().add(new Person("M. Whelan", PersonRole.IN_CHARGE, "argon2 of one"), "Tenmesh");
         store.people().add(new Person("T. Byrne", PersonRole.BENCH, "argon2 of another"), "M. Whelan");
         Day day = InventedDay.of(60);
-        store.take(day, DAY, OpenStore.freshDigest(), "M. Whelan");
+        store.take(day, OpenStore.freshDigest(), "M. Whelan");
         store.act(
                 DAY,
                 new Grounds("P1.drift.1", "", "", "", 0),
@@ -210,8 +210,9 @@ final class TamperingDbTest {
                 new Tampering(
                         "a release put in",
                         "day 2026-11-25: release 1 of submission S2 is not in the journal",
-                        "insert into release.release (day, submission, revision, signed_by, signed_at, signed_offset,"
-                                + " reason) select day, 'S2', 1, signed_by, signed_at, signed_offset, reason from"
+                        "insert into release.release (day, submission, submission_id, revision, signed_by, signed_at,"
+                                + " signed_offset, reason, held) select day, 'S2', (select id from intake.submission where"
+                                + " submission = 'S2'), 1, signed_by, signed_at, signed_offset, reason, 0 from"
                                 + " release.release where revision = 1"),
                 new Tampering(
                         "an action on a cause deleted",
@@ -282,7 +283,8 @@ final class TamperingDbTest {
                         "two wells of a tray exchanged",
                         "tray T1 was changed",
                         "update layout.place set lab_number = case well when 0 then '" + second + "' else '"
-                                + numbers(0) + "' end where tray = 0 and well in (0, 1)"),
+                                + numbers(0)
+                                + "' end where tray = (select id from layout.tray where tray = 'T1') and well in (0, 1)"),
                 new Tampering(
                         "a shortage deleted",
                         "shortage of soil " + third + ", ph-water-1-1 is gone",
@@ -290,7 +292,31 @@ final class TamperingDbTest {
                 new Tampering(
                         "a soil put in",
                         "soil 26329-9999-X is not in the journal: it was put in outside the program",
-                        "insert into intake.soil (day, ord, lab_number) select id, 999, '26329-9999-X' from intake.day"),
+                        "insert into intake.soil (id, register, lab_number, matter, day) select nextval('intake.soil_id'),"
+                                + " 'own', '26329-9999-X', 'soil', id from intake.day"),
+                new Tampering(
+                        "a soil taken off the list of its day",
+                        "lab number " + second + " is missing on the list of day 2026-11-25, for which it came",
+                        "delete from intake.day_soil where soil = (select id from intake.soil where lab_number = '"
+                                + second + "')"),
+                new Tampering(
+                        "a soil put under another submission",
+                        "lab number " + second + " stands under submission S2, it came in S1",
+                        "update intake.came_in set submission = (select id from intake.submission where submission = 'S2')"
+                                + " where soil = (select id from intake.soil where lab_number = '" + second + "')"),
+                new Tampering(
+                        "what a run is found by",
+                        "day 2026-11-25: run P1 is not found by all it read, or by what it did not read: " + second,
+                        "delete from reading.identity where identity = '" + second + "'"),
+                new Tampering(
+                        "a release put under another submission",
+                        release + " was put under another submission",
+                        "update release.release set submission_id = (select id from intake.submission where submission ="
+                                + " 'S2') where revision = 2"),
+                new Tampering(
+                        "a day's date",
+                        "day 2026-11-25 is the day 2026-11-24 by its register and date",
+                        "update intake.day set on_date = '2026-11-24'"),
                 new Tampering(
                         "a day's name",
                         "day 2026-11-25, taken by M. Whelan on ",
@@ -397,7 +423,7 @@ final class TamperingDbTest {
                 new Tampering(
                         "",
                         "day 2026-11-25 has 59 soils, the journal says that 60 were taken",
-                        "delete from intake.soil where ord = 3"))) {
+                        "delete from intake.soil where lab_number = '" + numbers(3) + "'"))) {
             List<String> both = new ArrayList<>(asBefore);
             both.addAll(List.of(still.sql()));
             assertThat(whileTampered(both.toArray(String[]::new), () -> store.compareWithJournal(says -> {}))

@@ -32,7 +32,7 @@ class StoreDbTest {
         Clock clock = Clock.systemUTC();
         try (Store store = Store.open(StoreSettings.embedded(folder), clock, new SecureRandom())) {
             Scenario scenario = Scenario.of(11, 120, InventedDay.DATE).with(Fault.of(CauseKind.CALIBRATION_REJECTED));
-            store.take(Simulator.simulate(scenario).day(), "2026-11-25", Assets.hash("a day"), "test");
+            store.take(Simulator.simulate(scenario).day(), Assets.hash("a day"), "test");
             store.people().add(new Person("A. Invented", PersonRole.IN_CHARGE, ""), "test");
             try (Server server = Server.start(ServerSettings.local(0), store, Ashgrove.METHODS, clock)) {
                 Browser browser = new Browser(server.address());

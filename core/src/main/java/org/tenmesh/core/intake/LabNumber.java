@@ -1,6 +1,8 @@
 package org.tenmesh.core.intake;
 
 import java.time.LocalDate;
+import java.time.Year;
+import java.util.Optional;
 
 /**
  * The number a soil carries from layout on: any text of 1 to 32 printable characters that the laboratory uses. Numbers
@@ -31,6 +33,17 @@ public record LabNumber(String text) implements Comparable<LabNumber> {
     /** Whether this is a number of Tenmesh's own form with a right check character. */
     public boolean carriesCheckCharacter() {
         return text.matches("\\d{5}-\\d{4,5}-[0-9A-Z]") && CheckCharacter.holds(text);
+    }
+
+    /** The laboratory day it was given on, when it is a number of Tenmesh's own form: the century is 2000. */
+    public Optional<LocalDate> date() {
+        if (!carriesCheckCharacter()) {
+            return Optional.empty();
+        }
+        int year = 2000 + Integer.parseInt(text.substring(0, 2));
+        int dayOfYear = Integer.parseInt(text.substring(2, 5));
+        boolean exists = dayOfYear >= 1 && dayOfYear <= Year.of(year).length();
+        return exists ? Optional.of(LocalDate.ofYearDay(year, dayOfYear)) : Optional.empty();
     }
 
     // A day looks lab numbers up by the million: a string remembers its hash, a record's own does not.

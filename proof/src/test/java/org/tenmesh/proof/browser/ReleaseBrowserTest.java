@@ -60,7 +60,7 @@ final class ReleaseBrowserTest {
         Day day = Simulator.simulate(
                         Scenario.of(41, 240, LocalDate.of(2026, 11, 25)).with(Fault.of(CauseKind.DRIFT)))
                 .day();
-        store.take(day, "2026-11-25", "0".repeat(64), "test");
+        store.take(day, "0".repeat(64), "test");
         store.people().add(new Person(NAME, PersonRole.IN_CHARGE, Server.passwordHash(PASSWORD)), "test");
         server = Server.start(ServerSettings.local(0), store, MethodFiles.shipped(), Clock.systemUTC());
     }
