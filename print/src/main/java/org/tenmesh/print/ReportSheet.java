@@ -15,12 +15,14 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Predicate;
+import java.util.stream.Collectors;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.release.Amendment;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.report.ClientReport;
@@ -55,6 +57,7 @@ record ReportSheet(
     /** Up to this many soils each get a block of their own; more stand in a matrix. */
     static final int BLOCKS_UP_TO = 5;
 
+    private static final int CHANGES_NAMED = 12;
     private static final double NARROWEST_COLUMN_PT = 25.4;
     private static final double TEXT_WIDTH_PT = 510;
     private static final double WIDEST_WORDS_PT = 66;
@@ -215,7 +218,8 @@ record ReportSheet(
                         + (release.reason().isBlank() ? "" : ": " + Glyphs.printable(release.reason())),
                 release.revision() > 1
                         ? Optional.of("This revision replaces revision " + (release.revision() - 1)
-                                + " of the same submission in full. Please mark or destroy earlier copies.")
+                                + " of the same submission in full. Please mark or destroy earlier copies."
+                                + changes(report))
                         : Optional.empty(),
                 facts(report, zone),
                 single ? blocks(report, marks, line -> !isAdvice(line.method())) : List.of(),
@@ -335,6 +339,26 @@ record ReportSheet(
             legend.add("▲ with a letter: held back, the reason stands below under that letter");
         }
         return legend;
+    }
+
+    /** What a revision says otherwise than the one before it, in a sentence; the first ones by name, the rest counted. */
+    private static String changes(ClientReport report) {
+        if (report.amendment().isEmpty()) {
+            return "";
+        }
+        List<Amendment.Change> changes = report.amendment().get().changes();
+        if (changes.isEmpty()) {
+            return " No result has changed.";
+        }
+        String named = changes.stream()
+                .limit(CHANGES_NAMED)
+                .map(change -> change.labNumber().text() + " " + change.analyte() + " was "
+                        + (change.was().isEmpty() ? "not reported" : change.was()) + ", is "
+                        + (change.is().isEmpty() ? "held back" : change.is()))
+                .collect(Collectors.joining("; "));
+        int more = changes.size() - CHANGES_NAMED;
+        return " Changed: " + Glyphs.printable(named)
+                + (more > 0 ? "; and " + more + (more == 1 ? " more result." : " more results.") : ".");
     }
 
     /** A letter for each reason, in the order in which a reader meets them. */

@@ -54,9 +54,11 @@ class LapsedDecisionTest {
                 WHOLE.history());
     }
 
+    private static final LocalDate TODAY = LocalDate.of(2026, 11, 25);
+
     private static Desk desk(Day day, JudgedDay judged, Grounds grounds, Action action) {
         Acted acted = new Acted("2026-11-25", grounds, action, "seen", "T. Byrne", AT);
-        return new Desk("2026-11-25", 1, day, judged, METHODS, List.of(), List.of(acted));
+        return new Desk("2026-11-25", 1, day, judged, METHODS, List.of(), List.of(acted), TODAY, List.of());
     }
 
     /** What is fit because somebody accepted it. */
@@ -146,6 +148,7 @@ class LapsedDecisionTest {
     }
 
     private static Optional<Acted> gate(String instrument, Acted... acted) {
-        return new Desk("2026-11-25", 1, MORNING, BEFORE, METHODS, List.of(), List.of(acted)).shutByHand(instrument);
+        return new Desk("2026-11-25", 1, MORNING, BEFORE, METHODS, List.of(), List.of(acted), TODAY, List.of())
+                .shutByHand(instrument);
     }
 }

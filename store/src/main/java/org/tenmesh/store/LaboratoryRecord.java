@@ -262,6 +262,73 @@ public final class LaboratoryRecord {
                 Map.of());
     }
 
+    /** Names of the days with submissions of which something is still to be released, the newest first. */
+    public List<String> openDays() {
+        return app.withHandle(
+                handle -> handle.createQuery("""
+                        select d.name from intake.day d
+                        where exists (
+                            select from intake.day_submission l
+                            left join lateral (
+                                select n.revision, n.held from release.release n where n.submission_id = l.submission
+                                order by n.revision desc limit 1) r on true
+                            where l.day = d.id and (r.revision is null or r.held > 0))
+                        order by d.on_date desc, d.id desc
+                        """).mapTo(String.class).list());
+    }
+
+    /** Names of the other days on whose lists a soil of this day stands, the newest first: what was read there concerns it. */
+    public List<String> daysSharing(String day) {
+        return app.withHandle(handle -> handle.createQuery("""
+                        select distinct o.name, o.on_date, o.id
+                        from intake.day d
+                        join intake.day_soil mine on mine.day = d.id
+                        join intake.day_soil theirs on theirs.soil = mine.soil and theirs.day <> d.id
+                        join intake.day o on o.id = theirs.day
+                        where d.name = :day
+                        order by o.on_date desc, o.id desc
+                        """)
+                .bind("day", day)
+                .map((row, context) -> row.getString("name"))
+                .list());
+    }
+
+    /** Name of the newest day on whose list a soil with this lab number stands as it was laid out. */
+    public Optional<String> newestDayOfSoil(String labNumber) {
+        return newestDay("join intake.soil s on s.day = d.id where s.lab_number = :name", labNumber);
+    }
+
+    /** Name of the newest day on which a tray of this name was laid out. */
+    public Optional<String> newestDayOfTray(String tray) {
+        return newestDay("join layout.tray t on t.day = d.id where t.tray = :name", tray);
+    }
+
+    /** Name of the newest day on which a run of this name started. */
+    public Optional<String> newestDayOfRun(String run) {
+        return newestDay("join reading.run r on r.day = d.id where r.run = :name", run);
+    }
+
+    /** Name of the newest day with which a submission of this name came. */
+    public Optional<String> newestDayOfSubmission(String submission) {
+        return newestDay("join intake.submission s on s.day = d.id where s.submission = :name", submission);
+    }
+
+    /** Name of the newest day with which a submission of this name came that has been released. */
+    public Optional<String> newestDayOfReport(String submission) {
+        return newestDay(
+                "join intake.submission s on s.day = d.id join release.release n on n.submission_id = s.id"
+                        + " where s.submission = :name",
+                submission);
+    }
+
+    private Optional<String> newestDay(String holding, String name) {
+        return app.withHandle(handle -> handle.createQuery(
+                        "select d.name from intake.day d " + holding + " order by d.on_date desc, d.id desc limit 1")
+                .bind("name", name)
+                .mapTo(String.class)
+                .findOne());
+    }
+
     private List<KnownSubmission> submissions(String which, Map<String, String> parameters) {
         record Row(int id, String register, LocalDate receivedOn, int revision, int held) {}
         return reading(handle -> {

@@ -82,6 +82,19 @@ record BenchView(
         return lines;
     }
 
+    /** Trays of earlier days that are still to be made again. */
+    static List<Line> earlier(List<OpenDay> open, Desk desk) {
+        return open.stream()
+                .flatMap(day -> day.orders().stream()
+                        .map(order -> new Line(
+                                order.tray(),
+                                DayAddress.on(day.day(), "/bench/" + Words.part(order.tray())),
+                                "of " + day.title() + ", again: " + desk.methodTitle(order.method()),
+                                true,
+                                day.regulated().contains(order.tray()))))
+                .toList();
+    }
+
     private static Optional<RedoOrder> open(List<RedoOrder> orders, String tray) {
         return orders.stream().filter(o -> o.tray().equals(tray) && !o.done()).findFirst();
     }

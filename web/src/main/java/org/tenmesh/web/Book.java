@@ -30,6 +30,24 @@ interface Book {
     /** A day and the digest of all that was imported into it, which changes whenever something is added. */
     record Mark(String day, String digest) {}
 
+    /** Other days whose runs read soils of this day, or on whose lists soils stand that were read on this one. */
+    List<String> sharing(String day);
+
+    /** Days with submissions that are not released, or only in part, the newest first. */
+    List<String> openDays();
+
+    /** The newest day with something of this name; empty when there never was. */
+    Optional<String> newestDayWith(Kept kind, String name);
+
+    /** What is kept under a name that may come again. */
+    enum Kept {
+        SOIL,
+        TRAY,
+        RUN,
+        SUBMISSION,
+        REPORT
+    }
+
     /** The day with its sealed key. */
     Day day(String name);
 

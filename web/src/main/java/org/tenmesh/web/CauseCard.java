@@ -9,6 +9,7 @@ import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.Rulings;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Verdict;
@@ -51,7 +52,7 @@ record CauseCard(
     static CauseCard of(Desk desk, Cause cause) {
         List<String> trays = desk.traysOf(cause);
         String instrument = desk.instrumentOf(cause.run());
-        Optional<Desk.Decision> decision = desk.decision(cause.id());
+        Optional<Rulings.Decision> decision = desk.decision(cause.id());
         boolean accepted = decision.filter(d -> d.action() == Action.ACCEPT).isPresent();
         List<String> did = new ArrayList<>();
         for (Acted one : desk.acted(cause.id())) {
@@ -176,7 +177,7 @@ record CauseCard(
         }
         LocalDate first = due.get(0);
         return touched + " · touches " + Words.of(due.size(), "promise") + ", the first due "
-                + (first.equals(desk.date()) ? "today" : Words.day(first));
+                + (first.equals(desk.today()) ? "today" : Words.day(first));
     }
 
     private static String odds(Cause cause) {

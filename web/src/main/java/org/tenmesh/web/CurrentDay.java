@@ -1,7 +1,12 @@
 package org.tenmesh.web;
 
+import java.time.Clock;
+import java.time.LocalDate;
+import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
@@ -18,6 +23,10 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.ReadElsewhere;
+import org.tenmesh.core.desk.Rulings;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.MethodBook;
 
@@ -56,33 +65,55 @@ final class CurrentDay implements AutoCloseable {
     private final Judge judge;
     private final ScheduledExecutorService watch;
 
+    /** Earlier days that are held as they were last asked for. */
+    private static final int HELD = 3;
+
+    private final Clock clock;
     private volatile Optional<Desk> desk = Optional.empty();
+    private volatile List<OpenDay> open = List.of();
     private volatile List<NotJudged> notJudged = List.of();
     private Optional<EarlierSoils> earlier = Optional.empty();
     private Optional<Book.Mark> mark = Optional.empty();
-    private List<Book.Mark> seen = List.of();
+    private volatile List<Book.Mark> seen = List.of();
+    private final Map<String, Loaded> loaded = newestOf(HELD);
+    private final Map<String, Desk> desks = newestOf(HELD);
+    private LocalDate drawnOn = LocalDate.MIN;
     // Whether a day could not be read: the store may answer better later, the judge will not.
     private boolean unread;
     private long tryAgainNanos;
     private final List<Consumer<String>> followers = new CopyOnWriteArrayList<>();
     private volatile boolean closed;
-    private long version;
+    private volatile long version;
+
+    /** A day as it was read and judged. */
+    private record Loaded(Book.Mark mark, Day day, JudgedDay judged) {}
 
     /**
      * Nothing is loaded yet.
      *
+     * @param clock what is due and what is late goes by it
      * @param firstVersion where versions start; another one at every start, so that a page from before a restart is told
      */
-    CurrentDay(Book book, MethodBook methods, Judge judge, long firstVersion) {
+    CurrentDay(Book book, MethodBook methods, Judge judge, Clock clock, long firstVersion) {
         this.version = firstVersion;
         this.book = book;
         this.methods = methods;
         this.judge = judge;
+        this.clock = clock;
         this.watch = Executors.newSingleThreadScheduledExecutor(task -> {
             Thread thread = new Thread(task, "current-day");
             thread.setDaemon(true);
             return thread;
         });
+    }
+
+    private static <V> Map<String, V> newestOf(int most) {
+        return new LinkedHashMap<>(16, 0.75f, true) {
+            @Override
+            protected boolean removeEldestEntry(Map.Entry<String, V> eldest) {
+                return size() > most;
+            }
+        };
     }
 
     /**
@@ -101,9 +132,92 @@ final class CurrentDay implements AutoCloseable {
         return judge;
     }
 
-    /** The last whole snapshot. */
+    /** The newest day, as it was last whole. */
     Optional<Desk> desk() {
         return desk;
+    }
+
+    /** A day by its name; empty when there is none, or it could not be judged. An earlier one is loaded when it is first asked for. */
+    Optional<Desk> desk(String name) {
+        Optional<Desk> newest = desk;
+        if (newest.filter(now -> now.name().equals(name)).isPresent()) {
+            return newest;
+        }
+        return seen.stream().filter(day -> day.day().equals(name)).findFirst().flatMap(this::earlier);
+    }
+
+    /** Every stored day, the newest first. */
+    List<String> days() {
+        return seen.stream().map(Book.Mark::day).toList();
+    }
+
+    /** Earlier days on which something is still to be done, the newest first. */
+    List<OpenDay> open() {
+        return open;
+    }
+
+    private synchronized Optional<Desk> earlier(Book.Mark day) {
+        // What the judge could not judge it cannot judge now.
+        if (failing(day, notJudged)) {
+            return Optional.empty();
+        }
+        Desk known = desks.get(day.day());
+        if (known != null) {
+            return Optional.of(known);
+        }
+        List<NotJudged> failed = new ArrayList<>();
+        Optional<Desk> drawn = loaded(day, failed).flatMap(its -> draw(its, failed));
+        drawn.ifPresent(made -> desks.put(day.day(), made));
+        return drawn;
+    }
+
+    private Optional<Loaded> loaded(Book.Mark day, List<NotJudged> failed) {
+        Loaded known = loaded.get(day.day());
+        if (known != null && known.mark().equals(day)) {
+            return Optional.of(known);
+        }
+        Optional<Loaded> made = judged(day, failed, () -> book.earlierSoils(day.day()));
+        made.ifPresent(its -> loaded.put(day.day(), its));
+        return made;
+    }
+
+    private Optional<Desk> draw(Loaded its, List<NotJudged> failed) {
+        String name = its.mark().day();
+        try {
+            LocalDate today = today(its.day());
+            return Optional.of(new Desk(
+                    name,
+                    version,
+                    its.day(),
+                    its.judged(),
+                    methods,
+                    book.releases(name),
+                    book.actions(name),
+                    today,
+                    elsewhere(name, its.day())));
+        } catch (RuntimeException e) {
+            failed.add(fault(its.mark(), "laying out", e));
+            return Optional.empty();
+        }
+    }
+
+    private LocalDate today(Day day) {
+        return LocalDate.now(clock.withZone(ZoneId.of(day.laboratory().zone())));
+    }
+
+    /** What other days read of the soils of this one: a redo the next morning, an original the day before. */
+    private List<ReadElsewhere> elsewhere(String name, Day day) {
+        List<LabNumber> soils = day.soils().stream().map(Soil::labNumber).toList();
+        List<ReadElsewhere> others = new ArrayList<>();
+        for (String other : book.sharing(name)) {
+            seen.stream()
+                    .filter(one -> one.day().equals(other))
+                    .findFirst()
+                    .flatMap(one -> loaded(one, new ArrayList<>()))
+                    .ifPresent(its -> others.add(
+                            ReadElsewhere.of(other, its.day(), Rulings.of(its.judged(), book.actions(other)), soils)));
+        }
+        return others;
     }
 
     /** The stored days that could not be judged, the one taken last first. */
@@ -113,7 +227,7 @@ final class CurrentDay implements AutoCloseable {
 
     /** The word by which a page knows the day it was drawn from. */
     String word() {
-        return desk.map(f -> Long.toString(f.version())).orElse("0");
+        return desk.isPresent() ? Long.toString(version) : "0";
     }
 
     /** Calls with the word now and after every change, on a thread of its own, until {@link #leave}. */
@@ -154,21 +268,54 @@ final class CurrentDay implements AutoCloseable {
         }
     }
 
-    /** Takes in what people did since: actions and releases. */
+    /** Takes in what people did since, on whatever day: actions and releases. */
     synchronized void renew() {
+        desks.clear();
         desk.ifPresent(f -> {
             version++;
-            desk = Optional.of(f.with(version, book.releases(f.name()), book.actions(f.name())));
+            drawnOn = today(f.day());
+            desk = Optional.of(f.with(
+                    version, book.releases(f.name()), book.actions(f.name()), drawnOn, elsewhere(f.name(), f.day())));
             tell();
+            later(this::lookForOpenWork);
         });
+    }
+
+    /** Goes through the earlier days with something unreleased, one after the other, so that no page waits for all of them. */
+    private void lookForOpenWork() {
+        if (closed) {
+            return;
+        }
+        List<OpenDay> found = new ArrayList<>();
+        String newest = desk.map(Desk::name).orElse("");
+        for (String name : book.openDays()) {
+            if (!name.equals(newest)) {
+                desk(name).map(OpenDay::of).filter(OpenDay::hasWork).ifPresent(found::add);
+            }
+        }
+        if (!found.equals(open)) {
+            synchronized (this) {
+                open = List.copyOf(found);
+                version++;
+            }
+            tell();
+        }
     }
 
     private synchronized void look() {
         List<Book.Mark> days = book.days();
         boolean again = unread && System.nanoTime() - tryAgainNanos > 0;
         if (days.equals(seen) && !again) {
+            if (desk.filter(f -> !today(f.day()).equals(drawnOn)).isPresent()) {
+                // Midnight: what was due is late now.
+                renew();
+            }
             return;
         }
+        if (!days.equals(seen)) {
+            desks.clear();
+        }
+        seen = days;
         List<NotJudged> failed = new ArrayList<>();
         if (!again) {
             notJudged.stream()
@@ -191,7 +338,7 @@ final class CurrentDay implements AutoCloseable {
                     .toList();
             renew();
         }
-        seen = days;
+        later(this::lookForOpenWork);
     }
 
     private static boolean failing(Book.Mark day, List<NotJudged> failed) {
@@ -214,7 +361,7 @@ final class CurrentDay implements AutoCloseable {
         }
         String name = day.day();
         long began = System.nanoTime();
-        Optional<Made> made = judged(day, failed, () -> {
+        Optional<Loaded> made = judged(day, failed, () -> {
             if (earlier.isEmpty() || mark.isEmpty() || !mark.get().day().equals(name)) {
                 // What earlier days found does not change while one goes on.
                 earlier = Optional.of(book.earlierSoils(name));
@@ -225,16 +372,13 @@ final class CurrentDay implements AutoCloseable {
             return false;
         }
         JudgedDay judged = made.get().judged();
-        Desk drawn;
-        try {
-            drawn = new Desk(
-                    name, version + 1, made.get().day(), judged, methods, book.releases(name), book.actions(name));
-        } catch (RuntimeException e) {
-            failed.add(fault(day, "laying out", e));
+        version++;
+        Optional<Desk> drawn = draw(made.get(), failed);
+        if (drawn.isEmpty()) {
             return false;
         }
-        version++;
-        desk = Optional.of(drawn);
+        desk = drawn;
+        drawnOn = drawn.get().today();
         mark = Optional.of(day);
         tell();
         String digest = day.digest();
@@ -248,16 +392,14 @@ final class CurrentDay implements AutoCloseable {
         return true;
     }
 
-    private record Made(Day day, JudgedDay judged) {}
-
     /** Reads and judges a day; a failure is told in the log and added to {@code failed}. */
-    private Optional<Made> judged(Book.Mark day, List<NotJudged> failed, Supplier<EarlierSoils> known) {
+    private Optional<Loaded> judged(Book.Mark day, List<NotJudged> failed, Supplier<EarlierSoils> known) {
         boolean read = false;
         try {
             Day whole = book.day(day.day()).with(book.history(day.day()));
             EarlierSoils soils = known.get();
             read = true;
-            return Optional.of(new Made(whole, judge.judge(whole, methods, soils)));
+            return Optional.of(new Loaded(day, whole, judge.judge(whole, methods, soils)));
         } catch (RuntimeException | StackOverflowError | OutOfMemoryError e) {
             failed.add(fault(day, read ? "judging" : "reading", e));
             if (!read) {

@@ -22,7 +22,11 @@ final class DayPages {
                                 desk -> Answer.shown(
                                         "today",
                                         "Today",
-                                        Map.of("today", Today.of(desk), "acts", visit.may(Route.ACT))))),
+                                        Map.of(
+                                                "today",
+                                                Today.of(desk, visit.newest() ? visit.open() : List.of()),
+                                                "acts",
+                                                visit.may(Route.ACT))))),
                 Route.get("/causes", Route.FLOOR, visit -> House.withDay(visit, desk -> causes(visit, desk, "", 200))),
                 Route.post("/causes/act", Route.ACT, visit -> House.withDay(visit, desk -> act(house, visit, desk))),
                 Route.get(
@@ -55,7 +59,8 @@ final class DayPages {
                                         .map(one -> LapsedLine.of(desk, one))
                                         .toList(),
                         "wrong", wrong,
-                        "acts", visit.may(Route.ACT)));
+                        "acts", visit.may(Route.ACT),
+                        "earlier", visit.newest() ? visit.open() : List.of()));
     }
 
     private static Answer act(House house, Visit visit, Desk desk) {

@@ -8,6 +8,8 @@ import org.tenmesh.store.PersonRole;
 /**
  * What stands around every page.
  *
+ * @param today the laboratory day that the page shows
+ * @param earlier whether a newer day has begun
  * @param look light, dark or empty text for whatever the system says
  * @param version of the day the page was drawn from; 0 when there is none or nobody has signed in
  * @param notJudged one sentence for each stored day that could not be judged
@@ -18,6 +20,7 @@ record Frame(
         String laboratory,
         boolean invented,
         String today,
+        boolean earlier,
         String who,
         String role,
         List<Link> links,
@@ -25,7 +28,7 @@ record Frame(
         String csrf,
         String look,
         String path,
-        long version,
+        String version,
         boolean bench,
         List<String> notJudged,
         String css,
@@ -46,6 +49,7 @@ record Frame(
                 desk.map(f -> f.day().laboratory().name()).orElse("Soil laboratory"),
                 desk.map(f -> f.day().laboratory().invented()).orElse(false),
                 desk.map(f -> Words.day(f.date())).orElse(""),
+                visit.person().isPresent() && desk.isPresent() && !visit.newest(),
                 visit.person().map(p -> p.name()).orElse(""),
                 visit.person().map(p -> p.role().phrase()).orElse(""),
                 visit.person().map(p -> links(p.role(), path)).orElse(List.of()),
@@ -53,7 +57,7 @@ record Frame(
                 csrf,
                 look,
                 path,
-                visit.person().flatMap(p -> desk).map(Desk::version).orElse(0L),
+                visit.person().isPresent() ? visit.version() : "0",
                 visit.person().filter(p -> p.role() == PersonRole.BENCH).isPresent(),
                 visit.person()
                         .map(p -> visit.notJudged().stream()
@@ -80,6 +84,7 @@ record Frame(
             new Entry("Charts", "/charts", Route.SEALED),
             new Entry("Release", "/release", Route.CLIENTS),
             new Entry("Reports", "/reports", Route.CLIENTS),
+            new Entry("Days", "/days", Route.ALL),
             new Entry("Methods", "/methods", Route.ALL),
             new Entry("Packages", "/packages", Route.CLIENTS),
             new Entry("Journal", "/journal", Route.SEALED),
@@ -88,7 +93,8 @@ record Frame(
                     "/people",
                     java.util.Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR)));
 
-    private static List<Link> links(PersonRole role, String path) {
+    private static List<Link> links(PersonRole role, String address) {
+        String path = address.replaceFirst("^/days/[^/]*", "");
         return ENTRIES.stream()
                 .filter(e -> e.roles().contains(role))
                 .map(e -> new Link(e.word(), e.href(), path.equals(e.href()) || path.startsWith(e.href() + "/")))

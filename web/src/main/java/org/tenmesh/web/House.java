@@ -19,7 +19,8 @@ record House(Book book, MethodBook methods, Clock clock, ServerSettings settings
                         TrayPages.routes(this),
                         MethodPages.routes(this),
                         SubmissionPages.routes(this),
-                        PeoplePages.routes(this))
+                        PeoplePages.routes(this),
+                        DaysPage.routes())
                 .flatMap(List::stream)
                 .toList();
     }

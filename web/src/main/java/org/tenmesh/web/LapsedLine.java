@@ -3,6 +3,7 @@ package org.tenmesh.web;
 import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.Rulings;
 
 /**
  * A decision that no longer stands, as a line on the page of causes.
@@ -12,7 +13,7 @@ import org.tenmesh.core.desk.Desk;
  * @param changed why it no longer stands
  */
 record LapsedLine(String what, String about, String changed) {
-    static LapsedLine of(Desk desk, Desk.Lapsed lapsed) {
+    static LapsedLine of(Desk desk, Rulings.Lapsed lapsed) {
         Acted acted = lapsed.acted();
         String kind = CauseKey.of(acted.cause()).map(key -> key.kind().phrase()).orElse("");
         return new LapsedLine(

@@ -34,6 +34,11 @@ record Route(Verb verb, String path, Set<PersonRole> roles, Page page) {
         return new Route(Verb.POST, path, roles, page);
     }
 
+    /** Whether it shows one laboratory day. */
+    boolean isOfADay() {
+        return DayAddress.isOfADay(path);
+    }
+
     /** Whether it answers before anybody has signed in. */
     boolean open() {
         return roles.isEmpty();

@@ -26,6 +26,7 @@ import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.Person;
 import org.tenmesh.store.Refused;
@@ -48,6 +49,7 @@ public final class Server implements AutoCloseable {
     // As long as somebody who came by a link may choose a password without the old one.
     private static final Duration LINK_SETS_PASSWORD = Duration.ofHours(1);
     private static final int LONGEST_FIELD = 2000;
+    private static final String DAY = "day";
     private static final String SESSION = "tenmesh-session";
     private static final String VISITOR = "tenmesh-visitor";
     private static final String LOOK = "tenmesh-look";
@@ -69,7 +71,7 @@ public final class Server implements AutoCloseable {
         this.settings = settings;
         this.clock = clock;
         this.book = book;
-        this.currentDay = new CurrentDay(book, methods, judge, clock.millis());
+        this.currentDay = new CurrentDay(book, methods, judge, clock, clock.millis());
         House house = new House(book, methods, clock, settings, currentDay);
         this.routes = house.routes();
         this.javalin = Javalin.create(this::configure);
@@ -140,6 +142,9 @@ public final class Server implements AutoCloseable {
         for (Route route : routes) {
             HandlerType verb = route.verb() == Route.Verb.GET ? HandlerType.GET : HandlerType.POST;
             config.routes.addHttpHandler(verb, route.path(), ctx -> answer(ctx, route));
+            if (route.isOfADay()) {
+                config.routes.addHttpHandler(verb, "/days/{day}" + route.path(), ctx -> answer(ctx, route));
+            }
         }
         config.routes.exception(
                 Refused.class,
@@ -212,7 +217,39 @@ public final class Server implements AutoCloseable {
                                     + "again and repeat it."));
             return;
         }
+        boolean dayGiven = !visit.part(DAY).isEmpty();
+        if (route.isOfADay() && !dayGiven && route.verb() == Route.Verb.GET) {
+            Optional<String> lasting = lasting(ctx, route, visit);
+            if (lasting.isPresent()) {
+                ctx.status(303).header("Location", lasting.get());
+                return;
+            }
+        }
+        if (dayGiven && visit.desk().isEmpty()) {
+            show(ctx, visit, Answer.notFound());
+            return;
+        }
         show(ctx, visit, route.page().answer(visit));
+    }
+
+    /** The address that stays, for one without a day: that of the newest day which has what is asked for. */
+    private Optional<String> lasting(Context ctx, Route route, Visit visit) {
+        String[] words = route.path().split("/", -1);
+        if (words.length < 3 || !words[2].startsWith("{")) {
+            return Optional.empty();
+        }
+        Optional<Book.Kept> kind = switch (words[1]) {
+            case "soils" -> Optional.of(Book.Kept.SOIL);
+            case "trays" -> Optional.of(Book.Kept.TRAY);
+            case "runs" -> Optional.of(Book.Kept.RUN);
+            case "submissions", "release" -> Optional.of(Book.Kept.SUBMISSION);
+            case "reports" -> Optional.of(Book.Kept.REPORT);
+            default -> Optional.empty();
+        };
+        String name = visit.part(words[2].substring(1, words[2].length() - 1));
+        String query = text(ctx.queryString());
+        return kind.flatMap(what -> book.newestDayWith(what, name))
+                .map(day -> DayAddress.on(day, ctx.path()) + (query.isEmpty() ? "" : "?" + query));
     }
 
     /** What no page of ours sends; empty when the request can be read. */
@@ -255,9 +292,17 @@ public final class Server implements AutoCloseable {
         if (ctx.method() == HandlerType.POST && isForm(ctx)) {
             ctx.formParamMap().forEach((name, values) -> form.put(name, values.isEmpty() ? "" : values.get(0)));
         }
+        Optional<Desk> newest = currentDay.desk();
+        String day = ctx.pathParamMap().getOrDefault(DAY, "");
+        // Before sign-in nothing of an earlier day is loaded.
+        Optional<Desk> desk = day.isEmpty() || session.isEmpty() ? newest : currentDay.desk(day);
         return new Visit(
                 session.map(Session::person),
-                currentDay.desk(),
+                desk,
+                desk.map(Desk::name).equals(newest.map(Desk::name)),
+                currentDay.word(),
+                currentDay.days(),
+                currentDay.open(),
                 currentDay.notJudged(),
                 session.isPresent() ? token : "",
                 from(ctx),
@@ -315,7 +360,7 @@ public final class Server implements AutoCloseable {
                             cookie(SESSION, token, (int) settings.sessionLasts().toSeconds()));
                 }
             });
-            ctx.status(303).header("Location", moved.to());
+            ctx.status(303).header("Location", kept(ctx, visit, moved.to()));
         } else if (answer instanceof Answer.Download download) {
             ctx.contentType(download.contentType())
                     .header("Content-Disposition", "attachment; filename=\"" + download.name() + "\"")
@@ -338,8 +383,25 @@ public final class Server implements AutoCloseable {
             model.put("frame", frame);
             StringOutput out = new StringOutput(64 * 1024);
             templates.render(shown.template() + ".jte", model, out);
-            ctx.status(shown.status()).html(out.toString());
+            ctx.status(shown.status()).html(kept(visit, out.toString()));
         }
+    }
+
+    /** A page's links lead to the day that it shows. */
+    private static String kept(Visit visit, String html) {
+        return visit.person().isEmpty()
+                ? html
+                : visit.desk()
+                        .map(desk -> DayAddress.in(html, desk.name(), visit.newest()))
+                        .orElse(html);
+    }
+
+    /** Where a form of a day leads to is on that day; lists of the newest day are found without it. */
+    private static String kept(Context ctx, Visit visit, String to) {
+        boolean list = to.indexOf('/', 1) < 0;
+        return visit.desk().isEmpty() || !ctx.path().startsWith("/days/") || (visit.newest() && list)
+                ? to
+                : DayAddress.on(visit.desk().get().name(), to);
     }
 
     private void live(Context ctx) {

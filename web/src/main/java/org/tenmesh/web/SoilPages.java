@@ -205,10 +205,22 @@ final class SoilPages {
         return result.method() + "." + result.analyte();
     }
 
+    /** The story of a result that was read, told by the day that read it. */
+    private static Story told(House house, Desk desk, Result read) {
+        Desk.Origin origin = desk.origin(read);
+        Desk its = origin.day().isEmpty()
+                ? desk
+                : house.currentDay()
+                        .desk(origin.day())
+                        .orElseThrow(() -> new IllegalStateException("day " + origin.day() + ", which read "
+                                + read.labNumber() + " in run " + origin.run() + ", cannot be read now"));
+        return house.currentDay().judge().story(its.day(), house.methods(), its.ruled(), read.inRun(origin.run()));
+    }
+
     private static Optional<StoryView> story(House house, Desk desk, Result result) {
         Method method = desk.methodOf(result);
-        CurrentDay.Judge judge = house.currentDay().judge();
-        Story story = desk.story(result, read -> judge.story(desk.day(), house.methods(), desk.ruled(), read));
+        Desk.Origin origin = desk.origin(result);
+        Story story = desk.story(result, read -> told(house, desk, read));
         List<Chapter> chapters = chapters(story);
         String name = method.analyte(result.analyte()).map(Analyte::name).orElse(result.analyte());
         String value = result.reported().isEmpty()
@@ -240,7 +252,9 @@ final class SoilPages {
                                         + (result.channel().isEmpty() ? "" : ", channel " + result.channel()),
                 result.run().isEmpty()
                         ? "/methods/" + Words.part(result.method())
-                        : "/runs/" + Words.part(result.run()),
+                        : origin.day().isEmpty()
+                                ? "/runs/" + Words.part(result.run())
+                                : DayAddress.on(origin.day(), "/runs/" + Words.part(origin.run())),
                 chapters,
                 story.around(),
                 causes,

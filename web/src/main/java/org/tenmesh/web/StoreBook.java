@@ -36,6 +36,27 @@ record StoreBook(Store store) implements Book {
     }
 
     @Override
+    public List<String> sharing(String day) {
+        return store.record().daysSharing(day);
+    }
+
+    @Override
+    public List<String> openDays() {
+        return store.record().openDays();
+    }
+
+    @Override
+    public Optional<String> newestDayWith(Kept kind, String name) {
+        return switch (kind) {
+            case SOIL -> store.record().newestDayOfSoil(name);
+            case TRAY -> store.record().newestDayOfTray(name);
+            case RUN -> store.record().newestDayOfRun(name);
+            case SUBMISSION -> store.record().newestDayOfSubmission(name);
+            case REPORT -> store.record().newestDayOfReport(name);
+        };
+    }
+
+    @Override
     public Day day(String name) {
         return store.quality()
                 .dayWithControls(name)

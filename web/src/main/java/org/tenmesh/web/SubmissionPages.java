@@ -1,6 +1,7 @@
 package org.tenmesh.web;
 
 import java.time.Instant;
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
@@ -8,6 +9,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.UnaryOperator;
 import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Completeness;
@@ -64,18 +66,22 @@ final class SubmissionPages {
             String releaseHref) {}
 
     private static Line line(Desk desk, Promise promise) {
+        return line(desk.today(), promise, path -> path);
+    }
+
+    private static Line line(LocalDate today, Promise promise, UnaryOperator<String> address) {
         Submission submission = promise.submission();
-        boolean late = promise.lateOn(desk.date());
+        boolean late = promise.lateOn(today);
         return new Line(
                 submission.submission(),
-                "/submissions/" + Words.part(submission.submission()),
+                address.apply("/submissions/" + Words.part(submission.submission())),
                 submission.client(),
                 promise.soils(),
                 submission.promisedOn().map(Words::day).orElse("not promised"),
-                late ? "late" : promise.dueOn(desk.date()) ? "today" : "",
+                late ? "late" : promise.dueOn(today) ? "today" : "",
                 Words.standing(promise),
                 promise.redo() > 0 ? "redo" : promise.hold() > 0 ? "hold" : "",
-                "/release/" + Words.part(submission.submission()));
+                address.apply("/release/" + Words.part(submission.submission())));
     }
 
     private static final Map<String, String> SHOWS = new LinkedHashMap<>();
@@ -98,17 +104,43 @@ final class SubmissionPages {
                         case "due" -> due;
                         case "holds" -> due && holds;
                         case "risk" -> due && !holds;
-                        case "late" -> p.lateOn(desk.date());
+                        case "late" -> p.lateOn(desk.today());
                         default -> true;
                     };
                 })
                 .sorted(Comparator.comparing(
-                        (Promise p) -> p.submission().promisedOn().orElse(java.time.LocalDate.MAX)))
+                        (Promise p) -> p.submission().promisedOn().orElse(LocalDate.MAX)))
                 .map(p -> line(desk, p))
                 .toList();
         Map<String, String> shows = new LinkedHashMap<>(SHOWS);
-        shows.put("due", desk.dueDate().equals(desk.date()) ? "due today" : "due " + Words.day(desk.dueDate()));
-        return Answer.shown("submissions", "Submissions", Map.of("lines", lines, "show", show, "shows", shows));
+        shows.put("due", desk.dueDate().equals(desk.today()) ? "due today" : "due " + Words.day(desk.dueDate()));
+        return Answer.shown(
+                "submissions",
+                "Submissions",
+                Map.of(
+                        "lines",
+                        lines,
+                        "show",
+                        show,
+                        "shows",
+                        shows,
+                        "earlier",
+                        visit.newest() ? earlier(visit.open(), show) : List.of()));
+    }
+
+    /** Submissions that earlier days left unreleased. */
+    record Earlier(String day, List<Line> lines) {}
+
+    private static List<Earlier> earlier(List<OpenDay> open, String show) {
+        return open.stream()
+                .map(day -> new Earlier(
+                        day.title(),
+                        day.promises().stream()
+                                .filter(p -> show.isEmpty() || (show.equals("late") && p.lateOn(day.today())))
+                                .map(p -> line(day.today(), p, path -> DayAddress.on(day.day(), path)))
+                                .toList()))
+                .filter(day -> !day.lines().isEmpty())
+                .toList();
     }
 
     /** One soil of a submission. */
@@ -410,7 +442,7 @@ final class SubmissionPages {
                             + "as it stands.",
                     409);
         }
-        if (!visit.form("version").equals(Long.toString(desk.version()))) {
+        if (!visit.form("version").equals(visit.version())) {
             return draft(
                     house,
                     visit,
@@ -476,8 +508,11 @@ final class SubmissionPages {
         if (submission.isEmpty() || release.isEmpty()) {
             return Answer.notFound();
         }
+        Optional<Release> before = desk.releases(name).stream()
+                .filter(r -> r.revision() == release.get().revision() - 1)
+                .findFirst();
         byte[] bytes = Reports.pdf(ClientReports.of(
-                desk.day().laboratory(), submission.get(), desk.soilsOf(name), release.get(), house.methods()));
+                desk.day().laboratory(), submission.get(), desk.soilsOf(name), release.get(), before, house.methods()));
         String file = name.replaceAll("[^A-Za-z0-9-]", "-").toLowerCase(Locale.ROOT) + "-revision-"
                 + release.get().revision() + ".pdf";
         return new Answer.Download(bytes, "application/pdf", file);

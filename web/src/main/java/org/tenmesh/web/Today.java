@@ -25,7 +25,8 @@ record Today(
         List<CauseCard> causes,
         int moreCauses,
         List<GateRow> gates,
-        List<ReadRow> read) {
+        List<ReadRow> read,
+        List<OpenDay> earlier) {
 
     private static final int MOST_CAUSES = 5;
 
@@ -46,7 +47,8 @@ record Today(
     /** One tray. */
     record PlateLink(String href, String label, String picture) {}
 
-    static Today of(Desk desk) {
+    /** @param open earlier days on which something is still to be done */
+    static Today of(Desk desk, List<OpenDay> open) {
         List<Promise> all = desk.promises();
         int soils = all.stream().mapToInt(Promise::soils).sum();
         int released =
@@ -55,20 +57,21 @@ record Today(
                 .map(c -> CauseCard.of(desk, c))
                 .sorted((a, b) -> Boolean.compare(a.settled(), b.settled()))
                 .toList();
-        long open = cards.stream().filter(c -> !c.settled()).count();
+        long undecided = cards.stream().filter(c -> !c.settled()).count();
         String lead = (released == 0 ? "Nothing released so far. " : Words.count(released) + " released so far. ")
                 + Words.of(desk.day().runs().size(), "run") + " by "
                 + Words.of(desk.instruments().size(), "instrument") + ", "
-                + (open == 0 ? "no cause open." : Words.of(open, "cause") + " open.");
+                + (undecided == 0 ? "no cause open." : Words.of(undecided, "cause") + " open.");
         return new Today(
                 Words.of(soils - released, "soil") + " on the desk",
                 lead,
-                promises(desk),
+                promises(desk, open),
                 stations(desk),
                 cards.subList(0, Math.min(MOST_CAUSES, cards.size())),
                 Math.max(0, cards.size() - MOST_CAUSES),
                 GateRow.of(desk),
-                read(desk));
+                read(desk),
+                open);
     }
 
     private static List<ReadRow> read(Desk desk) {
@@ -85,16 +88,25 @@ record Today(
         return rows;
     }
 
-    static List<PromiseCard> promises(Desk desk) {
+    static List<PromiseCard> promises(Desk desk, List<OpenDay> open) {
         LocalDate day = desk.dueDate();
-        String when = day.equals(desk.date()) ? "today" : Words.day(day);
+        String when = day.equals(desk.today()) ? "today" : Words.day(day);
         List<Promise> due = desk.promises().stream().filter(p -> p.dueOn(day)).toList();
         List<Promise> holds =
                 due.stream().filter(p -> p.released() || p.complete()).toList();
         List<Promise> risk =
                 due.stream().filter(p -> !p.released() && !p.complete()).toList();
         List<Promise> late =
-                desk.promises().stream().filter(p -> p.lateOn(desk.date())).toList();
+                desk.promises().stream().filter(p -> p.lateOn(desk.today())).toList();
+        // What earlier days left undone is late as well: submissions stand on the lists until they are released.
+        List<Promise> allLate = new ArrayList<>(late);
+        open.forEach(other -> other.promises().stream()
+                .filter(p -> p.lateOn(other.today()))
+                .filter(p ->
+                        allLate.stream().noneMatch(known -> known.submission().equals(p.submission())))
+                .forEach(allLate::add));
+        int all = desk.promises().size()
+                + open.stream().mapToInt(other -> other.promises().size()).sum();
         long released = due.stream().filter(Promise::released).count();
         long later = desk.promises().stream()
                 .filter(p ->
@@ -145,15 +157,22 @@ record Today(
                         "/submissions?show=risk"),
                 new PromiseCard(
                         "Late",
-                        late.isEmpty() ? Verdict.FIT : Verdict.REDO,
-                        Words.count(late.size()),
-                        late.isEmpty() ? "promised before today" : plural(late.size()) + ", " + soils(late),
-                        late.isEmpty() ? "nothing is past its day" : "promised before today, not all released",
+                        allLate.isEmpty() ? Verdict.FIT : Verdict.REDO,
+                        Words.count(allLate.size()),
+                        allLate.isEmpty() ? "promised before today" : plural(allLate.size()) + ", " + soils(allLate),
+                        allLate.isEmpty()
+                                ? "nothing is past its day"
+                                : "promised before today, not all released"
+                                        + onEarlierDays(allLate.size() - late.size()),
                         Pictures.track(
                                 "Late of all submissions",
-                                share(late.size(), desk.promises().size()),
-                                late.isEmpty() ? Verdict.FIT : Verdict.REDO),
-                        "/submissions?show=late"));
+                                share(allLate.size(), all),
+                                allLate.isEmpty() ? Verdict.FIT : Verdict.REDO),
+                        late.isEmpty() && !allLate.isEmpty() ? "/days" : "/submissions?show=late"));
+    }
+
+    private static String onEarlierDays(int n) {
+        return n == 0 ? "" : "; " + Words.count(n) + " of earlier days";
     }
 
     private static String plural(int n) {

@@ -24,7 +24,15 @@ final class TrayPages {
                         "/bench",
                         Set.of(PersonRole.BENCH),
                         visit -> House.withDay(
-                                visit, desk -> Answer.shown("bench", "Bench", Map.of("lines", BenchView.list(desk))))),
+                                visit,
+                                desk -> Answer.shown(
+                                        "bench",
+                                        "Bench",
+                                        Map.of(
+                                                "lines",
+                                                BenchView.list(desk),
+                                                "earlier",
+                                                visit.newest() ? BenchView.earlier(visit.open(), desk) : List.of())))),
                 Route.get(
                         "/bench/{tray}",
                         Set.of(PersonRole.BENCH),

@@ -11,7 +11,11 @@ import org.tenmesh.store.PersonRole;
  * One request, as pages see it.
  *
  * @param person who asks; empty before sign-in
- * @param desk the day as it stood when the request came; empty when no day was taken yet
+ * @param desk the day that is asked for, as it stood when the request came: the newest where none is; empty when there is none
+ * @param newest whether it is the newest day
+ * @param version grows whenever anything that pages show has changed
+ * @param days names of all days, the newest first
+ * @param open earlier days on which something is still to be done
  * @param notJudged the days that are stored and could not be judged
  * @param token the session's token; empty text before sign-in
  * @param from the address it came from
@@ -21,6 +25,10 @@ import org.tenmesh.store.PersonRole;
 record Visit(
         Optional<Person> person,
         Optional<Desk> desk,
+        boolean newest,
+        String version,
+        List<String> days,
+        List<OpenDay> open,
         List<NotJudged> notJudged,
         String token,
         String from,

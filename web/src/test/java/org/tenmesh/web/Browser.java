@@ -17,7 +17,10 @@ import java.util.stream.Collectors;
 import org.jsoup.Jsoup;
 import org.jsoup.nodes.Document;
 
-/** A browser without a screen: keeps cookies, follows no redirect by itself, sends forms with their token. */
+/**
+ * A browser without a screen: keeps cookies, follows no redirect by itself but the one from an address without a day to the one that
+ * stays, sends forms with their token.
+ */
 final class Browser {
     private final URI home;
     private final HttpClient client = HttpClient.newBuilder()
@@ -30,7 +33,10 @@ final class Browser {
     }
 
     HttpResponse<byte[]> get(String path) {
-        return send(HttpRequest.newBuilder(home.resolve(path)).GET().build());
+        HttpResponse<byte[]> answer =
+                send(HttpRequest.newBuilder(home.resolve(path)).GET().build());
+        String to = answer.headers().firstValue("Location").orElse("");
+        return answer.statusCode() == 303 && to.startsWith("/days/") && !path.startsWith("/days/") ? get(to) : answer;
     }
 
     HttpResponse<byte[]> post(String path, Map<String, String> form) {

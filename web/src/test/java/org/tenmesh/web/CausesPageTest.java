@@ -75,7 +75,7 @@ class CausesPageTest {
                         .orElseThrow())
                 .get(0);
         Document bench = ashgrove.as(PersonRole.BENCH).page("/bench");
-        assertThat(bench.select("a[href=/bench/" + tray + "]").text()).contains("again: Mehlich-3");
+        assertThat(bench.select("a[href$=/bench/" + tray + "]").text()).contains("again: Mehlich-3");
         assertThat(ashgrove.as(PersonRole.BENCH).page("/bench/" + tray).text())
                 .contains("The whole tray is to be made again, ordered at 13:42");
         assertThat(ashgrove.book().journal(1).get(0).what()).isEqualTo("cause-acted");

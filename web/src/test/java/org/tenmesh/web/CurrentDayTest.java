@@ -42,7 +42,7 @@ class CurrentDayTest {
                 throw new UnsupportedOperationException("no story is asked for");
             }
         };
-        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, judge, 0)) {
+        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, judge, Ashgrove.CLOCK, 0)) {
             current.start();
         }
         assertThat(asked).isNotEmpty().allMatch(earlier::equals);

@@ -3,6 +3,7 @@ package org.tenmesh.web;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
@@ -10,13 +11,17 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalLong;
+import java.util.Set;
 import java.util.TreeMap;
+import java.util.stream.Collectors;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.JournalCheck;
@@ -63,6 +68,43 @@ final class MemoryBook implements Book {
     @Override
     public synchronized Optional<String> judgedDigest(String name) {
         return Optional.ofNullable(judged.get(name));
+    }
+
+    @Override
+    public synchronized List<String> sharing(String day) {
+        Set<LabNumber> mine = labNumbers(day);
+        return days.keySet().stream()
+                .filter(other -> !other.equals(day) && !Collections.disjoint(mine, labNumbers(other)))
+                .toList();
+    }
+
+    private Set<LabNumber> labNumbers(String day) {
+        return Objects.requireNonNull(days.get(day)).soils().stream()
+                .map(Soil::labNumber)
+                .collect(Collectors.toSet());
+    }
+
+    @Override
+    public synchronized List<String> openDays() {
+        return List.copyOf(days.keySet());
+    }
+
+    @Override
+    public synchronized Optional<String> newestDayWith(Kept kind, String name) {
+        return days().stream()
+                .map(Mark::day)
+                .filter(day -> has(Objects.requireNonNull(days.get(day)), kind, name))
+                .findFirst();
+    }
+
+    private static boolean has(Day day, Kept kind, String name) {
+        return switch (kind) {
+            case SOIL -> day.soils().stream().anyMatch(s -> s.labNumber().text().equals(name));
+            case TRAY -> day.trays().stream().anyMatch(t -> t.tray().equals(name));
+            case RUN -> day.runs().stream().anyMatch(r -> r.run().equals(name));
+            case SUBMISSION, REPORT ->
+                day.submissions().stream().anyMatch(s -> s.submission().equals(name));
+        };
     }
 
     @Override

@@ -93,7 +93,7 @@ class NotJudgedPageTest {
         MemoryBook book = new MemoryBook();
         book.take(bad());
         Failing judge = new Failing(new IllegalStateException("empty"));
-        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, judge, 0)) {
+        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, judge, Ashgrove.CLOCK, 0)) {
             current.start();
             assertThat(current.notJudged()).hasSize(1);
             assertThat(current.desk()).isEmpty();
@@ -116,7 +116,8 @@ class NotJudgedPageTest {
         book.take("2026-11-23", GOOD.day());
         book.take("2026-11-24", GOOD.day());
         book.take("2026-11-25", GOOD.day());
-        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, new Failing(new IllegalStateException()), 0)) {
+        try (CurrentDay current =
+                new CurrentDay(book, Ashgrove.METHODS, new Failing(new IllegalStateException()), Ashgrove.CLOCK, 0)) {
             current.start();
             assertThat(book.kept()).startsWith("2026-11-23", "2026-11-24");
             assertThat(current.desk().orElseThrow().name()).isEqualTo("2026-11-25");

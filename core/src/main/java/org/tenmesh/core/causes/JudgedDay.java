@@ -45,6 +45,11 @@ public record JudgedDay(
         differences = List.copyOf(differences);
     }
 
+    /** The same day with these results. */
+    public JudgedDay with(List<Result> others) {
+        return new JudgedDay(others, causes, gates, controlValues, differences);
+    }
+
     /**
      * What stands around a result, in sentences: the gates and control soils of its run and the evidence of every cause that touches it.
      * Never names a hidden control.

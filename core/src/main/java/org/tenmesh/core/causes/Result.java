@@ -68,6 +68,40 @@ public record Result(
                 keys);
     }
 
+    /** The same result with this verdict. */
+    public Result with(Verdict other) {
+        return new Result(
+                labNumber,
+                method,
+                methodVersion,
+                analyte,
+                run,
+                position,
+                channel,
+                amount,
+                reported,
+                expandedUncertainty,
+                other,
+                causes);
+    }
+
+    /** The same result under another name of its run. */
+    public Result inRun(String name) {
+        return new Result(
+                labNumber,
+                method,
+                methodVersion,
+                analyte,
+                name,
+                position,
+                channel,
+                amount,
+                reported,
+                expandedUncertainty,
+                verdict,
+                causes);
+    }
+
     /** Whether a run was to read it and did not. A result that comes from no run at all was not to be read. */
     public boolean unread() {
         return position == 0 && !run.isEmpty();

@@ -1,5 +1,6 @@
 package org.tenmesh.core.desk;
 
+import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
@@ -9,6 +10,7 @@ import java.util.Collections;
 import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.IdentityHashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -61,7 +63,9 @@ public final class Desk {
     private final ZoneId zone;
     private final LocalDate date;
     private Day asking;
-    private JudgedDay ruled;
+    private final LocalDate today;
+    private final List<ReadElsewhere> elsewhere;
+    private final Rulings rulings;
     private Standing stands;
 
     private final Map<String, Run> runs = new LinkedHashMap<>();
@@ -75,8 +79,6 @@ public final class Desk {
     private final Map<LabNumber, List<Result>> superseded = new HashMap<>();
     private final Map<Result, String> reasons = new IdentityHashMap<>();
     private final Map<String, Release> lastRelease = new HashMap<>();
-    private final Map<String, Decision> decisions = new HashMap<>();
-    private final List<Lapsed> lapsed = new ArrayList<>();
     private final List<Promise> promises = new ArrayList<>();
     private final List<TrayState> trayStates = new ArrayList<>();
     private final Map<String, Set<String>> packages = new HashMap<>();
@@ -91,16 +93,22 @@ public final class Desk {
     /** Which well of which tray. */
     public record Place(Tray tray, Well well) {}
 
-    /** What was last decided about a cause's determinations, while it stands. */
-    public record Decision(Action action, Acted acted) {}
+    /**
+     * Where a result was read.
+     *
+     * @param day name of the other day; empty text for this one
+     * @param run name of the run on that day
+     */
+    public record Origin(String day, String run) {}
 
     /**
-     * A decision that no longer stands, because what it was about has changed: it allows nothing.
+     * Indexes a judged day.
      *
-     * @param changed what has changed, in words
+     * @param version grows whenever anything a page shows has changed
+     * @param today the date by the clock, in the laboratory's zone: what is due and what is late go by it
+     * @param acted what people did about its causes, oldest first
+     * @param elsewhere what runs of other days found in its soils
      */
-    public record Lapsed(Acted acted, String changed) {}
-
     public Desk(
             String name,
             long version,
@@ -108,7 +116,9 @@ public final class Desk {
             JudgedDay judged,
             MethodBook book,
             List<Release> releases,
-            List<Acted> acted) {
+            List<Acted> acted,
+            LocalDate today,
+            List<ReadElsewhere> elsewhere) {
         this.name = name;
         this.version = version;
         this.day = day;
@@ -120,14 +130,21 @@ public final class Desk {
         this.zone = ZoneId.of(day.laboratory().zone());
         this.date = day.date();
         this.asking = day;
-        this.ruled = judged;
+        this.today = today;
+        this.elsewhere = List.copyOf(elsewhere);
+        this.rulings = Rulings.of(judged, acted);
         this.stands = new Standing(judged, List.of(), List.of());
         index();
     }
 
-    /** The same day with other releases and actions. */
-    public Desk with(long newVersion, List<Release> newReleases, List<Acted> newActed) {
-        Desk next = new Desk(name, newVersion, day, judged, book, newReleases, newActed);
+    /** The same day with other releases, actions and readings of other days, on another date by the clock. */
+    public Desk with(
+            long newVersion,
+            List<Release> newReleases,
+            List<Acted> newActed,
+            LocalDate newToday,
+            List<ReadElsewhere> newElsewhere) {
+        Desk next = new Desk(name, newVersion, day, judged, book, newReleases, newActed, newToday, newElsewhere);
         next.positionsOf.putAll(positionsOf);
         return next;
     }
@@ -148,23 +165,11 @@ public final class Desk {
                 place.labNumber().ifPresent(l -> places.put(l, new Place(tray, place.well())));
             }
         }
-        Map<String, Acted> lastDecided = new LinkedHashMap<>();
-        for (Acted one : acted) {
-            if (one.action() == Action.ORDER_REDO || one.action() == Action.ACCEPT) {
-                lastDecided.put(one.cause(), one);
-            }
-        }
-        lastDecided.forEach((cause, one) -> one.grounds()
-                .lapsed(judged.causes())
-                .ifPresentOrElse(
-                        changed -> lapsed.add(new Lapsed(one, changed)),
-                        () -> decisions.put(cause, new Decision(one.action(), one))));
         for (Release release : releases) {
             lastRelease.merge(release.submission(), release, (a, b) -> a.revision() >= b.revision() ? a : b);
         }
         day.packages().forEach(p -> known.put(p.name(), p));
         asking = asking();
-        ruled = rule();
         indexResults();
         day.submissions().forEach(s -> promises.add(promise(s)));
         day.trays().forEach(t -> trayStates.add(trayState(t)));
@@ -232,12 +237,13 @@ public final class Desk {
                     .computeIfAbsent(result.labNumber(), k -> new LinkedHashSet<>())
                     .add(result.method());
         }
-        Standing sorted = Standing.of(asking, ruled, book);
+        Day everywhere = everywhere();
+        Standing sorted = Standing.of(everywhere, ruled(), book);
         stands = sorted;
         sorted.standing()
                 .forEach(r -> standing.computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
                         .add(r));
-        reasons.putAll(sorted.reasons(asking));
+        reasons.putAll(sorted.reasons(everywhere));
         sorted.superseded()
                 .forEach(r -> superseded
                         .computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
@@ -300,47 +306,6 @@ public final class Desk {
     /** Whether there was too little soil for this method. */
     public boolean tooLittleFor(LabNumber labNumber, String method) {
         return shortages.getOrDefault(labNumber, Set.of()).contains(method);
-    }
-
-    /** With determinations under an accepted cause counted as fit. */
-    private JudgedDay rule() {
-        if (decisions.values().stream().noneMatch(d -> d.action() == Action.ACCEPT)) {
-            return judged;
-        }
-        return new JudgedDay(
-                judged.results().stream()
-                        .map(r -> accepted(r)
-                                ? new Result(
-                                        r.labNumber(),
-                                        r.method(),
-                                        r.methodVersion(),
-                                        r.analyte(),
-                                        r.run(),
-                                        r.position(),
-                                        r.channel(),
-                                        r.amount(),
-                                        r.reported(),
-                                        r.expandedUncertainty(),
-                                        Verdict.FIT,
-                                        r.causes())
-                                : r)
-                        .toList(),
-                judged.causes(),
-                judged.gates(),
-                judged.controlValues());
-    }
-
-    /** Whether every cause that touches it was accepted and there is something to let stand. */
-    private boolean accepted(Result result) {
-        if (result.verdict() == Verdict.FIT
-                || result.causes().isEmpty()
-                || result.reported().isEmpty()) {
-            return false;
-        }
-        return result.causes().stream().allMatch(cause -> {
-            Decision decision = decisions.get(cause);
-            return decision != null && decision.action() == Action.ACCEPT;
-        });
     }
 
     private int methodPlace(String method) {
@@ -526,9 +491,47 @@ public final class Desk {
         return judged;
     }
 
-    /** What the judge said, with determinations under an accepted cause counted as fit. */
+    /** What the judges of all days said of its soils, with determinations under an accepted cause counted as fit. */
     public JudgedDay ruled() {
-        return ruled;
+        List<Result> results = new ArrayList<>(rulings.results());
+        elsewhere.forEach(other -> results.addAll(other.results()));
+        return judged.with(results);
+    }
+
+    /** The day with the runs of other days that read its soils: which reading stands goes by when runs began. */
+    private Day everywhere() {
+        if (elsewhere.isEmpty()) {
+            return asking;
+        }
+        List<Run> runs = new ArrayList<>(asking.runs());
+        elsewhere.forEach(other -> runs.addAll(other.runs()));
+        return asking.withRuns(runs);
+    }
+
+    /** Lab numbers that runs of other days read by a method after some instant. */
+    Set<String> readElsewhere(String method, Instant after) {
+        Set<String> read = new HashSet<>();
+        for (ReadElsewhere other : elsewhere) {
+            Set<String> later = other.runs().stream()
+                    .filter(run -> run.method().equals(method)
+                            && run.startedAt().toInstant().isAfter(after))
+                    .map(Run::run)
+                    .collect(Collectors.toSet());
+            other.results().stream()
+                    .filter(result -> later.contains(result.run()))
+                    .forEach(result -> read.add(result.labNumber().text()));
+        }
+        return read;
+    }
+
+    /** Where a result of this desk was read: on this day, or on which other one. */
+    public Origin origin(Result result) {
+        for (ReadElsewhere other : elsewhere) {
+            if (result.run().startsWith(other.day() + " ")) {
+                return new Origin(other.day(), other.ownName(result.run()));
+            }
+        }
+        return new Origin("", result.run());
     }
 
     /** The methods that hold on this day. */
@@ -550,6 +553,11 @@ public final class Desk {
         return zone;
     }
 
+    /** The date by the clock, in the laboratory's zone. */
+    public LocalDate today() {
+        return today;
+    }
+
     /** The laboratory day, as {@link Day#date} says. */
     public LocalDate date() {
         return date;
@@ -559,9 +567,9 @@ public final class Desk {
     public LocalDate dueDate() {
         return submissions.values().stream()
                 .flatMap(s -> s.promisedOn().stream())
-                .filter(d -> !d.isBefore(date))
+                .filter(d -> !d.isBefore(today))
                 .min(Comparator.naturalOrder())
-                .orElse(date);
+                .orElse(today);
     }
 
     public List<Release> releases() {
@@ -639,13 +647,29 @@ public final class Desk {
     }
 
     /** Decisions about causes that have lapsed, oldest first. */
-    public List<Lapsed> lapsed() {
-        return Collections.unmodifiableList(lapsed);
+    public List<Rulings.Lapsed> lapsed() {
+        return rulings.lapsed();
     }
 
     /** What was decided about a cause, while that stands. */
-    public Optional<Decision> decision(String cause) {
-        return Optional.ofNullable(decisions.get(cause));
+    public Optional<Rulings.Decision> decision(String cause) {
+        return rulings.decision(cause);
+    }
+
+    /**
+     * The causes still to be decided about: nobody has, and something they touch still stands and is not fit. What a redo on another day
+     * replaced needs no decision any more.
+     */
+    public List<Cause> openCauses() {
+        Set<String> holding = new HashSet<>();
+        standing.values()
+                .forEach(results -> results.stream()
+                        .filter(result -> result.verdict() != Verdict.FIT
+                                && origin(result).day().isEmpty())
+                        .forEach(result -> holding.addAll(result.causes())));
+        return judged.causes().stream()
+                .filter(cause -> decision(cause.id()).isEmpty() && holding.contains(cause.id()))
+                .toList();
     }
 
     /** The trays that hold what a cause touches, by name. */

@@ -54,6 +54,6 @@ public record RedoOrder(String tray, String method, Acted acted, boolean done) {
                 return true;
             }
         }
-        return false;
+        return desk.readElsewhere(method, acted.at()).stream().anyMatch(inside::contains);
     }
 }

@@ -129,4 +129,20 @@ public record Day(
                 shortages,
                 earlier);
     }
+
+    /** The same day with these runs. */
+    public Day withRuns(List<Run> others) {
+        return new Day(
+                laboratory,
+                submissions,
+                soils,
+                trays,
+                controls,
+                materials,
+                standards,
+                others,
+                packages,
+                shortages,
+                history);
+    }
 }

@@ -9,6 +9,7 @@ import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.release.Amendment;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 
@@ -17,9 +18,25 @@ import org.tenmesh.core.release.ReleasedResult;
  *
  * @param soils in the order of the client's sheet
  * @param methods every method used, in the order of first use
+ * @param amendment what it says otherwise than the revision before it; empty for the first
  */
 public record ClientReport(
-        Laboratory laboratory, Submission submission, Release release, List<ReportedSoil> soils, List<Method> methods) {
+        Laboratory laboratory,
+        Submission submission,
+        Release release,
+        List<ReportedSoil> soils,
+        List<Method> methods,
+        Optional<Amendment> amendment) {
+    /** A first revision. */
+    public ClientReport(
+            Laboratory laboratory,
+            Submission submission,
+            Release release,
+            List<ReportedSoil> soils,
+            List<Method> methods) {
+        this(laboratory, submission, release, soils, methods, Optional.empty());
+    }
+
     public ClientReport {
         soils = List.copyOf(soils);
         methods = List.copyOf(methods);

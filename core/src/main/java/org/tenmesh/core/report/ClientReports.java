@@ -15,6 +15,7 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.NoMethodVersion;
+import org.tenmesh.core.release.Amendment;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 
@@ -26,10 +27,16 @@ public final class ClientReports {
      * The report of one release.
      *
      * @param soils the submission's soils, in the order of the client's sheet
+     * @param before the revision that it replaces; empty for the first
      * @throws IllegalArgumentException if the release names a method, version or analyte that is not known
      */
     public static ClientReport of(
-            Laboratory laboratory, Submission submission, List<Soil> soils, Release release, MethodBook methods) {
+            Laboratory laboratory,
+            Submission submission,
+            List<Soil> soils,
+            Release release,
+            Optional<Release> before,
+            MethodBook methods) {
         Map<LabNumber, List<ClientReport.Line>> lines = new HashMap<>();
         List<Method> used = new ArrayList<>();
         for (ReleasedResult result : release.results()) {
@@ -48,7 +55,13 @@ public final class ClientReports {
                 .map(soil -> new ClientReport.ReportedSoil(
                         soil, ordered(lines.getOrDefault(soil.labNumber(), List.of()), methodOrder)))
                 .toList();
-        return new ClientReport(laboratory, submission, release, reported, used);
+        return new ClientReport(
+                laboratory,
+                submission,
+                release,
+                reported,
+                used,
+                before.map(earlier -> Amendment.between(earlier, release)));
     }
 
     private static Method version(Release release, ReleasedResult result, MethodBook methods) {

@@ -166,7 +166,8 @@ class ReleasingTest {
                 Optional.empty(),
                 Optional.empty());
 
-        ClientReport report = ClientReports.of(Laboratory.unnamed(), submission, List.of(SOIL), release, METHODS);
+        ClientReport report =
+                ClientReports.of(Laboratory.unnamed(), submission, List.of(SOIL), release, Optional.empty(), METHODS);
 
         assertThat(report.soils()).hasSize(1);
         assertThat(report.soils().get(0).lines())

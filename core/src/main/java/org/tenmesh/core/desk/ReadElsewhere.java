@@ -1,0 +1,66 @@
+package org.tenmesh.core.desk;
+
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.stream.Collectors;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Run;
+
+/**
+ * What runs of another laboratory day found in soils of this one: a redo that was read the next day, an original that was read the day
+ * before. Names of runs come again each day, so here they carry their day: {@code 2026-11-26 PH1-01}.
+ *
+ * @param day name of the other day
+ * @param runs the runs that read any of the soils, under their names with the day, without their readings
+ * @param results as the other day judged them and people decided there, under the same names
+ */
+public record ReadElsewhere(String day, List<Run> runs, List<Result> results) {
+    public ReadElsewhere {
+        runs = List.copyOf(runs);
+        results = List.copyOf(results);
+    }
+
+    /**
+     * What another day has to say of these soils.
+     *
+     * @param other the other day as it is viewed
+     * @param rulings of the other day
+     * @param labNumbers of the soils of this day
+     */
+    public static ReadElsewhere of(String name, Day other, Rulings rulings, Collection<LabNumber> labNumbers) {
+        Set<LabNumber> mine = new HashSet<>(labNumbers);
+        List<Result> results = new ArrayList<>();
+        for (Result result : rulings.results()) {
+            if (result.position() > 0 && mine.contains(result.labNumber())) {
+                results.add(result.inRun(qualified(name, result.run())));
+            }
+        }
+        Set<String> named = results.stream().map(Result::run).collect(Collectors.toSet());
+        List<Run> runs = other.runs().stream()
+                .filter(run -> named.contains(qualified(name, run.run())))
+                .map(run -> new Run(
+                        qualified(name, run.run()),
+                        run.method(),
+                        run.instrument(),
+                        run.operator(),
+                        run.startedAt(),
+                        Readings.builder().build()))
+                .toList();
+        return new ReadElsewhere(name, runs, results);
+    }
+
+    private static String qualified(String day, String run) {
+        return day + " " + run;
+    }
+
+    /** The name that a run has on its own day. */
+    String ownName(String run) {
+        return run.substring(day.length() + 1);
+    }
+}
