@@ -238,7 +238,7 @@ final class Serving {
             console.out().flush();
             return Taken.JUDGED;
         }
-        DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
+        DayReading reading = DayFolder.read(folder, methods, Limits.defaults(), new KnownInStore(store.record()));
         console.progressDone();
         if (!reading.problems().isEmpty()) {
             StringBuilder why = new StringBuilder(folder + " was not taken; put this right and start again:");

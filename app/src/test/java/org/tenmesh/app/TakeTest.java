@@ -140,4 +140,37 @@ final class TakeTest {
             assertThat(store.judgementDigest(first.name())).contains(first.digest());
         }
     }
+
+    /** The runs of a redo, without samples.csv, standards.csv or laboratory.yaml. */
+    @Test
+    void aRedoOfTheNextDayNeedsItsRunsAlone() throws IOException {
+        Path redo = Files.createDirectories(temp.resolve("redo"));
+        List<String> runs = Files.readAllLines(good.resolve("runs.csv")).stream()
+                .filter(line -> line.startsWith("run,") || line.startsWith("PH1-01,"))
+                .map(line -> line.replace("2026-11-25T", "2026-11-26T"))
+                .toList();
+        assertThat(runs).hasSize(2);
+        Files.write(redo.resolve("runs.csv"), runs);
+        Files.createDirectories(redo.resolve("readings"));
+        Files.write(
+                redo.resolve("readings").resolve("PH1-01.csv"),
+                Files.readAllLines(good.resolve("readings").resolve("PH1-01.csv")).stream()
+                        .map(line -> line.replace("2026-11-25T", "2026-11-26T"))
+                        .toList());
+
+        assertThat(serve(DayJudge::judge, redo)).isEqualTo(Status.UNUSABLE);
+        assertThat(err.toString()).contains("a lab number of samples.csv or controls.csv");
+
+        int status = serve(DayJudge::judge, good, redo);
+        assertThat(status).as(err.toString()).isIn(Status.DONE, Status.HELD);
+        assertThat(out.toString()).contains("redo was taken as day 2026-11-26: 0 lab numbers");
+        try (Store store = Databases.open(StoreSettings.embedded(data.resolve("database")), Clock.systemUTC())) {
+            assertThat(store.days()).extracting(DayEntry::name).containsExactly("2026-11-26", "2026-11-25");
+            DayEntry today = store.days().get(0);
+            assertThat(today.soils()).isGreaterThanOrEqualTo(100);
+            assertThat(store.judgement(today.name()).orElseThrow().judged().results())
+                    .filteredOn(result -> !result.reported().isEmpty())
+                    .isNotEmpty();
+        }
+    }
 }

@@ -46,7 +46,7 @@ public final class DayFolder {
     /** Reads a day by the shipped methods and limits. Never throws for what is in the folder. */
     public static DayReading read(Path folder) {
         // The methods are read while another thread already parses readings.
-        return new DayRead(folder, MethodFiles::shipped, Limits.defaults()).read();
+        return new DayRead(folder, MethodFiles::shipped, Limits.defaults(), Known.NOTHING).read();
     }
 
     /**
@@ -56,7 +56,12 @@ public final class DayFolder {
      * @param methods the methods that runs, materials and standards may name
      */
     public static DayReading read(Path folder, MethodBook methods, Limits limits) {
-        return new DayRead(folder, () -> methods, limits).read();
+        return read(folder, methods, limits, Known.NOTHING);
+    }
+
+    /** The same for a folder that goes on with earlier ones: its runs may read what those brought. */
+    public static DayReading read(Path folder, MethodBook methods, Limits limits, Known known) {
+        return new DayRead(folder, () -> methods, limits, known).read();
     }
 
     /** Writes a day; the same day always gives the same bytes. */

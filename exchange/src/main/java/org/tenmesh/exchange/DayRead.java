@@ -53,12 +53,15 @@ final class DayRead {
     private final Path folder;
     private final Supplier<MethodBook> methodsLater;
     private final Limits limits;
+    private final Known known;
+    private String register = Laboratory.OWN_REGISTER;
     private MethodBook methods = MethodBook.shipping();
     private final List<Problem> problems = new ArrayList<>();
     private final List<Problem> notes = new ArrayList<>();
     private final Map<String, ExtraColumns> extras = new LinkedHashMap<>();
 
-    DayRead(Path folder, Supplier<MethodBook> methods, Limits limits) {
+    DayRead(Path folder, Supplier<MethodBook> methods, Limits limits, Known known) {
+        this.known = known;
         this.folder = folder;
         this.methodsLater = methods;
         this.limits = limits;
@@ -101,6 +104,8 @@ final class DayRead {
         Optional<Set<String>> labNumbers = soils.keys().isPresent() && controlNumbers.isPresent()
                 ? Optional.of(union(soils.keys().get(), controlNumbers.get()))
                 : Optional.empty();
+        Laboratory laboratory = laboratory();
+        register = laboratory.register();
         List<Tray> trays = trays(labNumbers);
         Taken<Standard> standards = standards();
         Optional<Map<String, Set<String>>> standardNames = standards.keys().map(keys -> {
@@ -123,10 +128,9 @@ final class DayRead {
             return names;
         });
         List<Shortage> shortages = shortages(labNumbers);
-        Laboratory laboratory = laboratory();
         List<Run> runs = runs(
                 runFiles,
-                new ReadingsFile.References(labNumbers, materialNames, standardNames),
+                new ReadingsFile.References(labNumbers, materialNames, standardNames, known, register),
                 standards.rows(),
                 laboratory);
         Function<List<TestPackage>, Day> of = taken -> new Day(
@@ -322,9 +326,7 @@ final class DayRead {
     private List<Shortage> shortages(Optional<Set<String>> labNumbers) {
         return table(DayTable.SHORTAGES, row -> {
                     Optional<LabNumber> number = labNumber(row);
-                    if (number.isPresent()
-                            && labNumbers.isPresent()
-                            && !labNumbers.get().contains(number.get().text())) {
+                    if (number.isPresent() && !isKnown(labNumbers, number.get())) {
                         row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
                     }
                     versions(row);
@@ -343,6 +345,11 @@ final class DayRead {
             return Optional.empty();
         }
         return Optional.of(new LabNumber(text));
+    }
+
+    /** @param here of this folder; empty when a file of them could not be taken */
+    private boolean isKnown(Optional<Set<String>> here, LabNumber number) {
+        return here.isEmpty() || here.get().contains(number.text()) || known.labNumber(register, number);
     }
 
     private static boolean printable(String text) {
@@ -365,7 +372,7 @@ final class DayRead {
             Optional<LabNumber> number = row.cell("lab_number").isEmpty() ? Optional.empty() : labNumber(row);
             if (number.isPresent()) {
                 String text = number.get().text();
-                if (labNumbers.isPresent() && !labNumbers.get().contains(text)) {
+                if (!isKnown(labNumbers, number.get())) {
                     row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
                 }
                 Integer before = linesInTray.putIfAbsent(tray + "\n" + text, row.line());

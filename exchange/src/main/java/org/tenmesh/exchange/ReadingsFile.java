@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
@@ -232,27 +233,39 @@ final class ReadingsFile {
      * What the other files of the day name; a file that could not be taken is not held against the readings.
      *
      * @param standards names by method
+     * @param known what earlier folders brought under the register
      */
     record References(
             Optional<Set<String>> labNumbers,
             Optional<Set<String>> materials,
-            Optional<Map<String, Set<String>>> standards) {
+            Optional<Map<String, Set<String>>> standards,
+            Known known,
+            String register) {
         /** What should have been there, or empty when the identity is known. */
         Optional<String> expected(Role role, String identity, String method) {
             return switch (role) {
                 case SAMPLE, DUPLICATE ->
                     unless(
-                            labNumbers.isEmpty() || labNumbers.get().contains(identity),
+                            labNumbers.isEmpty()
+                                    || labNumbers.get().contains(identity)
+                                    || !identity.isEmpty()
+                                            && identity.length() <= 32
+                                            && known.labNumber(register, new LabNumber(identity)),
                             "a lab number of samples.csv or controls.csv");
                 case CONTROL ->
-                    unless(materials.isEmpty() || materials.get().contains(identity), "a material of materials.csv");
+                    unless(
+                            materials.isEmpty()
+                                    || materials.get().contains(identity)
+                                    || known.material(register, identity),
+                            "a material of materials.csv");
                 case STANDARD, VERIFICATION ->
                     unless(
                             standards.isEmpty()
                                     || standards
                                             .get()
                                             .getOrDefault(method, Set.of())
-                                            .contains(identity),
+                                            .contains(identity)
+                                    || known.standard(register, method, identity),
                             "a standard of method " + method + " in standards.csv");
                 case BLANK, WASH -> Optional.empty();
             };

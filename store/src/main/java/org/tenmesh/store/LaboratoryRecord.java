@@ -115,6 +115,31 @@ public final class LaboratoryRecord {
         });
     }
 
+    /** Whether a control material has assigned values in a register. */
+    public boolean knowsMaterial(String register, String material) {
+        return app.withHandle(handle -> handle.createQuery("""
+                        select exists (select from calibration.material m join intake.day d on d.id = m.day
+                                       where d.register = :register and m.material = :material)
+                        """)
+                .bind("register", register)
+                .bind("material", material)
+                .mapTo(Boolean.class)
+                .one());
+    }
+
+    /** Whether it is known in a register what a standard of a method holds. */
+    public boolean knowsStandard(String register, String method, String standard) {
+        return app.withHandle(handle -> handle.createQuery("""
+                        select exists (select from calibration.standard s join intake.day d on d.id = s.day
+                                       where d.register = :register and s.method = :method and s.standard = :standard)
+                        """)
+                .bind("register", register)
+                .bind("method", method)
+                .bind("standard", standard)
+                .mapTo(Boolean.class)
+                .one());
+    }
+
     /** The soil that carries this lab number in a register. */
     public Optional<KnownSoil> soil(String register, LabNumber labNumber) {
         return soils(labNumber).stream()

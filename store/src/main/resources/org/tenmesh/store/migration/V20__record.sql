@@ -172,7 +172,7 @@ create table intake.soil (
     regulated boolean,
     matter text not null check (matter in ('soil', 'water')),
     day int not null,
-    constraint soil_once unique (register, lab_number)
+    constraint soil_once unique (lab_number, register)
 );
 
 -- The submission a soil came in. A row of its own, since a file of submissions may come after its soils.
@@ -187,14 +187,14 @@ create table intake.day_submission (
     ord int not null,
     submission int not null,
     primary key (day, ord),
-    unique (day, submission)
+    unique (submission, day)
 );
 create table intake.day_soil (
     day int not null,
     ord int not null,
     soil int not null,
     primary key (day, ord),
-    unique (day, soil)
+    unique (soil, day)
 );
 
 insert into intake.submission
@@ -241,12 +241,9 @@ join intake.day_submission b on b.day = s.day
 join intake.submission u on u.id = b.submission and u.submission = s.submission
 order by n.id, s.day;
 
-create index on intake.soil (lab_number);
 create index on intake.soil (day);
 create index on intake.submission (day);
 create index on intake.came_in (submission);
-create index on intake.day_soil (soil);
-create index on intake.day_submission (submission);
 
 -- Shortages and hidden controls belong to a lab number; the day says with which import they came.
 
