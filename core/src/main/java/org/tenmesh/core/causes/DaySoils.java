@@ -55,7 +55,6 @@ final class DaySoils {
     private final int[] trayOf;
     private final int[] wellOf;
     private final EarlierRows earlier;
-    private final List<LeftOut> leftOut = new ArrayList<>();
     private final Origin[] origin;
 
     /**
@@ -192,9 +191,6 @@ final class DaySoils {
             List<Analyte> kept = chosen.stream()
                     .filter(analyte -> !isWithoutVariance(method, analyte, of))
                     .toList();
-            chosen.stream()
-                    .filter(analyte -> !kept.contains(analyte))
-                    .forEach(analyte -> leftOut.add(new LeftOut(method.id(), analyte.symbol())));
             // A method that gave no result, or the same result everywhere, says nothing of the others.
             if (!kept.isEmpty()) {
                 MethodSoils one = new MethodSoils(method, kept, columns, n);
@@ -227,13 +223,8 @@ final class DaySoils {
         }
     }
 
-    /** An analyte that is left out of the comparison of methods, because most soils gave one and the same value. */
-    record LeftOut(String method, String analyte) {}
-
-    List<LeftOut> leftOut() {
-        return List.copyOf(leftOut);
-    }
-
+    // Most soils gave one and the same value: it is left out of the comparison of methods, and its own run is judged as
+    // ever.
     private static boolean isWithoutVariance(Method method, Analyte analyte, List<RunJudgement> runs) {
         double[] read = runs.stream()
                 .flatMap(run -> run.determinations().stream())
