@@ -22,8 +22,10 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Uncertainty;
 import org.tenmesh.core.release.Amendment;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.ReleasedCase;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.report.ClientReport;
 import org.tenmesh.core.report.ClientReport.Line;
@@ -83,13 +85,9 @@ record ReportSheet(
      * @param text as it left; "held" or "no result" when nothing did
      * @param uncertainty "± 0.1", or empty
      * @param mark letter of the reason it was held; empty when it was not
+     * @param words whether words stand where a number would, which may then break
      */
-    record Cell(String text, String uncertainty, String mark, boolean asked, Bar bar) {
-        /** Whether words stand where a number would, which may then break. */
-        boolean words() {
-            return mark.isEmpty() && asked && !isNumber(text);
-        }
-    }
+    record Cell(String text, String uncertainty, String mark, boolean asked, boolean words, Bar bar) {}
 
     /**
      * Where a result lies: a bar over the whole scale, filled as far as the number reaches. It is one box with a wide left
@@ -315,17 +313,20 @@ record ReportSheet(
     /** What the marks and words in place of numbers mean: those that occur. */
     private static List<String> legend(ClientReport report, boolean single) {
         List<String> legend = new ArrayList<>();
-        if (has(report, line -> line.result().reported().startsWith("<"))) {
+        if (has(report, ReleasedCase.BELOW)) {
             legend.add("< below the reporting limit");
         }
-        if (has(report, line -> line.result().reported().startsWith(">"))) {
+        if (has(report, ReleasedCase.ABOVE)) {
             legend.add("> above what the method can state");
         }
-        if (has(report, line -> line.result().reported().equals(SATURATED))) {
+        if (has(report, ReleasedCase.SATURATED)) {
             legend.add((single ? "" : "sat.: ") + "saturated, more than the detector can tell");
         }
-        if (has(report, line -> line.result().reported().equals(TOO_LITTLE))) {
+        if (has(report, ReleasedCase.NOT_ENOUGH_SOIL)) {
             legend.add((single ? "" : "too little: ") + "not enough soil was sent for this portion");
+        }
+        if (has(report, ReleasedCase.NUMBER_AT_END)) {
+            legend.add(NOT_STATED + ": uncertainty " + Uncertainty.NOT_STATED_AT_END);
         }
         boolean open = report.soils().stream()
                         .map(soil -> soil.lines().size())
@@ -374,11 +375,15 @@ record ReportSheet(
         return marks;
     }
 
-    private static final String SATURATED = "saturated";
-    private static final String TOO_LITTLE = "not enough soil";
+    /** In place of an uncertainty where none can be stated; the legend gives it in full. */
+    private static final String NOT_STATED = "± n.s.";
 
     private static boolean isHeld(ReleasedResult result) {
-        return !result.heldBecause().isBlank() || result.reported().isBlank();
+        return result.kind() == ReleasedCase.HELD;
+    }
+
+    private static boolean has(ClientReport report, ReleasedCase kind) {
+        return has(report, line -> line.result().kind() == kind);
     }
 
     private static String reason(ReleasedResult result) {
@@ -395,10 +400,22 @@ record ReportSheet(
         if (isHeld(result)) {
             String mark = marks.getOrDefault(reason(result), "");
             String text = result.heldBecause().isBlank() ? "none" : "held";
-            return new Cell(text, "", mark, true, Bar.NONE);
+            return new Cell(text, "", mark, true, false, Bar.NONE);
         }
-        String uncertainty = result.uncertainty().isBlank() ? "" : "± " + Glyphs.printable(result.uncertainty());
-        return new Cell(Glyphs.printable(result.reported()), uncertainty, "", true, bar(line, columnPt));
+        return new Cell(
+                Glyphs.printable(result.reported()),
+                uncertainty(result),
+                "",
+                true,
+                !result.kind().isNumeric(),
+                bar(line, columnPt));
+    }
+
+    private static String uncertainty(ReleasedResult result) {
+        if (result.kind() == ReleasedCase.NUMBER_AT_END) {
+            return NOT_STATED;
+        }
+        return result.uncertainty().isBlank() ? "" : "± " + Glyphs.printable(result.uncertainty());
     }
 
     private static Bar bar(Line line, double columnPt) {
@@ -410,7 +427,7 @@ record ReportSheet(
     }
 
     private static boolean isBelow(ReleasedResult result) {
-        return result.reported().startsWith("<");
+        return result.kind() == ReleasedCase.BELOW;
     }
 
     private static OptionalDouble limitShare(Analyte analyte) {
@@ -461,7 +478,7 @@ record ReportSheet(
         OptionalDouble share = isHeld(line.result()) || line.share().isEmpty()
                 ? OptionalDouble.empty()
                 : OptionalDouble.of(line.share().get());
-        boolean number = isNumber(line.result().reported());
+        boolean number = line.result().kind().isNumeric() || isHeld(line.result());
         return new BlockLine(
                 Glyphs.printable(analyte.name()),
                 number(report, line.method()),
@@ -469,7 +486,7 @@ record ReportSheet(
                 cell,
                 number ? Svg.figure(analyte.scaleLow(), 4) : "",
                 number ? Svg.figure(analyte.scaleHigh(), 5) : "",
-                number || isHeld(line.result())
+                number
                         ? Drawings.scale(
                                 (analyte.name() + " " + cell.text() + " " + unit).strip(),
                                 share,
@@ -478,11 +495,6 @@ record ReportSheet(
                                 BAR_PX,
                                 Palette.PAPER)
                         : "");
-    }
-
-    /** A number or a limit, in contrast to a class or a word in place of a number. */
-    private static boolean isNumber(String reported) {
-        return reported.isEmpty() || "<>-0123456789".indexOf(reported.charAt(0)) >= 0;
     }
 
     /** The method's place in the report's list; a method that is not listed has none. */
@@ -543,14 +555,14 @@ record ReportSheet(
                 + number(report, line.method()).length() * 3.4;
         double unit = line.analyte().unit().spelling().length() * 3.6;
         double longest = 0;
-        String reported = shortened(line.result().reported());
+        String reported = shortened(line.result());
         for (String word : reported.split("\\s+")) {
             longest = Math.max(longest, word.length() * 4.3);
         }
-        if (!isNumber(reported)) {
+        if (!line.result().kind().isNumeric()) {
             longest = Math.max(longest, Math.min(WIDEST_WORDS_PT, reported.length() * 4.3));
         }
-        double uncertainty = (line.result().uncertainty().length() + 2) * 3.6;
+        double uncertainty = uncertainty(line.result()).length() * 3.6;
         return Math.max(
                 NARROWEST_COLUMN_PT, CELL_PADDING_PT + Math.max(Math.max(head, unit), Math.max(longest, uncertainty)));
     }
@@ -645,7 +657,7 @@ record ReportSheet(
             for (int c = 0; c < shown.size(); c++) {
                 Line line = rows.get(i).get(shown.get(c));
                 double columnPt = heads.get(c).width() / 100 * tablePt;
-                cells.add(line == null ? new Cell("–", "", "", false, Bar.NONE) : brief(cell(line, marks, columnPt)));
+                cells.add(line == null ? new Cell("–", "", "", false, false, Bar.NONE) : brief(line, marks, columnPt));
             }
             if (cells.stream().anyMatch(Cell::asked)) {
                 lines.add(new Row(soilText(report.soils().get(i).soil()), cells));
@@ -659,15 +671,26 @@ record ReportSheet(
                 lines);
     }
 
-    private static Cell brief(Cell cell) {
-        return isNumber(cell.text()) || !cell.mark().isEmpty()
-                ? cell
-                : new Cell(shortened(cell.text()), cell.uncertainty(), cell.mark(), cell.asked(), cell.bar());
+    private static Cell brief(Line line, Map<String, String> marks, double columnPt) {
+        Cell cell = cell(line, marks, columnPt);
+        return cell.words()
+                ? new Cell(
+                        Glyphs.printable(shortened(line.result())),
+                        cell.uncertainty(),
+                        cell.mark(),
+                        cell.asked(),
+                        true,
+                        cell.bar())
+                : cell;
     }
 
     /** Words in place of a number as a narrow column takes them; the legend gives them in full. */
-    private static String shortened(String reported) {
-        return reported.equals(SATURATED) ? "sat." : reported.equals(TOO_LITTLE) ? "too little" : reported;
+    private static String shortened(ReleasedResult result) {
+        return switch (result.kind()) {
+            case SATURATED -> "sat.";
+            case NOT_ENOUGH_SOIL -> "too little";
+            default -> result.reported();
+        };
     }
 
     private static Key key(Line line) {

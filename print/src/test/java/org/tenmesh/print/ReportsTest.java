@@ -33,6 +33,7 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.ReleasedCase;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.report.ClientReport;
 import org.tenmesh.core.report.ClientReport.Line;
@@ -396,6 +397,43 @@ class ReportsTest {
         assertThat(single)
                 .contains("nitrate nitrogen 5 saturated", "moisture 9 not enough soil", "texture class 10 silt loam")
                 .doesNotContain("sat.:", "not asked for");
+    }
+
+    @ParameterizedTest
+    @ValueSource(ints = {2, 12})
+    void saysWhereAnUncertaintyIsNotStated(int soils) throws Exception {
+        ClientReport report = SampleReports.report(soils);
+        List<ReportedSoil> atEnd = new ArrayList<>();
+        for (ReportedSoil soil : report.soils()) {
+            List<Line> lines = new ArrayList<>(soil.lines());
+            Line first = lines.get(0);
+            ReleasedResult result = first.result();
+            lines.set(
+                    0,
+                    new Line(
+                            first.method(),
+                            first.analyte(),
+                            new ReleasedResult(
+                                    result.labNumber(),
+                                    result.method(),
+                                    result.methodVersion(),
+                                    result.analyte(),
+                                    ReleasedCase.NUMBER_AT_END,
+                                    OptionalDouble.of(100),
+                                    result.unit(),
+                                    "100",
+                                    "",
+                                    ""),
+                            first.share()));
+            atEnd.add(new ReportedSoil(soil.soil(), lines));
+        }
+        String text = text(Reports.pdf(
+                new ClientReport(report.laboratory(), report.submission(), report.release(), atEnd, report.methods())));
+        assertThat(text)
+                .contains("± n.s.: uncertainty not stated at the end of the scale")
+                .doesNotContain("± 0 ");
+        assertThat(text.split("± n\\.s\\.", -1)).hasSize(1 + 1 + soils);
+        assertThat(text(Reports.pdf(report))).doesNotContain("n.s.");
     }
 
     @Test

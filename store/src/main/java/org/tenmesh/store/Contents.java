@@ -245,8 +245,14 @@ final class Contents {
                                 "unit", r.unit(),
                                 "reported", r.reported(),
                                 "uncertainty", r.uncertainty(),
-                                "held-because", r.heldBecause())))
+                                "held-because", r.heldBecause(),
+                                "kind", kindBesideText(r))))
                 .toList());
+    }
+
+    /** The kind where the text alone would say another; so releases stored without a kind keep their digests. */
+    private static Optional<String> kindBesideText(ReleasedResult result) {
+        return result.saysMoreThanItsText() ? Optional.of(result.kind().word()) : Optional.empty();
     }
 
     private <T> Contents add(Kind kind, List<T> all, Function<T, String> name, Function<T, String> text) {

@@ -1,6 +1,7 @@
 package org.tenmesh.store;
 
 import java.util.List;
+import java.util.OptionalDouble;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
@@ -12,6 +13,7 @@ import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.core.release.ReleasedCase;
 import org.tenmesh.core.release.ReleasedResult;
 
 /** The tables of the laboratory record. */
@@ -183,7 +185,8 @@ final class RecordTables {
                     "unit",
                     "reported",
                     "uncertainty",
-                    "held_because"),
+                    "held_because",
+                    "kind"),
             (r, row) -> row.text(r.labNumber().text())
                     .text(r.method())
                     .text(r.methodVersion())
@@ -192,17 +195,27 @@ final class RecordTables {
                     .text(r.unit())
                     .text(r.reported())
                     .text(r.uncertainty())
-                    .text(r.heldBecause()),
-            row -> new ReleasedResult(
-                    new LabNumber(row.text()),
-                    row.text(),
-                    row.text(),
-                    row.text(),
-                    row.numberOrNone(),
-                    row.text(),
-                    row.text(),
-                    row.text(),
-                    row.text()));
+                    .text(r.heldBecause())
+                    .text(r.kind().word()),
+            RecordTables::released);
 
     private RecordTables() {}
+
+    /** Rows of version 0.1 have no kind: theirs is read from their text, which stays as it was signed. */
+    private static ReleasedResult released(CopiedRows row) {
+        LabNumber labNumber = new LabNumber(row.text());
+        String method = row.text();
+        String methodVersion = row.text();
+        String analyte = row.text();
+        OptionalDouble value = row.numberOrNone();
+        String unit = row.text();
+        String reported = row.text();
+        String uncertainty = row.text();
+        String heldBecause = row.text();
+        ReleasedCase kind = row.textOrNone()
+                .map(ReleasedCase::ofWord)
+                .orElseGet(() -> ReleasedCase.ofText(value, reported, heldBecause));
+        return new ReleasedResult(
+                labNumber, method, methodVersion, analyte, kind, value, unit, reported, uncertainty, heldBecause);
+    }
 }

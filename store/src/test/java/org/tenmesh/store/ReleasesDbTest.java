@@ -9,6 +9,7 @@ import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.ReleasedCase;
 import org.tenmesh.core.release.ReleasedResult;
 
 final class ReleasesDbTest {
@@ -57,6 +58,60 @@ final class ReleasesDbTest {
                 .hasMessageContaining("no submission \"S99\"");
         assertThatThrownBy(() -> store.release("no such day", release("S1", 1, "first release", "6.1")))
                 .isInstanceOf(Refused.class);
+    }
+
+    @Test
+    void keepsTheKindOfEachResultAndReadsThatOfAnOldReleaseFromItsText() throws Exception {
+        String day = takenDay();
+        Release two = release("S1", 1, "first release", "< 4");
+        ReleasedResult full = new ReleasedResult(
+                new LabNumber("26329-0003-X"),
+                "base-saturation",
+                "2026-01-01",
+                "BS",
+                ReleasedCase.NUMBER_AT_END,
+                OptionalDouble.of(100),
+                "%",
+                "100",
+                "",
+                "");
+        Release three = new Release(
+                "S1",
+                1,
+                two.signedBy(),
+                two.signedAt(),
+                two.reason(),
+                List.of(two.results().get(0), two.results().get(1), full));
+        store.release(day, three);
+
+        assertThat(store.releases(day)).containsExactly(three);
+        assertThat(three.results())
+                .extracting(ReleasedResult::kind)
+                .containsExactly(ReleasedCase.BELOW, ReleasedCase.HELD, ReleasedCase.NUMBER_AT_END);
+        // A number at the end of its scale is another release than the same text as a plain number.
+        assertThat(Contents.results(three.results()).sha256())
+                .isNotEqualTo(Contents.results(List.of(
+                                two.results().get(0),
+                                two.results().get(1),
+                                new ReleasedResult(
+                                        full.labNumber(),
+                                        full.method(),
+                                        full.methodVersion(),
+                                        full.analyte(),
+                                        full.value(),
+                                        full.unit(),
+                                        full.reported(),
+                                        full.uncertainty(),
+                                        full.heldBecause())))
+                        .sha256());
+
+        // As version 0.1 stored it: no kind.
+        OpenStore.run(
+                store,
+                "alter table release.result disable trigger result_stays",
+                "update release.result set kind = null where lab_number <> '26329-0003-X'",
+                "alter table release.result enable trigger result_stays");
+        assertThat(store.releases(day)).containsExactly(three);
     }
 
     private String takenDay() {

@@ -101,6 +101,7 @@ public final class Releasing {
                 method.id(),
                 method.head().version().toString(),
                 analyte.symbol(),
+                ReleasedCase.HELD,
                 OptionalDouble.empty(),
                 analyte.unit().ucum(),
                 "",
@@ -120,6 +121,7 @@ public final class Releasing {
                 result.method(),
                 method.head().version().toString(),
                 result.analyte(),
+                leaves ? ReleasedCase.of(result.amount(), stated) : ReleasedCase.HELD,
                 leaves && result.amount() instanceof Amount.Measured measured
                         ? OptionalDouble.of(measured.value())
                         : OptionalDouble.empty(),
