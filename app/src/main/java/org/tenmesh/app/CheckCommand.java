@@ -1,9 +1,11 @@
 package org.tenmesh.app;
 
 import java.util.List;
+import java.util.Map;
 import org.tenmesh.app.check.Check;
 import org.tenmesh.app.check.CheckReport;
 import org.tenmesh.app.check.Checks;
+import org.tenmesh.exchange.Json;
 
 /** {@code tenmesh check}: the published worked examples, run again. */
 final class CheckCommand implements Command {
@@ -22,40 +24,38 @@ final class CheckCommand implements Command {
         CheckReport report = Checks.run();
         if (given.has("--json")) {
             console.out()
-                    .println(JsonText.object(
+                    .println(Json.line(Json.object(
                             "checks",
-                            JsonText.list(report.checks().stream()
-                                    .map(CheckCommand::json)
-                                    .toList()),
+                            report.checks().stream().map(CheckCommand::json).toList(),
                             "sources",
-                            String.valueOf(report.works().size()),
+                            report.works().size(),
                             "failed",
-                            String.valueOf(report.failed().size())));
+                            report.failed().size())));
         } else {
             console.out().print(report.text());
         }
         return report.passed() ? Status.DONE : Status.HELD;
     }
 
-    private static String json(Check check) {
-        return JsonText.object(
+    private static Map<String, Object> json(Check check) {
+        return Json.object(
                 "check",
-                JsonText.of(check.id()),
+                check.id(),
                 "area",
-                JsonText.of(check.area()),
+                check.area(),
                 "question",
-                JsonText.of(check.question()),
+                check.question(),
                 "source",
-                JsonText.of(check.source()),
+                check.source(),
                 "standing",
-                JsonText.of(check.standing().word()),
+                check.standing().word(),
                 "expected",
-                JsonText.of(check.expected()),
+                check.expected(),
                 "got",
-                JsonText.of(check.got()),
+                check.got(),
                 "tolerance",
-                JsonText.of(check.tolerance()),
+                check.tolerance(),
                 "passed",
-                String.valueOf(check.passed()));
+                check.passed());
     }
 }

@@ -21,6 +21,7 @@ import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
 import org.tenmesh.exchange.HistoryReading;
+import org.tenmesh.exchange.Json;
 import org.tenmesh.exchange.Limits;
 
 /** {@code tenmesh explain DAY LAB_NUMBER METHOD ANALYTE}. */
@@ -154,36 +155,36 @@ final class ExplainCommand implements Command {
 
     private static void json(PrintWriter out, Story story) {
         Result result = story.result();
-        out.println(JsonText.object(
+        out.println(Json.line(Json.object(
                 "lab_number",
-                JsonText.of(result.labNumber().text()),
+                result.labNumber().text(),
                 "method",
-                JsonText.of(result.method()),
+                result.method(),
                 "method_version",
-                JsonText.of(result.methodVersion().toString()),
+                result.methodVersion().toString(),
                 "analyte",
-                JsonText.of(result.analyte()),
+                result.analyte(),
                 "run",
-                JsonText.of(result.run()),
+                result.run(),
                 "position",
-                String.valueOf(result.position()),
+                result.position(),
                 "steps",
-                JsonText.list(story.steps().stream()
-                        .map(step -> JsonText.object(
+                story.steps().stream()
+                        .map(step -> Json.object(
                                 "what",
-                                JsonText.of(step.what()),
+                                step.what(),
                                 "arithmetic",
-                                JsonText.of(step.arithmetic()),
+                                step.arithmetic(),
                                 "result",
-                                Double.isFinite(step.result()) ? String.valueOf(step.result()) : "null",
+                                step.result(),
                                 "unit",
-                                JsonText.of(step.unit().ucum())))
-                        .toList()),
+                                step.unit().ucum()))
+                        .toList(),
                 "reported",
-                JsonText.of(result.reported()),
+                result.reported(),
                 "verdict",
-                JsonText.of(result.verdict().word()),
+                result.verdict().word(),
                 "causes",
-                JsonText.of(result.causes())));
+                result.causes())));
     }
 }

@@ -7,6 +7,7 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.EnumMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -22,6 +23,7 @@ import org.tenmesh.core.redo.Standing;
 import org.tenmesh.exchange.DayFolder;
 import org.tenmesh.exchange.DayReading;
 import org.tenmesh.exchange.HistoryReading;
+import org.tenmesh.exchange.Json;
 import org.tenmesh.exchange.JudgedFiles;
 import org.tenmesh.exchange.Limits;
 import org.tenmesh.exchange.Problem;
@@ -186,48 +188,44 @@ final class JudgeCommand implements Command {
             List<Problem> notes,
             Path folder,
             double seconds) {
-        List<String> verdicts = new ArrayList<>();
-        counts.forEach((verdict, count) -> verdicts.addAll(List.of(verdict.word(), String.valueOf(count))));
-        out.println(JsonText.object(
+        Map<String, Object> verdicts = new LinkedHashMap<>();
+        counts.forEach((verdict, count) -> verdicts.put(verdict.word(), count));
+        out.println(Json.line(Json.object(
                 "verdicts",
-                JsonText.object(verdicts.toArray(new String[0])),
+                verdicts,
                 "causes",
-                JsonText.list(judged.causes().stream()
-                        .map(cause -> JsonText.object(
+                judged.causes().stream()
+                        .map(cause -> Json.object(
                                 "cause",
-                                JsonText.of(cause.id()),
+                                cause.id(),
                                 "kind",
-                                JsonText.of(cause.kind().word()),
+                                cause.kind().word(),
                                 "run",
-                                JsonText.of(cause.run()),
+                                cause.run(),
                                 "analytes",
-                                JsonText.of(cause.analytes()),
+                                cause.analytes(),
                                 "first_position",
-                                String.valueOf(cause.firstPosition()),
+                                cause.firstPosition(),
                                 "last_position",
-                                String.valueOf(cause.lastPosition()),
+                                cause.lastPosition(),
                                 "samples",
-                                String.valueOf(cause.samples()),
+                                cause.samples(),
                                 "evidence",
-                                JsonText.of(cause.evidence()),
+                                cause.evidence(),
                                 "action",
-                                JsonText.of(cause.action()),
+                                cause.action(),
                                 "runner_up",
-                                JsonText.of(cause.runnerUp()
-                                        .map(next -> next.kind().word())
-                                        .orElse("")),
+                                cause.runnerUp().map(next -> next.kind().word()).orElse(""),
                                 "runner_up_odds",
-                                cause.runnerUp()
-                                        .map(next -> String.format(Locale.ROOT, "%.3f", next.log10Odds()))
-                                        .orElse("null")))
-                        .toList()),
+                                cause.runnerUp().map(next -> Json.decimal(next.log10Odds(), 3))))
+                        .toList(),
                 "problems",
-                JsonText.of(problems.stream().map(Problem::sentence).toList()),
+                problems.stream().map(Problem::sentence).toList(),
                 "notes",
-                JsonText.of(notes.stream().map(Problem::sentence).toList()),
+                notes.stream().map(Problem::sentence).toList(),
                 "out",
-                JsonText.of(folder.toString()),
+                folder.toString(),
                 "elapsed_s",
-                String.format(Locale.ROOT, "%.3f", seconds)));
+                Json.decimal(seconds, 3))));
     }
 }

@@ -19,6 +19,7 @@ import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.statistics.FalseAlarm;
 import org.tenmesh.exchange.DayFolder;
+import org.tenmesh.exchange.Json;
 
 /** {@code tenmesh layout --soils N}: how many hidden controls a day needs, and where everything goes. */
 final class LayoutCommand implements Command {
@@ -202,30 +203,28 @@ final class LayoutCommand implements Command {
     }
 
     private static void json(PrintWriter out, ControlDesign design, double accepted) {
-        out.println(JsonText.object(
+        out.println(Json.line(Json.object(
                 "accepted",
-                String.valueOf(accepted),
+                accepted,
                 "advised",
-                JsonText.object(
+                Json.object(
                         "single", advised(design, Way.SINGLE, accepted),
                         "mean", advised(design, Way.MEAN, accepted),
                         "average", advised(design, Way.AVERAGE, accepted)),
                 "intervals",
-                JsonText.list(design.rows().stream()
-                        .map(row -> JsonText.object(
-                                "interval", String.valueOf(row.interval()),
-                                "controls", String.valueOf(row.controls()),
-                                "false_alarms", String.valueOf(row.falseAlarms()),
-                                "released_single", String.valueOf(row.single().released()),
-                                "released_mean", String.valueOf(row.mean().released()),
-                                "released_average", String.valueOf(row.average().released())))
+                design.rows().stream()
+                        .map(row -> Json.object(
+                                "interval", row.interval(),
+                                "controls", row.controls(),
+                                "false_alarms", row.falseAlarms(),
+                                "released_single", row.single().released(),
+                                "released_mean", row.mean().released(),
+                                "released_average", row.average().released()))
                         .toList())));
     }
 
-    private static String advised(ControlDesign design, Way way, double accepted) {
-        return design.longest(way, accepted)
-                .map(row -> String.valueOf(row.interval()))
-                .orElse("null");
+    private static Optional<Integer> advised(ControlDesign design, Way way, double accepted) {
+        return design.longest(way, accepted).map(row -> row.interval());
     }
 
     private static String short3(double number) {

@@ -19,6 +19,7 @@ import org.tenmesh.app.methods.Worked;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.Source;
+import org.tenmesh.exchange.Json;
 import org.tenmesh.exchange.MethodFiles;
 import org.tenmesh.exchange.MethodSettings;
 import org.tenmesh.exchange.Problem;
@@ -71,10 +72,9 @@ final class MethodsCommand implements Command {
             book = folder.isPresent() ? MethodFiles.read(folder.get()) : MethodFiles.shipped();
         } catch (UnusableFile wrong) {
             if (given.has("--json")) {
-                out.println(JsonText.object(
+                out.println(Json.line(Json.object(
                         "problems",
-                        JsonText.of(
-                                wrong.problems().stream().map(Problem::sentence).toList())));
+                        wrong.problems().stream().map(Problem::sentence).toList())));
             } else {
                 wrong.problems().forEach(problem -> out.println(problem.sentence()));
                 int count = wrong.problems().size();
@@ -97,14 +97,14 @@ final class MethodsCommand implements Command {
             return examples(out, book);
         }
         if (given.has("--json")) {
-            out.println(JsonText.object(
+            out.println(Json.line(Json.object(
                     "methods",
-                    JsonText.list(book.ids().stream()
+                    book.ids().stream()
                             .map(book::versions)
                             .map(versions -> json(versions.get(0), versions, today))
-                            .toList()),
+                            .toList(),
                     "problems",
-                    "[]"));
+                    List.of())));
         } else {
             list(out, folder, book, today);
         }
@@ -211,48 +211,44 @@ final class MethodsCommand implements Command {
         return org.tenmesh.core.quantity.Significant.text(number, 6);
     }
 
-    private static String json(Method method, List<Method> versions, LocalDate today) {
+    private static Map<String, Object> json(Method method, List<Method> versions, LocalDate today) {
         Map<Source.Standing, Long> standing = new LinkedHashMap<>();
         method.head().sources().forEach(source -> standing.merge(source.standing(), 1L, Long::sum));
-        List<String> sources = new ArrayList<>();
-        standing.forEach((one, count) -> sources.addAll(List.of(one.word(), String.valueOf(count))));
-        return JsonText.object(
+        Map<String, Object> sources = new LinkedHashMap<>();
+        standing.forEach((one, count) -> sources.put(one.word(), count));
+        return Json.object(
                 "id",
-                JsonText.of(method.id()),
+                method.id(),
                 "kind",
-                JsonText.of(MethodPage.kind(method)),
+                MethodPage.kind(method),
                 "title",
-                JsonText.of(method.head().title()),
+                method.head().title(),
                 "version",
-                JsonText.of(method.head().version().toString()),
+                method.head().version().toString(),
                 "versions",
-                JsonText.of(versions.stream()
+                versions.stream()
                         .map(version -> version.head().version().toString())
-                        .toList()),
+                        .toList(),
                 "future_versions",
-                JsonText.of(versions.stream()
+                versions.stream()
                         .filter(version -> isFuture(version, today))
                         .map(version -> version.head().version().toString())
-                        .toList()),
+                        .toList(),
                 "analytes",
-                JsonText.list(method.head().analytes().stream()
-                        .map(analyte -> JsonText.object(
+                method.head().analytes().stream()
+                        .map(analyte -> Json.object(
                                 "symbol",
-                                JsonText.of(analyte.symbol()),
+                                analyte.symbol(),
                                 "name",
-                                JsonText.of(analyte.name()),
+                                analyte.name(),
                                 "unit",
-                                JsonText.of(analyte.unit().ucum())))
-                        .toList()),
+                                analyte.unit().ucum()))
+                        .toList(),
                 "portion",
-                method.head()
-                        .portion()
-                        .map(portion -> JsonText.object(
-                                "name", JsonText.of(portion.name()), "soil_g", String.valueOf(portion.soilG())))
-                        .orElse("null"),
+                method.head().portion().map(portion -> Json.object("name", portion.name(), "soil_g", portion.soilG())),
                 "sources",
-                JsonText.object(sources.toArray(new String[0])),
+                sources,
                 "examples",
-                String.valueOf(method.head().examples().size()));
+                method.head().examples().size());
     }
 }

@@ -6,8 +6,10 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.exchange.InstrumentReader;
+import org.tenmesh.exchange.Json;
 import org.tenmesh.exchange.Problem;
 import org.tenmesh.exchange.UnusableFile;
 
@@ -107,40 +109,38 @@ final class ReadCommand implements Command {
 
     private static void json(PrintWriter out, InstrumentReader reader, InstrumentReader.Taken taken) {
         Readings readings = taken.readings();
-        List<String> rows = new ArrayList<>();
+        List<Map<String, Object>> rows = new ArrayList<>();
         for (int i = 0; i < readings.size(); i++) {
-            rows.add(JsonText.object(
+            rows.add(Json.object(
                     "position",
-                    String.valueOf(readings.position(i)),
+                    readings.position(i),
                     "role",
-                    JsonText.of(readings.role(i).word()),
+                    readings.role(i).word(),
                     "identity",
-                    JsonText.of(readings.identity(i)),
+                    readings.identity(i),
                     "channel",
-                    JsonText.of(readings.channel(i)),
+                    readings.channel(i),
                     "quantity",
-                    JsonText.of(readings.quantity(i)),
+                    readings.quantity(i),
                     "value",
-                    String.valueOf(readings.value(i)),
+                    readings.value(i),
                     "unit",
-                    JsonText.of(readings.unit(i).ucum()),
+                    readings.unit(i).ucum(),
                     "at",
-                    JsonText.of(readings.at(i).toString()),
+                    readings.at(i).toString(),
                     "dilution",
-                    String.valueOf(readings.dilution(i))));
+                    readings.dilution(i)));
         }
-        List<String> header = new ArrayList<>();
-        taken.header().forEach((name, value) -> header.addAll(List.of(name, JsonText.of(value))));
-        out.println(JsonText.object(
+        out.println(Json.line(Json.object(
                 "reader",
-                JsonText.of(reader.name()),
+                reader.name(),
                 "header",
-                JsonText.object(header.toArray(new String[0])),
+                taken.header(),
                 "readings",
-                JsonText.list(rows),
+                rows,
                 "problems",
-                JsonText.of(taken.problems().stream().map(Problem::sentence).toList()),
+                taken.problems().stream().map(Problem::sentence).toList(),
                 "notes",
-                JsonText.of(taken.notes().stream().map(Problem::sentence).toList())));
+                taken.notes().stream().map(Problem::sentence).toList())));
     }
 }

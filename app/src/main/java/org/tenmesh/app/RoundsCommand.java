@@ -12,6 +12,7 @@ import org.tenmesh.core.proficiency.SamplesExchanged;
 import org.tenmesh.core.proficiency.Scored;
 import org.tenmesh.core.proficiency.Series;
 import org.tenmesh.core.quantity.Significant;
+import org.tenmesh.exchange.Json;
 import org.tenmesh.exchange.Limits;
 import org.tenmesh.exchange.Problem;
 import org.tenmesh.exchange.RoundFiles;
@@ -161,57 +162,55 @@ final class RoundsCommand implements Command {
     }
 
     private static void json(PrintWriter out, Scoring of) {
-        out.println(JsonText.object(
+        out.println(Json.line(Json.object(
                 "satisfactory",
-                String.valueOf(count(of.series(), Optional.of(Scored.Verdict.SATISFACTORY))),
+                count(of.series(), Optional.of(Scored.Verdict.SATISFACTORY)),
                 "warning",
-                String.valueOf(count(of.series(), Optional.of(Scored.Verdict.WARNING))),
+                count(of.series(), Optional.of(Scored.Verdict.WARNING)),
                 "action",
-                String.valueOf(count(of.series(), Optional.of(Scored.Verdict.ACTION))),
+                count(of.series(), Optional.of(Scored.Verdict.ACTION)),
                 "unscored",
-                String.valueOf(count(of.series(), Optional.empty())),
+                count(of.series(), Optional.empty()),
                 "actions",
-                JsonText.list(of.actions().stream()
-                        .map(action -> JsonText.object(
+                of.actions().stream()
+                        .map(action -> Json.object(
                                 "round",
-                                JsonText.of(action.round()),
+                                action.round(),
                                 "date",
-                                JsonText.of(action.date().toString()),
+                                action.date().toString(),
                                 "method",
-                                JsonText.of(action.method()),
+                                action.method(),
                                 "analyte",
-                                JsonText.of(action.analyte()),
+                                action.analyte(),
                                 "samples",
-                                JsonText.of(action.samples()),
+                                action.samples(),
                                 "rule",
-                                JsonText.of(action.rule().word()),
+                                action.rule().word(),
                                 "worst_score",
-                                String.valueOf(action.worst()),
+                                action.worst(),
                                 "look_back_days",
-                                action.lookBackDays().isPresent()
-                                        ? String.valueOf(action.lookBackDays().getAsLong())
-                                        : "null",
+                                action.lookBackDays(),
                                 "what_to_do",
-                                JsonText.of(action.whatToDo())))
-                        .toList()),
+                                action.whatToDo()))
+                        .toList(),
                 "exchanged",
-                JsonText.list(of.exchanged().stream()
-                        .map(one -> JsonText.object(
+                of.exchanged().stream()
+                        .map(one -> Json.object(
                                 "round",
-                                JsonText.of(one.round()),
+                                one.round(),
                                 "first",
-                                JsonText.of(one.first()),
+                                one.first(),
                                 "second",
-                                JsonText.of(one.second()),
+                                one.second(),
                                 "methods",
-                                JsonText.of(one.methods()),
+                                one.methods(),
                                 "log10_odds",
-                                String.format(Locale.ROOT, "%.3f", one.log10Odds())))
-                        .toList()),
+                                Json.decimal(one.log10Odds(), 3)))
+                        .toList(),
                 "problems",
-                JsonText.of(of.problems().stream().map(Problem::sentence).toList()),
+                of.problems().stream().map(Problem::sentence).toList(),
                 "out",
-                JsonText.of(of.folder().toString())));
+                of.folder().toString())));
     }
 
     private static String short3(OptionalDouble number) {

@@ -12,6 +12,7 @@ import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.exchange.DayFolder;
+import org.tenmesh.exchange.Json;
 import org.tenmesh.simulator.Fault;
 import org.tenmesh.simulator.Ground;
 import org.tenmesh.simulator.Likeness;
@@ -94,15 +95,15 @@ final class SimulateCommand implements Command {
                 .sum();
         if (given.has("--json")) {
             console.out()
-                    .println(JsonText.object(
+                    .println(Json.line(Json.object(
                             "out",
-                            JsonText.of(out.toString()),
+                            out.toString(),
                             "soils",
-                            String.valueOf(simulated.day().soils().size()),
+                            simulated.day().soils().size(),
                             "runs",
-                            String.valueOf(simulated.day().runs().size()),
+                            simulated.day().runs().size(),
                             "readings",
-                            String.valueOf(readings)));
+                            readings)));
         } else {
             console.out()
                     .printf(

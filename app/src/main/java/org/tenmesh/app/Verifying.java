@@ -15,6 +15,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.exchange.Json;
 import org.tenmesh.store.DayEntry;
 import org.tenmesh.store.JournalCheck;
 import org.tenmesh.store.Store;
@@ -46,17 +47,17 @@ final class Verifying {
             boolean fits = journal.whole() && differences.isEmpty();
             if (given.has("--json")) {
                 console.out()
-                        .println(JsonText.object(
+                        .println(Json.line(Json.object(
                                 "journal_entries",
-                                String.valueOf(journal.entries()),
+                                journal.entries(),
                                 "journal_head",
-                                JsonText.of(journal.head()),
+                                journal.head(),
                                 "journal_whole",
-                                String.valueOf(journal.whole()),
+                                journal.whole(),
                                 "released_values",
-                                String.valueOf(values),
+                                values,
                                 "differences",
-                                JsonText.of(differences)));
+                                differences)));
             } else {
                 console.out().printf("Journal: %s%n  head %s%n", journal.finding(), journal.head());
                 console.out()

@@ -5,6 +5,7 @@ import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
@@ -236,40 +237,24 @@ public final class JudgedFiles {
         judged.causes().forEach(cause -> kinds.merge(cause.kind().word(), 1, Integer::sum));
         long open = judged.gates().stream().filter(GateOutcome::open).count();
 
-        StringBuilder json = new StringBuilder("{\n");
-        json.append("  \"engine\": ").append(quoted(engineVersion())).append(",\n");
-        json.append("  \"methods\": {");
-        String between = "";
-        for (Map.Entry<String, Set<String>> version : versions.entrySet()) {
-            json.append(between)
-                    .append(quoted(version.getKey()))
-                    .append(": ")
-                    .append(quoted(String.join(";", version.getValue())));
-            between = ", ";
-        }
-        json.append("},\n  \"policy\": ")
-                .append(quoted(day.laboratory().policy().version()))
-                .append(",\n  \"results\": {");
-        between = "";
+        Map<String, Object> methodVersions = new LinkedHashMap<>();
+        versions.forEach((id, its) -> methodVersions.put(id, String.join(";", its)));
+        Map<String, Object> results = new LinkedHashMap<>();
         for (Verdict verdict : Verdict.values()) {
-            json.append(between).append(quoted(verdict.word())).append(": ").append(verdicts[verdict.ordinal()]);
-            between = ", ";
+            results.put(verdict.word(), verdicts[verdict.ordinal()]);
         }
-        json.append("},\n  \"superseded\": ").append(standing.superseded().size());
-        json.append(",\n  \"runs\": ").append(day.runs().size());
-        json.append(",\n  \"gates\": {\"open\": ")
-                .append(open)
-                .append(", \"shut\": ")
-                .append(judged.gates().size() - open)
-                .append("},\n  \"causes\": {");
-        between = "";
-        for (Map.Entry<String, Integer> kind : kinds.entrySet()) {
-            json.append(between).append(quoted(kind.getKey())).append(": ").append(kind.getValue());
-            between = ", ";
-        }
-        json.append("},\n  \"problems\": ").append(problems.size()).append("\n}\n");
+        Map<String, Object> summary = Json.object(
+                "engine", engineVersion(),
+                "methods", methodVersions,
+                "policy", day.laboratory().policy().version(),
+                "results", results,
+                "superseded", standing.superseded().size(),
+                "runs", day.runs().size(),
+                "gates", Json.object("open", open, "shut", judged.gates().size() - open),
+                "causes", kinds,
+                "problems", problems.size());
         try (TextOut out = new TextOut(path)) {
-            out.raw(json.toString());
+            out.raw(Json.lines(summary));
             out.complete();
         }
     }
@@ -284,20 +269,5 @@ public final class JudgedFiles {
         } catch (IOException unreadable) {
             throw new UncheckedIOException(unreadable);
         }
-    }
-
-    private static String quoted(String text) {
-        StringBuilder quoted = new StringBuilder("\"");
-        for (int i = 0; i < text.length(); i++) {
-            char c = text.charAt(i);
-            if (c == '"' || c == '\\') {
-                quoted.append('\\').append(c);
-            } else if (c < ' ') {
-                quoted.append(String.format("\\u%04x", (int) c));
-            } else {
-                quoted.append(c);
-            }
-        }
-        return quoted.append('"').toString();
     }
 }

@@ -66,7 +66,7 @@ final class HouseRulesTest {
             Map.entry("org.eclipse.jetty.", "web"),
             Map.entry("jakarta.servlet.", "web"),
             Map.entry("kotlin.", "web"),
-            Map.entry("com.fasterxml.jackson.", "web"),
+            Map.entry("com.fasterxml.jackson.", "exchange"),
             Map.entry("com.password4j.", "web"),
             Map.entry("ch.qos.logback.", "app"),
             Map.entry("org.openjdk.jmh.", "proof"));
