@@ -1,6 +1,5 @@
 package org.tenmesh.exchange;
 
-import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
@@ -18,7 +17,6 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.Function;
 import java.util.function.Supplier;
-import java.util.stream.Stream;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
@@ -78,7 +76,7 @@ final class DayRead {
                     "Nothing is judged"));
             return new DayReading(empty(), problems, false, Map.of(), notes);
         }
-        try (RunFiles runFiles = new RunFiles(folder, readingsFiles(), limits)) {
+        try (RunFiles runFiles = new RunFiles(folder, RunFiles.in(folder, problems), limits)) {
             return read(runFiles);
         }
     }
@@ -104,7 +102,7 @@ final class DayRead {
         Optional<Set<String>> labNumbers = soils.keys().isPresent() && controlNumbers.isPresent()
                 ? Optional.of(union(soils.keys().get(), controlNumbers.get()))
                 : Optional.empty();
-        Laboratory laboratory = laboratory();
+        Laboratory laboratory = LaboratoryFile.read(folder, methods, limits, problems);
         register = laboratory.register();
         List<Tray> trays = trays(labNumbers);
         Taken<Standard> standards = standards();
@@ -340,7 +338,7 @@ final class DayRead {
         if (text.isEmpty()) {
             return Optional.empty();
         }
-        if (text.length() > 32 || !printable(text)) {
+        if (text.length() > 32 || text.chars().anyMatch(c -> c < ' ' || c == 0x7f)) {
             row.wrong("lab_number", "1 to 32 printable characters");
             return Optional.empty();
         }
@@ -350,15 +348,6 @@ final class DayRead {
     /** @param here of this folder; empty when a file of them could not be taken */
     private boolean isKnown(Optional<Set<String>> here, LabNumber number) {
         return here.isEmpty() || here.get().contains(number.text()) || known.labNumber(register, number);
-    }
-
-    private static boolean printable(String text) {
-        for (int i = 0; i < text.length(); i++) {
-            if (text.charAt(i) < ' ' || text.charAt(i) == 0x7f) {
-                return false;
-            }
-        }
-        return true;
     }
 
     private List<Tray> trays(Optional<Set<String>> labNumbers) {
@@ -527,46 +516,9 @@ final class DayRead {
         String id = row.text("method");
         List<Method> versions = methods.versions(id);
         if (versions.isEmpty() && !id.isEmpty()) {
-            row.wrong("method", "a method that tenmesh methods lists, such as " + nearest(id));
+            row.wrong("method", "a method that tenmesh methods lists, such as " + Spelling.nearest(id, methods.ids()));
         }
         return versions;
-    }
-
-    // The method that begins most like what was written; there are too many to list them all.
-    private String nearest(String written) {
-        String nearest = "";
-        int most = -1;
-        for (String id : methods.ids()) {
-            int alike = 0;
-            while (alike < Math.min(id.length(), written.length()) && id.charAt(alike) == written.charAt(alike)) {
-                alike++;
-            }
-            if (alike > most) {
-                most = alike;
-                nearest = id;
-            }
-        }
-        return nearest;
-    }
-
-    private Laboratory laboratory() {
-        Path path = folder.resolve(DayFolder.LABORATORY);
-        if (!Files.exists(path)) {
-            return Laboratory.unnamed();
-        }
-        // Asked for only where the file speaks of advice: it takes every method to know all regions.
-        Supplier<Set<String>> regions = () -> {
-            Set<String> known = new HashSet<>();
-            methods.ids()
-                    .forEach(id -> methods.versions(id)
-                            .forEach(
-                                    method -> method.regionalAdvice().ifPresent(advice -> known.add(advice.region()))));
-            return known;
-        };
-        String consequence = "Nothing of this file is taken, the defaults hold";
-        return TextFile.readInside(folder, DayFolder.LABORATORY, limits.fileBytes(), problems, consequence)
-                .flatMap(text -> LaboratoryFile.parse(DayFolder.LABORATORY, text, regions, problems, consequence))
-                .orElse(Laboratory.unnamed());
     }
 
     private record RunLine(
@@ -638,32 +590,6 @@ final class DayRead {
             file.extras().ifPresent(extra -> extras.put(name, extra));
         });
         return runs;
-    }
-
-    private List<Path> readingsFiles() {
-        Path readings = folder.resolve(DayFolder.READINGS);
-        if (!Files.isDirectory(readings)) {
-            return List.of();
-        }
-        try (Stream<Path> files = Files.list(readings)) {
-            return files.filter(
-                            path -> name(path).endsWith(".csv") && !name(path).startsWith("."))
-                    .sorted(Comparator.comparing(DayRead::name))
-                    .toList();
-        } catch (IOException unreadable) {
-            problems.add(new Problem(
-                    DayFolder.READINGS,
-                    0,
-                    "",
-                    "a folder that cannot be read: " + unreadable.getMessage(),
-                    "a readable folder",
-                    "No run is judged"));
-            return List.of();
-        }
-    }
-
-    private static String name(Path path) {
-        return String.valueOf(path.getFileName());
     }
 
     private static Set<String> union(Set<String> a, Set<String> b) {

@@ -46,6 +46,56 @@ final class DayUse {
         if (!day.runs().isEmpty()) {
             soils();
             standards();
+            materials();
+        }
+        key();
+    }
+
+    // A material that no control is made of: its name may be misspelt, and then a control goes unjudged.
+    private void materials() {
+        Set<String> used = new HashSet<>(day.controls().values());
+        for (Run run : day.runs()) {
+            Readings readings = run.readings();
+            for (int i = 0; i < readings.size(); i++) {
+                if (readings.role(i) == Role.CONTROL) {
+                    used.add(readings.identity(i));
+                }
+            }
+        }
+        Set<String> told = new LinkedHashSet<>();
+        day.materials().forEach(one -> {
+            if (!used.contains(one.material()) && told.add(one.material())) {
+                notes.add(new Problem(
+                        DayFolder.MATERIALS,
+                        0,
+                        "material",
+                        Problem.quoted(one.material()) + ", of which the day has no control",
+                        Spelling.closest(one.material(), used)
+                                .map(close -> Problem.quoted(close) + ", if that is what is meant")
+                                .orElse("a control of it in controls.csv or in the readings"),
+                        "Nothing is judged by it"));
+            }
+        });
+    }
+
+    // Hidden controls stand among the soils without a submission; without the key they pass for soils.
+    private void key() {
+        List<String> nobodys = new ArrayList<>();
+        boolean others = false;
+        for (Soil soil : day.soils()) {
+            others |= soil.submission().isPresent();
+            if (soil.submission().isEmpty() && !day.controls().containsKey(soil.labNumber())) {
+                nobodys.add(soil.labNumber().text());
+            }
+        }
+        if (others && !nobodys.isEmpty()) {
+            notes.add(new Problem(
+                    DayFolder.SAMPLES,
+                    0,
+                    "submission",
+                    some(nobodys) + " without a submission and not in controls.csv",
+                    "a submission, or a line in controls.csv if they are hidden controls",
+                    "They are judged as soils"));
         }
     }
 

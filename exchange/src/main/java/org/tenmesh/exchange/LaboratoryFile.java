@@ -1,6 +1,7 @@
 package org.tenmesh.exchange;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.ZoneId;
@@ -11,12 +12,34 @@ import java.util.TreeSet;
 import java.util.function.Supplier;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.methods.MethodBook;
 
 /** {@code laboratory.yaml} of a day folder: who, where, and the policy. Every key has a default. */
 final class LaboratoryFile {
     private static final String UNKNOWN_KEY = "This key is not used, the rest of the file is";
 
     private LaboratoryFile() {}
+
+    /** The laboratory of a day folder; the defaults where the file is not there or cannot be taken. */
+    static Laboratory read(Path folder, MethodBook methods, Limits limits, List<Problem> problems) {
+        String name = DayFolder.LABORATORY;
+        if (!Files.exists(folder.resolve(name))) {
+            return Laboratory.unnamed();
+        }
+        // Asked for only where the file speaks of advice: it takes every method to know all regions.
+        Supplier<Set<String>> regions = () -> {
+            Set<String> known = new TreeSet<>();
+            methods.ids()
+                    .forEach(id -> methods.versions(id)
+                            .forEach(
+                                    method -> method.regionalAdvice().ifPresent(advice -> known.add(advice.region()))));
+            return known;
+        };
+        String consequence = "Nothing of this file is taken, the defaults hold";
+        return TextFile.readInside(folder, name, limits.fileBytes(), problems, consequence)
+                .flatMap(text -> parse(name, text, regions, problems, consequence))
+                .orElse(Laboratory.unnamed());
+    }
 
     static Optional<Laboratory> parse(
             String file, String text, Supplier<Set<String>> known, List<Problem> problems, String consequence) {

@@ -1,11 +1,15 @@
 package org.tenmesh.exchange;
 
+import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.stream.Stream;
 
 /** Parses all files of readings on two threads while the small files are read. */
 final class RunFiles implements AutoCloseable {
@@ -29,6 +33,33 @@ final class RunFiles implements AutoCloseable {
             thread.start();
             threads.add(thread);
         }
+    }
+
+    /** The files of readings of a day folder, by name. */
+    static List<Path> in(Path folder, List<Problem> problems) {
+        Path readings = folder.resolve(DayFolder.READINGS);
+        if (!Files.isDirectory(readings)) {
+            return List.of();
+        }
+        try (Stream<Path> files = Files.list(readings)) {
+            return files.filter(
+                            path -> name(path).endsWith(".csv") && !name(path).startsWith("."))
+                    .sorted(Comparator.comparing(RunFiles::name))
+                    .toList();
+        } catch (IOException unreadable) {
+            problems.add(new Problem(
+                    DayFolder.READINGS,
+                    0,
+                    "",
+                    "a folder that cannot be read: " + unreadable.getMessage(),
+                    "a readable folder",
+                    "No run is judged"));
+            return List.of();
+        }
+    }
+
+    private static String name(Path path) {
+        return String.valueOf(path.getFileName());
     }
 
     private void work() {

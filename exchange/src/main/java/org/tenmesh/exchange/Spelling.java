@@ -31,6 +31,23 @@ final class Spelling {
         return closest;
     }
 
+    /** The known name that begins most like what was written, for messages where there are too many to list; empty text of none. */
+    static String nearest(String written, Collection<String> known) {
+        String nearest = "";
+        int most = -1;
+        for (String name : known) {
+            int alike = 0;
+            while (alike < Math.min(name.length(), written.length()) && name.charAt(alike) == written.charAt(alike)) {
+                alike++;
+            }
+            if (alike > most) {
+                most = alike;
+                nearest = name;
+            }
+        }
+        return nearest;
+    }
+
     private static String plain(String name) {
         return name.replaceAll("[\\s_-]+", "").toLowerCase(Locale.ROOT);
     }

@@ -155,7 +155,8 @@ class DayUseTest {
 
     @Test
     void tellsASoilThatNoRunHasRead() throws IOException {
-        Files.writeString(day.resolve("samples.csv"), Files.readString(day.resolve("samples.csv")) + "X-1,,,,,,,,\n");
+        Files.writeString(
+                day.resolve("samples.csv"), Files.readString(day.resolve("samples.csv")) + "X-1,S-1,,,,,,,\n");
         assertThat(notes())
                 .containsExactly(
                         "samples.csv, lab_number: found X-1 that no run has read, expected a reading of each. They have no result.");
@@ -270,5 +271,18 @@ class DayUseTest {
         try (Stream<Path> files = Files.list(day)) {
             assertThat(files).contains(samples);
         }
+    }
+
+    @Test
+    void tellsHiddenControlsWithoutTheirKeyAndMaterialsOfNoControl() throws IOException {
+        Files.delete(day.resolve("controls.csv"));
+        assertThat(problems()).isEmpty();
+        assertThat(notes())
+                .singleElement()
+                .asString()
+                .contains("26329-0017-", "without a submission and not in controls.csv", "judged as soils");
+        write();
+        replace("materials.csv", "ASH-1,mehlich3-icp", "ASHH-1,mehlich3-icp");
+        assertThat(notes()).singleElement().asString().contains("\"ASHH-1\"", "\"ASH-1\", if that is what is meant");
     }
 }
