@@ -144,7 +144,7 @@ class LaterMethodTest {
         assertThat(draft).extracting(ReleasedResult::methodVersion).containsOnly("2026-11-01");
 
         assertThat(DayJudge.judge(day, book)).isEqualTo(plain);
-        Desk shown = new Desk("day", 1, day, plain, book, List.of(), List.of());
+        Desk shown = new Desk("day", 1, day, plain, book, List.of(), List.of(), day.date(), List.of());
         soils.forEach(soil -> assertThat(shown.standing(soil.labNumber()))
                 .allMatch(result ->
                         shown.methodOf(result).head().version().toString().equals("2026-11-01")));
@@ -153,9 +153,9 @@ class LaterMethodTest {
 
         Path data = temp.resolve("laboratory");
         try (Store store = Store.open(StoreSettings.embedded(data), Clock.systemUTC(), new SecureRandom())) {
-            store.take(day, "day", "0".repeat(64), "test");
+            store.take(day, "0".repeat(64), "test");
             store.release(
-                    "day",
+                    store.days().get(0).name(),
                     new Release(
                             submission,
                             1,

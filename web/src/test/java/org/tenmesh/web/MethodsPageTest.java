@@ -116,7 +116,7 @@ class MethodsPageTest {
         assertThat(browser.page("/methods/" + AllKinds.FLOW)
                         .expectFirst(".example")
                         .text())
-                .contains("(2 − 0) × 1 × 25 / 5 = 10", "expected 10.0, got 10.0 mg/kg agrees");
+                .contains("NO3-N = (2 − 0) × 25 / 5 = 10", "expected 10.0, got 10.0 mg/kg agrees");
         assertThat(browser.page("/methods/" + AllKinds.DERIVED)
                         .expectFirst(".example")
                         .text())
