@@ -17,6 +17,7 @@ import java.security.NoSuchAlgorithmException;
 import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.Duration;
+import java.time.LocalDate;
 import java.util.EnumSet;
 import java.util.HexFormat;
 import java.util.List;
@@ -77,9 +78,10 @@ final class Serving {
         long start = System.nanoTime();
         ServerSettings settings = ServerSettings.local(port);
         canListen(settings);
-        Scenario scenario = Scenario.demonstration();
-        String name = scenario.date().toString();
         Clock clock = Clock.systemUTC();
+        // A demonstration is of today, so that what is due and what is late look as they would.
+        Scenario scenario = Scenario.demonstration(LocalDate.now(clock));
+        String name = scenario.date().toString();
         console.progress("Starting the database in " + data);
         try (Store store = Databases.open(StoreSettings.embedded(data.resolve("database")), clock)) {
             if (store.dayEntry(name).isEmpty()) {

@@ -27,8 +27,12 @@ public record Scenario(long seed, int soils, List<Fault> faults, LocalDate date,
         return new Scenario(seed, soils, List.of(), date, Options.defaults());
     }
 
-    /** The day that is shown first: 600 soils, four things gone wrong, the last runs still to come. */
-    public static Scenario demonstration() {
+    /**
+     * The day that is shown first: 600 soils, four things gone wrong, the last runs still to come.
+     *
+     * @param date of the day; only dates and lab numbers depend on it
+     */
+    public static Scenario demonstration(LocalDate date) {
         Options usual = Options.defaults();
         return new Scenario(
                 20_261_125,
@@ -38,7 +42,7 @@ public record Scenario(long seed, int soils, List<Fault> faults, LocalDate date,
                         Fault.of(CauseKind.CALIBRATION_REJECTED),
                         Fault.of(CauseKind.CONTROL_FAILED),
                         Fault.of(CauseKind.WEIGHING_IMPOSSIBLE)),
-                LocalDate.of(2026, 11, 25),
+                date,
                 new Options(usual.metersGivePh(), true, usual.balanceDecimals(), usual.zone(), true));
     }
 

@@ -326,7 +326,7 @@ class SimulatorTest {
 
     @Test
     void showsADayInProgress() {
-        SimulatedDay simulated = Simulator.simulate(Scenario.demonstration());
+        SimulatedDay simulated = Simulator.simulate(Scenario.demonstration(LocalDate.of(2026, 11, 25)));
         Day whole = Simulator.simulate(Scenario.cleanDemonstration()).day();
         assertThat(simulated.day().runs()).hasSizeLessThan(whole.runs().size());
         assertThat(simulated.truth().faults().stream().map(Planted::kind))

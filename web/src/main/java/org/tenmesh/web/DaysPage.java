@@ -19,6 +19,7 @@ final class DaysPage {
         Map<String, String> says = new HashMap<>();
         boolean sees = visit.may(Route.FLOOR);
         if (sees) {
+            visit.days().stream().findFirst().ifPresent(newest -> says.put(newest, "the newest day, on Today"));
             visit.open().forEach(day -> says.put(day.day(), day.says()));
         }
         String home = sees ? "/today" : visit.may(Route.CLIENTS) ? "/submissions" : "/trays";
