@@ -12,7 +12,7 @@ final class DemoCommand implements Command {
     public Shape shape() {
         return new Shape(
                 "demo",
-                "Open an invented laboratory with a live day in the browser; nothing to set up.",
+                "Open an invented laboratory and its day in the browser; nothing to set up.",
                 List.of(),
                 List.of(
                         Shape.Option.of("--port", "N", "TCP port, usually " + USUAL_PORT + "; 0 = any free one"),

@@ -87,7 +87,8 @@ final class ExplainCommand implements Command {
         Standing standing = Standing.of(day, DayJudge.judge(day, methods, HistoryChoice.soils(history)), methods);
         Story story = standing.of(labNumber, method, analyte)
                 .map(result -> standing.story(day, methods, result))
-                .orElseThrow(() -> new CannotUse(nothing(versions.get(0), labNumber, folder)));
+                .orElseThrow(() -> new CannotUse(
+                        mistyped(day, labNumber).orElseGet(() -> nothing(versions.get(0), labNumber, folder))));
         console.progressDone();
         if (given.has("--json")) {
             json(console.out(), story);
@@ -95,6 +96,16 @@ final class ExplainCommand implements Command {
             words(console.out(), story, methods.version(method, story.result().methodVersion()));
         }
         return Status.DONE;
+    }
+
+    /** The number most likely meant, when the one typed is not of the day and its check character is wrong. */
+    private static Optional<String> mistyped(Day day, LabNumber labNumber) {
+        return LabNumber.likely(labNumber.text()).stream()
+                .filter(likely ->
+                        day.soils().stream().anyMatch(soil -> soil.labNumber().equals(likely)))
+                .findFirst()
+                .map(likely -> labNumber + " is no number of this day: its check character is wrong. Most likely "
+                        + likely + " is meant, which is one");
     }
 
     private static String nothing(Method method, LabNumber labNumber, Path folder) {

@@ -94,9 +94,10 @@ public final class Main {
     }
 
     private static String refused(UncheckedIOException failed) {
-        String why = refused(failed.getCause());
+        Throwable cause = failed.getCause();
+        String why = cause instanceof IOException io ? refused(io) : String.valueOf(cause);
         String said = String.valueOf(failed.getMessage());
-        return said.equals(String.valueOf(failed.getCause())) ? why : said + ": " + why;
+        return said.equals(String.valueOf(cause)) ? why : said + ": " + why;
     }
 
     /** What the system said about a file or the network, in one sentence. */

@@ -72,7 +72,8 @@ final class CurrentDay implements AutoCloseable {
     private volatile Optional<Desk> desk = Optional.empty();
     private volatile List<OpenDay> open = List.of();
     private volatile List<NotJudged> notJudged = List.of();
-    private Optional<EarlierSoils> earlier = Optional.empty();
+    private EarlierSoils earlier = EarlierSoils.NONE;
+    private String earlierOf = "";
     private Optional<Book.Mark> mark = Optional.empty();
     private volatile List<Book.Mark> seen = List.of();
     private final Map<String, Loaded> loaded = newestOf(HELD);
@@ -362,11 +363,12 @@ final class CurrentDay implements AutoCloseable {
         String name = day.day();
         long began = System.nanoTime();
         Optional<Loaded> made = judged(day, failed, () -> {
-            if (earlier.isEmpty() || mark.isEmpty() || !mark.get().day().equals(name)) {
-                // What earlier days found does not change while one goes on.
-                earlier = Optional.of(book.earlierSoils(name));
+            // What earlier days found does not change while one goes on.
+            if (!earlierOf.equals(name)) {
+                earlier = book.earlierSoils(name);
+                earlierOf = name;
             }
-            return earlier.orElse(EarlierSoils.NONE);
+            return earlier;
         });
         if (made.isEmpty()) {
             return false;

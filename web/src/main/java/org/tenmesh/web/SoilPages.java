@@ -314,8 +314,23 @@ final class SoilPages {
                 .orElseGet(() -> Answer.refused(
                         404,
                         "Nothing found",
-                        "Nothing here is called “" + asked + "”, or it is not for your role. Scan again, or type the "
-                                + "number as it stands on the label."));
+                        "Nothing here is called “" + asked + "”, or it is not for your role. "
+                                + mistyped(visit, desk, hyphenated(asked))
+                                + "Scan again, or type the number as it stands on the label."));
+    }
+
+    // Only a number that this visitor could open is named: existence must tell no more here than it does when found.
+    private static String mistyped(Visit visit, Desk desk, String asked) {
+        List<LabNumber> likely = LabNumber.likely(asked);
+        return likely.isEmpty()
+                ? ""
+                : "Its check character is wrong: a digit was mistyped or misread. "
+                        + likely.stream()
+                                .filter(number ->
+                                        target(visit, desk, number.text()).isPresent())
+                                .findFirst()
+                                .map(number -> "Most likely " + number + " is meant. ")
+                                .orElse("");
     }
 
     /** A lab number typed without its hyphens: 263290417K. */

@@ -66,10 +66,20 @@ class HiddenControlsPageTest {
         try (Ashgrove one = Ashgrove.open(ONE)) {
             Browser browser = one.as(PersonRole.CLIENT_SERVICE);
             HttpResponse<byte[]> control = browser.get("/find?q=" + CONTROL);
-            HttpResponse<byte[]> nothing = browser.get("/find?q=26329-9999-X");
+            String absent = LabNumber.of(InventedDay.DATE, 9999).text();
+            HttpResponse<byte[]> nothing = browser.get("/find?q=" + absent);
             assertThat(control.statusCode()).isEqualTo(404);
-            assertThat(Browser.text(control)).isEqualTo(Browser.text(nothing).replace("26329-9999-X", CONTROL.text()));
+            assertThat(Browser.text(control)).isEqualTo(Browser.text(nothing).replace(absent, CONTROL.text()));
+            // Mistyped it is not named either: only a number that the visitor could open is.
+            assertThat(Browser.text(browser.get("/find?q=" + mistyped(CONTROL.text()))))
+                    .contains("check character is wrong")
+                    .doesNotContain(CONTROL.text());
         }
+    }
+
+    private static String mistyped(String number) {
+        char last = number.charAt(number.length() - 1);
+        return number.substring(0, number.length() - 1) + (last == 'A' ? 'B' : 'A');
     }
 
     @Test
