@@ -553,7 +553,7 @@ record ReportSheet(
     private static double neededPt(ClientReport report, Line line) {
         double head = line.analyte().symbol().length() * 4.7
                 + number(report, line.method()).length() * 3.4;
-        double unit = line.analyte().unit().spelling().length() * 3.6;
+        double unit = line.analyte().unit().spelling().length() * 4.7;
         double longest = 0;
         String reported = shortened(line.result());
         for (String word : reported.split("\\s+")) {
