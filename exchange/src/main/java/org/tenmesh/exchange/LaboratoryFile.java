@@ -10,12 +10,15 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Supplier;
+import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.methods.MethodBook;
 
 /** {@code laboratory.yaml} of a day folder: who, where, and the policy. Every key has a default. */
 final class LaboratoryFile {
+    private static final String SECOND_SIGNATURE = "second_signature_for_accepted";
+    private static final String ON_REPORT = "accepted_on_report";
     private static final String UNKNOWN_KEY = "This key is not used, the rest of the file is";
 
     private LaboratoryFile() {}
@@ -87,12 +90,15 @@ final class LaboratoryFile {
         if (!Laboratory.isRegister(register)) {
             top.wrong("register", Problem.quoted(register), "a name of 1 to 80 printable characters without /");
         }
+        AcceptedFailures acceptedFailures = new AcceptedFailures(
+                top.truth(SECOND_SIGNATURE, otherwise.acceptedFailures().secondSignature()),
+                top.truth(ON_REPORT, otherwise.acceptedFailures().onReport()));
         boolean sound = problems.size() == before;
         // An unknown key is told and costs only itself: the rest says where and in which zone the laboratory is.
         top.nothingElse(UNKNOWN_KEY);
         limits.ifPresent(section -> section.nothingElse(UNKNOWN_KEY));
         return sound
-                ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice, register))
+                ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice, register, acceptedFailures))
                 : Optional.empty();
     }
 
@@ -118,6 +124,10 @@ final class LaboratoryFile {
             out.raw("invented: " + laboratory.invented() + "\n");
             if (!laboratory.register().equals(Laboratory.OWN_REGISTER)) {
                 out.raw("register: " + quoted(laboratory.register()) + "\n");
+            }
+            if (!laboratory.acceptedFailures().equals(AcceptedFailures.defaults())) {
+                out.raw(SECOND_SIGNATURE + ": " + laboratory.acceptedFailures().secondSignature() + "\n");
+                out.raw(ON_REPORT + ": " + laboratory.acceptedFailures().onReport() + "\n");
             }
             if (!laboratory.advice().isEmpty()) {
                 out.raw("advice:\n");

@@ -20,6 +20,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.Method;
@@ -67,7 +68,9 @@ class DayFolderTest {
                         plain.address(),
                         plain.invented(),
                         plain.policy(),
-                        Set.of(region())),
+                        Set.of(region()),
+                        Laboratory.OWN_REGISTER,
+                        new AcceptedFailures(true, false)),
                 day.submissions(),
                 Stream.concat(day.soils().stream(), Stream.of(water)).toList(),
                 day.trays(),

@@ -51,6 +51,7 @@ record ReportSheet(
         String symbols,
         List<MethodText> methods,
         List<Held> held,
+        List<Held> accepted,
         List<String> cautions,
         String signedBy,
         String signedAt,
@@ -187,10 +188,10 @@ record ReportSheet(
             List<String> formulas,
             List<AnalyteText> analytes) {}
 
-    /** What was held for one reason. */
+    /** What was held, or stands, for one reason. */
     record Held(String mark, String reason, List<HeldLine> lines) {}
 
-    /** Analytes held, and for which soils. */
+    /** Analytes, and of which soils. */
     record HeldLine(String what, List<String> which) {}
 
     static ReportSheet of(ClientReport report, Paper paper, String digest) {
@@ -234,6 +235,7 @@ record ReportSheet(
                 symbols(report),
                 report.methods().stream().map(method -> method(report, method)).toList(),
                 held(report, marks),
+                accepted(report),
                 cautions(regulated, has(report, line -> isAdvice(line.method()))),
                 Glyphs.printable(release.signedBy()),
                 moment(release.signedAt(), zone),
@@ -760,33 +762,53 @@ record ReportSheet(
 
     private static List<Held> held(ClientReport report, Map<String, String> marks) {
         List<Held> held = new ArrayList<>();
-        marks.forEach((reason, mark) -> {
-            // soils held for the same analytes share one line: a bracket of forty soils is one fact
-            Map<String, List<String>> soilsByAnalytes = new LinkedHashMap<>();
-            int soils = 0;
-            for (ReportedSoil soil : report.soils()) {
-                List<String> analytes = soil.lines().stream()
-                        .filter(line ->
-                                isHeld(line.result()) && reason(line.result()).equals(reason))
-                        .map(line -> line.analyte().name())
-                        .toList();
-                if (!analytes.isEmpty()) {
-                    soils++;
-                    soilsByAnalytes
-                            .computeIfAbsent(String.join(", ", analytes), key -> new ArrayList<>())
-                            .add(soil.soil().labNumber().text());
-                }
-            }
-            List<HeldLine> lines = new ArrayList<>();
-            boolean all = soils == report.soils().size() && soils > 1 && soilsByAnalytes.size() == 1;
-            soilsByAnalytes.forEach((analytes, numbers) -> lines.add(new HeldLine(
-                    Glyphs.printable(analytes),
-                    all
-                            ? List.of("all " + numbers.size() + " soils")
-                            : numbers.stream().map(Glyphs::printable).toList())));
-            held.add(new Held(mark, Glyphs.printable(reason), lines));
-        });
+        marks.forEach((reason, mark) -> held.add(reason(
+                report,
+                mark,
+                reason,
+                line -> isHeld(line.result()) && reason(line.result()).equals(reason))));
         return held;
+    }
+
+    /** Results that stand although a check failed, by the check, where the laboratory tells its clients. */
+    private static List<Held> accepted(ClientReport report) {
+        if (!report.laboratory().acceptedFailures().onReport()) {
+            return List.of();
+        }
+        return report.soils().stream()
+                .flatMap(soil -> soil.lines().stream())
+                .map(line -> line.result().despite())
+                .filter(despite -> !despite.isEmpty())
+                .distinct()
+                .map(despite -> reason(
+                        report, "", despite, line -> line.result().despite().equals(despite)))
+                .toList();
+    }
+
+    private static Held reason(ClientReport report, String mark, String reason, Predicate<Line> applies) {
+        // soils with the same analytes share one line: a bracket of forty soils is one fact
+        Map<String, List<String>> soilsByAnalytes = new LinkedHashMap<>();
+        int soils = 0;
+        for (ReportedSoil soil : report.soils()) {
+            List<String> analytes = soil.lines().stream()
+                    .filter(applies)
+                    .map(line -> line.analyte().name())
+                    .toList();
+            if (!analytes.isEmpty()) {
+                soils++;
+                soilsByAnalytes
+                        .computeIfAbsent(String.join(", ", analytes), key -> new ArrayList<>())
+                        .add(soil.soil().labNumber().text());
+            }
+        }
+        List<HeldLine> lines = new ArrayList<>();
+        boolean all = soils == report.soils().size() && soils > 1 && soilsByAnalytes.size() == 1;
+        soilsByAnalytes.forEach((analytes, numbers) -> lines.add(new HeldLine(
+                Glyphs.printable(analytes),
+                all
+                        ? List.of("all " + numbers.size() + " soils")
+                        : numbers.stream().map(Glyphs::printable).toList())));
+        return new Held(mark, Glyphs.printable(reason), lines);
     }
 
     private static List<String> cautions(boolean regulated, boolean advises) {

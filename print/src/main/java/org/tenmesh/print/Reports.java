@@ -164,7 +164,8 @@ public final class Reports {
     /**
      * The SHA-256 digest of a release, as 64 lower-case hexadecimal digits: over submission, revision, who signed, when
      * (ISO 8601), reason, then for each result lab number, method, version, analyte, value, unit, reported text,
-     * uncertainty, reason for holding, and its kind where the text alone would say another. Each field is its UTF-8 bytes after their number as four bytes, most significant
+     * uncertainty, reason for holding, its kind where the text alone would say another, and the failed check
+     * where somebody accepted one. Each field is its UTF-8 bytes after their number as four bytes, most significant
      * first, so that no two releases share a text.
      */
     public static String digest(Release release) {
@@ -193,6 +194,9 @@ public final class Reports {
             field(sha, result.heldBecause());
             if (result.saysMoreThanItsText()) {
                 field(sha, result.kind().word());
+            }
+            if (result.isAccepted()) {
+                field(sha, "accepted although: " + result.despite());
             }
         }
         return HexFormat.of().formatHex(sha.digest());

@@ -30,6 +30,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.Release;
@@ -434,6 +435,57 @@ class ReportsTest {
                 .doesNotContain("± 0 ");
         assertThat(text.split("± n\\.s\\.", -1)).hasSize(1 + 1 + soils);
         assertThat(text(Reports.pdf(report))).doesNotContain("n.s.");
+    }
+
+    @Test
+    void saysWhichResultsStandAlthoughACheckFailed() throws Exception {
+        ClientReport report = SampleReports.report(2);
+        List<ReportedSoil> soils = new ArrayList<>();
+        for (ReportedSoil soil : report.soils()) {
+            List<Line> lines = new ArrayList<>(soil.lines());
+            Line first = lines.get(0);
+            ReleasedResult result = first.result();
+            lines.set(
+                    0,
+                    new Line(
+                            first.method(),
+                            first.analyte(),
+                            new ReleasedResult(
+                                    result.labNumber(),
+                                    result.method(),
+                                    result.methodVersion(),
+                                    result.analyte(),
+                                    result.kind(),
+                                    result.value(),
+                                    result.unit(),
+                                    result.reported(),
+                                    result.uncertainty(),
+                                    "",
+                                    "calibration rejected"),
+                            first.share()));
+            soils.add(new ReportedSoil(soil.soil(), lines));
+        }
+        Laboratory told = report.laboratory();
+        Laboratory untold = new Laboratory(
+                told.name(),
+                told.zone(),
+                told.address(),
+                told.invented(),
+                told.policy(),
+                told.advice(),
+                told.register(),
+                new AcceptedFailures(false, false));
+        String analyte = report.soils().get(0).lines().get(0).analyte().name();
+        assertThat(text(Reports.pdf(
+                        new ClientReport(told, report.submission(), report.release(), soils, report.methods()))))
+                .contains(
+                        "Stands although a check failed",
+                        "Check that failed: calibration rejected",
+                        analyte + ": all 2 soils");
+        assertThat(text(Reports.pdf(
+                        new ClientReport(untold, report.submission(), report.release(), soils, report.methods()))))
+                .doesNotContain("a check failed");
+        assertThat(text(Reports.pdf(report))).doesNotContain("a check failed");
     }
 
     @Test

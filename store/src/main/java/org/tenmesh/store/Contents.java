@@ -175,7 +175,8 @@ final class Contents {
     Contents laboratory(Handle handle, int source) {
         // The policy as it stands in the table: a limit that a later version adds is not part of what was taken.
         RowDigests.Row laboratory = handle.createQuery("""
-                        select sha256, laboratory, zone, address, invented, advice,
+                        select sha256, laboratory, zone, address, invented, advice, second_signature_for_accepted,
+                               accepted_on_report,
                                array(select array[e.key, e.value] from jsonb_each_text(policy) e) as policy
                         from intake.source
                         where id = :source
@@ -196,7 +197,17 @@ final class Contents {
                                     "advice",
                                             List.of((String[])
                                                     rs.getArray("advice").getArray()),
-                                    "policy", policy));
+                                    "policy", policy,
+                                    // A setting adds to the digest where it is not the default, so that earlier imports
+                                    // keep theirs.
+                                    "second-signature-for-accepted",
+                                            rs.getBoolean("second_signature_for_accepted")
+                                                    ? Optional.of(true)
+                                                    : Optional.empty(),
+                                    "accepted-on-report",
+                                            rs.getBoolean("accepted_on_report")
+                                                    ? Optional.empty()
+                                                    : Optional.of(false)));
                 })
                 .one();
         rows.computeIfAbsent(Kind.LABORATORY, kind -> new ArrayList<>()).add(laboratory);
@@ -246,7 +257,8 @@ final class Contents {
                                 "reported", r.reported(),
                                 "uncertainty", r.uncertainty(),
                                 "held-because", r.heldBecause(),
-                                "kind", kindBesideText(r))))
+                                "kind", kindBesideText(r),
+                                "despite", r.isAccepted() ? Optional.of(r.despite()) : Optional.empty())))
                 .toList());
     }
 

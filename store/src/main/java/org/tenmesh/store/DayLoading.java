@@ -21,6 +21,7 @@ import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
@@ -371,9 +372,12 @@ final class DayLoading {
                 Policies.of(List.of((String[]) rs.getArray("policy_names").getArray()), List.of((String[])
                         rs.getArray("policy_values").getArray())),
                 Set.of((String[]) rs.getArray("advice").getArray()),
-                register);
+                register,
+                new AcceptedFailures(
+                        rs.getBoolean("second_signature_for_accepted"), rs.getBoolean("accepted_on_report")));
         return handle.createQuery("""
-                        select s.laboratory, s.zone, s.address, s.invented, s.advice,
+                        select s.laboratory, s.zone, s.address, s.invented, s.advice, s.second_signature_for_accepted,
+                               s.accepted_on_report,
                                array(select e.key from jsonb_each_text(s.policy) e order by e.key) as policy_names,
                                array(select e.value from jsonb_each_text(s.policy) e order by e.key) as policy_values
                         from intake.source s

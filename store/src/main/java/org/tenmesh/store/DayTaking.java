@@ -251,9 +251,9 @@ final class DayTaking {
             return handle.createUpdate("""
                             insert into intake.source
                                 (day, sha256, actor, taken_at, soils, readings, laboratory, zone, address, invented, policy,
-                                 advice)
+                                 advice, second_signature_for_accepted, accepted_on_report)
                             values (:day, :sha256, :actor, :at, :soils, :readings, :laboratory, :zone, :address, :invented,
-                                    :policy::jsonb, :advice)
+                                    :policy::jsonb, :advice, :secondSignature, :onReport)
                             """)
                     .bind("day", listed)
                     .bind("sha256", sourceSha256)
@@ -266,6 +266,8 @@ final class DayTaking {
                     .bind("address", laboratory.address())
                     .bind("invented", laboratory.invented())
                     .bind("policy", Policies.json(laboratory.policy()))
+                    .bind("secondSignature", laboratory.acceptedFailures().secondSignature())
+                    .bind("onReport", laboratory.acceptedFailures().onReport())
                     .bindArray(
                             "advice",
                             String.class,

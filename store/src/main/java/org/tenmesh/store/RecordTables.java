@@ -186,7 +186,8 @@ final class RecordTables {
                     "reported",
                     "uncertainty",
                     "held_because",
-                    "kind"),
+                    "kind",
+                    "despite"),
             (r, row) -> row.text(r.labNumber().text())
                     .text(r.method())
                     .text(r.methodVersion())
@@ -196,7 +197,8 @@ final class RecordTables {
                     .text(r.reported())
                     .text(r.uncertainty())
                     .text(r.heldBecause())
-                    .text(r.kind().word()),
+                    .text(r.kind().word())
+                    .text(r.despite()),
             RecordTables::released);
 
     private RecordTables() {}
@@ -215,7 +217,18 @@ final class RecordTables {
         ReleasedCase kind = row.textOrNone()
                 .map(ReleasedCase::ofWord)
                 .orElseGet(() -> ReleasedCase.ofText(value, reported, heldBecause));
+        String despite = row.text();
         return new ReleasedResult(
-                labNumber, method, methodVersion, analyte, kind, value, unit, reported, uncertainty, heldBecause);
+                labNumber,
+                method,
+                methodVersion,
+                analyte,
+                kind,
+                value,
+                unit,
+                reported,
+                uncertainty,
+                heldBecause,
+                despite);
     }
 }

@@ -26,6 +26,7 @@ import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.release.ReleasedCase;
 import org.tenmesh.core.release.ReleasedResult;
 
 final class ContentsTest {
@@ -141,10 +142,12 @@ final class ContentsTest {
                                 "mehlich3-icp",
                                 "2026-01-02",
                                 "K",
+                                ReleasedCase.HELD,
                                 OptionalDouble.empty(),
                                 "mg/kg",
                                 "",
                                 "",
+                                "drift",
                                 "drift"),
                         one -> Contents.results(List.of((ReleasedResult) one))));
     }

@@ -16,6 +16,7 @@ import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
@@ -124,7 +125,9 @@ final class InventedDay {
                         "1 Invented Lane\nAshgrove",
                         true,
                         Policy.defaults(),
-                        Set.of("Queensland", "New Jersey")),
+                        Set.of("Queensland", "New Jersey"),
+                        Laboratory.OWN_REGISTER,
+                        new AcceptedFailures(true, false)),
                 submissions,
                 all,
                 trays,

@@ -55,7 +55,14 @@ final class OpenStore {
         Laboratory l = day.laboratory();
         return new Day(
                 new Laboratory(
-                        l.name(), l.zone(), l.address(), l.invented(), l.policy(), l.advice(), name.substring(11)),
+                        l.name(),
+                        l.zone(),
+                        l.address(),
+                        l.invented(),
+                        l.policy(),
+                        l.advice(),
+                        name.substring(11),
+                        l.acceptedFailures()),
                 day.submissions(),
                 day.soils(),
                 day.trays(),

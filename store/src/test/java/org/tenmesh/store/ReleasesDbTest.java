@@ -74,7 +74,8 @@ final class ReleasesDbTest {
                 "%",
                 "100",
                 "",
-                "");
+                "",
+                "calibration rejected");
         Release three = new Release(
                 "S1",
                 1,
@@ -103,6 +104,21 @@ final class ReleasesDbTest {
                                         full.reported(),
                                         full.uncertainty(),
                                         full.heldBecause())))
+                        .sha256());
+
+        // And so is one of which nothing failed.
+        assertThat(Contents.results(List.of(full)).sha256())
+                .isNotEqualTo(Contents.results(List.of(new ReleasedResult(
+                                full.labNumber(),
+                                full.method(),
+                                full.methodVersion(),
+                                full.analyte(),
+                                full.kind(),
+                                full.value(),
+                                full.unit(),
+                                full.reported(),
+                                full.uncertainty(),
+                                full.heldBecause())))
                         .sha256());
 
         // As version 0.1 stored it: no kind.

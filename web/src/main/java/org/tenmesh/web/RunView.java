@@ -3,13 +3,16 @@ package org.tenmesh.web;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Stretch;
+import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.RunPositions;
 import org.tenmesh.core.intake.LabNumber;
@@ -211,11 +214,15 @@ record RunView(
         Optional<Desk.Place> place = lab ? desk.place(new LabNumber(p.identity())) : Optional.empty();
         Verdict worst = Verdict.FIT;
         List<String> wrong = new ArrayList<>();
+        Set<String> accepted = new LinkedHashSet<>();
         for (Result result : results) {
             worst = worst.or(result.verdict());
             if (result.verdict() != Verdict.FIT) {
                 wrong.add(result.analyte());
             }
+            desk.acceptances()
+                    .of(result)
+                    .forEach(who -> accepted.add("accepted by " + who.actor() + ", " + who.reason()));
         }
         String summary = results.size() == 1 || results.size() == 2
                 ? String.join(
@@ -226,6 +233,9 @@ record RunView(
                 : wrong.isEmpty()
                         ? (results.isEmpty() ? "" : Words.of(results.size(), "result"))
                         : String.join(", ", wrong);
+        if (!accepted.isEmpty()) {
+            summary += (summary.isEmpty() ? "" : "; ") + String.join("; ", accepted);
+        }
         if (p.role() == Role.CONTROL) {
             summary = controlSummary(controls, p.position());
             worst = controls.stream()
@@ -335,11 +345,16 @@ record RunView(
             for (Stretch one : cause.stretches()) {
                 if (one.run().equals(run.run()) && one.firstPosition() > 0) {
                     boolean all = one.analytes().size() > 4;
+                    Optional<Acted> accepted = desk.acceptances().of(cause.id());
                     brackets.add(new Drawings.Bracket(
                             one.firstPosition(),
                             Math.max(one.firstPosition(), one.lastPosition()),
-                            one.verdict(),
-                            cause.kind().phrase() + ", " + one.verdict().word() + " "
+                            accepted.isPresent() ? Verdict.FIT : one.verdict(),
+                            cause.kind().phrase() + ", "
+                                    + accepted.map(who -> "accepted by " + who.actor() + " ("
+                                                    + Words.shortened(who.reason(), 40) + "),")
+                                            .orElse(one.verdict().word())
+                                    + " "
                                     + (all ? Words.of(one.analytes().size(), "result") : Words.and(one.analytes()))));
                 }
             }

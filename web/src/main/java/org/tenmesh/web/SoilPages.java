@@ -75,6 +75,7 @@ final class SoilPages {
             List<Chapter> chapters,
             List<String> around,
             List<CauseLink> causes,
+            List<String> accepted,
             String method,
             String methodHref,
             List<String> earlier) {}
@@ -118,9 +119,7 @@ final class SoilPages {
                             stated.map(SoilPages::uncertainty).orElse(""),
                             analyte.map(a -> Pictures.scale(result, a)).orElse(""),
                             result.verdict(),
-                            result.verdict() == Verdict.FIT && !result.causes().isEmpty()
-                                    ? "accepted"
-                                    : wanted ? "" : "not asked for",
+                            result.isAccepted() ? "accepted" : wanted ? "" : "not asked for",
                             chosen.filter(c -> c == result).isPresent()));
         }
         List<String> unread = new ArrayList<>();
@@ -146,7 +145,14 @@ final class SoilPages {
                         "well", place.map(p -> p.well().toString()).orElse(""),
                         "groups", groups,
                         "unread", unread,
-                        "summary", summary(fit, hold, redo),
+                        "summary",
+                                summary(
+                                        results.stream()
+                                                .filter(Result::isAccepted)
+                                                .count(),
+                                        fit,
+                                        hold,
+                                        redo),
                         "story",
                                 chosen.flatMap(r -> story(house, desk, r))
                                         .map(List::of)
@@ -181,9 +187,15 @@ final class SoilPages {
         return String.join(" · ", parts);
     }
 
-    private static String summary(long fit, long hold, long redo) {
+    private static String summary(long accepted, long fit, long hold, long redo) {
+        String despite = accepted == 0
+                ? ""
+                : " " + Words.of(accepted, "result is", "results are")
+                        + " fit only because a failed check was accepted with a reason.";
         if (hold + redo == 0) {
-            return fit == 0 ? "Nothing of this lab number has been read yet." : "All " + fit + " results may leave.";
+            return fit == 0
+                    ? "Nothing of this lab number has been read yet."
+                    : "All " + fit + " results may be released." + despite;
         }
         List<String> parts = new ArrayList<>();
         if (redo > 0) {
@@ -192,7 +204,9 @@ final class SoilPages {
         if (hold > 0) {
             parts.add(Words.of(hold, "is held", "are held"));
         }
-        return Words.sentence(String.join(", ", parts)) + (fit > 0 ? ". The other " + fit + " may leave." : ".");
+        return Words.sentence(String.join(", ", parts))
+                + (fit > 0 ? ". The other " + fit + " may be released." : ".")
+                + despite;
     }
 
     private static String uncertainty(Stated stated) {
@@ -258,6 +272,9 @@ final class SoilPages {
                 chapters,
                 story.around(),
                 causes,
+                desk.acceptances().of(result).stream()
+                        .map(acted -> Words.accepted(acted, desk.zone()))
+                        .toList(),
                 method.head().title() + ", version of " + method.head().version(),
                 "/methods/" + Words.part(method.id()),
                 earlier));

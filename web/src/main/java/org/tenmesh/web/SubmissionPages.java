@@ -10,8 +10,10 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.UnaryOperator;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.CauseKey;
+import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.derived.PasteWater;
-import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Completeness;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Promise;
@@ -89,7 +91,7 @@ final class SubmissionPages {
     static {
         SHOWS.put("", "all");
         SHOWS.put("due", "due today");
-        SHOWS.put("holds", "will hold");
+        SHOWS.put("holds", "on track");
         SHOWS.put("risk", "at risk");
         SHOWS.put("late", "late");
     }
@@ -340,18 +342,11 @@ final class SubmissionPages {
     }
 
     /** One cell of the draft. */
-    record Cell(String text, boolean held, String because) {}
+    record Cell(String text, boolean held, boolean accepted, String because) {}
 
     private static List<ReleasedResult> drafted(House house, Desk desk, String submission) {
         List<Soil> soils = desk.soilsOf(submission);
-        return Releasing.draft(
-                desk.day(),
-                soils,
-                soils.stream()
-                        .flatMap(s -> desk.standing(s.labNumber()).stream())
-                        .toList(),
-                desk.ruled(),
-                house.methods());
+        return Releasing.draft(desk.day(), soils, desk.standing(submission), desk.ruled(), house.methods());
     }
 
     private static Answer draft(House house, Visit visit, Desk desk, String wrong, int status) {
@@ -376,10 +371,14 @@ final class SubmissionPages {
                 ReleasedResult result = of.get(column);
                 cells.add(
                         result == null
-                                ? new Cell(ClientReport.NOT_ASKED, false, "")
+                                ? new Cell(ClientReport.NOT_ASKED, false, false, "")
                                 : result.heldBecause().isEmpty()
-                                        ? new Cell(Words.grouped(result.reported()), false, "")
-                                        : new Cell("held", true, result.heldBecause()));
+                                        ? new Cell(
+                                                Words.grouped(result.reported()),
+                                                false,
+                                                result.isAccepted(),
+                                                result.despite())
+                                        : new Cell("held", true, false, result.heldBecause()));
             }
             rows.add(new DraftRow(soil.labNumber().text(), soil.clientLabel().orElse(""), cells));
         }
@@ -408,6 +407,7 @@ final class SubmissionPages {
                                         .map(e -> Words.of(e.getValue(), "result") + ": " + e.getKey())
                                         .toList()),
                         Map.entry("accepted", accepted(desk, name)),
+                        Map.entry("refusal", visit.may(Route.ACT) ? refusal(house, visit, desk, name) : ""),
                         Map.entry("revision", before.size() + 1),
                         Map.entry("releases", releaseLines(desk, before)),
                         Map.entry("signs", visit.may(Route.ACT)),
@@ -416,15 +416,48 @@ final class SubmissionPages {
                         Map.entry("wrong", wrong)));
     }
 
-    /** Causes that somebody accepted, so that these soils' results stand all the same: the signer must see them. */
-    private static List<CauseCard> accepted(Desk desk, String submission) {
-        return desk.judged().causes().stream()
-                .filter(c -> desk.decision(c.id())
-                        .filter(d -> d.action() == Action.ACCEPT)
-                        .isPresent())
-                .filter(c -> desk.submissionsOf(c).contains(submission))
-                .map(c -> CauseCard.of(desk, c))
-                .toList();
+    /** A failed check that somebody accepted, so that results of the submission stand all the same: the signer must see it. */
+    record AcceptedLine(String title, String href, String says) {}
+
+    private static List<AcceptedLine> accepted(Desk desk, String submission) {
+        Map<String, Integer> touched = new LinkedHashMap<>();
+        desk.standing(submission).stream()
+                .filter(Result::isAccepted)
+                .flatMap(result -> result.causes().stream())
+                .forEach(cause -> touched.merge(cause, 1, Integer::sum));
+        List<AcceptedLine> lines = new ArrayList<>();
+        touched.forEach((id, results) -> {
+            Optional<Cause> here = desk.cause(id);
+            lines.add(new AcceptedLine(
+                    here.map(cause -> CauseCard.of(desk, cause).title())
+                            .orElseGet(() -> CauseKey.of(id)
+                                    .map(key -> Words.sentence(key.kind().phrase()) + ", read on another day")
+                                    .orElse(id)),
+                    here.map(cause -> "/causes#" + CauseCard.of(desk, cause).anchor())
+                            .orElse(""),
+                    Words.of(results, "result") + ". "
+                            + desk.acceptances()
+                                    .of(id)
+                                    .map(acted -> Words.accepted(acted, desk.zone()))
+                                    .orElse("")));
+        });
+        return lines;
+    }
+
+    /** Why this person may not sign, where the laboratory asks for a second one; empty text when nothing stands against it. */
+    private static String refusal(House house, Visit visit, Desk desk, String submission) {
+        if (!desk.day().laboratory().acceptedFailures().secondSignature()) {
+            return "";
+        }
+        return desk.acceptances()
+                .refusesToSign(
+                        visit.actor(),
+                        desk.standing(submission),
+                        house.book().people().stream()
+                                .filter(person -> person.active() && Route.ACT.contains(person.role()))
+                                .map(Person::name)
+                                .toList())
+                .orElse("");
     }
 
     private static Answer release(House house, Visit visit, Desk desk) {
@@ -454,6 +487,10 @@ final class SubmissionPages {
         String reason = visit.form("reason");
         if (reason.isEmpty()) {
             return draft(house, visit, desk, "A release needs a reason, for the report and the journal.", 400);
+        }
+        String refusal = refusal(house, visit, desk, name);
+        if (!refusal.isEmpty()) {
+            return draft(house, visit, desk, refusal + " Nothing was released.", 403);
         }
         if (house.book().failedSignIns(visit.actor(), SignInPages.signing(visit), SignInPages.WAIT)
                 >= SignInPages.MOST_FAILURES) {

@@ -4,6 +4,7 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.desk.Station;
@@ -136,13 +137,15 @@ record Today(
                         Pictures.track("Released of those due " + when, share(released, due.size()), Verdict.FIT),
                         "/submissions?show=due"),
                 new PromiseCard(
-                        "Will hold",
+                        "On track",
                         Verdict.FIT,
                         Words.count(holds.size()),
                         "of " + Words.count(due.size()),
-                        "complete and fit, or released already",
+                        "complete, or released already" + accepted(holds),
                         Pictures.track(
-                                "Complete and fit of those due " + when, share(holds.size(), due.size()), Verdict.FIT),
+                                "Complete or released of those due " + when,
+                                share(holds.size(), due.size()),
+                                Verdict.FIT),
                         "/submissions?show=holds"),
                 new PromiseCard(
                         "At risk",
@@ -169,6 +172,12 @@ record Today(
                                 share(allLate.size(), all),
                                 allLate.isEmpty() ? Verdict.FIT : Verdict.REDO),
                         late.isEmpty() && !allLate.isEmpty() ? "/days" : "/submissions?show=late"));
+    }
+
+    private static String accepted(List<Promise> promises) {
+        long some =
+                promises.stream().filter(p -> !p.released() && p.accepted() > 0).count();
+        return some == 0 ? "" : "; " + Words.count(some) + " with results accepted with reason";
     }
 
     private static String onEarlierDays(int n) {
@@ -215,6 +224,16 @@ record Today(
         return new PlateLink("/trays/" + Words.part(tray.name()), tray.name(), Pictures.plate(tray, size, true));
     }
 
+    private static String accepted(Desk desk, List<TrayState> here) {
+        long some = here.stream()
+                .filter(tray -> tray.tray().wells().stream()
+                        .flatMap(place -> place.labNumber().stream())
+                        .flatMap(labNumber -> desk.standing(labNumber).stream())
+                        .anyMatch(Result::isAccepted))
+                .count();
+        return some == 0 ? ", all fit" : ", " + Words.count(some) + " with results accepted with reason";
+    }
+
     /** A station takes room by what stands there, so that a day of thousands of soils stays one river. */
     private static String width(int trays) {
         return trays == 0 ? "bare" : trays <= 24 ? "" : trays <= MANY ? "wide" : "widest";
@@ -231,7 +250,7 @@ record Today(
             case LAYOUT -> here.isEmpty() ? "no tray waits" : trays + ", nothing read yet";
             case READING -> here.isEmpty() ? "no tray half read" : trays + ", a method still to read";
             case JUDGING -> here.isEmpty() ? "nothing held" : trays + " with something held or to redo";
-            case RELEASE -> here.isEmpty() ? "no tray waits" : trays + ", all fit";
+            case RELEASE -> here.isEmpty() ? "no tray waits" : trays + accepted(desk, here);
             case SHELF -> here.isEmpty() ? "nothing released yet" : trays + " released";
         };
     }

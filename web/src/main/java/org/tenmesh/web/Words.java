@@ -14,6 +14,7 @@ import java.util.Locale;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeSet;
+import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
@@ -59,13 +60,22 @@ final class Words {
         return out.append(number.substring(end)).toString();
     }
 
+    /** "Accepted by M. Whelan, 25 Nov 2026 13:42: checked against a third standard". */
+    static String accepted(Acted acted, ZoneId zone) {
+        return sentence(acted.action().phrase()) + " by " + acted.actor() + ", " + moment(acted.at(), zone)
+                + (acted.reason().isEmpty() ? "" : ": " + acted.reason());
+    }
+
     /** How a submission stands against what it asks for, in a word or a few. */
     static String standing(Promise promise) {
         if (promise.released()) {
             return "released";
         }
         if (promise.complete()) {
-            return promise.releasedInPart() ? "now complete, revision may leave" : "complete and fit";
+            String complete = promise.accepted() == 0
+                    ? "complete and fit"
+                    : "complete, " + of(promise.accepted(), "result") + " accepted with reason";
+            return promise.releasedInPart() ? "now " + complete + "; a revision can be released" : complete;
         }
         int there = promise.fit() + promise.hold() + promise.redo();
         if (there == 0) {
@@ -156,6 +166,11 @@ final class Words {
         if (to > from) {
             out.append('–').append(to);
         }
+    }
+
+    /** At most so many characters, the last of them an ellipsis where something was left out. */
+    static String shortened(String text, int most) {
+        return text.length() <= most ? text : text.substring(0, most - 1).stripTrailing() + "…";
     }
 
     /** First letter large. */

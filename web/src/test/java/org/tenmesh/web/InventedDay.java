@@ -21,6 +21,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
@@ -99,6 +100,32 @@ record InventedDay(Day day, JudgedDay judged) {
                         Optional.empty())));
         all.sort((a, b) -> a.labNumber().compareTo(b.labNumber()));
         return judged(submissions, all, plan.trays(), plan.controls(), methods);
+    }
+
+    /** The same day in a laboratory that asks for this where a failure is accepted. */
+    InventedDay with(AcceptedFailures asked) {
+        Laboratory its = day.laboratory();
+        return new InventedDay(
+                new Day(
+                        new Laboratory(
+                                its.name(),
+                                its.zone(),
+                                its.address(),
+                                its.invented(),
+                                its.policy(),
+                                its.advice(),
+                                its.register(),
+                                asked),
+                        day.submissions(),
+                        day.soils(),
+                        day.trays(),
+                        day.controls(),
+                        day.materials(),
+                        day.standards(),
+                        day.runs(),
+                        day.packages(),
+                        day.shortages()),
+                judged);
     }
 
     /** The same day with a control and a soil of the client's exchanged. */

@@ -102,6 +102,14 @@ public record Result(
                 causes);
     }
 
+    /**
+     * Whether it is fit only because a person let it stand: the judge gives no cause to a result that is fit, so one that is fit and
+     * has causes was failed by a check, and every cause was accepted.
+     */
+    public boolean isAccepted() {
+        return verdict == Verdict.FIT && !causes.isEmpty();
+    }
+
     /** Whether a run was to read it and did not. A result that comes from no run at all was not to be read. */
     public boolean unread() {
         return position == 0 && !run.isEmpty();

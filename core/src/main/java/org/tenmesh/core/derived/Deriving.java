@@ -37,6 +37,7 @@ import org.tenmesh.core.quantity.Amount;
  * <p>The rules, one each:
  * <ul>
  *   <li>An input that is used and is on hold or to be made again holds the result; its causes go along.
+ *   <li>An input that is fit only because somebody accepted a failed check makes the result such a one too; its causes go along.
  *   <li>An input below its limit enters by its rule ({@link DerivedMethod.Below}) with the standard uncertainty limit / sqrt(12), of
  *       a value anywhere between nothing and the limit (JCGM 100:2008, 4.3.7). The result is a number with its uncertainty however
  *       large that is, unless it lies below a reporting limit of its own.

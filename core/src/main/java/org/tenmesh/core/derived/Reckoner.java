@@ -401,13 +401,21 @@ final class Reckoner {
                     : OptionalDouble.empty();
             Verdict verdict = amount instanceof Amount.Missing ? Verdict.HOLD : Verdict.FIT;
             Set<String> causes = Set.of();
+            Set<String> accepted = Set.of();
             for (int i = 0; i < entries.length; i++) {
                 Result input = entries[i].result();
                 if ((uses[place] & 1L << i) != 0 && input != null && input.verdict() != Verdict.FIT) {
                     verdict = Verdict.HOLD;
                     causes = causes.isEmpty() ? new LinkedHashSet<>() : causes;
                     causes.addAll(input.causes());
+                } else if ((uses[place] & 1L << i) != 0 && input != null && input.isAccepted()) {
+                    accepted = accepted.isEmpty() ? new LinkedHashSet<>() : accepted;
+                    accepted.addAll(input.causes());
                 }
+            }
+            if (verdict == Verdict.FIT) {
+                // What rests on an accepted result is itself fit only because that was accepted.
+                causes = accepted;
             }
             return new Result(
                     soil.labNumber(),

@@ -206,7 +206,11 @@ final class Retelling {
                     || !outcome.rests(result.analyte(), entry.input().name())) {
                 continue;
             }
-            if (!input.causes().isEmpty() && !result.causes().isEmpty()) {
+            if (input.isAccepted()) {
+                around.add("Input " + Reckoner.name(from)
+                        + " stands although a check failed, because somebody accepted it: "
+                        + String.join(", ", input.causes()) + ".");
+            } else if (!input.causes().isEmpty() && !result.causes().isEmpty()) {
                 around.add("Input " + Reckoner.name(from) + " is on "
                         + input.verdict().word() + ", because of " + String.join(", ", input.causes()) + ".");
             }

@@ -66,6 +66,7 @@ public final class Desk {
     private final LocalDate today;
     private final List<ReadElsewhere> elsewhere;
     private final Rulings rulings;
+    private final Acceptances acceptances;
     private Standing stands;
 
     private final Map<String, Run> runs = new LinkedHashMap<>();
@@ -133,6 +134,7 @@ public final class Desk {
         this.today = today;
         this.elsewhere = List.copyOf(elsewhere);
         this.rulings = Rulings.of(judged, acted);
+        this.acceptances = Acceptances.of(rulings, this.elsewhere);
         this.stands = new Standing(judged, List.of(), List.of());
         index();
     }
@@ -333,6 +335,7 @@ public final class Desk {
         List<Soil> of = soilsOf.getOrDefault(submission.submission(), List.of());
         int[] n = new int[3];
         int unread = 0;
+        int accepted = 0;
         for (Soil soil : of) {
             Set<String> lacking = new LinkedHashSet<>(methodsAsked(soil));
             for (Result result : standing(soil.labNumber())) {
@@ -341,6 +344,7 @@ public final class Desk {
                     unread++;
                 } else {
                     n[result.verdict().ordinal()]++;
+                    accepted += result.isAccepted() ? 1 : 0;
                 }
             }
             for (String method : lacking) {
@@ -353,6 +357,7 @@ public final class Desk {
                 submission,
                 of.size(),
                 n[0],
+                accepted,
                 n[1],
                 n[2],
                 unread,
@@ -644,6 +649,18 @@ public final class Desk {
     /** Results kept although another one stands. */
     public List<Result> superseded(LabNumber labNumber) {
         return superseded.getOrDefault(labNumber, List.of());
+    }
+
+    /** What people let stand although a check failed, on this day and on others that read its soils. */
+    public Acceptances acceptances() {
+        return acceptances;
+    }
+
+    /** The results that stand of a submission's soils, soil by soil in the order of the client's sheet. */
+    public List<Result> standing(String submission) {
+        return soilsOf(submission).stream()
+                .flatMap(soil -> standing(soil.labNumber()).stream())
+                .toList();
     }
 
     /** Decisions about causes that have lapsed, oldest first. */

@@ -9,13 +9,21 @@ import org.tenmesh.core.release.Release;
  * How a submission stands against the day it is due.
  *
  * @param fit determinations that may leave
+ * @param accepted of the fit ones those that are fit only because somebody accepted a failed check
  * @param hold determinations held
  * @param redo determinations to be made again
  * @param unread determinations asked for and not read yet
  * @param last its newest release
  */
 public record Promise(
-        Submission submission, int soils, int fit, int hold, int redo, int unread, Optional<Release> last) {
+        Submission submission,
+        int soils,
+        int fit,
+        int accepted,
+        int hold,
+        int redo,
+        int unread,
+        Optional<Release> last) {
 
     /** Whether everything asked for may leave. */
     public boolean complete() {

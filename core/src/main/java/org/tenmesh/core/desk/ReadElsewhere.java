@@ -19,11 +19,13 @@ import org.tenmesh.core.reduction.Run;
  * @param day name of the other day
  * @param runs the runs that read any of the soils, under their names with the day, without their readings
  * @param results as the other day judged them and people decided there, under the same names
+ * @param accepted what people let stand there although a check failed
  */
-public record ReadElsewhere(String day, List<Run> runs, List<Result> results) {
+public record ReadElsewhere(String day, List<Run> runs, List<Result> results, List<Acted> accepted) {
     public ReadElsewhere {
         runs = List.copyOf(runs);
         results = List.copyOf(results);
+        accepted = List.copyOf(accepted);
     }
 
     /**
@@ -52,7 +54,7 @@ public record ReadElsewhere(String day, List<Run> runs, List<Result> results) {
                         run.startedAt(),
                         Readings.builder().build()))
                 .toList();
-        return new ReadElsewhere(name, runs, results);
+        return new ReadElsewhere(name, runs, results, rulings.accepted());
     }
 
     private static String qualified(String day, String run) {

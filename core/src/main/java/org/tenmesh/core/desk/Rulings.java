@@ -40,7 +40,7 @@ public final class Rulings {
                         () -> decisions.put(cause, new Decision(one.action(), one))));
         results = decisions.values().stream().anyMatch(d -> d.action() == Action.ACCEPT)
                 ? judged.results().stream()
-                        .map(r -> accepted(r) ? r.with(Verdict.FIT) : r)
+                        .map(r -> letStand(r) ? r.with(Verdict.FIT) : r)
                         .toList()
                 : judged.results();
     }
@@ -55,7 +55,7 @@ public final class Rulings {
     }
 
     /** Whether every cause that touches it was accepted and there is something to let stand. */
-    private boolean accepted(Result result) {
+    private boolean letStand(Result result) {
         return result.verdict() != Verdict.FIT
                 && !result.causes().isEmpty()
                 && !result.reported().isEmpty()
@@ -69,6 +69,14 @@ public final class Rulings {
     /** The decision that stands about a cause. */
     public Optional<Decision> decision(String cause) {
         return Optional.ofNullable(decisions.get(cause));
+    }
+
+    /** The acceptances that stand. */
+    List<Acted> accepted() {
+        return decisions.values().stream()
+                .filter(decision -> decision.action() == Action.ACCEPT)
+                .map(Decision::acted)
+                .toList();
     }
 
     /** Decisions that have lapsed, oldest first. */

@@ -13,6 +13,7 @@ import java.util.Set;
  * @param advice regions whose advice is switched on; none unless the laboratory says so
  * @param register who gives the lab numbers and the names of submissions, which are unique in a register: {@link #OWN_REGISTER}
  *     or a name for somebody else whose numbers are used, 1 to 80 characters
+ * @param acceptedFailures what is asked for where somebody lets results stand although a check failed
  */
 public record Laboratory(
         String name,
@@ -21,7 +22,8 @@ public record Laboratory(
         boolean invented,
         Policy policy,
         Set<String> advice,
-        String register) {
+        String register,
+        AcceptedFailures acceptedFailures) {
     /** The register of the laboratory itself. */
     public static final String OWN_REGISTER = "own";
 
@@ -46,6 +48,18 @@ public record Laboratory(
     /** A laboratory that uses its own lab numbers. */
     public Laboratory(String name, String zone, String address, boolean invented, Policy policy, Set<String> advice) {
         this(name, zone, address, invented, policy, advice, OWN_REGISTER);
+    }
+
+    /** A laboratory that asks for nothing else than usual where a failure is accepted. */
+    public Laboratory(
+            String name,
+            String zone,
+            String address,
+            boolean invented,
+            Policy policy,
+            Set<String> advice,
+            String register) {
+        this(name, zone, address, invented, policy, advice, register, AcceptedFailures.defaults());
     }
 
     /** A laboratory that gives no advice. */

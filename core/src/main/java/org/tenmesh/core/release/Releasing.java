@@ -6,7 +6,9 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Collectors;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.derived.Askings;
@@ -30,7 +32,7 @@ public final class Releasing {
 
     /**
      * Every result that a submission's soils ask for as it would leave now: with its text where the verdict is fit, held back with the
-     * reason where it is not. What is not there yet is held back as "not read yet"; too little soil is an answer and leaves. A soil
+     * reason where it is not. One that is fit only because somebody accepted a failed check says which. What is not there yet is held back as "not read yet"; too little soil is an answer and leaves. A soil
      * whose package is known has what that asks for and nothing else; of another every standing result counts as asked for.
      *
      * @param day for the packages
@@ -128,7 +130,16 @@ public final class Releasing {
                 analyte.unit().ucum(),
                 leaves ? stated.text() : "",
                 leaves ? stated.uncertainty() : "",
-                leaves ? "" : reason(result, causes));
+                leaves ? "" : reason(result, causes),
+                leaves && result.isAccepted() ? despite(result) : "");
+    }
+
+    /** The checks that failed, in words. The key says which, also of a cause of another day. */
+    private static String despite(Result result) {
+        return result.causes().stream()
+                .map(key -> CauseKey.of(key).map(its -> its.kind().phrase()).orElse(key))
+                .distinct()
+                .collect(Collectors.joining("; "));
     }
 
     private static String reason(Result result, Map<String, Cause> causes) {

@@ -90,6 +90,21 @@ class DerivingTest {
     }
 
     @Test
+    void whatRestsOnAnAcceptedInputIsAcceptedToo() {
+        Result accepted =
+                Sums.result(Sums.LAB, "bph", "BpH", new Amount.Measured(6.5, Unit.PH), 0.1, Verdict.FIT, "run.drift.1");
+
+        List<Result> derived = Deriving.of(Sums.day(), with(accepted), Sums.METHODS);
+
+        assertThat(only(derived, "K_x").isAccepted()).isFalse();
+        for (String analyte : List.of("CEC", "K_sat")) {
+            assertThat(only(derived, analyte).verdict()).isEqualTo(Verdict.FIT);
+            assertThat(only(derived, analyte).causes()).containsExactly("run.drift.1");
+            assertThat(only(derived, analyte).isAccepted()).isTrue();
+        }
+    }
+
+    @Test
     void aBranchNotTakenNeedsNoValueAndHoldsNothing() {
         Day day = asking(new TestPackage.Asked("cec", List.of()));
         List<Result> neutral = new ArrayList<>(without("bph"));
