@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -64,7 +65,7 @@ class PrintedExamplesTest {
                                             one.method(),
                                             symbol,
                                             last.value(),
-                                            run.amounts().get(symbol))
+                                            Objects.requireNonNull(run.amounts().get(symbol)))
                                     : last.word())
                     .as(last.text())
                     .isEqualTo(run.reported(one.method(), symbol))
