@@ -4,24 +4,27 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.List;
 
-/** {@code tenmesh verify}: is the journal whole, and do released values come out the same again. */
+/** {@code tenmesh verify}: is the journal whole, is everything stored as it says, and do released results come out the same. */
 final class VerifyCommand implements Command {
     @Override
     public Shape shape() {
         return new Shape(
                 "verify",
-                "Compute the journal's chain and every released value again.",
+                "Compare everything stored with the journal; compute what was released again.",
                 List.of(),
                 List.of(
                         Shape.Option.of("--data", "FOLDER", "the data folder of a server that is stopped"),
+                        Shape.Option.of("--head", "HEXDIGEST", "the journal's head that an earlier verify printed"),
                         Shape.Option.of("--database", "URL", "a PostgreSQL of your own instead of the built-in one"),
                         Shape.Option.of("--database-user", "NAME", "its user"),
                         MethodChoice.OPTION,
                         Shape.Option.flag("--json", "print what was found as JSON")),
                 List.of(
-                        "Keep the head it prints apart from the data: whoever can write the whole database can write a"
-                                + " whole new chain.",
-                        "Exit status: 0 all fits; 1 something does not."));
+                        "Keep the head it prints apart from the data: whoever can write the whole database can delete the"
+                                + " last entries or write a new chain. Only a head that was kept shows that: give it with"
+                                + " --head.",
+                        "Exit status: 0 nothing differs; 1 something differs; 2 the database or a day in it cannot be"
+                                + " read, or a version of a method is not there."));
     }
 
     @Override

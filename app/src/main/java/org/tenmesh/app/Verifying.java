@@ -4,25 +4,33 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
-import java.util.HashMap;
+import java.util.Collections;
 import java.util.List;
 import java.util.Locale;
-import java.util.Map;
-import org.tenmesh.core.causes.DayJudge;
-import org.tenmesh.core.causes.JudgedDay;
-import org.tenmesh.core.causes.Result;
-import org.tenmesh.core.judgement.Day;
+import java.util.Optional;
+import java.util.regex.Pattern;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.core.release.Release;
-import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.exchange.Json;
 import org.tenmesh.store.DayEntry;
 import org.tenmesh.store.JournalCheck;
+import org.tenmesh.store.RecordCheck;
 import org.tenmesh.store.Store;
 
-/** Computes again what the store claims. */
+/**
+ * Checks a laboratory's records: the journal's chain, everything stored against the journal, and what was released computed
+ * again. One day at a time.
+ */
 final class Verifying {
+    /** So many differences are printed; {@code --json} prints all. */
+    private static final int MOST_PRINTED = 100;
+
+    private static final Pattern SHA256 = Pattern.compile("[0-9a-f]{64}");
+
     private final Console console;
+
+    private final List<String> differences = new ArrayList<>();
+    private final List<String> unusable = new ArrayList<>();
+    private long results;
 
     Verifying(Console console) {
         this.console = console;
@@ -30,6 +38,7 @@ final class Verifying {
 
     int verify(Shape.Given given, Path data) {
         MethodBook methods = MethodChoice.of(given);
+        Optional<String> head = given.text("--head").map(Verifying::head);
         if (given.text("--database").isEmpty() && !Files.isDirectory(data.resolve("database"))) {
             throw new CannotUse("there is no database in " + data + "; name the data folder with --data");
         }
@@ -37,79 +46,99 @@ final class Verifying {
         try (Store store = Databases.open(given, data, Clock.systemUTC())) {
             console.progress("Computing the journal's chain");
             JournalCheck journal = store.verifyJournal();
-            List<String> differences = new ArrayList<>();
-            long values = 0;
-            for (DayEntry entry : store.days()) {
-                console.progress("Judging day " + entry.name());
-                values += recompute(store, entry.name(), methods, differences);
-            }
+            head.filter(kept -> !store.journalHolds(kept))
+                    .ifPresent(kept -> differences.add("the journal has no entry with the hash " + kept
+                            + ": entries after it and itself were deleted or replaced, or it is the head of another"
+                            + " laboratory's journal"));
+            RecordCheck record = store.compareWithJournal(console::progress);
+            differences.addAll(record.differences());
+            unusable.addAll(record.unreadable());
+            computeAgain(store, methods);
             console.progressDone();
-            boolean fits = journal.whole() && differences.isEmpty();
-            if (given.has("--json")) {
-                console.out()
-                        .println(Json.line(Json.object(
-                                "journal_entries",
-                                journal.entries(),
-                                "journal_head",
-                                journal.head(),
-                                "journal_whole",
-                                journal.whole(),
-                                "released_values",
-                                values,
-                                "differences",
-                                differences)));
-            } else {
-                console.out().printf("Journal: %s%n  head %s%n", journal.finding(), journal.head());
-                console.out()
-                        .printf(
-                                Locale.ROOT,
-                                "Released values computed again: %,d, of which %,d came out otherwise%n",
-                                values,
-                                differences.size());
-                differences.stream().limit(20).forEach(line -> console.out().println("  " + line));
-            }
-            return fits ? Status.DONE : Status.HELD;
+            print(given, journal, record, head);
+            unusable.forEach(console::tell);
+            return !journal.whole() || !differences.isEmpty()
+                    ? Status.HELD
+                    : unusable.isEmpty() ? Status.DONE : Status.UNUSABLE;
         }
     }
 
-    private static long recompute(Store store, String name, MethodBook methods, List<String> differences) {
-        List<Release> releases = store.releases(name);
-        if (releases.isEmpty()) {
-            return 0;
+    private static String head(String typed) {
+        String head = typed.strip().toLowerCase(Locale.ROOT);
+        if (!SHA256.matcher(head).matches()) {
+            throw new CannotUse(
+                    "--head takes the 64 hexadecimal digits that an earlier verify printed, found \"" + typed + "\"");
         }
-        Day day = store.quality().dayWithControls(name).orElseThrow();
-        JudgedDay judged = DayJudge.judge(day, methods);
-        // A soil read more than once has several numbers; a released one must be among them, to the last bit.
-        Map<String, List<Double>> numbers = new HashMap<>();
-        for (Result result : judged.results()) {
-            numbers.computeIfAbsent(
-                            key(result.labNumber().text(), result.method(), result.analyte()), key -> new ArrayList<>())
-                    .add(result.amount().raw());
-        }
-        long values = 0;
-        for (Release release : releases) {
-            for (ReleasedResult result : release.results()) {
-                if (result.value().isEmpty()) {
-                    continue;
-                }
-                values++;
-                String now = methods.find(result.method(), day.date())
-                        .map(method -> method.head().version().toString())
-                        .orElse("none");
-                List<Double> found = numbers.getOrDefault(
-                        key(result.labNumber().text(), result.method(), result.analyte()), List.of());
-                if (!found.contains(result.value().getAsDouble())) {
-                    differences.add("day " + name + ", submission " + release.submission() + ", revision "
-                            + release.revision() + ", " + result.labNumber() + " " + result.analyte() + ": released "
-                            + result.value().getAsDouble() + " by " + result.method() + " of " + result.methodVersion()
-                            + ", now " + found + " by the version of " + now);
-                }
-            }
-        }
-        return values;
+        return head;
     }
 
-    private static String key(String labNumber, String method, String analyte) {
-        return labNumber + '\n' + method + '\n' + analyte;
+    private void computeAgain(Store store, MethodBook methods) {
+        List<DayEntry> days = new ArrayList<>(store.days());
+        Collections.reverse(days);
+        ComputedAgain again = new ComputedAgain(store, methods);
+        int done = 0;
+        for (DayEntry day : days) {
+            console.progress("Computing again what was released on day " + day.name() + " (" + ++done + " of "
+                    + days.size() + ")");
+            try {
+                again.day(day.name());
+            } catch (RuntimeException unreadable) {
+                unusable.add("what was released on day " + day.name() + " cannot be computed again: "
+                        + String.valueOf(unreadable.getMessage())
+                                .lines()
+                                .findFirst()
+                                .orElse(unreadable.getClass().getSimpleName()));
+            }
+        }
+        again.end();
+        results = again.results();
+        differences.addAll(again.differences());
+        unusable.addAll(again.unusable());
+    }
+
+    private void print(Shape.Given given, JournalCheck journal, RecordCheck record, Optional<String> head) {
+        if (given.has("--json")) {
+            console.out()
+                    .println(Json.line(Json.object(
+                            "journal_entries", journal.entries(),
+                            "journal_head", journal.head(),
+                            "journal_whole", journal.whole(),
+                            "journal_finding", journal.finding(),
+                            "compared_with_journal", record.compared(),
+                            "released_results", results,
+                            "differences", differences,
+                            "not_covered", record.notCovered(),
+                            "unusable", unusable)));
+            return;
+        }
+        console.out().printf("Journal: %s%n", journal.finding());
+        head.filter(kept -> differences.stream().noneMatch(one -> one.contains(kept)))
+                .ifPresent(kept -> console.out().printf("  it holds the entry %s%n", kept));
+        console.out().printf("  Keep the head apart from the data: %s%n", journal.head());
+        console.out()
+                .printf(
+                        Locale.ROOT,
+                        "Compared with the journal: %,d rows, runs and releases%n"
+                                + "Released results computed again: %,d%n"
+                                + "Differences: %,d%n",
+                        record.compared(),
+                        results,
+                        differences.size());
+        list(differences);
+        if (!record.notCovered().isEmpty()) {
+            console.out()
+                    .printf(
+                            Locale.ROOT,
+                            "Not covered by the journal: %,d%n",
+                            record.notCovered().size());
+            list(record.notCovered());
+        }
+    }
+
+    private void list(List<String> sentences) {
+        sentences.stream().limit(MOST_PRINTED).forEach(line -> console.out().println("  " + line));
+        if (sentences.size() > MOST_PRINTED) {
+            console.out().printf(Locale.ROOT, "  and %,d more; --json prints all%n", sentences.size() - MOST_PRINTED);
+        }
     }
 }
