@@ -33,6 +33,7 @@ import org.tenmesh.print.Palette;
  * @param big the thing itself, a few words
  * @param then what follows it
  * @param portions everything the tray's soils need, in order
+ * @param shut instruments of the method whose gates are shut, so that nothing goes on them; one sentence each
  * @param wells every well with its lab number, in well order
  */
 record BenchView(
@@ -44,6 +45,7 @@ record BenchView(
         List<String> then,
         List<String> cautions,
         String why,
+        List<String> shut,
         List<PortionLine> portions,
         String picture,
         List<WellLine> wells) {
@@ -199,9 +201,22 @@ record BenchView(
                 order.map(o -> "The whole tray is to be made again, ordered at "
                                 + Words.time(o.acted().at(), desk.zone()) + ".")
                         .orElse(""),
+                method.map(m -> shut(desk, m)).orElse(List.of()),
                 portions(desk, tray, method),
                 picture,
                 wells);
+    }
+
+    /** Instruments that have run the method on this day and may not run now. */
+    private static List<String> shut(Desk desk, Method method) {
+        Set<String> instruments = new HashSet<>();
+        desk.day().runs().stream()
+                .filter(run -> run.method().equals(method.id()))
+                .forEach(run -> instruments.add(run.instrument()));
+        return GateRow.of(desk).stream()
+                .filter(gate -> instruments.contains(gate.instrument()))
+                .flatMap(gate -> gate.shutSays().stream())
+                .toList();
     }
 
     /** Mass and volume, as large as the hand needs them. */

@@ -72,7 +72,9 @@ final class DayPages {
         Optional<Grounds> grounds = cause.map(Grounds::of)
                 .filter(now -> now.evidenceDigest().equals(visit.form("evidence")))
                 .or(() -> action.filter(a -> a == Action.OPEN_GATE)
-                        .flatMap(a -> desk.shutFor(visit.form("cause"), visit.form("evidence"))));
+                        .flatMap(a -> desk.shutFor(visit.form("cause"), visit.form("evidence"))))
+                .or(() -> action.filter(a -> a == Action.SHUT_GATE || a == Action.OPEN_GATE)
+                        .flatMap(a -> desk.instrumentGrounds(visit.form("cause"))));
         if (grounds.isEmpty() || action.isEmpty()) {
             return Answer.refused(
                     409,

@@ -16,8 +16,8 @@ import org.tenmesh.core.reduction.Run;
  *
  * @param open whether it may run
  * @param says one line: since when it is open, or what shut it
- * @param cause a cause under which the gate can be shut or opened by hand; empty text when there is none
- * @param evidenceDigest of that cause
+ * @param cause key of what the gate is shut or opened by hand for: a cause, or the instrument itself
+ * @param evidenceDigest of that cause; empty text for the instrument
  */
 record GateRow(
         String instrument,
@@ -30,6 +30,13 @@ record GateRow(
         String cause,
         String evidenceDigest,
         List<GateOutcome> outcomes) {
+
+    /** Why nothing may go on the instrument, as the bench is told; empty when it may run. */
+    Optional<String> shutSays() {
+        return open || (outcomes.isEmpty() && !shutByHand)
+                ? Optional.empty()
+                : Optional.of(instrument + " may not run: " + says + ".");
+    }
 
     static List<GateRow> of(Desk desk) {
         List<GateRow> rows = new ArrayList<>();
@@ -45,7 +52,7 @@ record GateRow(
         String says;
         if (byHand.isPresent()) {
             Acted acted = byHand.get();
-            says = "by " + acted.actor() + " at " + Words.time(acted.at(), desk.zone()) + ": " + acted.reason();
+            says = "shut by " + acted.actor() + ", " + Words.moment(acted.at(), desk.zone()) + ": " + acted.reason();
         } else if (shut.isPresent()) {
             GateOutcome gate = shut.get();
             says = gate.gate().word() + ": " + gate.observed();
@@ -58,11 +65,12 @@ record GateRow(
                     .orElse(run.startedAt());
             says = "last check passed at " + Words.time(last, desk.zone());
         }
-        Optional<Grounds> grounds = byHand.map(Acted::grounds)
+        Grounds grounds = byHand.map(Acted::grounds)
                 .or(() -> desk.judged().causes().stream()
                         .filter(c -> desk.instrumentOf(c.run()).equals(instrument))
                         .map(Grounds::of)
-                        .findFirst());
+                        .findFirst())
+                .orElseGet(() -> Grounds.ofInstrument(instrument, run.run()));
         boolean open = byHand.isEmpty() && shut.isEmpty() && !outcomes.isEmpty();
         return new GateRow(
                 instrument,
@@ -72,8 +80,8 @@ record GateRow(
                 byHand.isPresent(),
                 says,
                 Pictures.gates(instrument, outcomes, byHand.isPresent()),
-                grounds.map(Grounds::cause).orElse(""),
-                grounds.map(Grounds::evidenceDigest).orElse(""),
+                grounds.cause(),
+                grounds.evidenceDigest(),
                 outcomes);
     }
 }

@@ -3,13 +3,20 @@ package org.tenmesh.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.http.HttpResponse;
+import java.util.HashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.TimeUnit;
 import org.jsoup.nodes.Document;
+import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Promise;
 import org.tenmesh.store.PersonRole;
 
@@ -110,9 +117,80 @@ class CausesPageTest {
         assertThat(quality.page("/gates")
                         .expectFirst("section:has(#gate-plasma-1)")
                         .text())
-                .contains("shut", "by invented quality at 13:42: torch to be changed");
+                .contains("shut", "shut by invented quality, 25 Nov 2026 13:42: torch to be changed");
         act(quality, InventedDay.DRIFT, "open-gate", "torch changed");
         assertThat(quality.page("/gates").expectFirst("#gate-plasma-1").text()).contains("open");
+    }
+
+    @Test
+    void shutsTheGateOfAnInstrumentWithoutACauseAndTellsTheBench() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        Element gate = quality.page("/gates").expectFirst("section:has(#gate-pH-robot-1)");
+        Map<String, String> form = new HashMap<>();
+        gate.select("form input[type=hidden]").forEach(input -> form.put(input.attr("name"), input.val()));
+        form.put("reason", "electrode to be changed");
+        assertThat(quality.post("/causes/act", form).statusCode()).isEqualTo(303);
+        assertThat(quality.page("/gates")
+                        .expectFirst("section:has(#gate-pH-robot-1)")
+                        .text())
+                .contains("shut by invented quality", "electrode to be changed");
+        Desk desk = ashgrove.server().currentDay().desk().orElseThrow();
+        assertThat(desk.lapsed()).isEmpty();
+        String waiting = desk.day().trays().get(desk.day().trays().size() - 1).tray();
+        quality.submit(
+                "/gates",
+                "/causes/act",
+                Map.of("cause", "instrument@plasma 1", "evidence", "", "action", "shut-gate", "reason", "torch"));
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/bench/" + waiting).text())
+                .contains("plasma 1 may not run: shut by invented quality");
+        form.put("action", "open-gate");
+        assertThat(quality.post("/causes/act", form).statusCode()).isEqualTo(303);
+        assertThat(quality.page("/gates").expectFirst("#gate-pH-robot-1").text())
+                .contains("open");
+    }
+
+    @Test
+    void keepsAGateShutThatVersion01ShutUntilSomebodyOpensIt() {
+        ashgrove.book()
+                .act(
+                        "2026-11-25",
+                        new Grounds("mehlich-1.drift.1", "", "", "", 0),
+                        Action.SHUT_GATE,
+                        "torch to be changed",
+                        "M. Whelan",
+                        Ashgrove.CLOCK.instant());
+        ashgrove.server().currentDay().renew();
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        Element gate = quality.page("/gates").expectFirst("section:has(#gate-plasma-1)");
+        assertThat(gate.text()).contains("shut by M. Whelan", "torch to be changed");
+        Map<String, String> form = new HashMap<>();
+        gate.select("form input[type=hidden]").forEach(input -> form.put(input.attr("name"), input.val()));
+        form.put("reason", "torch changed");
+        assertThat(quality.post("/causes/act", form).statusCode()).isEqualTo(303);
+        assertThat(quality.page("/gates").expectFirst("#gate-plasma-1").text()).contains("open");
+    }
+
+    @Test
+    void listsAnOpeningThatHasLapsed() {
+        Cause drift = ashgrove.server()
+                .currentDay()
+                .desk()
+                .orElseThrow()
+                .cause(InventedDay.DRIFT)
+                .orElseThrow();
+        Grounds before = new Grounds(drift.id(), "0".repeat(64), drift.run(), "Checks read 101 and 96 %.", 4);
+        for (Action action : List.of(Action.SHUT_GATE, Action.OPEN_GATE)) {
+            ashgrove.book()
+                    .act("2026-11-25", before, action, "as seen", "M. Whelan", Ashgrove.CLOCK.instant());
+        }
+        ashgrove.server().currentDay().renew();
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        assertThat(quality.page("/gates")
+                        .expectFirst("section:has(#gate-plasma-1)")
+                        .text())
+                .contains("shut by M. Whelan");
+        assertThat(quality.page("/causes").expectFirst("article.lapsed").text())
+                .contains("Gate opened by M. Whelan", "The evidence is other now");
     }
 
     @Test

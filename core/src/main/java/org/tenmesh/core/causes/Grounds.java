@@ -7,7 +7,8 @@ import java.util.Optional;
  * What a person's decision about a cause rests on. A decision stands as long as the judged day has a cause of the same key with the same
  * evidence; otherwise it has lapsed and allows nothing.
  *
- * @param cause text of the cause's key; before version 0.2 an ordinal such as {@code ICP1-01.drift.1}, which no cause has any more
+ * @param cause text of the cause's key; before version 0.2 an ordinal such as {@code ICP1-01.drift.1}, which no cause has any more;
+ *     {@code instrument@ICP1} where an instrument's gate was shut or opened without a cause
  * @param evidenceDigest of the cause when it was decided on; empty text before version 0.2
  * @param run in which the cause did most then; empty text before version 0.2
  * @param evidence the cause's evidence then; empty text before version 0.2
@@ -17,6 +18,22 @@ public record Grounds(String cause, String evidenceDigest, String run, String ev
     /** The grounds that a cause gives now. */
     public static Grounds of(Cause cause) {
         return new Grounds(cause.id(), cause.evidenceDigest(), cause.run(), cause.evidence(), cause.samples());
+    }
+
+    private static final String INSTRUMENT = "instrument@";
+
+    /**
+     * The grounds on which a gate is shut or opened without a cause: the instrument itself.
+     *
+     * @param run its newest one
+     */
+    public static Grounds ofInstrument(String instrument, String run) {
+        return new Grounds(INSTRUMENT + instrument, "", run, "", 0);
+    }
+
+    /** The instrument, where the grounds are an instrument and no cause. */
+    public Optional<String> instrument() {
+        return cause.startsWith(INSTRUMENT) ? Optional.of(cause.substring(INSTRUMENT.length())) : Optional.empty();
     }
 
     /** Whether a decision on these grounds is about this cause as it is now. */

@@ -67,6 +67,7 @@ public final class Desk {
     private final List<ReadElsewhere> elsewhere;
     private final Rulings rulings;
     private final Acceptances acceptances;
+    private final GatesByHand gatesByHand;
     private Standing stands;
 
     private final Map<String, Run> runs = new LinkedHashMap<>();
@@ -135,6 +136,7 @@ public final class Desk {
         this.elsewhere = List.copyOf(elsewhere);
         this.rulings = Rulings.of(judged, acted);
         this.acceptances = Acceptances.of(rulings, this.elsewhere);
+        this.gatesByHand = GatesByHand.of(day.runs(), judged.causes(), acted);
         this.stands = new Standing(judged, List.of(), List.of());
         index();
     }
@@ -663,9 +665,12 @@ public final class Desk {
                 .toList();
     }
 
-    /** Decisions about causes that have lapsed, oldest first. */
+    /** Decisions about causes and gates that have lapsed, oldest first. */
     public List<Rulings.Lapsed> lapsed() {
-        return rulings.lapsed();
+        List<Rulings.Lapsed> lapsed = new ArrayList<>(rulings.lapsed());
+        lapsed.addAll(gatesByHand.lapsed());
+        lapsed.sort(Comparator.comparing(one -> one.acted().at()));
+        return lapsed;
     }
 
     /** What was decided about a cause, while that stands. */
@@ -798,38 +803,18 @@ public final class Desk {
         return judged.gates().stream().filter(g -> g.run().equals(run)).toList();
     }
 
-    /**
-     * The last time a person shut this instrument's gate by hand, if it is still shut. A shut gate stays shut when the cause it was shut
-     * for changes or goes; an opening lapses when its cause is still there and has changed, and then the gate is shut as it was before.
-     */
+    /** The last time a person shut this instrument's gate by hand, if it is still shut. */
     public Optional<Acted> shutByHand(String instrument) {
-        Acted last = null;
-        for (Acted one : acted) {
-            if (instrument.equals(instrumentOf(one.grounds().run()))) {
-                if (one.action() == Action.SHUT_GATE) {
-                    last = one;
-                } else if (one.action() == Action.OPEN_GATE && !openingLapsed(one)) {
-                    last = null;
-                }
-            }
-        }
-        return Optional.ofNullable(last);
+        return gatesByHand.shut(instrument);
     }
 
     /** The grounds of a gate that is shut by hand for this cause with this evidence. */
     public Optional<Grounds> shutFor(String cause, String evidenceDigest) {
-        return day.runs().stream()
-                .map(Run::instrument)
-                .distinct()
-                .flatMap(instrument -> shutByHand(instrument).stream())
-                .map(Acted::grounds)
-                .filter(grounds -> grounds.cause().equals(cause)
-                        && grounds.evidenceDigest().equals(evidenceDigest))
-                .findFirst();
+        return gatesByHand.shutFor(cause, evidenceDigest);
     }
 
-    private boolean openingLapsed(Acted opening) {
-        return opening.grounds().now(judged.causes()).isPresent()
-                && opening.grounds().lapsed(judged.causes()).isPresent();
+    /** The grounds that an instrument of the day gives by itself, by their key: its gate can be shut without a cause. */
+    public Optional<Grounds> instrumentGrounds(String key) {
+        return gatesByHand.ofInstrument(key);
     }
 }
