@@ -460,7 +460,7 @@ enum MethodKinds {
                         "one of them");
             } else if (section.has("formula")) {
                 Optional<Formula> formula = formula(section, "formula", tables);
-                Optional<Dimension> expected = analyte.map(a -> a.unit().dimension());
+                Optional<Dimension> expected = analyte.map(a -> Dimension.of(a.unit()));
                 Optional<Dimension> found =
                         formula.isEmpty() ? expected : check(section, "formula", formula.get(), names, later, expected);
                 if (analyte.isEmpty() || NAME.matcher(name).matches()) {

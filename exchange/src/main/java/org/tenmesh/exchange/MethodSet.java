@@ -149,7 +149,7 @@ final class MethodSet {
                             "analyte",
                             Problem.quoted(from.analyte()) + ", which is a class",
                             "a result that is a number");
-        } else if (!analyte.unit().dimension().same(Dimension.of(input.unit()))) {
+        } else if (!Dimension.of(analyte.unit()).same(Dimension.of(input.unit()))) {
             input(derived, i)
                     .wrong(
                             "unit",

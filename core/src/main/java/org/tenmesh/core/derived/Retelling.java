@@ -191,7 +191,7 @@ final class Retelling {
         }
         Dimension its = of.getOrDefault(computed.name(), Dimension.NUMBER);
         return Arrays.stream(Unit.values())
-                .filter(unit -> !its.isNumber() && unit.dimension().same(its))
+                .filter(unit -> !its.isNumber() && Dimension.of(unit).same(its))
                 .findFirst()
                 .orElse(Unit.ONE);
     }

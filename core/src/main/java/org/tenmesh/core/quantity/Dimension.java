@@ -100,6 +100,11 @@ public final class Dimension {
         return whole;
     }
 
+    /** What a unit of the laboratory measures and how large it is. */
+    public static Dimension of(Unit unit) {
+        return of(unit.ucum());
+    }
+
     private static Dimension part(String part) {
         String name = part;
         double exponent = 1;
@@ -177,7 +182,7 @@ public final class Dimension {
             return "plain numbers";
         }
         for (Unit unit : Unit.values()) {
-            if (same(unit.dimension())) {
+            if (same(of(unit))) {
                 return unit.ucum();
             }
         }

@@ -88,11 +88,6 @@ public enum Unit {
         return OptionalDouble.empty();
     }
 
-    /** What it measures and how large it is. */
-    public Dimension dimension() {
-        return Dimension.of(ucum);
-    }
-
     /** The unit with this UCUM code, or empty when the laboratory does not use it. */
     public static Optional<Unit> ofUcum(String code) {
         return Optional.ofNullable(BY_CODE.get(code));
