@@ -15,6 +15,7 @@ import java.util.stream.Stream;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.charts.BiasStudy;
 import org.tenmesh.core.charts.ChartKey;
+import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.charts.FrozenLimits;
 
@@ -61,7 +62,7 @@ public final class HistoryFolder {
                     "The day is judged without history"));
             return new HistoryReading(ControlHistory.NONE, EarlierSoils.NONE, 0, problems);
         }
-        List<ControlHistory.Entry> entries = new ArrayList<>();
+        List<ChartValue> entries = new ArrayList<>();
         List<TakenDay> taken = new ArrayList<>();
         for (Path day : days) {
             day(day).ifPresent(own -> {
@@ -81,7 +82,7 @@ public final class HistoryFolder {
                 problems);
     }
 
-    private record TakenDay(Path folder, LocalDate date, List<ControlHistory.Entry> entries) {}
+    private record TakenDay(Path folder, LocalDate date, List<ChartValue> entries) {}
 
     /** What the judge wrote of a day lies beside its other files or in a folder inside. */
     static Path judged(Path day, String name) {
@@ -111,7 +112,7 @@ public final class HistoryFolder {
                 .min(Comparator.naturalOrder())
                 .orElse(LocalDate.MIN);
         FileProblems wrongValues = new FileProblems(name + "/" + VALUES, consequence);
-        List<ControlHistory.Entry> entries = new ArrayList<>();
+        List<ChartValue> entries = new ArrayList<>();
         open(values, List.of("run", "position", "material", "analyte", "value", "rules"), wrongValues)
                 .ifPresent(csv -> csv.forEach(row -> value(row, runs, date).ifPresent(entries::add)));
         if (!wrongValues.none()) {
@@ -121,7 +122,7 @@ public final class HistoryFolder {
         return Optional.of(new TakenDay(day, date, entries));
     }
 
-    private static Optional<ControlHistory.Entry> value(CsvFile.Row row, Map<String, RunHead> runs, LocalDate date) {
+    private static Optional<ChartValue> value(CsvFile.Row row, Map<String, RunHead> runs, LocalDate date) {
         String run = row.text("run");
         RunHead head = runs.get(run);
         if (head == null) {
@@ -131,7 +132,7 @@ public final class HistoryFolder {
         if (row.cell("value").isEmpty()) {
             return Optional.empty();
         }
-        return Optional.of(new ControlHistory.Entry(
+        return Optional.of(new ChartValue(
                 new ChartKey(row.text("material"), head.method(), row.text("analyte"), head.instrument()),
                 date,
                 head.at(),

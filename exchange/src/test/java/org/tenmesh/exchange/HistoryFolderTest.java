@@ -14,7 +14,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.charts.ChartKey;
-import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.charts.ChartValue;
 
 class HistoryFolderTest {
     @TempDir
@@ -50,7 +50,7 @@ class HistoryFolderTest {
         assertThat(reading.days()).isEqualTo(2);
         assertThat(reading.history().entries()).hasSize(4);
         assertThat(reading.history().entries().get(0))
-                .isEqualTo(new ControlHistory.Entry(
+                .isEqualTo(new ChartValue(
                         new ChartKey("ASH-1", "om-loi-360", "LOI", "LOI-A"),
                         LocalDate.of(2026, 11, 1),
                         OffsetDateTime.parse("2026-11-01T16:00:00+01:00"),

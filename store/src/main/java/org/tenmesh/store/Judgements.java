@@ -24,6 +24,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.charts.ChartKey;
+import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
@@ -95,7 +96,7 @@ final class Judgements {
     }
 
     static ControlHistory controlHistory(Jdbi quality, String except, Instant since) {
-        List<ControlHistory.Entry> entries = quality.withHandle(handle -> handle.createQuery("""
+        List<ChartValue> entries = quality.withHandle(handle -> handle.createQuery("""
                         select v.material, v.method, v.analyte, r.instrument, r.started_at, r.started_offset, v.run, v.position,
                                v.value, cardinality(v.rules) > 0 as failed,
                                (select min(f.started_at) from reading.run f where f.day = v.day) as day_started
@@ -111,7 +112,7 @@ final class Judgements {
                     OffsetDateTime at = Days.at(
                             row.getObject("started_at", OffsetDateTime.class).toInstant(),
                             row.getInt("started_offset"));
-                    return new ControlHistory.Entry(
+                    return new ChartValue(
                             new ChartKey(
                                     row.getString("material"),
                                     row.getString("method"),

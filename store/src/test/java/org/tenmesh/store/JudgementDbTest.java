@@ -19,7 +19,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.charts.ChartKey;
-import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
@@ -164,13 +164,13 @@ final class JudgementDbTest {
         store.keepJudgement(today, "digest-1", judged);
         Instant start = run.startedAt().toInstant();
 
-        List<ControlHistory.Entry> both =
+        List<ChartValue> both =
                 store.quality().controlHistory("", start).entries();
-        List<ControlHistory.Entry> without =
+        List<ChartValue> without =
                 store.quality().controlHistory(today, start).entries();
         assertThat(both).hasSize(without.size() + 2);
         assertThat(without)
-                .contains(new ControlHistory.Entry(
+                .contains(new ChartValue(
                         new ChartKey("LOAM-A", run.method(), "K", run.instrument()),
                         run.startedAt().toLocalDate(),
                         run.startedAt(),

@@ -13,6 +13,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import org.tenmesh.core.causes.ControlTrends;
+import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.charts.ControlChart;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.charts.FalseAlarms;
@@ -65,10 +66,10 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
     record Row(String day, String run, String href, String value, String z, int n, String rules) {}
 
     static ChartsView of(Desk desk, String wanted) {
-        List<ControlHistory.Entry> today =
+        List<ChartValue> today =
                 ControlTrends.entries(desk.day().runs(), desk.judged().controlValues());
         LocalDate first = today.stream()
-                .map(ControlHistory.Entry::day)
+                .map(ChartValue::day)
                 .min(Comparator.naturalOrder())
                 .orElse(desk.date());
         ControlHistory earlier = desk.day().history().before(first);
@@ -112,7 +113,7 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
 
     private static String history(ControlHistory earlier) {
         int days = (int) earlier.entries().stream()
-                .map(ControlHistory.Entry::day)
+                .map(ChartValue::day)
                 .distinct()
                 .count();
         return days == 0

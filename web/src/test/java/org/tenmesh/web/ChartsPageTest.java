@@ -10,6 +10,7 @@ import java.util.Map;
 import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.charts.ChartKey;
+import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.reduction.Run;
@@ -23,11 +24,11 @@ final class ChartsPageTest {
                 .filter(one -> one.run().equals(value.run()))
                 .findFirst()
                 .orElseThrow();
-        List<ControlHistory.Entry> entries = new ArrayList<>();
+        List<ChartValue> entries = new ArrayList<>();
         for (int day = 1; day <= 40; day++) {
             LocalDate date = run.startedAt().toLocalDate().minusDays(day);
             OffsetDateTime at = run.startedAt().minusDays(day);
-            entries.add(new ControlHistory.Entry(
+            entries.add(new ChartValue(
                     new ChartKey(value.material(), value.method(), value.analyte(), run.instrument()),
                     date,
                     at,

@@ -18,6 +18,7 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Stream;
 import org.tenmesh.core.charts.ChartKey;
+import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.charts.ControlChart;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.charts.FrozenLimits;
@@ -94,7 +95,7 @@ public final class ControlTrends {
     }
 
     /** Control values of a day as the history takes them. */
-    public static List<ControlHistory.Entry> entries(List<Run> runs, List<ControlValue> values) {
+    public static List<ChartValue> entries(List<Run> runs, List<ControlValue> values) {
         Map<String, Run> byName = new HashMap<>();
         runs.forEach(run -> byName.put(run.run(), run));
         // A run that starts after midnight belongs to the laboratory day before.
@@ -102,11 +103,11 @@ public final class ControlTrends {
                 .map(run -> run.startedAt().toLocalDate())
                 .min(Comparator.naturalOrder())
                 .orElse(LocalDate.MIN);
-        List<ControlHistory.Entry> entries = new ArrayList<>();
+        List<ChartValue> entries = new ArrayList<>();
         for (ControlValue value : values) {
             Run run = byName.get(value.run());
             if (run != null && Double.isFinite(value.value())) {
-                entries.add(new ControlHistory.Entry(
+                entries.add(new ChartValue(
                         new ChartKey(value.material(), value.method(), value.analyte(), run.instrument()),
                         day,
                         run.startedAt(),
@@ -128,15 +129,15 @@ public final class ControlTrends {
      * @return by method and instrument, those that hold results first
      */
     public static List<Trend> of(
-            ControlHistory history, List<ControlHistory.Entry> today, List<Material> materials, Policy policy) {
+            ControlHistory history, List<ChartValue> today, List<Material> materials, Policy policy) {
         Optional<LocalDate> first =
-                today.stream().map(ControlHistory.Entry::day).min(Comparator.naturalOrder());
+                today.stream().map(ChartValue::day).min(Comparator.naturalOrder());
         if (first.isEmpty()) {
             return List.of();
         }
         ControlHistory earlier = history.before(first.get());
         List<ControlChart> charts = charts(earlier.with(today), first.get(), materials);
-        Map<String, List<ControlHistory.Entry>> byInstrument = new TreeMap<>();
+        Map<String, List<ChartValue>> byInstrument = new TreeMap<>();
         today.forEach(entry -> byInstrument
                 .computeIfAbsent(instrument(entry.key()), key -> new ArrayList<>())
                 .add(entry));
@@ -222,7 +223,7 @@ public final class ControlTrends {
     private record Instrument(
             LocalDate day,
             Policy policy,
-            List<ControlHistory.Entry> today,
+            List<ChartValue> today,
             List<ControlChart> charts,
             ControlHistory earlier,
             Map<Double, SmallShiftRule> rules) {
@@ -315,10 +316,10 @@ public final class ControlTrends {
         }
 
         private Trend trend(List<String> analytes, boolean severe, String evidence, String action) {
-            ControlHistory.Entry last = today.stream()
+            ChartValue last = today.stream()
                     .max(Comparator.comparing(
-                                    (ControlHistory.Entry entry) -> entry.at().toInstant())
-                            .thenComparing(ControlHistory.Entry::run))
+                                    (ChartValue entry) -> entry.at().toInstant())
+                            .thenComparing(ChartValue::run))
                     .orElseThrow();
             Set<String> runs = new HashSet<>();
             today.forEach(entry -> runs.add(entry.run()));
@@ -371,7 +372,7 @@ public final class ControlTrends {
                                     + " (a line's background, an interference, a standard) before the next run; nothing is held."));
         }
 
-        private double[][] vectors(Stream<ControlHistory.Entry> entries, String material, List<String> analytes) {
+        private double[][] vectors(Stream<ChartValue> entries, String material, List<String> analytes) {
             Map<String, double[]> byPlace = new LinkedHashMap<>();
             Map<String, Integer> found = new HashMap<>();
             entries.filter(entry -> !entry.failed()

@@ -57,19 +57,19 @@ public final class BasePeriod {
      *
      * @param values of one chart, in the order of time
      */
-    public static Optional<FrozenLimits> limits(ChartKey key, List<ControlHistory.Entry> values) {
-        List<ControlHistory.Entry> good =
+    public static Optional<FrozenLimits> limits(ChartKey key, List<ChartValue> values) {
+        List<ChartValue> good =
                 values.stream().filter(value -> !value.failed()).toList();
         return first(key, good, FULL_RUNS, FULL_DAYS).or(() -> first(key, good, LEAST_RUNS, LEAST_DAYS));
     }
 
     private static Optional<FrozenLimits> first(
-            ChartKey key, List<ControlHistory.Entry> good, int leastRuns, int leastDays) {
+            ChartKey key, List<ChartValue> good, int leastRuns, int leastDays) {
         Set<LocalDate> days = new TreeSet<>();
         Set<String> runs = new TreeSet<>();
         for (int i = 0; i < good.size(); i++) {
             days.add(good.get(i).day());
-            runs.add(run(good.get(i)));
+            runs.add(good.get(i).dayAndRun());
             boolean dayEnds = i + 1 == good.size()
                     || !good.get(i + 1).day().equals(good.get(i).day());
             if (dayEnds && days.size() >= leastDays && runs.size() >= leastRuns) {
@@ -88,34 +88,34 @@ public final class BasePeriod {
      *
      * @param values of the new lot, in the order of time
      */
-    public static Optional<FrozenLimits> bridged(ChartKey key, List<ControlHistory.Entry> values, FrozenLimits old) {
-        List<ControlHistory.Entry> good =
+    public static Optional<FrozenLimits> bridged(ChartKey key, List<ChartValue> values, FrozenLimits old) {
+        List<ChartValue> good =
                 values.stream().filter(value -> !value.failed()).toList();
-        int runs = (int) good.stream().map(BasePeriod::run).distinct().count();
+        int runs = (int) good.stream().map(ChartValue::dayAndRun).distinct().count();
         if (good.size() < LEAST_FOR_A_MEAN || runs < 2) {
             return Optional.empty();
         }
         return Optional.of(new FrozenLimits(
                 key,
                 good.get(0).day(),
-                Spread.of(good.stream().mapToDouble(ControlHistory.Entry::value).toArray())
+                Spread.of(good.stream().mapToDouble(ChartValue::value).toArray())
                         .mean(),
                 old.betweenSd(),
                 old.withinSd(),
                 good.size(),
                 runs,
-                (int) good.stream().map(ControlHistory.Entry::day).distinct().count(),
+                (int) good.stream().map(ChartValue::day).distinct().count(),
                 0,
                 "bridge from " + old.key().material(),
                 "new lot: its own mean, the spread of the lot before it, until it has a base of its own"));
     }
 
-    private static Optional<FrozenLimits> settled(ChartKey key, List<ControlHistory.Entry> base, int days) {
-        List<ControlHistory.Entry> kept = new ArrayList<>(base);
+    private static Optional<FrozenLimits> settled(ChartKey key, List<ChartValue> base, int days) {
+        List<ChartValue> kept = new ArrayList<>(base);
         int most = (int) (MOST_OUT * base.size());
         while (true) {
             double[] values =
-                    kept.stream().mapToDouble(ControlHistory.Entry::value).toArray();
+                    kept.stream().mapToDouble(ChartValue::value).toArray();
             double farthest = Grubbs.farthest(values);
             if (Double.isNaN(farthest)) {
                 // All values are equal: the readings are too coarse for a chart.
@@ -150,17 +150,13 @@ public final class BasePeriod {
                 "first " + groups.length + " runs on " + days + " days"));
     }
 
-    static double[][] byRun(List<ControlHistory.Entry> values) {
+    static double[][] byRun(List<ChartValue> values) {
         Map<String, List<Double>> byRun = new LinkedHashMap<>();
         values.forEach(value ->
-                byRun.computeIfAbsent(run(value), run -> new ArrayList<>()).add(value.value()));
+                byRun.computeIfAbsent(value.dayAndRun(), run -> new ArrayList<>()).add(value.value()));
         return byRun.values().stream()
                 .map(run -> run.stream().mapToDouble(Double::doubleValue).toArray())
                 .toArray(double[][]::new);
-    }
-
-    static String run(ControlHistory.Entry entry) {
-        return entry.day() + " " + entry.run();
     }
 
     /** Spread between runs and within; {@code degrees} of freedom of what is between. */

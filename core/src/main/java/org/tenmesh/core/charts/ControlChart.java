@@ -49,19 +49,19 @@ public record ControlChart(ChartKey key, Optional<FrozenLimits> limits, List<Poi
         }
     }
 
-    static ControlChart of(ChartKey key, Optional<FrozenLimits> limits, List<ControlHistory.Entry> values) {
-        Map<String, List<ControlHistory.Entry>> byRun = new LinkedHashMap<>();
-        values.forEach(value -> byRun.computeIfAbsent(BasePeriod.run(value), run -> new ArrayList<>())
+    static ControlChart of(ChartKey key, Optional<FrozenLimits> limits, List<ChartValue> values) {
+        Map<String, List<ChartValue>> byRun = new LinkedHashMap<>();
+        values.forEach(value -> byRun.computeIfAbsent(value.dayAndRun(), run -> new ArrayList<>())
                 .add(value));
         List<Point> points = new ArrayList<>();
-        for (List<ControlHistory.Entry> run : byRun.values()) {
-            List<ControlHistory.Entry> good =
+        for (List<ChartValue> run : byRun.values()) {
+            List<ChartValue> good =
                     run.stream().filter(value -> !value.failed()).toList();
             boolean failed = good.isEmpty();
             double[] used = (failed ? run : good)
-                    .stream().mapToDouble(ControlHistory.Entry::value).toArray();
+                    .stream().mapToDouble(ChartValue::value).toArray();
             Spread spread = Spread.of(used);
-            ControlHistory.Entry first = run.get(0);
+            ChartValue first = run.get(0);
             points.add(new Point(
                     first.day(),
                     first.at(),

@@ -1,7 +1,6 @@
 package org.tenmesh.core.charts;
 
 import java.time.LocalDate;
-import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
@@ -19,14 +18,14 @@ import java.util.function.Function;
  * @param bias what reference materials and proficiency rounds say of the laboratory
  */
 public record ControlHistory(
-        List<Entry> entries, Map<String, String> follows, List<FrozenLimits> frozen, List<BiasStudy> bias) {
+        List<ChartValue> entries, Map<String, String> follows, List<FrozenLimits> frozen, List<BiasStudy> bias) {
     /** Enough lots in a row for any material; a chain that is longer goes round in a circle. */
     private static final int MOST_LOTS = 50;
 
-    private static final Comparator<Entry> IN_TIME = Comparator.comparing(
-                    (Entry entry) -> entry.at().toInstant())
-            .thenComparing(Entry::run)
-            .thenComparing(Entry::position);
+    private static final Comparator<ChartValue> IN_TIME = Comparator.comparing(
+                    (ChartValue entry) -> entry.at().toInstant())
+            .thenComparing(ChartValue::run)
+            .thenComparing(ChartValue::position);
 
     /** Nothing is known of earlier days. */
     public static final ControlHistory NONE = new ControlHistory(List.of(), Map.of(), List.of(), List.of());
@@ -38,19 +37,9 @@ public record ControlHistory(
         bias = List.copyOf(bias);
     }
 
-    /**
-     * What one control soil gave for one analyte.
-     *
-     * @param day the laboratory day: the date on which its first run started
-     * @param at when its run started
-     * @param failed whether its limit of the day called it failed: such a value has a cause of its own and is drawn, but teaches nothing
-     */
-    public record Entry(
-            ChartKey key, LocalDate day, OffsetDateTime at, String run, int position, double value, boolean failed) {}
-
     /** The newest laboratory day in it. */
     public Optional<LocalDate> newest() {
-        return entries.stream().map(Entry::day).max(Comparator.naturalOrder());
+        return entries.stream().map(ChartValue::day).max(Comparator.naturalOrder());
     }
 
     /** Whether there is neither a value nor a decision of an earlier day. */
@@ -59,8 +48,8 @@ public record ControlHistory(
     }
 
     /** The same with more values. */
-    public ControlHistory with(List<Entry> more) {
-        List<Entry> all = new ArrayList<>(entries);
+    public ControlHistory with(List<ChartValue> more) {
+        List<ChartValue> all = new ArrayList<>(entries);
         all.addAll(more);
         return new ControlHistory(all, follows, frozen, bias);
     }
@@ -75,8 +64,8 @@ public record ControlHistory(
     }
 
     /** The values of each chart in the order of time, charts in their order. */
-    public Map<ChartKey, List<Entry>> byChart() {
-        Map<ChartKey, List<Entry>> byChart = new TreeMap<>();
+    public Map<ChartKey, List<ChartValue>> byChart() {
+        Map<ChartKey, List<ChartValue>> byChart = new TreeMap<>();
         entries.forEach(entry ->
                 byChart.computeIfAbsent(entry.key(), key -> new ArrayList<>()).add(entry));
         return byChart;
@@ -91,8 +80,8 @@ public record ControlHistory(
      * @param known what the laboratory says of a material where the history does not say enough
      */
     public List<ControlChart> charts(LocalDate day, Function<ChartKey, Optional<FrozenLimits>> known) {
-        Map<ChartKey, List<Entry>> byChart = byChart();
-        Map<ChartKey, List<Entry>> earlier = before(day).byChart();
+        Map<ChartKey, List<ChartValue>> byChart = byChart();
+        Map<ChartKey, List<ChartValue>> earlier = before(day).byChart();
         List<ControlChart> charts = new ArrayList<>();
         byChart.forEach((key, values) -> {
             Optional<FrozenLimits> limits = decided(key, day)
@@ -111,7 +100,7 @@ public record ControlHistory(
                 .max(Comparator.comparing(FrozenLimits::since));
     }
 
-    private Optional<FrozenLimits> bridged(ChartKey key, Map<ChartKey, List<Entry>> earlier, LocalDate day) {
+    private Optional<FrozenLimits> bridged(ChartKey key, Map<ChartKey, List<ChartValue>> earlier, LocalDate day) {
         String lot = key.material();
         for (int i = 0; i < MOST_LOTS; i++) {
             String before = follows.get(lot);

@@ -38,8 +38,8 @@ public final class Reproducibility {
      * @return by analyte
      */
     public static Map<String, List<Level>> levels(ControlHistory history, String method) {
-        Map<String, Map<String, List<ControlHistory.Entry>>> byAnalyte = new LinkedHashMap<>();
-        for (ControlHistory.Entry entry : history.entries()) {
+        Map<String, Map<String, List<ChartValue>>> byAnalyte = new LinkedHashMap<>();
+        for (ChartValue entry : history.entries()) {
             if (entry.key().method().equals(method) && !entry.failed()) {
                 byAnalyte
                         .computeIfAbsent(entry.key().analyte(), name -> new LinkedHashMap<>())
@@ -52,7 +52,7 @@ public final class Reproducibility {
         return levels;
     }
 
-    private static List<Level> levels(Map<String, List<ControlHistory.Entry>> byMaterial, Map<String, String> follows) {
+    private static List<Level> levels(Map<String, List<ChartValue>> byMaterial, Map<String, String> follows) {
         Map<String, List<String>> lots = new LinkedHashMap<>();
         byMaterial.keySet().stream()
                 .sorted()
@@ -77,7 +77,7 @@ public final class Reproducibility {
         return material;
     }
 
-    private static Optional<Level> level(List<String> names, Map<String, List<ControlHistory.Entry>> byMaterial) {
+    private static Optional<Level> level(List<String> names, Map<String, List<ChartValue>> byMaterial) {
         List<Double> sds = new ArrayList<>();
         List<Integer> degrees = new ArrayList<>();
         Set<String> runs = new HashSet<>();
@@ -88,7 +88,7 @@ public final class Reproducibility {
         Instant newestAt = Instant.MIN;
         double mean = Double.NaN;
         for (String name : names) {
-            List<ControlHistory.Entry> values = byMaterial.getOrDefault(name, List.of());
+            List<ChartValue> values = byMaterial.getOrDefault(name, List.of());
             double[][] groups = BasePeriod.byRun(values);
             if (groups.length < 2) {
                 continue;
@@ -98,8 +98,8 @@ public final class Reproducibility {
             degrees.add(spread.degrees());
             n += values.size();
             lots++;
-            for (ControlHistory.Entry value : values) {
-                runs.add(BasePeriod.run(value));
+            for (ChartValue value : values) {
+                runs.add(value.dayAndRun());
                 days.add(value.day());
                 if (value.at().toInstant().isAfter(newestAt)) {
                     newestAt = value.at().toInstant();

@@ -13,6 +13,7 @@ import java.util.OptionalInt;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.charts.ChartKey;
+import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.ControlValue;
@@ -31,14 +32,14 @@ class ControlTrendsTest {
     private static final List<String> ANALYTES = List.of("P", "K", "Mg");
 
     /** Invented: a run a day, four control soils in it; all analytes share the portion, each has its own noise of 2 besides. */
-    private static List<ControlHistory.Entry> day(SplittableRandom chance, int day, double shiftOfK) {
+    private static List<ChartValue> day(SplittableRandom chance, int day, double shiftOfK) {
         LocalDate date = FIRST.plusDays(day);
-        List<ControlHistory.Entry> entries = new ArrayList<>();
+        List<ChartValue> entries = new ArrayList<>();
         for (int position = 10; position <= 40; position += 10) {
             double portion = 2 * chance.nextGaussian();
             for (String analyte : ANALYTES) {
                 double value = 100 + portion + 2 * chance.nextGaussian() + (analyte.equals("K") ? shiftOfK : 0);
-                entries.add(new ControlHistory.Entry(
+                entries.add(new ChartValue(
                         new ChartKey("SOIL-A", "mehlich3-icp", analyte, "plasma 1"),
                         date,
                         date.atTime(9, 0).atOffset(ZoneOffset.UTC),
@@ -52,7 +53,7 @@ class ControlTrendsTest {
     }
 
     private static ControlHistory history(SplittableRandom chance, int days, int shiftedFrom, double shift) {
-        List<ControlHistory.Entry> entries = new ArrayList<>();
+        List<ChartValue> entries = new ArrayList<>();
         for (int d = 0; d < days; d++) {
             entries.addAll(day(chance, d, d >= shiftedFrom ? shift : 0));
         }
@@ -100,10 +101,10 @@ class ControlTrendsTest {
     void portionsThatNoLongerHangTogetherAreSeen() {
         SplittableRandom chance = new SplittableRandom(8);
         ControlHistory history = history(chance, 70, 99, 0);
-        List<ControlHistory.Entry> today = new ArrayList<>();
-        for (ControlHistory.Entry entry : day(chance, 70, 0)) {
+        List<ChartValue> today = new ArrayList<>();
+        for (ChartValue entry : day(chance, 70, 0)) {
             double off = entry.position() == 20 ? entry.key().analyte().equals("K") ? 8 : -7 : 0;
-            today.add(new ControlHistory.Entry(
+            today.add(new ChartValue(
                     entry.key(), entry.day(), entry.at(), entry.run(), entry.position(), 100 + off, false));
         }
         assertThat(ControlTrends.of(history, today, List.of(), Policy.defaults()))

@@ -17,9 +17,9 @@ class ControlHistoryTest {
     private static final LocalDate FIRST = LocalDate.of(2026, 3, 2);
     private static final ChartKey KEY = new ChartKey("SOIL-A", "mehlich3-icp", "K", "plasma 1");
 
-    private static ControlHistory.Entry entry(ChartKey key, int day, int run, int position, double value) {
+    private static ChartValue entry(ChartKey key, int day, int run, int position, double value) {
         LocalDate date = FIRST.plusDays(day);
-        return new ControlHistory.Entry(
+        return new ChartValue(
                 key,
                 date,
                 date.atTime(LocalTime.of(8 + run, 0)).atOffset(ZoneOffset.UTC),
@@ -30,9 +30,9 @@ class ControlHistoryTest {
     }
 
     /** Invented: two runs a day, {@code n} values each, mean 100, between runs 2, within 3. */
-    private static List<ControlHistory.Entry> invented(
+    private static List<ChartValue> invented(
             ChartKey key, SplittableRandom chance, int from, int days, int n) {
-        List<ControlHistory.Entry> entries = new ArrayList<>();
+        List<ChartValue> entries = new ArrayList<>();
         for (int day = from; day < from + days; day++) {
             for (int run = 1; run <= 2; run++) {
                 double level = 100 + 2 * chance.nextGaussian();
@@ -44,7 +44,7 @@ class ControlHistoryTest {
         return entries;
     }
 
-    private static ControlHistory of(List<ControlHistory.Entry> entries) {
+    private static ControlHistory of(List<ChartValue> entries) {
         return new ControlHistory(entries, Map.of(), List.of(), List.of());
     }
 
@@ -57,7 +57,7 @@ class ControlHistoryTest {
     @Test
     void limitsAreFrozenByTheFirstTwentyRunsOnTenDays() {
         SplittableRandom chance = new SplittableRandom(1);
-        List<ControlHistory.Entry> entries = invented(KEY, chance, 0, 9, 3);
+        List<ChartValue> entries = invented(KEY, chance, 0, 9, 3);
         assertThat(only(of(entries)).limits()).isEmpty();
         entries.addAll(invented(KEY, chance, 9, 1, 3));
         FrozenLimits limits = only(of(entries)).limits().orElseThrow();
@@ -73,22 +73,22 @@ class ControlHistoryTest {
 
     @Test
     void anOutlierOfTheBaseIsLeftOutAndAFailedValueTeachesNothing() {
-        List<ControlHistory.Entry> clean = invented(KEY, new SplittableRandom(2), 0, 10, 3);
-        List<ControlHistory.Entry> spoilt = new ArrayList<>(clean);
+        List<ChartValue> clean = invented(KEY, new SplittableRandom(2), 0, 10, 3);
+        List<ChartValue> spoilt = new ArrayList<>(clean);
         spoilt.add(entry(KEY, 4, 1, 99, 190));
         FrozenLimits limits = only(of(spoilt)).limits().orElseThrow();
         assertThat(limits.leftOut()).isEqualTo(1);
         assertThat(limits.centre())
                 .isCloseTo(only(of(clean)).limits().orElseThrow().centre(), within(1e-9));
-        List<ControlHistory.Entry> failed = new ArrayList<>(clean);
-        ControlHistory.Entry far = entry(KEY, 4, 1, 99, 190);
-        failed.add(new ControlHistory.Entry(KEY, far.day(), far.at(), far.run(), 99, 190, true));
+        List<ChartValue> failed = new ArrayList<>(clean);
+        ChartValue far = entry(KEY, 4, 1, 99, 190);
+        failed.add(new ChartValue(KEY, far.day(), far.at(), far.run(), 99, 190, true));
         assertThat(only(of(failed)).limits().orElseThrow().leftOut()).isZero();
     }
 
     @Test
     void limitsThatAPersonSetStandFromTheirDateOn() {
-        List<ControlHistory.Entry> entries = invented(KEY, new SplittableRandom(3), 0, 12, 2);
+        List<ChartValue> entries = invented(KEY, new SplittableRandom(3), 0, 12, 2);
         FrozenLimits first =
                 new FrozenLimits(KEY, FIRST.plusDays(11), 101, 2, 3, 40, 20, 10, 0, "Q. Doyle", "new torch");
         FrozenLimits later =
@@ -112,7 +112,7 @@ class ControlHistoryTest {
 
     @Test
     void aNewLotStartsFromItsOwnMeanWithTheSpreadOfTheOld() {
-        List<ControlHistory.Entry> entries = invented(KEY, new SplittableRandom(4), 0, 10, 3);
+        List<ChartValue> entries = invented(KEY, new SplittableRandom(4), 0, 10, 3);
         ChartKey lot = new ChartKey("SOIL-A-2", KEY.method(), KEY.analyte(), KEY.instrument());
         for (int day = 8; day < 11; day++) {
             entries.add(entry(lot, day, 1, 40, 120 + day % 3));
@@ -140,10 +140,10 @@ class ControlHistoryTest {
     @Test
     void findsAShiftOfOneStandardDeviationAndSaysSinceWhen() {
         SplittableRandom chance = new SplittableRandom(5);
-        List<ControlHistory.Entry> entries = invented(KEY, chance, 0, 30, 3);
+        List<ChartValue> entries = invented(KEY, chance, 0, 30, 3);
         SmallShiftRule rule = SmallShiftRule.of(0.0005 * 3 / 12);
         assertThat(only(of(entries)).shift(rule)).isEmpty();
-        for (ControlHistory.Entry entry : invented(KEY, chance, 30, 12, 3)) {
+        for (ChartValue entry : invented(KEY, chance, 30, 12, 3)) {
             entries.add(entry(
                     KEY,
                     (int) FIRST.until(entry.day(), java.time.temporal.ChronoUnit.DAYS),
@@ -192,7 +192,7 @@ class ControlHistoryTest {
 
     @Test
     void rulesThatArePublishedKeepTheirNames() {
-        List<ControlHistory.Entry> entries = new ArrayList<>();
+        List<ChartValue> entries = new ArrayList<>();
         FrozenLimits limits = new FrozenLimits(KEY, FIRST, 100, 3, 0, 40, 40, 20, 0, "Q. Doyle", "set");
         double[] values = {100, 107, 107, 94, 93.5, 110};
         for (int day = 0; day < values.length; day++) {

@@ -39,9 +39,9 @@ class ReproducibilityReferenceTest {
         assertThat(Reproducibility.relativeBiasU(List.of())).isEmpty();
     }
 
-    private static ControlHistory.Entry entry(String material, int day, double value) {
+    private static ChartValue entry(String material, int day, double value) {
         LocalDate date = LocalDate.of(2026, 3, 2).plusDays(day);
-        return new ControlHistory.Entry(
+        return new ChartValue(
                 new ChartKey(material, "m", "P", "plasma " + (1 + day % 2)),
                 date,
                 date.atTime(9, 0).atOffset(ZoneOffset.UTC),
@@ -54,7 +54,7 @@ class ReproducibilityReferenceTest {
     @Test
     void lotsArePooledEachAroundItsOwnMean() {
         SplittableRandom chance = new SplittableRandom(11);
-        List<ControlHistory.Entry> entries = new ArrayList<>();
+        List<ChartValue> entries = new ArrayList<>();
         for (int day = 0; day < 400; day++) {
             entries.add(entry(day < 200 ? "A" : "B", day, (day < 200 ? 50 : 80) + 2 * chance.nextGaussian()));
         }
