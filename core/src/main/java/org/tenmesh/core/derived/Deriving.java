@@ -172,12 +172,6 @@ public final class Deriving {
                 .isPresent();
     }
 
-    /** Tells how a result that was read came to be. */
-    public interface Telling {
-        /** Its story. */
-        Story of(Result result);
-    }
-
     private static List<Reckoner> reckoners(Day day, MethodsOfDay methods) {
         // Only what a package of the day rests on is looked at: the others need not even be read.
         Askings askings = Askings.of(day, methods);

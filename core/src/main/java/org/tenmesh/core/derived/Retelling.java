@@ -34,11 +34,11 @@ final class Retelling {
     private final Inputs soil;
     private final Map<String, Reckoner.Outcome> outcomes;
     private final MethodsOfDay methods;
-    private final Deriving.Telling measured;
+    private final Telling measured;
     private List<Part> parts = new ArrayList<>();
     private final Set<String> told = new HashSet<>();
 
-    Retelling(Inputs soil, Map<String, Reckoner.Outcome> outcomes, MethodsOfDay methods, Deriving.Telling measured) {
+    Retelling(Inputs soil, Map<String, Reckoner.Outcome> outcomes, MethodsOfDay methods, Telling measured) {
         this.soil = soil;
         this.outcomes = outcomes;
         this.methods = methods;

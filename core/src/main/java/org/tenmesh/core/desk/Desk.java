@@ -29,6 +29,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.derived.Deriving;
+import org.tenmesh.core.derived.Telling;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
@@ -475,7 +476,7 @@ public final class Desk {
     }
 
     /** How a result came to be; one that was derived by the stories of its inputs. */
-    public Story story(Result result, Deriving.Telling measured) {
+    public Story story(Result result, Telling measured) {
         return stands.story(asking, book, result, measured);
     }
 

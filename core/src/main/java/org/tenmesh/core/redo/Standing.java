@@ -16,6 +16,7 @@ import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.derived.PasteWater;
+import org.tenmesh.core.derived.Telling;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
@@ -72,8 +73,8 @@ public record Standing(JudgedDay judged, List<Result> standing, List<Result> sup
      *
      * @param measured tells of results with a run
      */
-    public Story story(Day day, MethodBook methods, Result result, Deriving.Telling measured) {
-        Deriving.Telling read = one -> one.run().isEmpty() ? Story.of(one, List.of(), List.of()) : measured.of(one);
+    public Story story(Day day, MethodBook methods, Result result, Telling measured) {
+        Telling read = one -> one.run().isEmpty() ? Story.of(one, List.of(), List.of()) : measured.of(one);
         Story story =
                 result.run().isEmpty() ? Deriving.story(day, standing, methods, result, read) : measured.of(result);
         Optional<String> water = PasteWater.of(day, result.labNumber(), result.method(), methods);
