@@ -16,6 +16,7 @@ import java.util.regex.Pattern;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.NoSenseException;
 import org.tenmesh.core.formula.Operation;
+import org.tenmesh.core.methods.Advice;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.BufferTable;
 import org.tenmesh.core.methods.Computed;
@@ -360,10 +361,10 @@ enum MethodKinds {
         idle(own, "inputs", inputs.stream().map(DerivedMethod.Input::name).toList(), used);
         idle(own, "constants", constants.stream().map(Constant::name).toList(), used);
         idle(own, "tables", List.copyOf(tables.keySet()), used);
-        Optional<DerivedMethod.Advice> advice = Optional.empty();
+        Optional<Advice> advice = Optional.empty();
         if (own.has("advice")) {
             Section section = own.section("advice");
-            advice = Optional.of(new DerivedMethod.Advice(section.text("region"), section.text("deference")));
+            advice = Optional.of(new Advice(section.text("region"), section.text("deference")));
             section.nothingElse();
         }
         return new DerivedMethod(head, inputs, constants, List.copyOf(tables.values()), results, advice);

@@ -17,6 +17,7 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.methods.Advice;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.DerivedMethod;
@@ -272,7 +273,7 @@ final class SampleReports {
         return new FormulaMethod(head(id, title, told), List.of(), List.of(), List.of(), 10, 0);
     }
 
-    private static Method reckoned(Optional<DerivedMethod.Advice> advice, String id, String title, Told... told) {
+    private static Method reckoned(Optional<Advice> advice, String id, String title, Told... told) {
         List<Computed> results = new ArrayList<>();
         for (Told one : told) {
             results.add(new Computed(
@@ -346,7 +347,7 @@ final class SampleReports {
                 "Sodium adsorption ratio",
                 new Told("SAR", "sodium adsorption ratio", Unit.ONE, 1, 0.1, 20)));
         methods.add(reckoned(
-                Optional.of(new DerivedMethod.Advice("County Nowhere (invented)", DEFERENCE)),
+                Optional.of(new Advice("County Nowhere (invented)", DEFERENCE)),
                 "lime-nowhere",
                 "Lime requirement",
                 new Told("lime", "lime requirement", Unit.TONNE_PER_HECTARE, 1, 0.1, 12)));

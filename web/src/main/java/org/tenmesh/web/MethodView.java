@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import org.tenmesh.core.formula.Formula;
+import org.tenmesh.core.methods.Advice;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.BufferTable;
 import org.tenmesh.core.methods.Computed;
@@ -38,7 +39,7 @@ record MethodView(
         Method method,
         String kind,
         String portion,
-        Optional<DerivedMethod.Advice> advice,
+        Optional<Advice> advice,
         List<FormulaLine> formulas,
         List<ClassLine> classes,
         List<SymbolLine> symbols,
@@ -117,7 +118,7 @@ record MethodView(
                             Words.analytes(method),
                             standing(method),
                             later(methods, method, today),
-                            advice(method).map(DerivedMethod.Advice::region).orElse(""),
+                            advice(method).map(Advice::region).orElse(""),
                             advice(method).map(a -> on.contains(a.region())).orElse(true)));
         }
         List<Group> groups = new ArrayList<>();
@@ -181,7 +182,7 @@ record MethodView(
         return KINDS.get(2);
     }
 
-    static Optional<DerivedMethod.Advice> advice(Method method) {
+    static Optional<Advice> advice(Method method) {
         return method instanceof DerivedMethod derived ? derived.advice() : Optional.empty();
     }
 

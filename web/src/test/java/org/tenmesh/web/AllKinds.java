@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.Operation;
 import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.methods.Advice;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.ConductivityMethod;
@@ -244,6 +245,6 @@ final class AllKinds {
                                 Operation.MULTIPLY,
                                 apply(Operation.SUBTRACT, new Formula.Number(6.5), name("ph")),
                                 name("per_ph")))),
-                Optional.of(new DerivedMethod.Advice("County Nowhere (invented)", DEFERENCE)));
+                Optional.of(new Advice("County Nowhere (invented)", DEFERENCE)));
     }
 }

@@ -70,11 +70,8 @@ public record DerivedMethod(
         REFUSE
     }
 
-    /**
-     * Whose advice it is.
-     *
-     * @param region where it holds, and nowhere else
-     * @param deference the sentence printed with it: local recommendations and licensed practice come first
-     */
-    public record Advice(String region, String deference) {}
+    @Override
+    public Optional<Advice> regionalAdvice() {
+        return advice;
+    }
 }

@@ -27,8 +27,8 @@ public sealed interface Method
     }
 
     /** Whose advice its results are; empty when they follow from measurements. */
-    default Optional<DerivedMethod.Advice> regionalAdvice() {
-        return this instanceof DerivedMethod derived ? derived.advice() : Optional.empty();
+    default Optional<Advice> regionalAdvice() {
+        return Optional.empty();
     }
 
     /**

@@ -6,8 +6,8 @@ import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.methods.Advice;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.Amendment;
 import org.tenmesh.core.release.Release;
@@ -85,7 +85,7 @@ public record ClientReport(
      */
     public record Line(Method method, Analyte analyte, ReleasedResult result, Optional<Double> share) {
         /** Whose advice it is, which stands apart from measurements with its deference; empty for what was measured. */
-        public Optional<DerivedMethod.Advice> advice() {
+        public Optional<Advice> advice() {
             return method.regionalAdvice();
         }
     }

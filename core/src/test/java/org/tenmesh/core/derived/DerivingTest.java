@@ -22,6 +22,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Advice;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
@@ -192,7 +193,7 @@ class DerivingTest {
                 List.of(),
                 List.of(),
                 List.of(Sums.computed("lime", Sums.of(Operation.ABS, Sums.name("ph")))),
-                Optional.of(new DerivedMethod.Advice("Somewhere", "Local recommendations come first.")));
+                Optional.of(new Advice("Somewhere", "Local recommendations come first.")));
         MethodBook methods = MethodBook.shipping(advice);
 
         assertThat(Deriving.of(Sums.day(), Sums.standard(), methods)).isEmpty();
