@@ -4,17 +4,32 @@ import java.time.LocalDate;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Function;
+import java.util.function.UnaryOperator;
 
 /** The methods that hold on one day, each in the version of that day, in the order of the report. Immutable. */
 public final class MethodsOfDay {
-    private final MethodBook book;
     private final LocalDate day;
     private final Set<String> ids;
+    private final Function<String, Optional<Method>> holding;
+    private final UnaryOperator<String> lacking;
 
-    MethodsOfDay(MethodBook book, LocalDate day, Set<String> ids) {
-        this.book = book;
+    /**
+     * The methods of one day.
+     *
+     * @param ids of those that hold, in the order of the report
+     * @param holding the version of the day of a method; empty when none holds
+     * @param lacking why none holds, one sentence without its stop
+     */
+    MethodsOfDay(
+            LocalDate day,
+            Set<String> ids,
+            Function<String, Optional<Method>> holding,
+            UnaryOperator<String> lacking) {
         this.day = day;
         this.ids = ids;
+        this.holding = holding;
+        this.lacking = lacking;
     }
 
     /** The day. */
@@ -29,7 +44,7 @@ public final class MethodsOfDay {
 
     /** The method of this id; empty when none holds on the day. */
     public Optional<Method> find(String id) {
-        return book.find(id, day);
+        return holding.apply(id);
     }
 
     /**
@@ -38,7 +53,7 @@ public final class MethodsOfDay {
      * @throws NoMethodVersion when none holds on the day
      */
     public Method of(String id) {
-        return book.of(id, day);
+        return find(id).orElseThrow(() -> new NoMethodVersion(lacking.apply(id)));
     }
 
     /** All of them. */
