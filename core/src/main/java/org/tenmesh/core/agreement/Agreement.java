@@ -32,8 +32,6 @@ public final class Agreement {
     static final double LOG_FOLLOWS = Math.log(0.95);
     /** Soils of a table that scatter widely enough to say how widely. */
     private static final int FEWEST_TO_SETTLE = 200;
-    /** Fewest soils from which relations are learnt (choice). */
-    public static final int FEWEST = 40;
     /** Chance that a soil gives no result though it was there. */
     private static final double LOG_FLAWED = Math.log(0.002);
 
@@ -155,7 +153,7 @@ public final class Agreement {
      *
      * @param own columns of the method
      * @param others columns of the other methods
-     * @return nothing can be learnt from fewer than 40 soils that have all of both: then {@link #isFitted()} is false
+     * @return nothing can be learnt from fewer than {@link SoilTable#FEWEST_TO_LEARN} soils that have all of both: then {@link #isFitted()} is false
      */
     public static Agreement learn(SoilTable table, int[] own, int[] others) {
         int n = table.soils();
@@ -272,26 +270,6 @@ public final class Agreement {
         densityConstant = TDensity.logConstant(degrees, p);
     }
 
-    /** What some readings would be worth under other soils. */
-    public Hypotheses hypotheses() {
-        return new Hypotheses(this);
-    }
-
-    /** The difference of every soil from what all others predict, one for each row; null where nothing can be said. */
-    public @Nullable Difference[] differences() {
-        return new Smoother(this).differences();
-    }
-
-    /**
-     * How far groups of soils lie apart, beyond what their clients, fields and other results make of them.
-     *
-     * @param groupOf for each row its group, 0 and up; negative = none
-     * @param groups how many groups
-     */
-    public GroupEffects effects(int[] groupOf, int groups) {
-        return GroupEffects.of(this, groupOf, groups);
-    }
-
     /**
      * What the materials of control soils are known to give.
      *
@@ -322,19 +300,6 @@ public final class Agreement {
     /** The last row of the client's sequence that a row is in. */
     int sequenceEnd(int row) {
         return sequenceEnd[row];
-    }
-
-    /** Whether more than half of some values, all finite, are one and the same number: the usable variance of a column is then nothing. */
-    public static boolean mostHoldOneValue(double[] values) {
-        double[] sorted = values.clone();
-        Arrays.sort(sorted);
-        // What more than half are stands in the middle.
-        double middle = sorted.length == 0 ? Double.NaN : sorted[sorted.length / 2];
-        int same = 0;
-        for (double value : sorted) {
-            same += value == middle ? 1 : 0;
-        }
-        return 2 * same > sorted.length;
     }
 
     int field(int row) {

@@ -41,7 +41,7 @@ public final class Exchange {
             rows[i] = (int) (sorted[i] >> 32);
             at[i] = (int) sorted[i];
         }
-        return agreement.hypotheses().logRatio(rows, readingOf(rows, at)) * LOG10_E;
+        return Hypotheses.of(agreement).logRatio(rows, readingOf(rows, at)) * LOG10_E;
     }
 
     /**
@@ -62,8 +62,8 @@ public final class Exchange {
         // Turned, the empty well is met where a soil should be.
         int row = wells[wells.length - 1 - key];
         return odds
-                + (agreement.hypotheses().ofEmptyWell(row)
-                                - agreement.hypotheses().stray(row))
+                + (Hypotheses.of(agreement).ofEmptyWell(row)
+                                - Hypotheses.of(agreement).stray(row))
                         * LOG10_E;
     }
 
@@ -101,10 +101,10 @@ public final class Exchange {
         double[] stray = new double[n];
         for (int k = 0; k < n; k++) {
             place[k + 1] = place[k] + agreement.likelihood(run[k]);
-            stray[k] = agreement.hypotheses().stray(run[k]);
+            stray[k] = Hypotheses.of(agreement).stray(run[k]);
         }
         for (int by = 1; by >= -1; by -= 2) {
-            double[] likely = agreement.hypotheses().shifted(run, by);
+            double[] likely = Hypotheses.of(agreement).shifted(run, by);
             double[] sum = new double[n + 1];
             for (int k = 0; k < n; k++) {
                 sum[k + 1] = sum[k] + likely[k];
@@ -112,7 +112,7 @@ public final class Exchange {
             if (by < 0) {
                 // What pushes a run back is most often one soil taken twice.
                 for (int k = 1; k < n; k++) {
-                    stray[k] = Math.max(stray[k], agreement.hypotheses().twice(run[k], run[k - 1]));
+                    stray[k] = Math.max(stray[k], Hypotheses.of(agreement).twice(run[k], run[k - 1]));
                 }
             }
             if (!worthwhile(likely, place, stray)) {
@@ -150,7 +150,7 @@ public final class Exchange {
         for (int at = least; at <= most; at++) {
             int[] soils = Arrays.copyOfRange(run, at, found.to() + 1);
             int[] readings = moved(soils, found.by());
-            double likely = agreement.hypotheses().logRatioAmongPlaces(soils, readingOf(soils, readings), apart)
+            double likely = Hypotheses.of(agreement).logRatioAmongPlaces(soils, readingOf(soils, readings), apart)
                     + twice(agreement, run, at, found.by(), stray);
             if (likely > best) {
                 best = likely;
@@ -182,7 +182,7 @@ public final class Exchange {
 
     // The first reading of a stretch pushed back is nobody's, or its soil's neighbour taken twice.
     private static double twice(Agreement agreement, int[] run, int at, int by, double[] stray) {
-        return by < 0 && at > 0 ? stray[at] - agreement.hypotheses().stray(run[at]) : 0;
+        return by < 0 && at > 0 ? stray[at] - Hypotheses.of(agreement).stray(run[at]) : 0;
     }
 
     // The best any stretch could do; on nearly every run that is already too little.

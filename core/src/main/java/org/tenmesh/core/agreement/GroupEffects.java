@@ -19,7 +19,7 @@ public record GroupEffects(double[][] size, double[][][] covariance, double[][] 
      * @param groupOf for each row its group, 0 and up; negative = none
      * @param groups how many groups
      */
-    static GroupEffects of(Agreement its, int[] groupOf, int groups) {
+    public static GroupEffects of(Agreement its, int[] groupOf, int groups) {
         double[][] off = new double[groupOf.length][];
         for (int i = 0; its.isFitted() && i < off.length; i++) {
             if (its.predicted[i] != null

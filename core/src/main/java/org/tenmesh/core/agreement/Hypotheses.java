@@ -16,8 +16,13 @@ public final class Hypotheses {
 
     private final Agreement its;
 
-    Hypotheses(Agreement its) {
+    private Hypotheses(Agreement its) {
         this.its = its;
+    }
+
+    /** What some readings of a method would be worth under other soils. */
+    public static Hypotheses of(Agreement agreement) {
+        return new Hypotheses(agreement);
     }
 
     /** A quick look: whether two rows' readings could belong to each other's soils. False only where exchanging them helps nowhere. */
@@ -182,8 +187,7 @@ public final class Hypotheses {
             double gain = gain(soils, from, i, readingOf, its.widenedWithout(soils, from, i));
             if (its.plain != null && its.plain.isFitted()) {
                 // A client's soils follow the relations or do not, whichever way its readings lie.
-                double gainAlone = its.plain
-                        .hypotheses()
+                double gainAlone = of(its.plain)
                         .gain(soils, from, i, readingOf, its.plain.widenedWithout(soils, from, i));
                 double follows = Agreement.LOG_FOLLOWS + its.together[soils[from]];
                 double alone = Agreement.LOG_FOLLOWS_NONE + its.plain.together[soils[from]];

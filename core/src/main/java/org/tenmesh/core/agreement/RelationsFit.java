@@ -58,7 +58,7 @@ final class RelationsFit {
     private Relations fit() {
         double[][] features = features();
         int[] used = used(features);
-        boolean enough = p > 0 && used.length >= Math.max(Agreement.FEWEST, 3 * (1 + 2 * others.length));
+        boolean enough = p > 0 && used.length >= Math.max(SoilTable.FEWEST_TO_LEARN, 3 * (1 + 2 * others.length));
         if (!enough || isWithoutVariance(used)) {
             return relations(used.length, StrayDensity.NONE);
         }
@@ -110,7 +110,7 @@ final class RelationsFit {
             for (int k = 0; k < used.length; k++) {
                 values[k] = table.values()[used[k]][column];
             }
-            if (Agreement.mostHoldOneValue(values)) {
+            if (SoilTable.mostHoldOneValue(values)) {
                 return true;
             }
         }
@@ -317,7 +317,7 @@ final class RelationsFit {
             all[k] = residual[used[k]];
         }
         double[][] whole = scatter(all);
-        double[][] ownScatter = pairs < Agreement.FEWEST ? whole : scatter(Arrays.copyOf(differences, pairs));
+        double[][] ownScatter = pairs < SoilTable.FEWEST_TO_LEARN ? whole : scatter(Arrays.copyOf(differences, pairs));
         if (!isPositive(whole, whole) || !isPositive(ownScatter, whole)) {
             return false;
         }

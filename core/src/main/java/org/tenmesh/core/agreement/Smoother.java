@@ -6,16 +6,19 @@ import org.jspecify.annotations.Nullable;
  * The difference of every soil from what all others predict: a Kalman filter from each side (Fraser and Potter 1969, IEEE Trans.
  * Automatic Control 14:387).
  */
-final class Smoother {
+public final class Smoother {
     private final Agreement its;
 
-    Smoother(Agreement its) {
+    private Smoother(Agreement its) {
         this.its = its;
     }
 
-    /** One for each row; null where nothing can be said. */
-    @Nullable
-    Difference[] differences() {
+    /** The difference of every soil from what all others predict, one for each row; null where nothing can be said. */
+    public static @Nullable Difference[] differences(Agreement agreement) {
+        return new Smoother(agreement).differences();
+    }
+
+    private @Nullable Difference[] differences() {
         int n = its.table.soils();
         @Nullable Difference[] all = new Difference[n];
         for (int start = 0; start < n; start = its.sequenceEnd[start] + 1) {

@@ -1,5 +1,7 @@
 package org.tenmesh.core.agreement;
 
+import java.util.Arrays;
+
 /**
  * The results of many soils side by side, in the order in which clients sent them.
  *
@@ -11,11 +13,27 @@ package org.tenmesh.core.agreement;
  *     compared
  */
 public record SoilTable(double[][] values, int[] client, int[] field) {
+    /** Fewest soils from which relations are learnt (choice). */
+    public static final int FEWEST_TO_LEARN = 40;
+
     public SoilTable {
         if (values.length != client.length || values.length != field.length) {
             throw new IllegalArgumentException("each of " + values.length + " soils needs a client and a field, found "
                     + client.length + " and " + field.length);
         }
+    }
+
+    /** Whether more than half of some values, all finite, are one and the same number: the usable variance of a column is then nothing. */
+    public static boolean mostHoldOneValue(double[] values) {
+        double[] sorted = values.clone();
+        Arrays.sort(sorted);
+        // What more than half are stands in the middle.
+        double middle = sorted.length == 0 ? Double.NaN : sorted[sorted.length / 2];
+        int same = 0;
+        for (double value : sorted) {
+            same += value == middle ? 1 : 0;
+        }
+        return 2 * same > sorted.length;
     }
 
     /** Rows. */

@@ -233,7 +233,7 @@ final class DaySoils {
                 .mapToDouble(d -> d.amount().raw())
                 .filter(Double::isFinite)
                 .toArray();
-        return read.length >= Agreement.FEWEST && Agreement.mostHoldOneValue(read);
+        return read.length >= SoilTable.FEWEST_TO_LEARN && SoilTable.mostHoldOneValue(read);
     }
 
     /** Who sent a soil, and from where; empty texts where it is not known. */

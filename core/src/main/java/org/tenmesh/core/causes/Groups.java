@@ -213,7 +213,7 @@ final class Groups {
                 groupOf[row] = g;
             }
         }
-        GroupEffects effects = comparison.agreement().effects(groupOf, k);
+        GroupEffects effects = GroupEffects.of(comparison.agreement(), groupOf, k);
         KnownMeans known = kind.equals("channel")
                 ? known(method, comparison.instrument(), names)
                 : new KnownMeans(k, method.own.length);

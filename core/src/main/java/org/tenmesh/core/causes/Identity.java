@@ -23,6 +23,8 @@ import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.agreement.Difference;
 import org.tenmesh.core.agreement.Exchange;
+import org.tenmesh.core.agreement.Hypotheses;
+import org.tenmesh.core.agreement.Smoother;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Finding;
@@ -212,7 +214,7 @@ final class Identity {
             return new Voices(
                     rows,
                     agreements,
-                    agreements.parallelStream().map(Agreement::differences).toList());
+                    agreements.parallelStream().map(Smoother::differences).toList());
         }
     }
 
@@ -655,7 +657,7 @@ final class Identity {
         for (int from = 0; from < order.length; from++) {
             for (double pct : WATER_PCT) {
                 DoubleUnaryOperator dried = scaled -> method.scaled(0, method.unscaled(0, scaled) - pct);
-                double[] gain = agreement.hypotheses().gainWhenRighted(order, from, LONGEST_WET, 0, HOPELESS, dried);
+                double[] gain = Hypotheses.of(agreement).gainWhenRighted(order, from, LONGEST_WET, 0, HOPELESS, dried);
                 int most = FEWEST_WET - 1;
                 for (int k = FEWEST_WET; k < gain.length; k++) {
                     most = gain[k] > gain[most] ? k : most;
@@ -664,8 +666,7 @@ final class Identity {
                     continue;
                 }
                 for (int length = Math.max(FEWEST_WET, most - 1); length <= Math.min(most + 3, gain.length); length++) {
-                    double[] whole = agreement
-                            .hypotheses()
+                    double[] whole = Hypotheses.of(agreement)
                             .gainWhenRighted(order, from, length, SOILS_AFTER, Double.NEGATIVE_INFINITY, dried);
                     double sum = whole[whole.length - 1] + controls(method, run, order, from, length, loi -> loi - pct);
                     if (sum > best.gain()) {
@@ -680,8 +681,7 @@ final class Identity {
         }
         double hotter = 0;
         for (double share : HOTTER) {
-            double[] gain = agreement
-                    .hypotheses()
+            double[] gain = Hypotheses.of(agreement)
                     .gainWhenRighted(
                             order,
                             best.from(),
@@ -745,7 +745,7 @@ final class Identity {
         for (int k = 0; k + 1 < order.length; k++) {
             int one = Math.min(order[k], order[k + 1]);
             int other = Math.max(order[k], order[k + 1]);
-            if (!at.get(one) && !at.get(other) || !agreement.hypotheses().mayHaveExchanged(one, other)) {
+            if (!at.get(one) && !at.get(other) || !Hypotheses.of(agreement).mayHaveExchanged(one, other)) {
                 continue;
             }
             double odds = Exchange.log10Odds(agreement, new int[] {one, other}, new int[] {other, one});

@@ -9,6 +9,7 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.agreement.Difference;
+import org.tenmesh.core.agreement.Hypotheses;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.methods.ExtractionMethod;
@@ -62,7 +63,7 @@ final class SingleSoils {
                 continue;
             }
             int its = row;
-            double stray = agreement.hypotheses().logRatio(new int[] {row}, soil -> soil == its ? -1 : soil) * LOG10_E;
+            double stray = Hypotheses.of(agreement).logRatio(new int[] {row}, soil -> soil == its ? -1 : soil) * LOG10_E;
             if (stray > 0) {
                 suspects.add(new Suspect(
                         row,

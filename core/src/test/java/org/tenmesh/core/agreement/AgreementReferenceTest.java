@@ -24,7 +24,7 @@ class AgreementReferenceTest {
 
     @Test
     void forecastsAreThoseOfTheWholeCovarianceMatrix() {
-        Difference[] differences = agreement.differences();
+        Difference[] differences = Smoother.differences(agreement);
         assertThat(agreement.freedom()).as("normal soils have light tails").isGreaterThanOrEqualTo(15);
         for (int c = 0; c < 2; c++) {
             RealMatrix precision =
@@ -49,7 +49,7 @@ class AgreementReferenceTest {
     @Test
     void effectsOfGroupsAreThoseOfGeneralisedLeastSquares() {
         int[] groupOf = IntStream.range(0, n).map(i -> i % 4).toArray();
-        GroupEffects effects = agreement.effects(groupOf, 4);
+        GroupEffects effects = GroupEffects.of(agreement, groupOf, 4);
         for (int c = 0; c < 2; c++) {
             RealMatrix precision =
                     new LUDecomposition(covariance(c)).getSolver().getInverse();
@@ -84,7 +84,7 @@ class AgreementReferenceTest {
                 made.table.values()[i][0] += groupOf[i] == 2 ? 0.05 : 0;
             }
             GroupEffects.Contrast apart =
-                    made.learnt().effects(groupOf, 4).contrast(new double[] {-1.0 / 3, -1.0 / 3, 1, -1.0 / 3});
+                    GroupEffects.of(made.learnt(), groupOf, 4).contrast(new double[] {-1.0 / 3, -1.0 / 3, 1, -1.0 / 3});
             assertThat(apart.size()[0]).isCloseTo(0.05, within(5 * apart.sd()[0]));
             covered += Math.abs(apart.size()[0] - 0.05) < 1.96 * apart.sd()[0] ? 1 : 0;
         }
@@ -100,14 +100,13 @@ class AgreementReferenceTest {
         sd[5] = new double[] {0.1, 0.1};
         boolean[] nothing = new boolean[n];
         nothing[7] = true;
-        Difference[] differences = Agreement.learn(
-                        soils.table,
-                        MadeSoils.OWN,
-                        MadeSoils.OTHERS,
-                        new Agreement.Known(mean, sd),
-                        new Agreement.Vessel(new double[] {-9, -9}, new double[] {0.3, 0.3}, new double[] {0.05, 0.05}),
-                        nothing)
-                .differences();
+        Difference[] differences = Smoother.differences(Agreement.learn(
+                soils.table,
+                MadeSoils.OWN,
+                MadeSoils.OTHERS,
+                new Agreement.Known(mean, sd),
+                new Agreement.Vessel(new double[] {-9, -9}, new double[] {0.3, 0.3}, new double[] {0.05, 0.05}),
+                nothing));
         assertThat(differences[5]).isNull();
         assertThat(differences[7]).isNull();
         assertThat(differences[6]).isNotNull();
@@ -150,7 +149,7 @@ class AgreementReferenceTest {
 
         assertThat(agreement.isFitted()).isFalse();
         assertThat(agreement.likelihood(3)).isZero();
-        assertThat(agreement.hypotheses().logRatio(MadeSoils.rows(0, 2), row -> 1 - row))
+        assertThat(Hypotheses.of(agreement).logRatio(MadeSoils.rows(0, 2), row -> 1 - row))
                 .isZero();
     }
 
@@ -166,9 +165,9 @@ class AgreementReferenceTest {
 
     @Test
     void mostAreOneValueWhenMoreThanHalfAre() {
-        assertThat(Agreement.mostHoldOneValue(new double[] {1, 0, 0, 2, 0})).isTrue();
-        assertThat(Agreement.mostHoldOneValue(new double[] {1, 0, 0, 2})).isFalse();
-        assertThat(Agreement.mostHoldOneValue(new double[] {})).isFalse();
+        assertThat(SoilTable.mostHoldOneValue(new double[] {1, 0, 0, 2, 0})).isTrue();
+        assertThat(SoilTable.mostHoldOneValue(new double[] {1, 0, 0, 2})).isFalse();
+        assertThat(SoilTable.mostHoldOneValue(new double[] {})).isFalse();
     }
 
     // 100 soils are enough for the scatter of one column alone, too few for its relations to forty others.
