@@ -18,8 +18,7 @@ import org.jspecify.annotations.Nullable;
  * <p>Rows are those of a {@link SoilTable}. Every likelihood is a natural logarithm of a density in the units of the table, so
  * that hypotheses which give the same readings to different soils can be compared.
  *
- * <p>Nothing changes once a factory method has returned it. Longer than 600 lines because the filter's steps and the settling of its scatter
- * read each other's arrays for every soil; relations, hypotheses, smoother and effects of groups have files of their own.
+ * <p>Nothing changes once a factory method has returned it.
  */
 public final class Agreement {
     /** Soils on the day's own scale that each client is given before its own are looked at (choice). */
@@ -34,8 +33,6 @@ public final class Agreement {
     private static final int FEWEST_TO_SETTLE = 200;
     /** Chance that a soil gives no result though it was there. */
     private static final double LOG_FLAWED = Math.log(0.002);
-
-    private static final double[] FREEDOMS = {3, 4, 6, 9, 15, 30, 100};
 
     final SoilTable table;
     final Relations relations;
@@ -161,7 +158,7 @@ public final class Agreement {
                 table,
                 own,
                 others,
-                new Known(new double[n][], new double[n][]),
+                new KnownControls(new double[n][], new double[n][]),
                 new Vessel(new double[0], new double[0], new double[0]),
                 new boolean[n]);
     }
@@ -172,7 +169,7 @@ public final class Agreement {
      * @param readNothing for each row whether a reading was made that no soil gives
      */
     public static Agreement learn(
-            SoilTable table, int[] own, int[] others, Known known, Vessel vessel, boolean[] readNothing) {
+            SoilTable table, int[] own, int[] others, KnownControls known, Vessel vessel, boolean[] readNothing) {
         Stated stated = new Stated(known.mean(), known.sd(), vessel, readNothing);
         Sequences sequences = Sequences.of(table);
         Agreement alone = others.length == 0 ? null : learnt(table, sequences, own, new int[0], stated, null);
@@ -217,7 +214,7 @@ public final class Agreement {
      *
      * @param of the rows that are spoken of
      */
-    public Agreement appliedTo(SoilTable other, BitSet of, Known known, Vessel kept, boolean[] readNothing) {
+    public Agreement appliedTo(SoilTable other, BitSet of, KnownControls known, Vessel kept, boolean[] readNothing) {
         Stated stated = new Stated(known.mean(), known.sd(), kept, readNothing);
         Sequences itsSequences = Sequences.of(other);
         Agreement copy = copyFor(
@@ -270,23 +267,6 @@ public final class Agreement {
         densityConstant = TDensity.logConstant(degrees, p);
     }
 
-    /**
-     * What the materials of control soils are known to give.
-     *
-     * @param mean for each row, in the order of the method's columns; null where the row is no control soil
-     * @param sd standard deviations of the same
-     */
-    public record Known(@Nullable double[][] mean, @Nullable double[][] sd) {}
-
-    /**
-     * What vessels give of which no soil need be known, in the order of the method's columns.
-     *
-     * @param emptyMean of a vessel without soil
-     * @param emptySd standard deviation of the same
-     * @param repeatSd standard deviation of one soil read again
-     */
-    public record Vessel(double[] emptyMean, double[] emptySd, double[] repeatSd) {}
-
     /** Whether anything was learnt. */
     public boolean isFitted() {
         return signal.length > 0;
@@ -295,11 +275,6 @@ public final class Agreement {
     /** Whether anything can be said of a row's soil. */
     public boolean predicts(int row) {
         return isFitted() && (predicted[row] != null || knownMean[row] != null);
-    }
-
-    /** The last row of the client's sequence that a row is in. */
-    int sequenceEnd(int row) {
-        return sequenceEnd[row];
     }
 
     int field(int row) {
@@ -365,42 +340,20 @@ public final class Agreement {
                 && plain.together[row] + LOG_FOLLOWS_NONE > together[row] + LOG_FOLLOWS;
     }
 
-    private boolean isPredicted(int row) {
-        return knownMean[row] == null && predicted[row] != null && readable[row] && !nothing[row];
-    }
-
     private void likeliestSpread(double[] distance, int[] seen, int all) {
         int every = 1 + all / RelationsFit.MOST_LEARNT;
-        int count = (all + every - 1) / every;
-        double[] kept = new double[count];
-        for (int k = 0; k < count; k++) {
+        double[] kept = new double[(all + every - 1) / every];
+        for (int k = 0; k < kept.length; k++) {
             kept[k] = distance[seen[k * every]] / widening[seen[k * every]];
         }
-        double best = Double.NEGATIVE_INFINITY;
-        for (double nu : FREEDOMS) {
-            double scale = 1;
-            for (int round = 0; round < 25; round++) {
-                double sum = 0;
-                for (double one : kept) {
-                    sum += TDensity.weight(nu, one / scale, p) * one;
-                }
-                double next = Math.max(1e-6, sum / (count * (double) p));
-                boolean still = Math.abs(next / scale - 1) < 1e-4;
-                scale = next;
-                if (still) {
-                    break;
-                }
-            }
-            double fit = count * (TDensity.logConstant(nu, p) - p / 2.0 * Math.log(scale));
-            for (double one : kept) {
-                fit -= (nu + p) / 2 * Math.log1p(one / scale / nu);
-            }
-            if (fit > best) {
-                best = fit;
-                freedom(nu);
-                spread = scale;
-            }
-        }
+        TDensity.likeliest(kept, p).ifPresent(width -> {
+            freedom(width.freedom());
+            spread = width.scale();
+        });
+    }
+
+    private boolean isPredicted(int row) {
+        return knownMean[row] == null && predicted[row] != null && readable[row] && !nothing[row];
     }
 
     // A client whose soils follow other relations than most fits them less well, all of it: its readings must not look
@@ -491,7 +444,7 @@ public final class Agreement {
     // not made.
     double step(double[] state, int soil, int reading, double wider, double @Nullable [] distances) {
         if (knownMean[soil] != null) {
-            return reading < 0 ? 0 : nothing[reading] ? LOG_FLAWED : ofKnown(soil, reading);
+            return reading < 0 ? 0 : nothing[reading] ? LOG_FLAWED : KnownControls.logDensity(table.values()[reading], own, knownMean[soil], knownSd[soil]);
         }
         if (predicted[soil] == null) {
             return 0;
@@ -561,22 +514,6 @@ public final class Agreement {
         return row;
     }
 
-    private double ofKnown(int soil, int reading) {
-        double distance = 0;
-        double logScale = 0;
-        for (int c = 0; c < p; c++) {
-            double z = (table.values()[reading][own[c]] - knownMean[soil][c]) / knownSd[soil][c];
-            if (!Double.isFinite(z)) {
-                return 0;
-            }
-            distance += z * z;
-            logScale -= Math.log(knownSd[soil][c]);
-        }
-        return TDensity.logConstant(TDensity.LEARNING_FREEDOM, p)
-                + logScale
-                - (TDensity.LEARNING_FREEDOM + p) / 2 * Math.log1p(distance / TDensity.LEARNING_FREEDOM);
-    }
-
     double[] offset(int reading, int soil) {
         double[] off = new double[p];
         for (int c = 0; c < p; c++) {
@@ -619,15 +556,7 @@ public final class Agreement {
 
     /** Standard deviations of columns from variances of coordinates. */
     public double[] sdInColumns(double[] variance) {
-        double[] sd = new double[p];
-        for (int j = 0; j < p; j++) {
-            double sum = 0;
-            for (int c = 0; c < p; c++) {
-                sum += fromCoordinates[j][c] * fromCoordinates[j][c] * variance[c];
-            }
-            sd[j] = Math.sqrt(sum);
-        }
-        return sd;
+        return relations.sdInColumns(variance);
     }
 
     /** How likely the reading recorded at a row is under the soil of that row, natural logarithm of the density; 0 when nothing was learnt. */
@@ -643,11 +572,6 @@ public final class Agreement {
         double[] sorted =
                 Arrays.stream(inPlace).filter(each -> each != 0).sorted().toArray();
         return sorted.length == 0 ? 0 : sorted[sorted.length / 2];
-    }
-
-    /** Natural logarithm of the density of a control soil so many standard deviations off, up to a constant. */
-    public static double tOfKnown(double z) {
-        return -(TDensity.LEARNING_FREEDOM + 1) / 2 * Math.log1p(z * z / TDensity.LEARNING_FREEDOM);
     }
 
     /**

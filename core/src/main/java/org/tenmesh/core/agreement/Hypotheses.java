@@ -124,8 +124,8 @@ public final class Hypotheses {
                 double read = its.table.values()[soil][its.own[0]];
                 double value = k < length ? right.applyAsDouble(read) : read;
                 if (its.knownMean[soil] != null) {
-                    sum += Agreement.tOfKnown((value - its.knownMean[soil][0]) / its.knownSd[soil][0])
-                            - Agreement.tOfKnown((read - its.knownMean[soil][0]) / its.knownSd[soil][0]);
+                    sum += KnownControls.tOfKnown((value - its.knownMean[soil][0]) / its.knownSd[soil][0])
+                            - KnownControls.tOfKnown((read - its.knownMean[soil][0]) / its.knownSd[soil][0]);
                 } else if (its.predicted[soil] != null) {
                     model.advance(state, soil);
                     double[] off = model.inCoordinates(new double[] {value - model.predicted[soil][0]});

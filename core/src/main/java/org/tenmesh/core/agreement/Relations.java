@@ -39,6 +39,19 @@ record Relations(
         return signal.length > 0;
     }
 
+    /** Standard deviations of the own columns from variances of coordinates. */
+    double[] sdInColumns(double[] variance) {
+        double[] sd = new double[own.length];
+        for (int j = 0; j < sd.length; j++) {
+            double sum = 0;
+            for (int c = 0; c < sd.length; c++) {
+                sum += fromCoordinates[j][c] * fromCoordinates[j][c] * variance[c];
+            }
+            sd[j] = Math.sqrt(sum);
+        }
+        return sd;
+    }
+
     /** Standardised values of the other columns, their squares, and a one before them. */
     static double[] features(double[] values, int[] others, double[] middle, double[] scale) {
         double[] features = new double[1 + 2 * others.length];

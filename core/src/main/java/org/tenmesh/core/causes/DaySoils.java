@@ -12,7 +12,9 @@ import java.util.Optional;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.agreement.KnownControls;
 import org.tenmesh.core.agreement.SoilTable;
+import org.tenmesh.core.agreement.Vessel;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
@@ -454,8 +456,8 @@ final class DaySoils {
      */
     Agreement agreement(MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
         SoilTable table = new SoilTable(values, client, field);
-        Agreement.Known known = known(method, materials, references);
-        Agreement.Vessel vessel = vessel(method, references);
+        KnownControls known = known(method, materials, references);
+        Vessel vessel = vessel(method, references);
         int[] others = others(method);
         if (earlier.isEmpty()) {
             return Agreement.learn(table, method.own, others, known, vessel, method.nothing);
@@ -490,7 +492,7 @@ final class DaySoils {
                         table, of, known(method, materials, references), vessel(method, references), method.nothing));
     }
 
-    private Agreement.Known known(
+    private KnownControls known(
             MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
         int n = size();
         @Nullable double[][] mean = new double[n][];
@@ -502,10 +504,10 @@ final class DaySoils {
                 know(method, known, material, row, mean, sd);
             }
         }
-        return new Agreement.Known(mean, sd);
+        return new KnownControls(mean, sd);
     }
 
-    private Agreement.Vessel vessel(MethodSoils method, Map<String, References> references) {
+    private Vessel vessel(MethodSoils method, Map<String, References> references) {
         References known = references.get(method.method.id());
         int p = method.own.length;
         double[] emptyMean = new double[p];
@@ -520,7 +522,7 @@ final class DaySoils {
             double middle = method.unscaled(c, middle(method, c));
             repeatSd[c] = within.sdAt(middle) / (method.isPh(c) ? 1 : middle + method.floor[c]);
         }
-        return new Agreement.Vessel(emptyMean, emptySd, repeatSd);
+        return new Vessel(emptyMean, emptySd, repeatSd);
     }
 
     /** The middle of a column, scaled. */

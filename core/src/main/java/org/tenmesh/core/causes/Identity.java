@@ -24,6 +24,7 @@ import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.agreement.Difference;
 import org.tenmesh.core.agreement.Exchange;
 import org.tenmesh.core.agreement.Hypotheses;
+import org.tenmesh.core.agreement.KnownControls;
 import org.tenmesh.core.agreement.Smoother;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
@@ -732,8 +733,8 @@ final class Identity {
                     && value.position() > first
                     && value.position() < last) {
                 Optional<Material> material = known.material(value.material(), analyte);
-                gain += material.map(m -> Agreement.tOfKnown((right.applyAsDouble(value.value()) - m.mean()) / m.sd())
-                                - Agreement.tOfKnown(value.z()))
+                gain += material.map(m -> KnownControls.tOfKnown((right.applyAsDouble(value.value()) - m.mean()) / m.sd())
+                                - KnownControls.tOfKnown(value.z()))
                         .orElse(0.0);
             }
         }

@@ -104,8 +104,8 @@ class AgreementReferenceTest {
                 soils.table,
                 MadeSoils.OWN,
                 MadeSoils.OTHERS,
-                new Agreement.Known(mean, sd),
-                new Agreement.Vessel(new double[] {-9, -9}, new double[] {0.3, 0.3}, new double[] {0.05, 0.05}),
+                new KnownControls(mean, sd),
+                new Vessel(new double[] {-9, -9}, new double[] {0.3, 0.3}, new double[] {0.05, 0.05}),
                 nothing));
         assertThat(differences[5]).isNull();
         assertThat(differences[7]).isNull();

@@ -10,7 +10,9 @@ import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.agreement.Exchange;
+import org.tenmesh.core.agreement.KnownControls;
 import org.tenmesh.core.agreement.SoilTable;
+import org.tenmesh.core.agreement.Vessel;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
@@ -187,8 +189,8 @@ final class DayTable {
                 new SoilTable(values, client, field),
                 own,
                 others,
-                new Agreement.Known(mean, sd),
-                new Agreement.Vessel(emptyMean, emptySd, repeatSd),
+                new KnownControls(mean, sd),
+                new Vessel(emptyMean, emptySd, repeatSd),
                 new boolean[values.length]);
     }
 
