@@ -40,7 +40,7 @@ final class Databases {
                 }
                 if (cause instanceof IOException refused) {
                     throw new CannotUse(
-                            "the database " + place(settings) + " cannot be opened: " + Main.refused(refused));
+                            "the database " + place(settings) + " cannot be opened: " + Refused.sentence(refused));
                 }
             }
             if (settings instanceof StoreSettings.ByUrl && failed instanceof IllegalArgumentException) {

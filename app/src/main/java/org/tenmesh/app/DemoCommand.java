@@ -6,8 +6,6 @@ import java.util.List;
 
 /** {@code tenmesh demo}: an invented laboratory, nothing to set up. */
 final class DemoCommand implements Command {
-    static final int USUAL_PORT = 8484;
-
     @Override
     public Shape shape() {
         return new Shape(
@@ -15,7 +13,7 @@ final class DemoCommand implements Command {
                 "Open an invented laboratory and its day in the browser; nothing to set up.",
                 List.of(),
                 List.of(
-                        Shape.Option.of("--port", "N", "TCP port, usually " + USUAL_PORT + "; 0 = any free one"),
+                        Shape.Option.of("--port", "N", "TCP port, usually " + Serving.USUAL_PORT + "; 0 = any free one"),
                         Shape.Option.of("--data", "FOLDER", "where the invented data are kept"),
                         Shape.Option.flag("--once", "stop as soon as the pages answer; used to try a start")),
                 List.of("Listens on this machine only. Ctrl-C stops it; the next start goes on with the same data."));
@@ -23,7 +21,7 @@ final class DemoCommand implements Command {
 
     @Override
     public int run(Shape.Given given, Console console) throws IOException {
-        int port = (int) given.number("--port", USUAL_PORT, 0, 65_535);
+        int port = (int) given.number("--port", Serving.USUAL_PORT, 0, 65_535);
         Path data = UsualFolder.of(given.text("--data"), "demo");
         return new Serving(console, given.has("--once")).demo(data, port);
     }

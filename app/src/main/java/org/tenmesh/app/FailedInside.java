@@ -21,7 +21,7 @@ final class FailedInside {
     static String sentence(Throwable failed, List<String> typed) {
         StringWriter details = new StringWriter();
         PrintWriter lines = new PrintWriter(details);
-        lines.println("tenmesh " + Main.version() + ", Java " + Runtime.version());
+        lines.println("tenmesh " + ProgramVersion.text() + ", Java " + Runtime.version());
         lines.println("typed: " + String.join(" ", typed));
         failed.printStackTrace(lines);
         lines.flush();

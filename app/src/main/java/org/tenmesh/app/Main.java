@@ -2,8 +2,6 @@ package org.tenmesh.app;
 
 import java.io.IOException;
 import java.io.UncheckedIOException;
-import java.nio.file.FileSystemException;
-import java.nio.file.NoSuchFileException;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
@@ -76,9 +74,9 @@ public final class Main {
         } catch (CannotUse wrong) {
             return ended(console, String.valueOf(wrong.getMessage()), Status.UNUSABLE);
         } catch (IOException failed) {
-            return ended(console, refused(failed), Status.UNUSABLE);
+            return ended(console, Refused.sentence(failed), Status.UNUSABLE);
         } catch (UncheckedIOException failed) {
-            return ended(console, refused(failed), Status.UNUSABLE);
+            return ended(console, Refused.sentence(failed), Status.UNUSABLE);
         } catch (RuntimeException | StackOverflowError | OutOfMemoryError failed) {
             return ended(console, FailedInside.sentence(failed, typed), Status.FAILED_INSIDE);
         } finally {
@@ -91,28 +89,6 @@ public final class Main {
         console.progressDone();
         console.err().println("tenmesh: " + sentence);
         return status;
-    }
-
-    private static String refused(UncheckedIOException failed) {
-        Throwable cause = failed.getCause();
-        String why = cause instanceof IOException io ? refused(io) : String.valueOf(cause);
-        String said = String.valueOf(failed.getMessage());
-        return said.equals(String.valueOf(cause)) ? why : said + ": " + why;
-    }
-
-    /** What the system said about a file or the network, in one sentence. */
-    static String refused(IOException failed) {
-        if (failed instanceof NoSuchFileException missing) {
-            return "there is no file or folder " + missing.getFile();
-        }
-        if (failed instanceof FileSystemException refused) {
-            return "the system refused " + refused.getMessage() + " ("
-                    + refused.getClass().getSimpleName() + ")";
-        }
-        String said = failed.getMessage();
-        return said == null
-                ? "a file could not be read or written (" + failed.getClass().getSimpleName() + ")"
-                : said;
     }
 
     private static int named(Console console, List<String> typed) throws IOException {
@@ -128,7 +104,7 @@ public final class Main {
                 return Status.DONE;
             }
             case "--version", "-V", "version" -> {
-                console.out().println("tenmesh " + version());
+                console.out().println("tenmesh " + ProgramVersion.text());
                 return Status.DONE;
             }
             default -> {
@@ -163,11 +139,5 @@ public final class Main {
         text.append(Status.ALL).append('\n');
         text.append("tenmesh help COMMAND tells more; ./tenmesh test runs every check of the project.\n");
         return text.toString();
-    }
-
-    /** The version of this program, as built. */
-    static String version() {
-        String built = Main.class.getPackage().getImplementationVersion();
-        return built == null ? "unpackaged" : built;
     }
 }

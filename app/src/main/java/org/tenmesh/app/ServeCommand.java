@@ -18,7 +18,7 @@ final class ServeCommand implements Command {
                                 List.of(
                                         Shape.Option.of("--data", "FOLDER", "where everything is kept"),
                                         Shape.Option.of("--host", "ADDRESS", "address to listen on, usually 127.0.0.1"),
-                                        Shape.Option.of("--port", "N", "TCP port, usually " + DemoCommand.USUAL_PORT),
+                                        Shape.Option.of("--port", "N", "TCP port, usually " + Serving.USUAL_PORT),
                                         Shape.Option.of(
                                                 "--take",
                                                 "DAY",

@@ -48,6 +48,8 @@ import org.tenmesh.web.ServerSettings;
 
 /** Puts store and pages together and keeps them up until the process is told to stop. */
 final class Serving {
+    static final int USUAL_PORT = 8484;
+
     private static final String INVENTED_PERSON = "R. Quill";
     private static final String INVENTED_QUALITY = "A. Marram";
     private static final Duration LINK_LASTS = Duration.ofHours(12);
@@ -127,7 +129,7 @@ final class Serving {
         MethodBook methods = MethodChoice.of(given);
         ServerSettings settings = new ServerSettings(
                 given.text("--host").orElse("127.0.0.1"),
-                (int) given.number("--port", DemoCommand.USUAL_PORT, 0, 65_535),
+                (int) given.number("--port", USUAL_PORT, 0, 65_535),
                 given.has("--behind-tls"),
                 Duration.ofHours(12),
                 Duration.ofMinutes(given.number(
