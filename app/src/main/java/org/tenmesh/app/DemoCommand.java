@@ -13,7 +13,8 @@ final class DemoCommand implements Command {
                 "Open an invented laboratory and its day in the browser; nothing to set up.",
                 List.of(),
                 List.of(
-                        Shape.Option.of("--port", "N", "TCP port, usually " + Serving.USUAL_PORT + "; 0 = any free one"),
+                        Shape.Option.of(
+                                "--port", "N", "TCP port, usually " + Serving.USUAL_PORT + "; 0 = any free one"),
                         Shape.Option.of("--data", "FOLDER", "where the invented data are kept"),
                         Shape.Option.flag("--once", "stop as soon as the pages answer; used to try a start")),
                 List.of("Listens on this machine only. Ctrl-C stops it; the next start goes on with the same data."));

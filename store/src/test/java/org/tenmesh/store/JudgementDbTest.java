@@ -164,10 +164,8 @@ final class JudgementDbTest {
         store.keepJudgement(today, "digest-1", judged);
         Instant start = run.startedAt().toInstant();
 
-        List<ChartValue> both =
-                store.quality().controlHistory("", start).entries();
-        List<ChartValue> without =
-                store.quality().controlHistory(today, start).entries();
+        List<ChartValue> both = store.quality().controlHistory("", start).entries();
+        List<ChartValue> without = store.quality().controlHistory(today, start).entries();
         assertThat(both).hasSize(without.size() + 2);
         assertThat(without)
                 .contains(new ChartValue(

@@ -112,10 +112,8 @@ record ChartsView(String history, String alarms, String title, List<Choice> meth
     }
 
     private static String history(ControlHistory earlier) {
-        int days = (int) earlier.entries().stream()
-                .map(ChartValue::day)
-                .distinct()
-                .count();
+        int days =
+                (int) earlier.entries().stream().map(ChartValue::day).distinct().count();
         return days == 0
                 ? "History begins today: limits are those the laboratory states of its materials."
                 : Words.of(earlier.entries().size(), "control value") + " from " + Words.of(days, "earlier day")

@@ -444,7 +444,11 @@ public final class Agreement {
     // not made.
     double step(double[] state, int soil, int reading, double wider, double @Nullable [] distances) {
         if (knownMean[soil] != null) {
-            return reading < 0 ? 0 : nothing[reading] ? LOG_FLAWED : KnownControls.logDensity(table.values()[reading], own, knownMean[soil], knownSd[soil]);
+            return reading < 0
+                    ? 0
+                    : nothing[reading]
+                            ? LOG_FLAWED
+                            : KnownControls.logDensity(table.values()[reading], own, knownMean[soil], knownSd[soil]);
         }
         if (predicted[soil] == null) {
             return 0;

@@ -187,8 +187,8 @@ public final class Hypotheses {
             double gain = gain(soils, from, i, readingOf, its.widenedWithout(soils, from, i));
             if (its.plain != null && its.plain.isFitted()) {
                 // A client's soils follow the relations or do not, whichever way its readings lie.
-                double gainAlone = of(its.plain)
-                        .gain(soils, from, i, readingOf, its.plain.widenedWithout(soils, from, i));
+                double gainAlone =
+                        of(its.plain).gain(soils, from, i, readingOf, its.plain.widenedWithout(soils, from, i));
                 double follows = Agreement.LOG_FOLLOWS + its.together[soils[from]];
                 double alone = Agreement.LOG_FOLLOWS_NONE + its.plain.together[soils[from]];
                 sum += logSum(follows + gain, alone + gainAlone) - logSum(follows, alone);

@@ -8,7 +8,8 @@ import org.jspecify.annotations.Nullable;
  * @param mean for each row, in the order of the method's columns; null where the row is no control soil
  * @param sd standard deviations of the same
  */
-public record KnownControls(@Nullable double[][] mean, @Nullable double[][] sd) {
+public record KnownControls(
+        @Nullable double[][] mean, @Nullable double[][] sd) {
     /** Natural logarithm of the density of a control soil so many standard deviations off, up to a constant. */
     public static double tOfKnown(double z) {
         return -(TDensity.LEARNING_FREEDOM + 1) / 2 * Math.log1p(z * z / TDensity.LEARNING_FREEDOM);

@@ -130,8 +130,7 @@ public final class ControlTrends {
      */
     public static List<Trend> of(
             ControlHistory history, List<ChartValue> today, List<Material> materials, Policy policy) {
-        Optional<LocalDate> first =
-                today.stream().map(ChartValue::day).min(Comparator.naturalOrder());
+        Optional<LocalDate> first = today.stream().map(ChartValue::day).min(Comparator.naturalOrder());
         if (first.isEmpty()) {
             return List.of();
         }
@@ -317,8 +316,7 @@ public final class ControlTrends {
 
         private Trend trend(List<String> analytes, boolean severe, String evidence, String action) {
             ChartValue last = today.stream()
-                    .max(Comparator.comparing(
-                                    (ChartValue entry) -> entry.at().toInstant())
+                    .max(Comparator.comparing((ChartValue entry) -> entry.at().toInstant())
                             .thenComparing(ChartValue::run))
                     .orElseThrow();
             Set<String> runs = new HashSet<>();

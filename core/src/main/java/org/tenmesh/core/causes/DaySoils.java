@@ -492,8 +492,7 @@ final class DaySoils {
                         table, of, known(method, materials, references), vessel(method, references), method.nothing));
     }
 
-    private KnownControls known(
-            MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
+    private KnownControls known(MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
         int n = size();
         @Nullable double[][] mean = new double[n][];
         @Nullable double[][] sd = new double[n][];

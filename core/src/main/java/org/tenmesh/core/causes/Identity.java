@@ -733,8 +733,9 @@ final class Identity {
                     && value.position() > first
                     && value.position() < last) {
                 Optional<Material> material = known.material(value.material(), analyte);
-                gain += material.map(m -> KnownControls.tOfKnown((right.applyAsDouble(value.value()) - m.mean()) / m.sd())
-                                - KnownControls.tOfKnown(value.z()))
+                gain += material.map(
+                                m -> KnownControls.tOfKnown((right.applyAsDouble(value.value()) - m.mean()) / m.sd())
+                                        - KnownControls.tOfKnown(value.z()))
                         .orElse(0.0);
             }
         }

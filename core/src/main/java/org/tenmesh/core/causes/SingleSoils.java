@@ -63,7 +63,8 @@ final class SingleSoils {
                 continue;
             }
             int its = row;
-            double stray = Hypotheses.of(agreement).logRatio(new int[] {row}, soil -> soil == its ? -1 : soil) * LOG10_E;
+            double stray =
+                    Hypotheses.of(agreement).logRatio(new int[] {row}, soil -> soil == its ? -1 : soil) * LOG10_E;
             if (stray > 0) {
                 suspects.add(new Suspect(
                         row,

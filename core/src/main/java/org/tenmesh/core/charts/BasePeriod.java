@@ -58,13 +58,11 @@ public final class BasePeriod {
      * @param values of one chart, in the order of time
      */
     public static Optional<FrozenLimits> limits(ChartKey key, List<ChartValue> values) {
-        List<ChartValue> good =
-                values.stream().filter(value -> !value.failed()).toList();
+        List<ChartValue> good = values.stream().filter(value -> !value.failed()).toList();
         return first(key, good, FULL_RUNS, FULL_DAYS).or(() -> first(key, good, LEAST_RUNS, LEAST_DAYS));
     }
 
-    private static Optional<FrozenLimits> first(
-            ChartKey key, List<ChartValue> good, int leastRuns, int leastDays) {
+    private static Optional<FrozenLimits> first(ChartKey key, List<ChartValue> good, int leastRuns, int leastDays) {
         Set<LocalDate> days = new TreeSet<>();
         Set<String> runs = new TreeSet<>();
         for (int i = 0; i < good.size(); i++) {
@@ -89,8 +87,7 @@ public final class BasePeriod {
      * @param values of the new lot, in the order of time
      */
     public static Optional<FrozenLimits> bridged(ChartKey key, List<ChartValue> values, FrozenLimits old) {
-        List<ChartValue> good =
-                values.stream().filter(value -> !value.failed()).toList();
+        List<ChartValue> good = values.stream().filter(value -> !value.failed()).toList();
         int runs = (int) good.stream().map(ChartValue::dayAndRun).distinct().count();
         if (good.size() < LEAST_FOR_A_MEAN || runs < 2) {
             return Optional.empty();
@@ -114,8 +111,7 @@ public final class BasePeriod {
         List<ChartValue> kept = new ArrayList<>(base);
         int most = (int) (MOST_OUT * base.size());
         while (true) {
-            double[] values =
-                    kept.stream().mapToDouble(ChartValue::value).toArray();
+            double[] values = kept.stream().mapToDouble(ChartValue::value).toArray();
             double farthest = Grubbs.farthest(values);
             if (Double.isNaN(farthest)) {
                 // All values are equal: the readings are too coarse for a chart.
@@ -152,8 +148,8 @@ public final class BasePeriod {
 
     static double[][] byRun(List<ChartValue> values) {
         Map<String, List<Double>> byRun = new LinkedHashMap<>();
-        values.forEach(value ->
-                byRun.computeIfAbsent(value.dayAndRun(), run -> new ArrayList<>()).add(value.value()));
+        values.forEach(value -> byRun.computeIfAbsent(value.dayAndRun(), run -> new ArrayList<>())
+                .add(value.value()));
         return byRun.values().stream()
                 .map(run -> run.stream().mapToDouble(Double::doubleValue).toArray())
                 .toArray(double[][]::new);

@@ -185,7 +185,6 @@ public final class MethodBook {
     public MethodsOfDay on(LocalDate day) {
         Set<String> holding = new LinkedHashSet<>(ids);
         holding.removeIf(id -> !shippedIds.contains(id) && find(id, day).isEmpty());
-        return new MethodsOfDay(
-                day, Collections.unmodifiableSet(holding), id -> find(id, day), id -> lacking(id, day));
+        return new MethodsOfDay(day, Collections.unmodifiableSet(holding), id -> find(id, day), id -> lacking(id, day));
     }
 }

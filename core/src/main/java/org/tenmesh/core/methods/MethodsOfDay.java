@@ -22,10 +22,7 @@ public final class MethodsOfDay {
      * @param lacking why none holds, one sentence without its stop
      */
     MethodsOfDay(
-            LocalDate day,
-            Set<String> ids,
-            Function<String, Optional<Method>> holding,
-            UnaryOperator<String> lacking) {
+            LocalDate day, Set<String> ids, Function<String, Optional<Method>> holding, UnaryOperator<String> lacking) {
         this.day = day;
         this.ids = ids;
         this.holding = holding;

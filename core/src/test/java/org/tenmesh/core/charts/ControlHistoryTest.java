@@ -30,8 +30,7 @@ class ControlHistoryTest {
     }
 
     /** Invented: two runs a day, {@code n} values each, mean 100, between runs 2, within 3. */
-    private static List<ChartValue> invented(
-            ChartKey key, SplittableRandom chance, int from, int days, int n) {
+    private static List<ChartValue> invented(ChartKey key, SplittableRandom chance, int from, int days, int n) {
         List<ChartValue> entries = new ArrayList<>();
         for (int day = from; day < from + days; day++) {
             for (int run = 1; run <= 2; run++) {
