@@ -18,6 +18,7 @@ import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
@@ -32,13 +33,6 @@ class JudgedDayTest {
 
     private static JudgedDay judge(SimulatedDay simulated) {
         return DayJudge.judge(simulated.day(), METHODS);
-    }
-
-    private static Set<LabNumber> touchedBy(JudgedDay judged, Set<String> ids) {
-        return judged.results().stream()
-                .filter(result -> result.causes().stream().anyMatch(ids::contains))
-                .map(Result::labNumber)
-                .collect(Collectors.toCollection(TreeSet::new));
     }
 
     /** The kinds the judge names on such a day. */
@@ -121,7 +115,8 @@ class JudgedDayTest {
         assertThat(found.stream().flatMap(cause -> cause.analytes().stream()))
                 .as("%s", found)
                 .containsAll(planted.analytes());
-        Set<LabNumber> touched = touchedBy(judged, found.stream().map(Cause::id).collect(Collectors.toSet()));
+        Set<LabNumber> touched = new TreeSet<>();
+        found.forEach(cause -> touched.addAll(cause.labNumbers()));
         switch (kind) {
             // A high blank touches only the soils that hold less than ten times as much.
             case BLANK_HIGH -> assertThat(planted.labNumbers()).containsAll(touched);
@@ -130,13 +125,13 @@ class JudgedDayTest {
             // Beyond its tolerance a drift is read again; where it grew towards it, soils wait.
             case DRIFT -> {
                 assertThat(touched).containsAll(planted.labNumbers());
-                assertThat(touchedBy(
-                                judged,
-                                found.stream()
-                                        .filter(cause -> cause.verdict() == Verdict.REDO)
-                                        .map(Cause::id)
-                                        .collect(Collectors.toSet())))
-                        .isEqualTo(new TreeSet<>(planted.labNumbers()));
+                Set<LabNumber> again = found.stream()
+                        .flatMap(cause -> cause.stretches().stream())
+                        .filter(stretch -> stretch.verdict() == Verdict.REDO)
+                        .flatMap(stretch -> stretch.touched().stream())
+                        .map(ResultKey::labNumber)
+                        .collect(Collectors.toCollection(TreeSet::new));
+                assertThat(again).isEqualTo(new TreeSet<>(planted.labNumbers()));
             }
             default ->
                 assertThat(touched).as("soils touched by %s", found).isEqualTo(new TreeSet<>(planted.labNumbers()));

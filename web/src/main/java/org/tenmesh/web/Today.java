@@ -64,7 +64,7 @@ record Today(
                 + Words.of(desk.instruments().size(), "instrument") + ", "
                 + (undecided == 0 ? "no cause open." : Words.of(undecided, "cause") + " open.");
         return new Today(
-                Words.of(soils - released, "soil") + " on the desk",
+                Words.of(soils - released, "soil") + " in work",
                 lead,
                 promises(desk, open),
                 stations(desk),

@@ -180,8 +180,7 @@ class CausesPageTest {
                 .orElseThrow();
         Grounds before = new Grounds(drift.id(), "0".repeat(64), drift.run(), "Checks read 101 and 96 %.", 4);
         for (Action action : List.of(Action.SHUT_GATE, Action.OPEN_GATE)) {
-            ashgrove.book()
-                    .act("2026-11-25", before, action, "as seen", "M. Whelan", Ashgrove.CLOCK.instant());
+            ashgrove.book().act("2026-11-25", before, action, "as seen", "M. Whelan", Ashgrove.CLOCK.instant());
         }
         ashgrove.server().currentDay().renew();
         Browser quality = ashgrove.as(PersonRole.QUALITY);
