@@ -590,10 +590,10 @@ record MethodView(
                 m.compensation().text() + " (" + m.compensation().standing().word() + ")"));
     }
 
-    private static Setting duplicates(double limitPct, double desk) {
+    private static Setting duplicates(double limitPct, double floor) {
         return new Setting(
                 "Two portions of one soil",
                 "at most " + Words.plain(limitPct) + " % of their mean apart"
-                        + (desk > 0 ? "; " + Words.plain(desk) + " is always allowed" : ""));
+                        + (floor > 0 ? "; " + Words.plain(floor) + " is always allowed" : ""));
     }
 }

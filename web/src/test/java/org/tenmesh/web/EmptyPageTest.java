@@ -48,7 +48,7 @@ class EmptyPageTest {
                 }
             }
             assertThat(quality.page("/today").text())
-                    .contains("0 soils on the desk", "None. Everything that was read is fit.");
+                    .contains("0 soils in work", "None. Everything that was read is fit.");
         }
     }
 }
