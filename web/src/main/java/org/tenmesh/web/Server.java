@@ -32,6 +32,18 @@ import org.tenmesh.store.Person;
 import org.tenmesh.store.Refused;
 import org.tenmesh.store.Session;
 import org.tenmesh.store.Store;
+import org.tenmesh.web.days.CurrentDay;
+import org.tenmesh.web.days.LaboratoryStore;
+import org.tenmesh.web.days.StoredLaboratory;
+import org.tenmesh.web.http.Answer;
+import org.tenmesh.web.http.Assets;
+import org.tenmesh.web.http.Frame;
+import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.Passwords;
+import org.tenmesh.web.http.Route;
+import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.words.DayAddress;
+import org.tenmesh.web.words.Words;
 
 /**
  * The laboratory's pages over HTTP. May be used by several threads.
@@ -58,7 +70,7 @@ public final class Server implements AutoCloseable {
 
     private final ServerSettings settings;
     private final Clock clock;
-    private final Book book;
+    private final LaboratoryStore store;
     private final CurrentDay currentDay;
     private final List<Route> routes;
     private final Assets assets = new Assets();
@@ -67,13 +79,13 @@ public final class Server implements AutoCloseable {
             TemplateEngine.createPrecompiled(null, ContentType.Html, Server.class.getClassLoader(), "org.tenmesh.web");
     private final Javalin javalin;
 
-    private Server(ServerSettings settings, Book book, MethodBook methods, Clock clock, CurrentDay.Judge judge) {
+    private Server(
+            ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, CurrentDay.Judge judge) {
         this.settings = settings;
         this.clock = clock;
-        this.book = book;
-        this.currentDay = new CurrentDay(book, methods, judge, clock, clock.millis());
-        House house = new House(book, methods, clock, settings, currentDay);
-        this.routes = house.routes();
+        this.store = store;
+        this.currentDay = new CurrentDay(store, methods, judge, clock, clock.millis());
+        this.routes = Pages.routes(new PageContext(store, methods, clock, settings.sessionLasts(), currentDay));
         this.javalin = Javalin.create(this::configure);
     }
 
@@ -84,11 +96,12 @@ public final class Server implements AutoCloseable {
      * @throws RuntimeException when the port is taken or the store does not answer; nothing is left running then
      */
     public static Server start(ServerSettings settings, Store store, MethodBook methods, Clock clock) {
-        return start(settings, new StoreBook(store), methods, clock, CurrentDay.HOUSE_JUDGE);
+        return start(settings, new StoredLaboratory(store), methods, clock, CurrentDay.HOUSE_JUDGE);
     }
 
-    static Server start(ServerSettings settings, Book book, MethodBook methods, Clock clock, CurrentDay.Judge judge) {
-        Server server = new Server(settings, book, methods, clock, judge);
+    static Server start(
+            ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, CurrentDay.Judge judge) {
+        Server server = new Server(settings, store, methods, clock, judge);
         try {
             server.currentDay.start();
             server.javalin.start(settings.host(), settings.port());
@@ -107,7 +120,7 @@ public final class Server implements AutoCloseable {
 
     /** An address that signs this person in once, within the time it lasts. The journal says that the console issued it. */
     public URI oneTimeLink(String person, Duration lasts) {
-        return address().resolve("/enter/" + book.oneTimeToken(person, lasts, CONSOLE));
+        return address().resolve("/enter/" + store.oneTimeToken(person, lasts, CONSOLE));
     }
 
     /** The hash to keep for a password, for {@link Person#passwordHash()}. */
@@ -238,17 +251,17 @@ public final class Server implements AutoCloseable {
         if (words.length < 3 || !words[2].startsWith("{")) {
             return Optional.empty();
         }
-        Optional<Book.Kept> kind = switch (words[1]) {
-            case "soils" -> Optional.of(Book.Kept.SOIL);
-            case "trays" -> Optional.of(Book.Kept.TRAY);
-            case "runs" -> Optional.of(Book.Kept.RUN);
-            case "submissions", "release" -> Optional.of(Book.Kept.SUBMISSION);
-            case "reports" -> Optional.of(Book.Kept.REPORT);
+        Optional<LaboratoryStore.Kept> kind = switch (words[1]) {
+            case "soils" -> Optional.of(LaboratoryStore.Kept.SOIL);
+            case "trays" -> Optional.of(LaboratoryStore.Kept.TRAY);
+            case "runs" -> Optional.of(LaboratoryStore.Kept.RUN);
+            case "submissions", "release" -> Optional.of(LaboratoryStore.Kept.SUBMISSION);
+            case "reports" -> Optional.of(LaboratoryStore.Kept.REPORT);
             default -> Optional.empty();
         };
         String name = visit.part(words[2].substring(1, words[2].length() - 1));
         String query = text(ctx.queryString());
-        return kind.flatMap(what -> book.newestDayWith(what, name))
+        return kind.flatMap(what -> store.newestDayWith(what, name))
                 .map(day -> DayAddress.on(day, ctx.path()) + (query.isEmpty() ? "" : "?" + query));
     }
 
@@ -285,7 +298,7 @@ public final class Server implements AutoCloseable {
         // A page that redraws itself is no use of the session: nobody need be there.
         boolean used = text(ctx.header("X-Tenmesh-Redraw")).isEmpty();
         Optional<Session> session =
-                token.isEmpty() ? Optional.empty() : book.session(token, settings.idleLasts(), used);
+                token.isEmpty() ? Optional.empty() : store.session(token, settings.idleLasts(), used);
         Map<String, String> query = new HashMap<>();
         ctx.queryParamMap().forEach((name, values) -> query.put(name, values.isEmpty() ? "" : values.get(0)));
         Map<String, String> form = new HashMap<>();
@@ -300,7 +313,7 @@ public final class Server implements AutoCloseable {
                 session.map(Session::person),
                 desk,
                 desk.map(Desk::name).equals(newest.map(Desk::name)),
-                currentDay.word(),
+                currentDay.versionToken(),
                 currentDay.days(),
                 currentDay.open(),
                 currentDay.notJudged(),
@@ -406,14 +419,14 @@ public final class Server implements AutoCloseable {
 
     private void live(Context ctx) {
         if (!text(ctx.header("Accept")).contains("text/event-stream")) {
-            ctx.contentType("text/plain; charset=utf-8").result(currentDay.word());
+            ctx.contentType("text/plain; charset=utf-8").result(currentDay.versionToken());
             return;
         }
         String token = text(ctx.cookie(SESSION));
         new SseHandler(client -> {
                     client.keepAlive();
                     Consumer<String> follower = word -> {
-                        if (book.session(token, settings.idleLasts(), false).isEmpty()) {
+                        if (store.session(token, settings.idleLasts(), false).isEmpty()) {
                             client.close();
                         } else {
                             client.sendEvent(word);

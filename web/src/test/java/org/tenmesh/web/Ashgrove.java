@@ -16,9 +16,11 @@ import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.MethodFiles;
 import org.tenmesh.store.Person;
 import org.tenmesh.store.PersonRole;
+import org.tenmesh.web.days.CurrentDay;
+import org.tenmesh.web.http.Passwords;
 
 /** The made-up laboratory with one person of each role, served on a free port. */
-record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements AutoCloseable {
+record Ashgrove(Server server, MemoryStore book, InventedDay invented) implements AutoCloseable {
     static final String PASSWORD = "four words do well here";
     static final MethodBook METHODS = AllKinds.with(MethodFiles.shipped());
     static final Clock CLOCK = Clock.fixed(Instant.parse("2026-11-25T13:42:00Z"), ZoneOffset.UTC);
@@ -29,14 +31,14 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
     }
 
     static Ashgrove open(InventedDay invented) {
-        MemoryBook book = new MemoryBook();
+        MemoryStore book = new MemoryStore();
         book.take(invented.day());
         return open(book, invented);
     }
 
     /** With control values of earlier days. */
     static Ashgrove open(InventedDay invented, ControlHistory earlier) {
-        MemoryBook book = new MemoryBook();
+        MemoryStore book = new MemoryStore();
         book.take(invented.day());
         book.remember(earlier);
         return open(book, invented);
@@ -44,15 +46,15 @@ record Ashgrove(Server server, MemoryBook book, InventedDay invented) implements
 
     /** Before the first day was taken. */
     static Ashgrove empty() {
-        return open(new MemoryBook(), InventedDay.of(12, METHODS));
+        return open(new MemoryStore(), InventedDay.of(12, METHODS));
     }
 
-    private static Ashgrove open(MemoryBook book, InventedDay invented) {
+    private static Ashgrove open(MemoryStore book, InventedDay invented) {
         return open(book, invented, judge(invented));
     }
 
     /** With a judge of the test's own. */
-    static Ashgrove open(MemoryBook book, InventedDay invented, CurrentDay.Judge judge) {
+    static Ashgrove open(MemoryStore book, InventedDay invented, CurrentDay.Judge judge) {
         for (PersonRole role : PersonRole.values()) {
             book.add(new Person(name(role), role, HASH), "test");
         }

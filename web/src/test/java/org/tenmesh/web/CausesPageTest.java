@@ -19,6 +19,7 @@ import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Promise;
 import org.tenmesh.store.PersonRole;
+import org.tenmesh.web.words.Words;
 
 class CausesPageTest {
     private static final String CARD = "#cause-" + Words.anchor(InventedDay.DRIFT);

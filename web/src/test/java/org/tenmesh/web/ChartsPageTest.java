@@ -15,6 +15,7 @@ import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.PersonRole;
+import org.tenmesh.web.http.Rights;
 
 final class ChartsPageTest {
     /** Forty earlier days, a run each: a quiet saw-tooth about 6.4, of the first control that the day read. */
@@ -53,7 +54,7 @@ final class ChartsPageTest {
             for (PersonRole role : PersonRole.values()) {
                 assertThat(ashgrove.as(role).get("/charts").statusCode())
                         .as(role.phrase())
-                        .isEqualTo(Route.SEALED.contains(role) ? 200 : 404);
+                        .isEqualTo(Rights.SEALED.contains(role) ? 200 : 404);
             }
         }
     }

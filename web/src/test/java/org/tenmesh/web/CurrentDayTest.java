@@ -14,6 +14,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.web.days.CurrentDay;
 
 class CurrentDayTest {
     @Test
@@ -25,7 +26,7 @@ class CurrentDayTest {
                 Optional.empty(),
                 "field 1",
                 Map.of("ph-water-1-1", Map.of("pH", 6.4)))));
-        MemoryBook book = new MemoryBook();
+        MemoryStore book = new MemoryStore();
         InventedDay invented = InventedDay.of(12, Ashgrove.METHODS);
         book.take(invented.day());
         book.remember(earlier);

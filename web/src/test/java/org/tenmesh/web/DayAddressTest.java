@@ -3,6 +3,7 @@ package org.tenmesh.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import org.junit.jupiter.api.Test;
+import org.tenmesh.web.words.DayAddress;
 
 class DayAddressTest {
     private static final String PAGE = """

@@ -9,6 +9,7 @@ import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.GroupDifference;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.store.PersonRole;
+import org.tenmesh.web.http.Rights;
 
 final class DifferencesPageTest {
     private static InventedDay compared() {
@@ -62,7 +63,7 @@ final class DifferencesPageTest {
             for (PersonRole role : PersonRole.values()) {
                 assertThat(ashgrove.as(role).get("/differences").statusCode())
                         .as(role.phrase())
-                        .isEqualTo(Route.FLOOR.contains(role) ? 200 : 404);
+                        .isEqualTo(Rights.FLOOR.contains(role) ? 200 : 404);
             }
             assertThat(ashgrove.as(PersonRole.QUALITY).page("/differences").text())
                     .contains("Too few soils were read by more than one method");

@@ -9,6 +9,7 @@ import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.store.PersonRole;
+import org.tenmesh.web.http.Route;
 
 /**
  * Two days that differ only in which of two lab numbers is the hidden control: whoever may not know must get the same bytes

@@ -15,6 +15,8 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.PersonRole;
+import org.tenmesh.web.days.CurrentDay;
+import org.tenmesh.web.people.SignInPages;
 
 /** A day that the judge cannot finish costs that day: the server starts, says which day and why, and serves the rest. */
 class NotJudgedPageTest {
@@ -51,7 +53,7 @@ class NotJudgedPageTest {
 
     @Test
     void showsTheNewestDayThatCanBeJudgedAndSaysWhichCannot() {
-        MemoryBook book = new MemoryBook();
+        MemoryStore book = new MemoryStore();
         book.take("2026-11-24", GOOD.day());
         book.take("2026-11-25", bad());
         try (Ashgrove ashgrove =
@@ -77,7 +79,7 @@ class NotJudgedPageTest {
     void startsAndSaysSoWhenTheOnlyDayCannotBeJudged() {
         for (Throwable failure : List.of(
                 new ArrayIndexOutOfBoundsException("7"), new StackOverflowError(), new OutOfMemoryError("Java heap"))) {
-            MemoryBook book = new MemoryBook();
+            MemoryStore book = new MemoryStore();
             book.take(bad());
             try (Ashgrove ashgrove = Ashgrove.open(book, GOOD, new Failing(failure))) {
                 assertThat(ashgrove.as(PersonRole.QUALITY).page("/today").text())
@@ -90,7 +92,7 @@ class NotJudgedPageTest {
 
     @Test
     void judgesAgainWhenSomethingIsAddedAndNotBefore() throws Exception {
-        MemoryBook book = new MemoryBook();
+        MemoryStore book = new MemoryStore();
         book.take(bad());
         Failing judge = new Failing(new IllegalStateException("empty"));
         try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, judge, Ashgrove.CLOCK, 0)) {
@@ -112,7 +114,7 @@ class NotJudgedPageTest {
 
     @Test
     void judgesAndKeepsEveryDayTakenNotOnlyTheNewest() {
-        MemoryBook book = new MemoryBook();
+        MemoryStore book = new MemoryStore();
         book.take("2026-11-23", GOOD.day());
         book.take("2026-11-24", GOOD.day());
         book.take("2026-11-25", GOOD.day());

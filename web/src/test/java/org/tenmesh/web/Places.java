@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Map;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
+import org.tenmesh.web.http.Route;
 
 /** Addresses of the pages of a day, made from the route table. */
 final class Places {

@@ -9,6 +9,7 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.store.PersonRole;
+import org.tenmesh.web.http.Route;
 
 class RolesPageTest {
     private static Ashgrove ashgrove;

@@ -13,6 +13,8 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.store.Person;
 import org.tenmesh.store.PersonRole;
+import org.tenmesh.web.http.Answer;
+import org.tenmesh.web.http.Rights;
 
 class SignInPageTest {
     private Ashgrove ashgrove;
@@ -63,9 +65,9 @@ class SignInPageTest {
     void neverLeadsToAnotherHost() {
         for (String to :
                 new String[] {"//elsewhere.example/", "https://elsewhere.example", "/\\elsewhere", "javascript:1"}) {
-            assertThat(SignInPages.safe(to)).as(to).isEqualTo("/");
+            assertThat(Answer.own(to)).as(to).isEqualTo("/");
         }
-        assertThat(SignInPages.safe("/runs/ph-1")).isEqualTo("/runs/ph-1");
+        assertThat(Answer.own("/runs/ph-1")).isEqualTo("/runs/ph-1");
     }
 
     @Test
@@ -158,7 +160,7 @@ class SignInPageTest {
     void onlyQualityLetsAnybodyIntoTheRolesThatSeeTheKey() {
         Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
         Browser quality = ashgrove.as(PersonRole.QUALITY);
-        for (PersonRole sealed : Route.SEALED) {
+        for (PersonRole sealed : Rights.SEALED) {
             String name = Ashgrove.name(sealed);
             int before = ashgrove.book().journal(1000).size();
             for (HttpResponse<byte[]> answer : java.util.List.of(

@@ -24,6 +24,7 @@ import org.tenmesh.store.Person;
 import org.tenmesh.store.PersonRole;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.StoreSettings;
+import org.tenmesh.web.http.Assets;
 
 /** The whole way through a real database: take a day, sign in by link, act, release, read the report, check the journal. */
 class StoreDbTest {

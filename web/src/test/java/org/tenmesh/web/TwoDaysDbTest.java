@@ -42,6 +42,9 @@ import org.tenmesh.store.Person;
 import org.tenmesh.store.PersonRole;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.StoreSettings;
+import org.tenmesh.web.cards.OpenDay;
+import org.tenmesh.web.http.Assets;
+import org.tenmesh.web.soils.SoilPages;
 
 /**
  * Two laboratory days one after the other: the first with a signed report and work left open, the second with a run that reads soils of

@@ -737,6 +737,13 @@ public final class Desk {
         return known == null ? "" : known.instrument();
     }
 
+    /** The promise of a submission; empty when the day has none of this name. */
+    public Optional<Promise> promise(String submission) {
+        return promises.stream()
+                .filter(one -> one.submission().submission().equals(submission))
+                .findFirst();
+    }
+
     public List<Promise> promises() {
         return Collections.unmodifiableList(promises);
     }

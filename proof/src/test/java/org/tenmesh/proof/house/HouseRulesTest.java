@@ -86,6 +86,15 @@ final class HouseRulesTest {
             List.of("redo", "release"),
             List.of("report", "desk"));
 
+    /** The same for web; the templates and what puts the route table together stand above all. */
+    private static final Map<String, Integer> WEB_LEVELS = levels(
+            List.of("words"),
+            List.of("cards"),
+            List.of("days"),
+            List.of("http"),
+            List.of("today", "runs", "soils", "trays", "submissions", "methods", "people"),
+            List.of(""));
+
     private static final Set<String> NOT_IN_CORE = Set.of(
             "java.nio.file.",
             "java.nio.channels.",
@@ -159,6 +168,31 @@ final class HouseRulesTest {
                     return LEVELS.getOrDefault(to, 99) >= LEVELS.getOrDefault(from, -1);
                 }))
                 .isEmpty();
+    }
+
+    @Test
+    void packagesOfWebUseOnlyLowerLevels() {
+        assertThat(dependencies(d -> {
+                    String from = wordOf(d.getOriginClass());
+                    String to = wordOf(d.getTargetClass());
+                    return moduleOf(d.getOriginClass()).equals("web")
+                            && moduleOf(d.getTargetClass()).equals("web")
+                            && !from.equals(to)
+                            && WEB_LEVELS.getOrDefault(to, 99) >= WEB_LEVELS.getOrDefault(from, -1);
+                }))
+                .isEmpty();
+    }
+
+    @Test
+    void classesOfWebGoRoundInNoCircle() {
+        Map<String, Set<String>> uses = uses(type -> moduleOf(type).equals("web") ? outermost(type) : "elsewhere");
+        uses.remove("elsewhere");
+        assertThat(circle(uses)).isEmpty();
+    }
+
+    private static String outermost(JavaClass type) {
+        String name = type.getBaseComponentType().getName();
+        return name.contains("$") ? name.substring(0, name.indexOf('$')) : name;
     }
 
     @Test

@@ -1,0 +1,39 @@
+package org.tenmesh.web;
+
+import java.util.List;
+import java.util.stream.Stream;
+import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.Route;
+import org.tenmesh.web.methods.MethodPages;
+import org.tenmesh.web.people.PeoplePages;
+import org.tenmesh.web.people.SignInPages;
+import org.tenmesh.web.runs.RunPages;
+import org.tenmesh.web.soils.SoilPages;
+import org.tenmesh.web.submissions.ReleasePages;
+import org.tenmesh.web.submissions.ReportPages;
+import org.tenmesh.web.submissions.SubmissionPages;
+import org.tenmesh.web.today.DayPages;
+import org.tenmesh.web.today.DaysPage;
+import org.tenmesh.web.trays.TrayPages;
+
+/** The route table: every page of the laboratory. */
+final class Pages {
+    private Pages() {}
+
+    static List<Route> routes(PageContext context) {
+        return Stream.of(
+                        SignInPages.routes(context),
+                        DayPages.routes(context),
+                        RunPages.routes(context),
+                        SoilPages.routes(context),
+                        TrayPages.routes(context),
+                        MethodPages.routes(context),
+                        SubmissionPages.routes(),
+                        ReleasePages.routes(context),
+                        ReportPages.routes(context),
+                        PeoplePages.routes(context),
+                        DaysPage.routes())
+                .flatMap(List::stream)
+                .toList();
+    }
+}

@@ -1,0 +1,89 @@
+package org.tenmesh.web.cards;
+
+import java.time.OffsetDateTime;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.desk.Acted;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.web.words.Pictures;
+import org.tenmesh.web.words.Words;
+
+/**
+ * An instrument's gates after its newest run.
+ *
+ * @param open whether it may run
+ * @param says one line: since when it is open, or what shut it
+ * @param cause key of what the gate is shut or opened by hand for: a cause, or the instrument itself
+ * @param evidenceDigest of that cause; empty text for the instrument
+ */
+public record GateRow(
+        String instrument,
+        String run,
+        String method,
+        boolean open,
+        boolean shutByHand,
+        String says,
+        String picture,
+        String cause,
+        String evidenceDigest,
+        List<GateOutcome> outcomes) {
+
+    /** Why nothing may go on the instrument, as the bench is told; empty when it may run. */
+    public Optional<String> shutSays() {
+        return open || (outcomes.isEmpty() && !shutByHand)
+                ? Optional.empty()
+                : Optional.of(instrument + " may not run: " + says + ".");
+    }
+
+    public static List<GateRow> of(Desk desk) {
+        List<GateRow> rows = new ArrayList<>();
+        desk.instruments().forEach((instrument, runs) -> rows.add(of(desk, instrument, runs.get(runs.size() - 1))));
+        rows.sort(Comparator.comparing(GateRow::open).thenComparing(GateRow::instrument));
+        return rows;
+    }
+
+    private static GateRow of(Desk desk, String instrument, Run run) {
+        List<GateOutcome> outcomes = desk.gates(run.run());
+        Optional<GateOutcome> shut = outcomes.stream().filter(g -> !g.open()).findFirst();
+        Optional<Acted> byHand = desk.shutByHand(instrument);
+        String says;
+        if (byHand.isPresent()) {
+            Acted acted = byHand.get();
+            says = "shut by " + acted.actor() + ", " + Words.moment(acted.at(), desk.zone()) + ": " + acted.reason();
+        } else if (shut.isPresent()) {
+            GateOutcome gate = shut.get();
+            says = gate.gate().word() + ": " + gate.observed();
+        } else if (outcomes.isEmpty()) {
+            says = "nothing was checked in run " + run.run();
+        } else {
+            OffsetDateTime last = outcomes.stream()
+                    .map(GateOutcome::at)
+                    .max(Comparator.naturalOrder())
+                    .orElse(run.startedAt());
+            says = "last check passed at " + Words.time(last, desk.zone());
+        }
+        Grounds grounds = byHand.map(Acted::grounds)
+                .or(() -> desk.judged().causes().stream()
+                        .filter(c -> desk.instrumentOf(c.run()).equals(instrument))
+                        .map(Grounds::of)
+                        .findFirst())
+                .orElseGet(() -> Grounds.ofInstrument(instrument, run.run()));
+        boolean open = byHand.isEmpty() && shut.isEmpty() && !outcomes.isEmpty();
+        return new GateRow(
+                instrument,
+                run.run(),
+                desk.methodTitle(run.method()),
+                open,
+                byHand.isPresent(),
+                says,
+                Pictures.gates(instrument, outcomes, byHand.isPresent()),
+                grounds.cause(),
+                grounds.evidenceDigest(),
+                outcomes);
+    }
+}

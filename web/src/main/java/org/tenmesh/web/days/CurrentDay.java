@@ -1,0 +1,465 @@
+package org.tenmesh.web.days;
+
+import java.time.Clock;
+import java.time.LocalDate;
+import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.Executors;
+import java.util.concurrent.RejectedExecutionException;
+import java.util.concurrent.ScheduledExecutorService;
+import java.util.concurrent.TimeUnit;
+import java.util.function.Consumer;
+import java.util.function.Supplier;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import org.tenmesh.core.causes.DayJudge;
+import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.ReadElsewhere;
+import org.tenmesh.core.desk.Rulings;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.web.cards.OpenDay;
+
+/**
+ * Keeps the newest day judged, and judges every earlier day once, so that later days learn from it. Loading and judging
+ * happen on a thread of its own; pages take the last whole snapshot. A day that cannot be judged costs itself only: the
+ * newest day that can be is shown, and {@link #notJudged()} tells of the others. May be used by several threads.
+ */
+public final class CurrentDay implements AutoCloseable {
+    private static final Logger LOG = LoggerFactory.getLogger(CurrentDay.class);
+    private static final long UNREAD_WAITS_NANOS = TimeUnit.SECONDS.toNanos(30);
+
+    /** The judge. */
+    public interface Judge {
+        JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier);
+
+        /** How one number came to be. */
+        Story story(Day day, MethodBook methods, JudgedDay judged, Result result);
+    }
+
+    /** The judge of the house. */
+    public static final Judge HOUSE_JUDGE = new Judge() {
+        @Override
+        public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
+            return DayJudge.judge(day, methods, earlier);
+        }
+
+        @Override
+        public Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
+            return DayJudge.story(day, methods, judged, result);
+        }
+    };
+
+    private final LaboratoryStore store;
+    private final MethodBook methods;
+    private final Judge judge;
+    private final ScheduledExecutorService watch;
+
+    /** Earlier days that are held as they were last asked for. */
+    private static final int HELD = 3;
+
+    private final Clock clock;
+    private volatile Optional<Desk> desk = Optional.empty();
+    private volatile List<OpenDay> open = List.of();
+    private volatile List<NotJudged> notJudged = List.of();
+    private EarlierSoils earlier = EarlierSoils.NONE;
+    private String earlierOf = "";
+    private Optional<LaboratoryStore.Mark> mark = Optional.empty();
+    private volatile List<LaboratoryStore.Mark> seen = List.of();
+    private final Map<String, Loaded> loaded = newestOf(HELD);
+    private final Map<String, Desk> desks = newestOf(HELD);
+    private LocalDate drawnOn = LocalDate.MIN;
+    // Whether a day could not be read: the store may answer better later, the judge will not.
+    private boolean unread;
+    private long tryAgainNanos;
+    private final List<Consumer<String>> followers = new CopyOnWriteArrayList<>();
+    private volatile boolean closed;
+    private volatile long version;
+
+    /** A day as it was read and judged. */
+    private record Loaded(LaboratoryStore.Mark mark, Day day, JudgedDay judged) {}
+
+    /**
+     * Nothing is loaded yet.
+     *
+     * @param clock what is due and what is late goes by it
+     * @param firstVersion where versions start; another one at every start, so that a page from before a restart is told
+     */
+    public CurrentDay(LaboratoryStore store, MethodBook methods, Judge judge, Clock clock, long firstVersion) {
+        this.version = firstVersion;
+        this.store = store;
+        this.methods = methods;
+        this.judge = judge;
+        this.clock = clock;
+        this.watch = Executors.newSingleThreadScheduledExecutor(task -> {
+            Thread thread = new Thread(task, "current-day");
+            thread.setDaemon(true);
+            return thread;
+        });
+    }
+
+    private static <V> Map<String, V> newestOf(int most) {
+        return new LinkedHashMap<>(16, 0.75f, true) {
+            @Override
+            protected boolean removeEldestEntry(Map.Entry<String, V> eldest) {
+                return size() > most;
+            }
+        };
+    }
+
+    /**
+     * Loads the newest day now, then looks for changes every second.
+     *
+     * @throws RuntimeException when the store does not say which days there are
+     */
+    public void start() {
+        look();
+        watch.scheduleWithFixedDelay(this::lookQuietly, 1, 1, TimeUnit.SECONDS);
+        // Now and then everybody is told although nothing changed: a browser that went away shows only when written to.
+        watch.scheduleWithFixedDelay(this::tell, 20, 20, TimeUnit.SECONDS);
+    }
+
+    public Judge judge() {
+        return judge;
+    }
+
+    /** The newest day, as it was last whole. */
+    public Optional<Desk> desk() {
+        return desk;
+    }
+
+    /** A day by its name; empty when there is none, or it could not be judged. An earlier one is loaded when it is first asked for. */
+    public Optional<Desk> desk(String name) {
+        Optional<Desk> newest = desk;
+        if (newest.filter(now -> now.name().equals(name)).isPresent()) {
+            return newest;
+        }
+        return seen.stream().filter(day -> day.day().equals(name)).findFirst().flatMap(this::earlier);
+    }
+
+    /** Every stored day, the newest first. */
+    public List<String> days() {
+        return seen.stream().map(LaboratoryStore.Mark::day).toList();
+    }
+
+    /** Earlier days on which something is still to be done, the newest first. */
+    public List<OpenDay> open() {
+        return open;
+    }
+
+    private synchronized Optional<Desk> earlier(LaboratoryStore.Mark day) {
+        // What the judge could not judge it cannot judge now.
+        if (failing(day, notJudged)) {
+            return Optional.empty();
+        }
+        Desk known = desks.get(day.day());
+        if (known != null) {
+            return Optional.of(known);
+        }
+        List<NotJudged> failed = new ArrayList<>();
+        Optional<Desk> drawn = loaded(day, failed).flatMap(its -> draw(its, failed));
+        drawn.ifPresent(made -> desks.put(day.day(), made));
+        return drawn;
+    }
+
+    private Optional<Loaded> loaded(LaboratoryStore.Mark day, List<NotJudged> failed) {
+        Loaded known = loaded.get(day.day());
+        if (known != null && known.mark().equals(day)) {
+            return Optional.of(known);
+        }
+        Optional<Loaded> made = judged(day, failed, () -> store.earlierSoils(day.day()));
+        made.ifPresent(its -> loaded.put(day.day(), its));
+        return made;
+    }
+
+    private Optional<Desk> draw(Loaded its, List<NotJudged> failed) {
+        String name = its.mark().day();
+        try {
+            LocalDate today = today(its.day());
+            return Optional.of(new Desk(
+                    name,
+                    version,
+                    its.day(),
+                    its.judged(),
+                    methods,
+                    store.releases(name),
+                    store.actions(name),
+                    today,
+                    elsewhere(name, its.day())));
+        } catch (RuntimeException e) {
+            failed.add(fault(its.mark(), "laying out", e));
+            return Optional.empty();
+        }
+    }
+
+    private LocalDate today(Day day) {
+        return LocalDate.now(clock.withZone(ZoneId.of(day.laboratory().zone())));
+    }
+
+    /** What other days read of the soils of this one: a redo the next morning, an original the day before. */
+    private List<ReadElsewhere> elsewhere(String name, Day day) {
+        List<LabNumber> soils = day.soils().stream().map(Soil::labNumber).toList();
+        List<ReadElsewhere> others = new ArrayList<>();
+        for (String other : store.sharing(name)) {
+            seen.stream()
+                    .filter(one -> one.day().equals(other))
+                    .findFirst()
+                    .flatMap(one -> loaded(one, new ArrayList<>()))
+                    .ifPresent(its -> others.add(
+                            ReadElsewhere.of(other, its.day(), Rulings.of(its.judged(), store.actions(other)), soils)));
+        }
+        return others;
+    }
+
+    /** The stored days that could not be judged, the one taken last first. */
+    public List<NotJudged> notJudged() {
+        return notJudged;
+    }
+
+    /** The token by which a page knows the day it was drawn from. */
+    public String versionToken() {
+        return desk.isPresent() ? Long.toString(version) : "0";
+    }
+
+    /** Calls with the token now and after every change, on a thread of its own, until {@link #leave}. */
+    public void follow(Consumer<String> follower) {
+        if (closed) {
+            return;
+        }
+        followers.add(follower);
+        later(() -> tell(follower));
+    }
+
+    public void leave(Consumer<String> follower) {
+        followers.remove(follower);
+    }
+
+    private void tell() {
+        later(() -> followers.forEach(this::tell));
+    }
+
+    private void later(Runnable task) {
+        try {
+            watch.execute(task);
+        } catch (RejectedExecutionException e) {
+            // Stopped meanwhile: nobody is left to be told.
+            followers.clear();
+        }
+    }
+
+    private void tell(Consumer<String> follower) {
+        if (closed) {
+            return;
+        }
+        try {
+            follower.accept(versionToken());
+        } catch (RuntimeException e) {
+            LOG.debug("a page that listened is gone", e);
+            followers.remove(follower);
+        }
+    }
+
+    /** Takes in what people did since, on whatever day: actions and releases. */
+    public synchronized void renew() {
+        desks.clear();
+        desk.ifPresent(f -> {
+            version++;
+            drawnOn = today(f.day());
+            desk = Optional.of(f.with(
+                    version, store.releases(f.name()), store.actions(f.name()), drawnOn, elsewhere(f.name(), f.day())));
+            tell();
+            later(this::lookForOpenWork);
+        });
+    }
+
+    /** Goes through the earlier days with something unreleased, one after the other, so that no page waits for all of them. */
+    private void lookForOpenWork() {
+        if (closed) {
+            return;
+        }
+        List<OpenDay> found = new ArrayList<>();
+        String newest = desk.map(Desk::name).orElse("");
+        for (String name : store.openDays()) {
+            if (!name.equals(newest)) {
+                desk(name).map(OpenDay::of).filter(OpenDay::hasWork).ifPresent(found::add);
+            }
+        }
+        if (!found.equals(open)) {
+            synchronized (this) {
+                open = List.copyOf(found);
+                version++;
+            }
+            tell();
+        }
+    }
+
+    private synchronized void look() {
+        List<LaboratoryStore.Mark> days = store.days();
+        boolean again = unread && System.nanoTime() - tryAgainNanos > 0;
+        if (days.equals(seen) && !again) {
+            if (desk.filter(f -> !today(f.day()).equals(drawnOn)).isPresent()) {
+                // Midnight: what was due is late now.
+                renew();
+            }
+            return;
+        }
+        if (!days.equals(seen)) {
+            desks.clear();
+        }
+        seen = days;
+        List<NotJudged> failed = new ArrayList<>();
+        if (!again) {
+            notJudged.stream()
+                    .filter(f -> days.contains(new LaboratoryStore.Mark(f.day(), f.digest())))
+                    .forEach(failed::add);
+        }
+        unread = false;
+        // Oldest first: a day learns from those before it.
+        for (int i = days.size() - 1; i > 0; i--) {
+            judgeEarlier(days.get(i), failed);
+        }
+        boolean shown = days.stream().anyMatch(day -> failing(day, failed) ? false : show(day, failed));
+        if (!shown) {
+            mark = Optional.empty();
+            desk = Optional.empty();
+        }
+        if (!failed.equals(notJudged)) {
+            notJudged = days.stream()
+                    .flatMap(day -> failed.stream().filter(f -> f.day().equals(day.day())))
+                    .toList();
+            renew();
+        }
+        later(this::lookForOpenWork);
+    }
+
+    private static boolean failing(LaboratoryStore.Mark day, List<NotJudged> failed) {
+        return failed.stream().anyMatch(f -> f.day().equals(day.day()));
+    }
+
+    /** Judges a day that is not shown, when that was not yet done as it is now. */
+    private void judgeEarlier(LaboratoryStore.Mark day, List<NotJudged> failed) {
+        if (failing(day, failed) || store.judgedDigest(day.day()).equals(Optional.of(day.digest()))) {
+            return;
+        }
+        judged(day, failed, () -> store.earlierSoils(day.day()))
+                .ifPresent(made -> keep(day.day(), day.digest(), made.judged()));
+    }
+
+    /** Makes this the day that pages show; false when it cannot be judged. */
+    private boolean show(LaboratoryStore.Mark day, List<NotJudged> failed) {
+        if (mark.equals(Optional.of(day))) {
+            return true;
+        }
+        String name = day.day();
+        long began = System.nanoTime();
+        Optional<Loaded> made = judged(day, failed, () -> {
+            // What earlier days found does not change while one goes on.
+            if (!earlierOf.equals(name)) {
+                earlier = store.earlierSoils(name);
+                earlierOf = name;
+            }
+            return earlier;
+        });
+        if (made.isEmpty()) {
+            return false;
+        }
+        JudgedDay judged = made.get().judged();
+        version++;
+        Optional<Desk> drawn = draw(made.get(), failed);
+        if (drawn.isEmpty()) {
+            return false;
+        }
+        desk = drawn;
+        drawnOn = drawn.get().today();
+        mark = Optional.of(day);
+        tell();
+        String digest = day.digest();
+        later(() -> keep(name, digest, judged));
+        LOG.info(
+                "day {} loaded and judged in {} ms: {} results, {} causes",
+                name,
+                (System.nanoTime() - began) / 1_000_000,
+                judged.results().size(),
+                judged.causes().size());
+        return true;
+    }
+
+    /** Reads and judges a day; a failure is told in the log and added to {@code failed}. */
+    private Optional<Loaded> judged(LaboratoryStore.Mark day, List<NotJudged> failed, Supplier<EarlierSoils> known) {
+        boolean read = false;
+        try {
+            Day whole = store.day(day.day()).with(store.history(day.day()));
+            EarlierSoils soils = known.get();
+            read = true;
+            return Optional.of(new Loaded(day, whole, judge.judge(whole, methods, soils)));
+        } catch (RuntimeException | StackOverflowError | OutOfMemoryError e) {
+            failed.add(fault(day, read ? "judging" : "reading", e));
+            if (!read) {
+                unread = true;
+                tryAgainNanos = System.nanoTime() + UNREAD_WAITS_NANOS;
+            }
+            return Optional.empty();
+        }
+    }
+
+    private static NotJudged fault(LaboratoryStore.Mark day, String doing, Throwable e) {
+        String reference = Integer.toHexString(Long.hashCode(System.nanoTime()));
+        LOG.error("fault {}: {} day {} failed; the day is kept", reference, doing, day.day(), e);
+        String said = e.getMessage();
+        return new NotJudged(
+                day.day(),
+                day.digest(),
+                doing + " it, " + e.getClass().getSimpleName() + (said == null ? "" : ", " + said),
+                reference);
+    }
+
+    // Kept for later days, whose charts learn from it. Pages do not wait for it, and it is made again whenever it is
+    // missing.
+    private void keep(String name, String digest, JudgedDay judged) {
+        if (closed) {
+            return;
+        }
+        try {
+            store.keep(name, digest, judged);
+        } catch (RuntimeException e) {
+            LOG.warn("what was judged of day {} could not be kept; charts of later days will lack it", name, e);
+        }
+    }
+
+    private void lookQuietly() {
+        try {
+            look();
+        } catch (RuntimeException e) {
+            LOG.warn("the store does not say which days there are; pages go on with what they have", e);
+        }
+    }
+
+    @Override
+    public void close() {
+        // Pages are let go first: one that was still written to, or came back, filled the log with its broken
+        // connection.
+        closed = true;
+        followers.clear();
+        // A page that is being written to is let finish: an interrupted write breaks its connection.
+        watch.shutdown();
+        try {
+            if (!watch.awaitTermination(3, TimeUnit.SECONDS)) {
+                watch.shutdownNow();
+            }
+        } catch (InterruptedException interrupted) {
+            watch.shutdownNow();
+            Thread.currentThread().interrupt();
+        }
+    }
+}

@@ -1,0 +1,106 @@
+package org.tenmesh.web.days;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.desk.Acted;
+import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.store.JournalCheck;
+import org.tenmesh.store.JournalEntry;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.Redeemed;
+import org.tenmesh.store.Session;
+
+/** What pages ask of the store and tell it; {@link StoredLaboratory} passes it on, tests keep it in memory. */
+public interface LaboratoryStore {
+    /** Every day, the one taken last first. */
+    List<Mark> days();
+
+    /** The digest with which this day was judged and kept last; empty when it never was. */
+    Optional<String> judgedDigest(String day);
+
+    /** A day and the digest of all that was imported into it, which changes whenever something is added. */
+    record Mark(String day, String digest) {}
+
+    /** Other days whose runs read soils of this day, or on whose lists soils stand that were read on this one. */
+    List<String> sharing(String day);
+
+    /** Days with submissions that are not released, or only in part, the newest first. */
+    List<String> openDays();
+
+    /** The newest day with something of this name; empty when there never was. */
+    Optional<String> newestDayWith(Kept kind, String name);
+
+    /** What is kept under a name that may come again. */
+    enum Kept {
+        SOIL,
+        TRAY,
+        RUN,
+        SUBMISSION,
+        REPORT
+    }
+
+    /** The day with its sealed key. */
+    Day day(String name);
+
+    /** What control soils gave on other days. */
+    ControlHistory history(String day);
+
+    /** What earlier days found in clients' soils. */
+    EarlierSoils earlierSoils(String day);
+
+    /**
+     * Keeps what the judge said of a day.
+     *
+     * @param digest of all that was imported into it
+     */
+    void keep(String day, String digest, JudgedDay judged);
+
+    List<Acted> actions(String day);
+
+    void act(String day, Grounds grounds, Action action, String reason, String actor, Instant at);
+
+    List<Release> releases(String day);
+
+    void release(String day, Release release);
+
+    Optional<Person> find(String name);
+
+    List<Person> people();
+
+    void add(Person person, String actor);
+
+    void change(Person person, String actor, Optional<String> linkIssuer);
+
+    String startSession(String name, Duration lasts, Optional<String> linkIssuer);
+
+    Optional<Session> session(String token, Duration idle, boolean used);
+
+    void endSession(String token);
+
+    String oneTimeToken(String name, Duration lasts, String issuer);
+
+    Optional<Redeemed> redeem(String oneTimeToken);
+
+    void signInFailed(String name, String source);
+
+    int failedSignIns(String name, String source, Duration within);
+
+    int failedSignInsFrom(String source, Duration within);
+
+    void signInSucceeded(String name, String source);
+
+    void note(String actor, String what, String subject, Map<String, String> detail);
+
+    List<JournalEntry> journal(int most);
+
+    JournalCheck verifyJournal();
+}

@@ -1,0 +1,20 @@
+package org.tenmesh.web.days;
+
+/**
+ * A day that is stored and cannot be shown, because reading or judging it failed.
+ *
+ * @param day its name
+ * @param digest of all that was imported into it when it failed
+ * @param why what failed; may name a lab number that is a hidden control, so it is for those who see the key
+ * @param reference stands beside the cause in the log
+ */
+public record NotJudged(String day, String digest, String why, String reference) {
+
+    /** What pages say of it. */
+    public String sentence(boolean seesControls) {
+        return "Day " + day + " could not be judged and is not shown. Its readings are kept as they were taken. "
+                + (seesControls ? "What failed: " + why + ". " : "")
+                + "It is judged again at the next start of the program, and when something is added to it. Give the "
+                + "administrator the reference " + reference + ".";
+    }
+}

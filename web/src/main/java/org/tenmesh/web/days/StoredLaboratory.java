@@ -1,0 +1,180 @@
+package org.tenmesh.web.days;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.desk.Acted;
+import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.store.JournalCheck;
+import org.tenmesh.store.JournalEntry;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.Redeemed;
+import org.tenmesh.store.Session;
+import org.tenmesh.store.Store;
+
+/** The store behind the pages. */
+public record StoredLaboratory(Store store) implements LaboratoryStore {
+    /** How far back charts look: their base lies in it, and what is older says little of today. */
+    private static final Duration HISTORY = Duration.ofDays(400);
+
+    @Override
+    public List<Mark> days() {
+        return store.days().stream().map(d -> new Mark(d.name(), d.digest())).toList();
+    }
+
+    @Override
+    public Optional<String> judgedDigest(String day) {
+        return store.judgementDigest(day);
+    }
+
+    @Override
+    public List<String> sharing(String day) {
+        return store.record().daysSharing(day);
+    }
+
+    @Override
+    public List<String> openDays() {
+        return store.record().openDays();
+    }
+
+    @Override
+    public Optional<String> newestDayWith(Kept kind, String name) {
+        return switch (kind) {
+            case SOIL -> store.record().newestDayOfSoil(name);
+            case TRAY -> store.record().newestDayOfTray(name);
+            case RUN -> store.record().newestDayOfRun(name);
+            case SUBMISSION -> store.record().newestDayOfSubmission(name);
+            case REPORT -> store.record().newestDayOfReport(name);
+        };
+    }
+
+    @Override
+    public Day day(String name) {
+        return store.quality()
+                .dayWithControls(name)
+                .orElseThrow(() -> new IllegalStateException("day " + name + " is listed but cannot be read"));
+    }
+
+    @Override
+    public ControlHistory history(String day) {
+        return store.quality().controlHistory(day, Instant.now().minus(HISTORY));
+    }
+
+    @Override
+    public EarlierSoils earlierSoils(String day) {
+        return store.quality().earlierSoils(day);
+    }
+
+    @Override
+    public void keep(String day, String digest, JudgedDay judged) {
+        store.keepJudgement(day, digest, judged);
+    }
+
+    @Override
+    public List<Acted> actions(String day) {
+        return store.actions(day);
+    }
+
+    @Override
+    public void act(String day, Grounds grounds, Action action, String reason, String actor, Instant at) {
+        store.act(day, grounds, action, reason, actor, at);
+    }
+
+    @Override
+    public List<Release> releases(String day) {
+        return store.releases(day);
+    }
+
+    @Override
+    public void release(String day, Release release) {
+        store.release(day, release);
+    }
+
+    @Override
+    public Optional<Person> find(String name) {
+        return store.people().find(name);
+    }
+
+    @Override
+    public List<Person> people() {
+        return store.people().all();
+    }
+
+    @Override
+    public void add(Person person, String actor) {
+        store.people().add(person, actor);
+    }
+
+    @Override
+    public void change(Person person, String actor, Optional<String> linkIssuer) {
+        store.people().change(person, actor, linkIssuer);
+    }
+
+    @Override
+    public String startSession(String name, Duration lasts, Optional<String> linkIssuer) {
+        return store.people().startSession(name, lasts, linkIssuer);
+    }
+
+    @Override
+    public Optional<Session> session(String token, Duration idle, boolean used) {
+        return store.people().session(token, idle, used);
+    }
+
+    @Override
+    public void endSession(String token) {
+        store.people().endSession(token);
+    }
+
+    @Override
+    public String oneTimeToken(String name, Duration lasts, String issuer) {
+        return store.people().oneTimeToken(name, lasts, issuer);
+    }
+
+    @Override
+    public Optional<Redeemed> redeem(String oneTimeToken) {
+        return store.people().redeem(oneTimeToken);
+    }
+
+    @Override
+    public void signInFailed(String name, String source) {
+        store.people().signInFailed(name, source);
+    }
+
+    @Override
+    public int failedSignIns(String name, String source, Duration within) {
+        return store.people().failedSignIns(name, source, within);
+    }
+
+    @Override
+    public int failedSignInsFrom(String source, Duration within) {
+        return store.people().failedSignInsFrom(source, within);
+    }
+
+    @Override
+    public void signInSucceeded(String name, String source) {
+        store.people().signInSucceeded(name, source);
+    }
+
+    @Override
+    public void note(String actor, String what, String subject, Map<String, String> detail) {
+        store.note(actor, what, subject, detail);
+    }
+
+    @Override
+    public List<JournalEntry> journal(int most) {
+        return store.journal(most);
+    }
+
+    @Override
+    public JournalCheck verifyJournal() {
+        return store.verifyJournal();
+    }
+}

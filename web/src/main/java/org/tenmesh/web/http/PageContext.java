@@ -1,0 +1,31 @@
+package org.tenmesh.web.http;
+
+import java.time.Clock;
+import java.time.Duration;
+import java.util.function.Function;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.web.days.CurrentDay;
+import org.tenmesh.web.days.LaboratoryStore;
+
+/**
+ * What every page is made with.
+ *
+ * @param methods all versions, as the judge uses them
+ * @param sessionLasts how long somebody who signed in stays signed in
+ */
+public record PageContext(
+        LaboratoryStore store, MethodBook methods, Clock clock, Duration sessionLasts, CurrentDay currentDay) {
+    /** A page that needs a day; says so when there is none yet. */
+    public static Answer withDay(Visit visit, Function<Desk, Answer> page) {
+        return visit.desk()
+                .map(page)
+                .orElseGet(() -> Answer.refused(
+                        200,
+                        visit.notJudged().isEmpty() ? "No day yet" : "No day that could be judged",
+                        visit.notJudged().isEmpty()
+                                ? "Nothing has been imported yet. Start the program with a day folder (tenmesh serve --take DAY), "
+                                        + "then this page fills."
+                                : "This page fills as soon as a day can be judged."));
+    }
+}

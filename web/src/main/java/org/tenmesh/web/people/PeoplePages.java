@@ -1,0 +1,154 @@
+package org.tenmesh.web.people;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.store.JournalCheck;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.PersonName;
+import org.tenmesh.store.PersonRole;
+import org.tenmesh.web.http.Answer;
+import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.Rights;
+import org.tenmesh.web.http.Route;
+import org.tenmesh.web.http.Visit;
+
+/** Who may sign in, and the record of who did what. */
+public final class PeoplePages {
+    private static final Duration LINK_LASTS = Duration.ofHours(24);
+    private static final int MOST_ENTRIES = 500;
+
+    private PeoplePages() {}
+
+    public static List<Route> routes(PageContext context) {
+        Set<PersonRole> keepers = Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY);
+        return List.of(
+                Route.get(
+                        "/people",
+                        Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR),
+                        visit -> people(context, visit, "", "", 200)),
+                Route.post("/people", keepers, visit -> add(context, visit)),
+                Route.post("/people/link", keepers, visit -> link(context, visit)),
+                Route.post("/people/change", keepers, visit -> change(context, visit)),
+                Route.get("/journal", Rights.SEALED, visit -> journal(context, visit)));
+    }
+
+    private static Answer people(PageContext context, Visit visit, String wrong, String link, int status) {
+        return new Answer.Shown(
+                status,
+                "people",
+                "People",
+                Map.of(
+                        "people",
+                        context.store().people(),
+                        "roles",
+                        Admission.lookedAfterBy(visit.role()),
+                        "ends",
+                        visit.role() == PersonRole.IN_CHARGE,
+                        "quality",
+                        context.store().people().stream().anyMatch(p -> p.active() && p.role() == PersonRole.QUALITY),
+                        "self",
+                        visit.actor(),
+                        "link",
+                        link,
+                        "wrong",
+                        wrong));
+    }
+
+    private static Optional<PersonRole> role(Visit visit) {
+        return List.of(PersonRole.values()).stream()
+                .filter(r -> r.word().equals(visit.form("role")))
+                .findFirst();
+    }
+
+    private static Answer add(PageContext context, Visit visit) {
+        String name = visit.form("name");
+        Optional<PersonRole> role = role(visit);
+        Optional<String> wrong = PersonName.wrong(name);
+        if (wrong.isPresent() || role.isEmpty()) {
+            return people(context, visit, wrong.orElse("A person needs a role."), "", 400);
+        }
+        if (!Admission.may(visit.role(), role.get())) {
+            return people(context, visit, notYours(role.get()), "", 403);
+        }
+        if (context.store().find(name).isPresent()) {
+            return people(context, visit, "There is a person of the name " + name + " already.", "", 409);
+        }
+        context.store().add(new Person(name, role.get(), ""), visit.actor());
+        return people(context, visit, "", once(context, visit, name), 200);
+    }
+
+    private static Answer link(PageContext context, Visit visit) {
+        Optional<Person> person = context.store().find(visit.form("name")).filter(Person::active);
+        if (person.isEmpty()) {
+            return people(context, visit, "No active person of this name.", "", 409);
+        }
+        if (!Admission.may(visit.role(), person.get().role())) {
+            return people(context, visit, notYours(person.get().role()), "", 403);
+        }
+        return people(context, visit, "", once(context, visit, person.get().name()), 200);
+    }
+
+    private static String notYours(PersonRole role) {
+        return "Links and roles of " + role.phrase() + " are given by "
+                + (Rights.SEALED.contains(role)
+                        ? "quality, because they open the key of the hidden controls."
+                        : "whoever is in charge.")
+                + " Nothing was done.";
+    }
+
+    private static String once(PageContext context, Visit visit, String name) {
+        return name + "\n" + visit.site() + "/enter/" + context.store().oneTimeToken(name, LINK_LASTS, visit.actor());
+    }
+
+    private static Answer change(PageContext context, Visit visit) {
+        Optional<Person> person = context.store().find(visit.form("name"));
+        if (person.isEmpty()) {
+            return people(context, visit, "There is nobody of this name.", "", 409);
+        }
+        Person before = person.get();
+        if (before.name().equals(visit.actor())) {
+            return people(
+                    context,
+                    visit,
+                    "You cannot change your own role or leave by yourself: another person does that.",
+                    "",
+                    409);
+        }
+        // Whoever is in charge may end anybody's access; that gives nobody a right.
+        boolean ends = visit.form("active").equals("no");
+        PersonRole role = ends ? before.role() : role(visit).orElse(before.role());
+        boolean may = Admission.may(visit.role(), before.role()) && Admission.may(visit.role(), role);
+        if (!may && !(ends && visit.role() == PersonRole.IN_CHARGE)) {
+            return people(
+                    context, visit, notYours(Rights.SEALED.contains(before.role()) ? before.role() : role), "", 403);
+        }
+        boolean active = !ends && (before.active() || visit.form("active").equals("yes"));
+        context.store()
+                .change(
+                        new Person(before.name(), role, before.passwordHash(), active),
+                        visit.actor(),
+                        Optional.empty());
+        return Answer.moved("/people");
+    }
+
+    private static Answer journal(PageContext context, Visit visit) {
+        boolean check = visit.query("check").equals("yes");
+        List<JournalCheck> checks = check ? List.of(context.store().verifyJournal()) : List.of();
+        return Answer.shown(
+                "journal",
+                "Journal",
+                Map.of(
+                        "entries",
+                        context.store().journal(MOST_ENTRIES),
+                        "zone",
+                        visit.desk().map(Desk::zone).orElse(java.time.ZoneOffset.UTC),
+                        "most",
+                        MOST_ENTRIES,
+                        "checks",
+                        checks));
+    }
+}

@@ -1,0 +1,221 @@
+package org.tenmesh.web.submissions;
+
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.derived.PasteWater;
+import org.tenmesh.core.desk.Completeness;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.Promise;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.layout.Portions;
+import org.tenmesh.web.cards.OpenDay;
+import org.tenmesh.web.http.Answer;
+import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.Rights;
+import org.tenmesh.web.http.Route;
+import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.words.DayAddress;
+import org.tenmesh.web.words.Words;
+
+/** Submissions with their promises. */
+public final class SubmissionPages {
+    private SubmissionPages() {}
+
+    public static List<Route> routes() {
+        return List.of(
+                Route.get(
+                        "/submissions", Rights.CLIENTS, visit -> PageContext.withDay(visit, desk -> list(visit, desk))),
+                Route.get(
+                        "/submissions/{submission}",
+                        Rights.CLIENTS,
+                        visit -> PageContext.withDay(visit, desk -> submission(visit, desk))));
+    }
+
+    private static final Map<String, String> SHOWS = new LinkedHashMap<>();
+
+    static {
+        SHOWS.put("", "all");
+        SHOWS.put("due", "due today");
+        SHOWS.put("holds", "on track");
+        SHOWS.put("risk", "at risk");
+        SHOWS.put("late", "late");
+    }
+
+    private static Answer list(Visit visit, Desk desk) {
+        String show = SHOWS.containsKey(visit.query("show")) ? visit.query("show") : "";
+        List<SubmissionLine> lines = desk.promises().stream()
+                .filter(p -> {
+                    boolean due = p.dueOn(desk.dueDate());
+                    boolean holds = p.released() || p.complete();
+                    return switch (show) {
+                        case "due" -> due;
+                        case "holds" -> due && holds;
+                        case "risk" -> due && !holds;
+                        case "late" -> p.lateOn(desk.today());
+                        default -> true;
+                    };
+                })
+                .sorted(Comparator.comparing(
+                        (Promise p) -> p.submission().promisedOn().orElse(LocalDate.MAX)))
+                .map(p -> SubmissionLine.of(desk, p))
+                .toList();
+        Map<String, String> shows = new LinkedHashMap<>(SHOWS);
+        shows.put("due", desk.dueDate().equals(desk.today()) ? "due today" : "due " + Words.day(desk.dueDate()));
+        return Answer.shown(
+                "submissions",
+                "Submissions",
+                Map.of(
+                        "lines",
+                        lines,
+                        "show",
+                        show,
+                        "shows",
+                        shows,
+                        "earlier",
+                        visit.newest() ? earlier(visit.open(), show) : List.of()));
+    }
+
+    /** Submissions that earlier days left unreleased. */
+    public record Earlier(String day, List<SubmissionLine> lines) {}
+
+    private static List<Earlier> earlier(List<OpenDay> open, String show) {
+        return open.stream()
+                .map(day -> new Earlier(
+                        day.title(),
+                        day.promises().stream()
+                                .filter(p -> show.isEmpty() || (show.equals("late") && p.lateOn(day.today())))
+                                .map(p -> SubmissionLine.of(day.today(), p, path -> DayAddress.on(day.day(), path)))
+                                .toList()))
+                .filter(day -> !day.lines().isEmpty())
+                .toList();
+    }
+
+    /** One soil of a submission. */
+    public record SoilLine(
+            String labNumber,
+            String anchor,
+            String label,
+            String layer,
+            String ownPackage,
+            List<StateCount> states,
+            String lacking) {}
+
+    /** How many results stand one way. */
+    public record StateCount(int count, String word, String mark) {
+        static List<StateCount> of(Completeness completeness) {
+            return completeness.counts().entrySet().stream()
+                    .map(e -> new StateCount(
+                            e.getValue(), e.getKey().word(), e.getKey().mark()))
+                    .toList();
+        }
+    }
+
+    /** The package a submission asks for, where the day describes it. */
+    public record PackageLine(String title, String href, String portions) {}
+
+    private static Answer submission(Visit visit, Desk desk) {
+        Optional<Promise> promise = desk.promise(visit.part("submission"));
+        if (promise.isEmpty()) {
+            return Answer.notFound();
+        }
+        Submission submission = promise.get().submission();
+        List<SoilLine> soils = new ArrayList<>();
+        for (Soil soil : desk.soilsOf(submission.submission())) {
+            Completeness completeness = Completeness.of(desk, soil);
+            soils.add(new SoilLine(
+                    soil.labNumber().text(),
+                    Words.anchor(soil.labNumber().text()),
+                    soil.clientLabel().orElse(""),
+                    soil.matter() == Soil.Matter.WATER
+                            ? "the client's water"
+                            : soil.topCm().isPresent() && soil.bottomCm().isPresent()
+                                    ? Words.plain(soil.topCm().getAsDouble()) + " to "
+                                            + Words.plain(soil.bottomCm().getAsDouble()) + " cm"
+                                    : "",
+                    soil.packageName()
+                            .filter(p ->
+                                    !submission.packageName().filter(p::equals).isPresent())
+                            .orElse(""),
+                    StateCount.of(completeness),
+                    lacking(desk, completeness)));
+        }
+        List<String> about = new ArrayList<>();
+        about.add("came " + Words.moment(submission.receivedAt().toInstant(), desk.zone()));
+        submission.promisedOn().ifPresent(d -> about.add("due " + Words.day(d)));
+        submission.packageName().filter(p -> desk.testPackage(p).isEmpty()).ifPresent(p -> about.add("package " + p));
+        submission
+                .originCountry()
+                .ifPresent(c -> about.add("from " + c
+                        + submission.originRegion().map(r -> ", " + r).orElse("")));
+        submission.note().ifPresent(about::add);
+        return Answer.shown(
+                "submission",
+                "Submission " + submission.submission(),
+                Map.of(
+                        "line", SubmissionLine.of(desk, promise.get()),
+                        "about", String.join(" · ", about),
+                        "packages", packages(desk, submission),
+                        "water", water(desk, submission),
+                        "soils", soils,
+                        "leads", visit.may(Rights.FLOOR),
+                        "releases", ReleaseLine.of(desk, desk.releases(submission.submission()))));
+    }
+
+    /** Which methods have not been read or could not be, by their titles. */
+    private static String lacking(Desk desk, Completeness completeness) {
+        Map<String, List<String>> byState = new LinkedHashMap<>();
+        for (Completeness.One one : completeness.all()) {
+            if (one.state() == Completeness.State.UNREAD || one.state() == Completeness.State.TOO_LITTLE) {
+                List<String> of = byState.computeIfAbsent(one.state().word(), k -> new ArrayList<>());
+                String title = desk.methodTitle(one.method());
+                if (!of.contains(title)) {
+                    of.add(title);
+                }
+            }
+        }
+        return String.join(
+                ". ",
+                byState.entrySet().stream()
+                        .map(e -> Words.sentence(e.getKey()) + ": " + shortened(e.getValue()))
+                        .toList());
+    }
+
+    private static String shortened(List<String> titles) {
+        return titles.size() <= 3
+                ? String.join(", ", titles)
+                : String.join(", ", titles.subList(0, 2)) + " and " + (titles.size() - 2) + " more";
+    }
+
+    private static List<PackageLine> packages(Desk desk, Submission submission) {
+        return desk.soilsOf(submission.submission()).stream()
+                .flatMap(s -> desk.testPackage(s).stream())
+                .distinct()
+                .map(p -> {
+                    List<Portions.Taken> portions = Portions.of(p, desk.methods());
+                    return new PackageLine(
+                            p.title(),
+                            "/packages#" + Words.anchor(p.name()),
+                            Words.of(portions.size(), "portion") + ", "
+                                    + Words.plain(Portions.totalG(portions))
+                                    + " g of each soil");
+                })
+                .toList();
+    }
+
+    /** With which water the pastes of a submission are made; empty text when it asks for none. */
+    private static String water(Desk desk, Submission submission) {
+        List<Soil> soils = desk.soilsOf(submission.submission());
+        boolean pastes = soils.stream()
+                .flatMap(s -> desk.methodsAsked(s).stream())
+                .anyMatch(m -> PasteWater.restsOnPaste(m, desk.methods()::find));
+        boolean came = submission.waterSupplied().orElse(false)
+                || soils.stream().anyMatch(s -> s.matter() == Soil.Matter.WATER);
+        return pastes || came ? PasteWater.of(submission, soils) : "";
+    }
+}

@@ -1,0 +1,5 @@
+/** Submissions, releases and reports. */
+@NullMarked
+package org.tenmesh.web.submissions;
+
+import org.jspecify.annotations.NullMarked;

@@ -1,0 +1,126 @@
+package org.tenmesh.web.today;
+
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.web.cards.CauseCard;
+import org.tenmesh.web.cards.GateRow;
+import org.tenmesh.web.cards.LapsedLine;
+import org.tenmesh.web.http.Answer;
+import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.Rights;
+import org.tenmesh.web.http.Route;
+import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.words.Words;
+
+/** Today, causes, gates, and the word by which a page learns that the day has changed. */
+public final class DayPages {
+    private DayPages() {}
+
+    public static List<Route> routes(PageContext context) {
+        return List.of(
+                Route.get(
+                        "/today",
+                        Rights.FLOOR,
+                        visit -> PageContext.withDay(
+                                visit,
+                                desk -> Answer.shown(
+                                        "today",
+                                        "Today",
+                                        Map.of(
+                                                "today",
+                                                Today.of(desk, visit.newest() ? visit.open() : List.of()),
+                                                "acts",
+                                                visit.may(Rights.ACT))))),
+                Route.get(
+                        "/causes",
+                        Rights.FLOOR,
+                        visit -> PageContext.withDay(visit, desk -> causes(visit, desk, "", 200))),
+                Route.post(
+                        "/causes/act",
+                        Rights.ACT,
+                        visit -> PageContext.withDay(visit, desk -> act(context, visit, desk))),
+                Route.get(
+                        "/gates",
+                        Rights.FLOOR,
+                        visit -> PageContext.withDay(
+                                visit,
+                                desk -> Answer.shown(
+                                        "gates",
+                                        "Gates",
+                                        Map.of(
+                                                "gates", GateRow.of(desk),
+                                                "zone", desk.zone(),
+                                                "acts", visit.may(Rights.ACT))))),
+                Route.get("/live", Rights.ALL, visit -> new Answer.Live()));
+    }
+
+    private static Answer causes(Visit visit, Desk desk, String wrong, int status) {
+        List<CauseCard> cards =
+                desk.judged().causes().stream().map(c -> CauseCard.of(desk, c)).toList();
+        return new Answer.Shown(
+                status,
+                "causes",
+                "Causes",
+                Map.of(
+                        "open", cards.stream().filter(c -> !c.settled()).toList(),
+                        "settled", cards.stream().filter(CauseCard::settled).toList(),
+                        "lapsed",
+                                desk.lapsed().stream()
+                                        .map(one -> LapsedLine.of(desk, one))
+                                        .toList(),
+                        "wrong", wrong,
+                        "acts", visit.may(Rights.ACT),
+                        "earlier", visit.newest() ? visit.open() : List.of()));
+    }
+
+    private static Answer act(PageContext context, Visit visit, Desk desk) {
+        Optional<Cause> cause = desk.cause(visit.form("cause"));
+        Optional<Action> action = List.of(Action.values()).stream()
+                .filter(a -> a.word().equals(visit.form("action")))
+                .findFirst();
+        // A gate that was shut for a cause that is gone can still be opened, for what it was shut for.
+        Optional<Grounds> grounds = cause.map(Grounds::of)
+                .filter(now -> now.evidenceDigest().equals(visit.form("evidence")))
+                .or(() -> action.filter(a -> a == Action.OPEN_GATE)
+                        .flatMap(a -> desk.shutFor(visit.form("cause"), visit.form("evidence"))))
+                .or(() -> action.filter(a -> a == Action.SHUT_GATE || a == Action.OPEN_GATE)
+                        .flatMap(a -> desk.instrumentGrounds(visit.form("cause"))));
+        if (grounds.isEmpty() || action.isEmpty()) {
+            return Answer.refused(
+                    409,
+                    "Not done",
+                    cause.isEmpty()
+                            ? "The day was judged again and this cause is no longer there. Nothing was done; look at the causes"
+                                    + " as they stand now."
+                            : "The day was judged again and the evidence of this cause has changed since the page was drawn."
+                                    + " Nothing was done; look at the cause as it stands now.");
+        }
+        String reason = visit.form("reason");
+        if (action.get().needsReason() && reason.isEmpty()) {
+            return causes(
+                    visit,
+                    desk,
+                    Words.sentence(action.get().phrase()) + ": this needs a reason, for the journal. Nothing was done.",
+                    400);
+        }
+        context.store()
+                .act(
+                        desk.name(),
+                        grounds.get(),
+                        action.get(),
+                        reason,
+                        visit.actor(),
+                        context.clock().instant());
+        context.currentDay().renew();
+        String back = Answer.own(visit.form("back"));
+        return Answer.moved(
+                back.equals("/causes") || back.equals("/today")
+                        ? back + "#cause-" + Words.anchor(grounds.get().cause())
+                        : back);
+    }
+}

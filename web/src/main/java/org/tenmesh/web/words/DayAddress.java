@@ -1,0 +1,64 @@
+package org.tenmesh.web.words;
+
+import java.util.Set;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+
+/**
+ * Addresses of what belongs to a laboratory day. Names of runs, trays and submissions come again, so an address that is to stay carries its
+ * day: {@code /days/2026-11-25/runs/PH1-01}. Pages write addresses without a day; here, in one place, every link and form of a page gets
+ * the day of that page, so that none can slide to another day when the next one begins.
+ */
+public final class DayAddress {
+    /** What the first word of an address is when the page shows one day. */
+    private static final Set<String> OF_A_DAY = Set.of(
+            "today",
+            "causes",
+            "gates",
+            "runs",
+            "soils",
+            "trays",
+            "submissions",
+            "release",
+            "reports",
+            "packages",
+            "differences",
+            "controls",
+            "charts",
+            "bench");
+
+    private static final Pattern LINK =
+            Pattern.compile("(\\b(?:href|action)=\")(/(" + String.join("|", OF_A_DAY) + ")(/[^\"?#]*)?(?=[\"?#]))");
+
+    private DayAddress() {}
+
+    /** Whether a path, such as {@code /runs/{run}}, shows one day. */
+    public static boolean isOfADay(String path) {
+        int end = path.indexOf('/', 1);
+        return path.startsWith("/") && OF_A_DAY.contains(end < 0 ? path.substring(1) : path.substring(1, end));
+    }
+
+    /** The same path on a day. */
+    public static String on(String day, String path) {
+        return isOfADay(path) ? "/days/" + Words.part(day) + path : path;
+    }
+
+    /**
+     * A page's text with the day in every link and form that concerns one.
+     *
+     * @param newest whether it is the newest day, whose lists are found without a day: they show the newest one whenever they are opened
+     */
+    public static String in(String html, String day, boolean newest) {
+        Matcher link = LINK.matcher(html);
+        StringBuilder out = new StringBuilder(html.length() + html.length() / 16);
+        while (link.find()) {
+            boolean list = link.group(4) == null || link.group(4).equals("/");
+            boolean form = link.group(1).startsWith("action");
+            link.appendReplacement(
+                    out,
+                    Matcher.quoteReplacement(
+                            newest && list && !form ? link.group() : link.group(1) + on(day, link.group(2))));
+        }
+        return link.appendTail(out).toString();
+    }
+}

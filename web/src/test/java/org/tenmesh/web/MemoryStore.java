@@ -1,0 +1,280 @@
+package org.tenmesh.web;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.Collectors;
+import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.desk.Acted;
+import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.store.JournalCheck;
+import org.tenmesh.store.JournalEntry;
+import org.tenmesh.store.Person;
+import org.tenmesh.store.Redeemed;
+import org.tenmesh.store.Session;
+import org.tenmesh.web.days.LaboratoryStore;
+
+/** The book kept in memory, for page tests. May be used by several threads. */
+final class MemoryStore implements LaboratoryStore {
+    private final Map<String, Person> people = new TreeMap<>();
+    private final Map<String, Started> sessions = new HashMap<>();
+    private final Map<String, Started> once = new HashMap<>();
+    private final Map<String, Integer> failures = new HashMap<>();
+    private final List<Acted> acted = new ArrayList<>();
+    private final List<Release> releases = new ArrayList<>();
+    private final List<JournalEntry> journal = new ArrayList<>();
+    private final Map<String, Day> days = new TreeMap<>();
+    private final Map<String, String> judged = new HashMap<>();
+    private final Map<String, Integer> parts = new HashMap<>();
+    private ControlHistory history = ControlHistory.NONE;
+    private EarlierSoils earlierSoils = EarlierSoils.NONE;
+    private final List<String> kept = new ArrayList<>();
+    private int tokens;
+    private int taken;
+
+    synchronized void take(Day fresh) {
+        take("2026-11-25", fresh);
+    }
+
+    /** Under a name; days are taken in the order of their names. */
+    synchronized void take(String name, Day fresh) {
+        days.put(name, fresh);
+        parts.merge(name, 1, Integer::sum);
+    }
+
+    @Override
+    public synchronized List<Mark> days() {
+        List<Mark> marks = new ArrayList<>();
+        days.keySet().forEach(name -> marks.add(0, new Mark(name, parts.get(name) + "-" + taken)));
+        return marks;
+    }
+
+    @Override
+    public synchronized Optional<String> judgedDigest(String name) {
+        return Optional.ofNullable(judged.get(name));
+    }
+
+    @Override
+    public synchronized List<String> sharing(String day) {
+        Set<LabNumber> mine = labNumbers(day);
+        return days.keySet().stream()
+                .filter(other -> !other.equals(day) && !Collections.disjoint(mine, labNumbers(other)))
+                .toList();
+    }
+
+    private Set<LabNumber> labNumbers(String day) {
+        return Objects.requireNonNull(days.get(day)).soils().stream()
+                .map(Soil::labNumber)
+                .collect(Collectors.toSet());
+    }
+
+    @Override
+    public synchronized List<String> openDays() {
+        return List.copyOf(days.keySet());
+    }
+
+    @Override
+    public synchronized Optional<String> newestDayWith(Kept kind, String name) {
+        return days().stream()
+                .map(Mark::day)
+                .filter(day -> has(Objects.requireNonNull(days.get(day)), kind, name))
+                .findFirst();
+    }
+
+    private static boolean has(Day day, Kept kind, String name) {
+        return switch (kind) {
+            case SOIL -> day.soils().stream().anyMatch(s -> s.labNumber().text().equals(name));
+            case TRAY -> day.trays().stream().anyMatch(t -> t.tray().equals(name));
+            case RUN -> day.runs().stream().anyMatch(r -> r.run().equals(name));
+            case SUBMISSION, REPORT ->
+                day.submissions().stream().anyMatch(s -> s.submission().equals(name));
+        };
+    }
+
+    @Override
+    public synchronized Day day(String name) {
+        return Objects.requireNonNull(days.get(name));
+    }
+
+    synchronized List<String> kept() {
+        return List.copyOf(kept);
+    }
+
+    synchronized void remember(EarlierSoils earlier) {
+        earlierSoils = earlier;
+        taken++;
+    }
+
+    synchronized void remember(ControlHistory earlier) {
+        history = earlier;
+        taken++;
+    }
+
+    @Override
+    public synchronized ControlHistory history(String name) {
+        return history;
+    }
+
+    @Override
+    public synchronized EarlierSoils earlierSoils(String name) {
+        return earlierSoils;
+    }
+
+    @Override
+    public synchronized void keep(String name, String digest, JudgedDay day) {
+        kept.add(name);
+        judged.put(name, digest);
+    }
+
+    @Override
+    public synchronized List<Acted> actions(String of) {
+        return List.copyOf(acted);
+    }
+
+    @Override
+    public synchronized void act(String of, Grounds grounds, Action action, String reason, String actor, Instant at) {
+        acted.add(new Acted(of, grounds, action, reason, actor, at));
+        write(actor, "cause-acted", of + "/" + grounds.cause());
+    }
+
+    @Override
+    public synchronized List<Release> releases(String of) {
+        return List.copyOf(releases);
+    }
+
+    @Override
+    public synchronized void release(String of, Release release) {
+        releases.add(release);
+        write(release.signedBy(), "released", release.submission() + "/" + release.revision());
+    }
+
+    @Override
+    public synchronized Optional<Person> find(String name) {
+        return Optional.ofNullable(people.get(name.toLowerCase(Locale.ROOT)));
+    }
+
+    @Override
+    public synchronized List<Person> people() {
+        return List.copyOf(people.values());
+    }
+
+    @Override
+    public synchronized void add(Person person, String actor) {
+        if (people.putIfAbsent(person.name().toLowerCase(Locale.ROOT), person) != null) {
+            throw new IllegalStateException("there is a person of the name " + person.name());
+        }
+        write(actor, "person-added", person.name());
+    }
+
+    @Override
+    public synchronized void change(Person person, String actor, Optional<String> linkIssuer) {
+        people.put(person.name().toLowerCase(Locale.ROOT), person);
+        write(actor, "person-changed", person.name());
+    }
+
+    @Override
+    public synchronized String startSession(String name, Duration lasts, Optional<String> linkIssuer) {
+        String token = "token-" + ++tokens;
+        sessions.put(token, new Started(name, linkIssuer));
+        return token;
+    }
+
+    private record Started(String name, Optional<String> linkIssuer) {}
+
+    @Override
+    public synchronized Optional<Session> session(String token, Duration idle, boolean used) {
+        Optional<Started> started = Optional.ofNullable(sessions.get(token));
+        return started.flatMap(s -> find(s.name()))
+                .filter(Person::active)
+                .map(p -> new Session(p, Ashgrove.CLOCK.instant(), Instant.MAX, started.flatMap(Started::linkIssuer)));
+    }
+
+    @Override
+    public synchronized void endSession(String token) {
+        sessions.remove(token);
+    }
+
+    @Override
+    public synchronized String oneTimeToken(String name, Duration lasts, String issuer) {
+        String token = "once-" + ++tokens;
+        once.put(token, new Started(name, Optional.of(issuer)));
+        write(issuer, "sign-in-link-issued", name);
+        return token;
+    }
+
+    @Override
+    public synchronized Optional<Redeemed> redeem(String oneTimeToken) {
+        return Optional.ofNullable(once.remove(oneTimeToken))
+                .flatMap(s ->
+                        find(s.name()).map(p -> new Redeemed(p, s.linkIssuer().orElse(""))));
+    }
+
+    @Override
+    public synchronized void signInFailed(String name, String source) {
+        failures.merge(name + "\n" + source, 1, Integer::sum);
+    }
+
+    @Override
+    public synchronized int failedSignIns(String name, String source, Duration within) {
+        return failures.getOrDefault(name + "\n" + source, 0);
+    }
+
+    @Override
+    public synchronized int failedSignInsFrom(String source, Duration within) {
+        return failures.entrySet().stream()
+                .filter(e -> e.getKey().endsWith("\n" + source))
+                .mapToInt(Map.Entry::getValue)
+                .sum();
+    }
+
+    @Override
+    public synchronized void signInSucceeded(String name, String source) {
+        failures.remove(name + "\n" + source);
+    }
+
+    @Override
+    public synchronized void note(String actor, String what, String subject, Map<String, String> detail) {
+        write(actor, what, subject);
+    }
+
+    @Override
+    public synchronized List<JournalEntry> journal(int most) {
+        List<JournalEntry> newest = new ArrayList<>(journal);
+        java.util.Collections.reverse(newest);
+        return newest.subList(0, Math.min(most, newest.size()));
+    }
+
+    @Override
+    public synchronized JournalCheck verifyJournal() {
+        return new JournalCheck(journal.size(), "0".repeat(64), OptionalLong.empty(), "Kept in memory: not chained.");
+    }
+
+    private void write(String actor, String what, String subject) {
+        journal.add(new JournalEntry(
+                journal.size() + 1,
+                Instant.parse("2026-11-25T12:00:00Z"),
+                actor,
+                what,
+                subject,
+                "{}",
+                "0".repeat(64),
+                "0".repeat(64)));
+    }
+}
