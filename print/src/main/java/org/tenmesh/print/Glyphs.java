@@ -6,6 +6,7 @@ import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import org.apache.fontbox.ttf.CmapLookup;
+import org.apache.fontbox.ttf.HorizontalMetricsTable;
 import org.apache.fontbox.ttf.TTFParser;
 import org.apache.fontbox.ttf.TrueTypeFont;
 import org.apache.pdfbox.io.RandomAccessReadBuffer;
@@ -19,7 +20,11 @@ final class Glyphs {
     /** Printed for a character that no shipped font has: a reader sees that something is missing. */
     static final int MISSING = 0x25A1;
 
-    private static final CmapLookup[] COVERAGE = {coverage(REGULAR), coverage(FALLBACK)};
+    private static final Face[] REGULAR_FACES = {face(REGULAR), face(FALLBACK)};
+    private static final Face[] BOLD_FACES = {face(BOLD), REGULAR_FACES[1]};
+
+    /** What a font says of its characters; read once, then safe for several threads. */
+    private record Face(CmapLookup characters, HorizontalMetricsTable widths, int unitsPerEm) {}
 
     private Glyphs() {}
 
@@ -39,17 +44,33 @@ final class Glyphs {
     }
 
     private static boolean isCovered(int point) {
-        for (CmapLookup font : COVERAGE) {
-            if (font.getGlyphId(point) > 0) {
+        for (Face face : REGULAR_FACES) {
+            if (face.characters().getGlyphId(point) > 0) {
                 return true;
             }
         }
         return false;
     }
 
-    private static CmapLookup coverage(byte[] font) {
+    /** The width of a text in one line, pt: its characters' advances, each from the first shipped font that has it. */
+    static double widthPt(String text, double sizePt, boolean bold) {
+        double em = 0;
+        for (int point : text.codePoints().toArray()) {
+            for (Face face : bold ? BOLD_FACES : REGULAR_FACES) {
+                int glyph = face.characters().getGlyphId(point);
+                if (glyph > 0) {
+                    em += (double) face.widths().getAdvanceWidth(glyph) / face.unitsPerEm();
+                    break;
+                }
+            }
+        }
+        return em * sizePt;
+    }
+
+    private static Face face(byte[] font) {
         try {
-            return parsed(font).getUnicodeCmapLookup();
+            TrueTypeFont parsed = parsed(font);
+            return new Face(parsed.getUnicodeCmapLookup(), parsed.getHorizontalMetrics(), parsed.getUnitsPerEm());
         } catch (IOException broken) {
             throw new UncheckedIOException("a shipped font cannot be read", broken);
         }

@@ -45,7 +45,7 @@ record ReportSheet(
         List<Fact> facts,
         List<Block> blocks,
         List<Matrix> matrices,
-        List<Matrix> reckoned,
+        List<Matrix> calculated,
         Optional<AdviceText> advice,
         List<String> legend,
         String symbols,
@@ -61,16 +61,14 @@ record ReportSheet(
     static final int BLOCKS_UP_TO = 5;
 
     private static final int CHANGES_NAMED = 12;
-    private static final double NARROWEST_COLUMN_PT = 25.4;
-    private static final double TEXT_WIDTH_PT = 510;
-    private static final double WIDEST_WORDS_PT = 66;
     private static final int BAR_PX = 224;
     private static final int LINES_ON_A_PAGE = 24;
     private static final int FEW_LINES = 18;
     private static final double MARGIN_MM = 15;
-    private static final double COLUMNS_PERCENT = 80;
-    private static final double WIDEST_COLUMN_PERCENT = 9;
-    private static final double CELL_PADDING_PT = 4;
+    /** Of the text's width, for the lab numbers and labels. */
+    private static final double SOILS_SHARE = 0.2;
+
+    private static final double WIDEST_COLUMN_PT = 44;
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMMM yyyy", Locale.ENGLISH);
     private static final DateTimeFormatter TIME = DateTimeFormatter.ofPattern("d MMMM yyyy, HH:mm", Locale.ENGLISH);
 
@@ -137,10 +135,13 @@ record ReportSheet(
      * A column of a matrix.
      *
      * @param method its method's number in this report
-     * @param width of the text, %
      * @param first whether its method begins here
      */
-    record Column(String symbol, String unit, String method, double width, boolean first) {}
+    record Column(String symbol, String unit, String method, double widthPt, boolean first) {
+        String width() {
+            return Svg.number(widthPt) + "pt";
+        }
+    }
 
     /** Neighbouring columns of one method. */
     record Head(String text, int columns) {}
@@ -151,26 +152,20 @@ record ReportSheet(
     /** A soil's row in a matrix. */
     record Row(SoilText soil, List<Cell> cells) {}
 
-    /** Soils down, analytes across. */
-    record Matrix(List<Head> heads, List<Column> columns, List<Row> rows) {
-        /** Width of the table, % of the text: few columns do not stretch over the page. */
-        double width() {
-            return 100
-                    - COLUMNS_PERCENT
-                    + columns.stream().mapToDouble(Column::width).sum();
+    /**
+     * Soils down, analytes across. Widths are in pt, because the renderer cuts a percentage to a whole number.
+     *
+     * @param soilsPt width of the soils' own column
+     */
+    record Matrix(List<Head> heads, List<Column> columns, List<Row> rows, double soilsPt) {
+        /** Width of the table: few columns do not stretch over the page. */
+        String width() {
+            return Svg.number(soilsPt
+                            + columns.stream().mapToDouble(Column::widthPt).sum()) + "pt";
         }
 
-        String widthText() {
-            return Svg.number(width()) + "%";
-        }
-
-        /** Of the table, for the soils' own column. */
-        String labelWidth() {
-            return Svg.number(100 * (100 - COLUMNS_PERCENT) / width()) + "%";
-        }
-
-        String columnWidth(Column column) {
-            return Svg.number(100 * column.width() / width()) + "%";
+        String soilsWidth() {
+            return Svg.number(soilsPt) + "pt";
         }
     }
 
@@ -183,7 +178,6 @@ record ReportSheet(
             String title,
             String version,
             String summary,
-            List<String> sources,
             String note,
             List<String> formulas,
             List<AnalyteText> analytes) {}
@@ -322,7 +316,7 @@ record ReportSheet(
             legend.add("> above what the method can state");
         }
         if (has(report, ReleasedCase.SATURATED)) {
-            legend.add((single ? "" : "sat.: ") + "saturated, more than the detector can tell");
+            legend.add((single ? "" : "sat.: ") + "saturated, more than the detector can measure");
         }
         if (has(report, ReleasedCase.NOT_ENOUGH_SOIL)) {
             legend.add((single ? "" : "too little: ") + "not enough soil was sent for this portion");
@@ -425,7 +419,8 @@ record ReportSheet(
             return Bar.NONE;
         }
         // below its limit a number has no place on the scale: the bar stays empty
-        return new Bar(isBelow(line.result()) ? 0 : Math.max(0, line.share().get()), columnPt - CELL_PADDING_PT);
+        return new Bar(
+                isBelow(line.result()) ? 0 : Math.max(0, line.share().get()), columnPt - ColumnWidths.PADDING_PT);
     }
 
     private static boolean isBelow(ReleasedResult result) {
@@ -461,7 +456,7 @@ record ReportSheet(
         return blocks;
     }
 
-    /** Long blocks name each method once over its lines; short ones only say where what is reckoned begins. */
+    /** Long blocks name each method once over its lines; short ones only say where what is calculated begins. */
     private static String part(ClientReport report, Line line, int lines) {
         if (isAdvice(line.method())) {
             return "";
@@ -470,7 +465,7 @@ record ReportSheet(
             return number(report, line.method()) + " "
                     + Glyphs.printable(line.method().head().title());
         }
-        return line.method() instanceof DerivedMethod ? "reckoned from these" : "";
+        return line.method() instanceof DerivedMethod ? "calculated from these" : "";
     }
 
     private static BlockLine blockLine(ClientReport report, Map<String, String> marks, Line line) {
@@ -545,36 +540,34 @@ record ReportSheet(
             rows.add(row);
         }
         List<Matrix> matrices = new ArrayList<>();
-        for (List<Key> part : parts(new ArrayList<>(columns.keySet()), needed)) {
-            matrices.add(matrix(report, marks, paper, part, columns, rows, needed));
+        double tablePt = (paper.widthMm() - 2 * MARGIN_MM) * 72 / 25.4;
+        for (List<Key> part : parts(new ArrayList<>(columns.keySet()), needed, tablePt * (1 - SOILS_SHARE))) {
+            matrices.add(matrix(report, marks, tablePt, part, columns, rows, needed));
         }
         return matrices;
     }
 
-    /** The room a column needs: the longest word of its head and of what stands in place of numbers. */
+    /** The room a column needs for this line of it, pt. */
     private static double neededPt(ClientReport report, Line line) {
-        double head = line.analyte().symbol().length() * 4.7
-                + number(report, line.method()).length() * 3.4;
-        double unit = line.analyte().unit().spelling().length() * 4.7;
-        double longest = 0;
-        String reported = shortened(line.result());
-        for (String word : reported.split("\\s+")) {
-            longest = Math.max(longest, word.length() * 4.3);
+        double head = ColumnWidths.head(
+                Glyphs.printable(line.analyte().symbol()),
+                number(report, line.method()),
+                line.analyte().unit());
+        if (isHeld(line.result())) {
+            return Math.max(head, ColumnWidths.number("▲ held", ""));
         }
-        if (!line.result().kind().isNumeric()) {
-            longest = Math.max(longest, Math.min(WIDEST_WORDS_PT, reported.length() * 4.3));
-        }
-        double uncertainty = uncertainty(line.result()).length() * 3.6;
+        String reported = Glyphs.printable(shortened(line.result()));
         return Math.max(
-                NARROWEST_COLUMN_PT, CELL_PADDING_PT + Math.max(Math.max(head, unit), Math.max(longest, uncertainty)));
+                head,
+                line.result().kind().isNumeric()
+                        ? ColumnWidths.number(reported, uncertainty(line.result()))
+                        : ColumnWidths.words(reported));
     }
 
     /** Columns dealt out to tables of even width, a method kept whole where it fits into one. */
-    private static List<List<Key>> parts(List<Key> keys, Map<Key, Double> needed) {
-        double room = TEXT_WIDTH_PT * COLUMNS_PERCENT / 100;
-        double all = keys.stream()
-                .mapToDouble(key -> needed.getOrDefault(key, NARROWEST_COLUMN_PT))
-                .sum();
+    private static List<List<Key>> parts(List<Key> keys, Map<Key, Double> needed, double room) {
+        double all =
+                keys.stream().mapToDouble(key -> needed.getOrDefault(key, 0.0)).sum();
         double even = all / Math.max(1, Math.ceil(all / room));
         List<List<Key>> parts = new ArrayList<>();
         List<Key> part = new ArrayList<>();
@@ -585,7 +578,7 @@ record ReportSheet(
             double width = 0;
             while (to < keys.size()
                     && keys.get(to).method().equals(keys.get(from).method())) {
-                double next = needed.getOrDefault(keys.get(to), NARROWEST_COLUMN_PT);
+                double next = needed.getOrDefault(keys.get(to), 0.0);
                 if (width + next > room) {
                     break;
                 }
@@ -610,22 +603,15 @@ record ReportSheet(
     private static Matrix matrix(
             ClientReport report,
             Map<String, String> marks,
-            Paper paper,
+            double tablePt,
             List<Key> shown,
             Map<Key, Line> columns,
             List<Map<Key, Line>> rows,
             Map<Key, Double> needed) {
-        double tablePt = (paper.widthMm() - 2 * MARGIN_MM) * 72 / 25.4;
-        double equal = Math.min(WIDEST_COLUMN_PERCENT, COLUMNS_PERCENT / Math.max(1, shown.size()));
-        double widest = 0;
-        double sum = 0;
-        for (Key key : shown) {
-            double need = needed.getOrDefault(key, NARROWEST_COLUMN_PT);
-            widest = Math.max(widest, need);
-            sum += need;
-        }
-        boolean alike = widest <= equal / 100 * tablePt;
-        double stretch = Math.min(1.25, COLUMNS_PERCENT / 100 * tablePt / sum);
+        double[] widths = ColumnWidths.shared(
+                shown.stream().map(key -> needed.getOrDefault(key, 0.0)).toList(),
+                tablePt * (1 - SOILS_SHARE),
+                WIDEST_COLUMN_PT);
         List<Column> heads = new ArrayList<>();
         List<Head> groups = new ArrayList<>();
         String before = "";
@@ -634,14 +620,13 @@ record ReportSheet(
             if (line == null) {
                 continue;
             }
-            double need = needed.getOrDefault(key, NARROWEST_COLUMN_PT);
             boolean first = !key.method().equals(before);
             before = key.method();
             heads.add(new Column(
                     Glyphs.printable(line.analyte().symbol()),
                     line.analyte().unit().spelling(),
                     number(report, line.method()),
-                    alike ? equal : 100 * need * stretch / tablePt,
+                    widths[heads.size()],
                     first && !groups.isEmpty()));
             String title = number(report, line.method()) + " "
                     + Glyphs.printable(line.method().head().title());
@@ -658,7 +643,7 @@ record ReportSheet(
             List<Cell> cells = new ArrayList<>();
             for (int c = 0; c < shown.size(); c++) {
                 Line line = rows.get(i).get(shown.get(c));
-                double columnPt = heads.get(c).width() / 100 * tablePt;
+                double columnPt = heads.get(c).widthPt();
                 cells.add(line == null ? new Cell("–", "", "", false, false, Bar.NONE) : brief(line, marks, columnPt));
             }
             if (cells.stream().anyMatch(Cell::asked)) {
@@ -670,7 +655,8 @@ record ReportSheet(
                         .map(head -> head.columns() > 2 ? head : new Head("", head.columns()))
                         .toList(),
                 heads,
-                lines);
+                lines,
+                tablePt * SOILS_SHARE);
     }
 
     private static Cell brief(Line line, Map<String, String> marks, double columnPt) {
@@ -739,16 +725,12 @@ record ReportSheet(
                 Glyphs.printable(head.title()),
                 "version of " + DAY.format(head.version()),
                 Glyphs.printable(head.summary()),
-                head.sources().stream()
-                        .map(source -> Glyphs.printable(source.text()) + " ("
-                                + source.standing().word() + ")")
-                        .toList(),
                 Glyphs.printable(head.note()),
                 formulas(method),
                 analytes);
     }
 
-    /** How a result is reckoned from others. */
+    /** How a result is calculated from others. */
     private static List<String> formulas(Method method) {
         if (!(method instanceof DerivedMethod derived)) {
             return List.of();

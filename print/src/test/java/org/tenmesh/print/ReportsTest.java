@@ -136,7 +136,8 @@ class ReportsTest {
                 .contains("local recommendations, the law of the place, and licensed or certified practice")
                 .contains("coverage factor k = 2")
                 .contains("Mehlich-3 extract, plasma emission version of 1 March 2026")
-                .contains("1409-1416 (from memory)", "(common practice)")
+                .contains("keeps the sources of each method")
+                .doesNotContain("from memory", "common practice")
                 .contains("Phosphorus read by plasma emission is usually higher")
                 .contains("Released by M. Quill, quality, 25 November 2026, 16:41 Europe/Dublin");
     }
@@ -367,13 +368,14 @@ class ReportsTest {
 
     @ParameterizedTest
     @ValueSource(ints = {2, 12})
-    void setsWhatIsReckonedAndAdviceApart(int soils) throws Exception {
+    void setsWhatIsCalculatedAndAdviceApart(int soils) throws Exception {
         byte[] pdf = Reports.pdf(SampleReports.whole(soils));
         String text = text(pdf);
-        int reckoned = text.indexOf(soils > 5 ? "Reckoned from these results" : "Exchange capacity by summation", 600);
+        int calculated =
+                text.indexOf(soils > 5 ? "Calculated from these results" : "Exchange capacity by summation", 600);
         int advice = text.indexOf("Regional advice");
-        assertThat(reckoned).isPositive();
-        assertThat(advice).isGreaterThan(reckoned);
+        assertThat(calculated).isPositive();
+        assertThat(advice).isGreaterThan(calculated);
         assertThat(text.substring(advice))
                 .contains("for County Nowhere (invented) and nowhere else. " + SampleReports.DEFERENCE)
                 .contains("Advice signed by M. Quill, quality, 25 November 2026");
@@ -391,7 +393,7 @@ class ReportsTest {
         String matrix = text(Reports.pdf(SampleReports.whole(12)));
         assertThat(matrix)
                 .contains("< below the reporting limit;", "> above what the method can state;")
-                .contains("sat.: saturated, more than the detector can tell;")
+                .contains("sat.: saturated, more than the detector can measure;")
                 .contains("too little: not enough soil was sent for this portion;")
                 .contains("– not asked for;", "held back, the reason stands below");
         String single = text(Reports.pdf(SampleReports.whole(2)));
