@@ -15,6 +15,7 @@ import org.tenmesh.core.controldesign.ControlDesign;
 import org.tenmesh.core.controldesign.ControlDesign.Row;
 import org.tenmesh.core.controldesign.ControlDesign.Way;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.statistics.FalseAlarm;
@@ -76,7 +77,7 @@ final class LayoutCommand implements Command {
                 soils,
                 given.above0("--shift").orElse(USUAL_SHIFT),
                 given.above0("--allowed"),
-                Policy.defaults().controlFalseAlarm(),
+                Policy.defaults().number(Setting.CONTROL_FALSE_ALARM),
                 (int) given.number("--analytes", 1, 1, 1000));
         double accepted = given.above0("--accept").orElse(USUAL_ACCEPTED * soils);
         Way watch = watch(given);

@@ -22,6 +22,7 @@ public final class Main {
         METHODS(MethodsCommand::new),
         ROUNDS(RoundsCommand::new),
         LAYOUT(LayoutCommand::new),
+        POLICY(PolicyCommand::new),
         SIMULATE(SimulateCommand::new),
         CHECK(CheckCommand::new),
         VERIFY(VerifyCommand::new);

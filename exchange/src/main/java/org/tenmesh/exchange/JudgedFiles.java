@@ -20,6 +20,8 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.redo.Standing;
@@ -243,10 +245,15 @@ public final class JudgedFiles {
         for (Verdict verdict : Verdict.values()) {
             results.put(verdict.word(), verdicts[verdict.ordinal()]);
         }
+        Policy policy = day.laboratory().policy();
+        Map<String, Object> changes = new LinkedHashMap<>();
+        policy.changes().forEach((setting, numbers) -> changes.put(setting.key(), written(setting, numbers)));
         Map<String, Object> summary = Json.object(
                 "engine", engineVersion(),
                 "methods", methodVersions,
-                "policy", day.laboratory().policy().version(),
+                "policy", policy.version(),
+                "policy_changed", policy.changes().size(),
+                "policy_changes", changes,
                 "results", results,
                 "superseded", standing.superseded().size(),
                 "runs", day.runs().size(),
@@ -257,6 +264,14 @@ public final class JudgedFiles {
             out.raw(Json.lines(summary));
             out.complete();
         }
+    }
+
+    private static Object written(Setting setting, List<Double> numbers) {
+        return switch (setting.kind()) {
+            case NUMBER -> numbers.get(0);
+            case WHOLE -> numbers.get(0).longValue();
+            case LIST -> numbers;
+        };
     }
 
     /** The version of the program that judged, such as {@code 0.1.0}. */

@@ -5,14 +5,19 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.ZoneId;
+import java.util.Arrays;
+import java.util.EnumMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Supplier;
+import java.util.stream.Collectors;
 import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.methods.MethodBook;
 
 /** {@code laboratory.yaml} of a day folder: who, where, and the policy. Every key has a default. */
@@ -20,6 +25,9 @@ final class LaboratoryFile {
     private static final String SECOND_SIGNATURE = "second_signature_for_accepted";
     private static final String ON_REPORT = "accepted_on_report";
     private static final String UNKNOWN_KEY = "This key is not used, the rest of the file is";
+
+    /** Ends the name of a policy that has settings of the laboratory and no name of its own. */
+    private static final String CHANGED = ", changed";
 
     private LaboratoryFile() {}
 
@@ -96,23 +104,77 @@ final class LaboratoryFile {
         boolean sound = problems.size() == before;
         // An unknown key is told and costs only itself: the rest says where and in which zone the laboratory is.
         top.nothingElse(UNKNOWN_KEY);
-        limits.ifPresent(section -> section.nothingElse(UNKNOWN_KEY));
+        limits.ifPresent(section -> {
+            nameOfItsOwn(section, policy);
+            unknownSettings(section);
+        });
         return sound
                 ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice, register, acceptedFailures))
                 : Optional.empty();
     }
 
+    // Every setting that is not there has its default; a name or number that cannot be taken is a problem.
     private static Policy policy(Section section, Policy otherwise) {
-        double falseAlarm = section.number("control_false_alarm", otherwise.controlFalseAlarm());
-        if (!(falseAlarm > 0 && falseAlarm < 0.5)) {
-            section.wrong("control_false_alarm", String.valueOf(falseAlarm), "a chance above 0 and below 0.5");
-            falseAlarm = otherwise.controlFalseAlarm();
+        Optional<String> version = section.optionalText("version");
+        EnumMap<Setting, List<Double>> values = new EnumMap<>(Setting.class);
+        for (Setting setting : Setting.values()) {
+            String key = setting.key();
+            if (!section.has(key)) {
+                continue;
+            }
+            List<Double> found = setting.kind() == Setting.Kind.LIST
+                    ? section.numbers(key)
+                    : section.optionalNumber(key).stream().boxed().toList();
+            if (setting.allows(found)) {
+                values.put(setting, found);
+            } else if (!found.isEmpty() || setting.kind() == Setting.Kind.LIST) {
+                section.wrong(
+                        key,
+                        found.isEmpty()
+                                ? "no number"
+                                : found.stream().map(Setting::shortest).collect(Collectors.joining(", ")),
+                        setting.allowed());
+            }
         }
-        Policy policy = new Policy(
-                section.optionalText("version").orElse(otherwise.version()),
-                falseAlarm,
-                section.whole("retention_days", 0, 36_500, otherwise.retentionDays()));
-        return policy;
+        Optional<Policy.Disagreement> disagreement = Policy.disagreement(values);
+        if (disagreement.isPresent()) {
+            Policy.Disagreement what = disagreement.get();
+            section.wrong(what.setting().key(), what.found(), what.expected());
+            return otherwise;
+        }
+        Policy read = new Policy(version.orElse(otherwise.version()), values);
+        // Numbers of the laboratory's own must not pass under the name of those that the program ships with.
+        return !read.changes().isEmpty() && read.version().equals(Policy.SHIPPED)
+                ? read.named(Policy.SHIPPED + CHANGED)
+                : read;
+    }
+
+    private static void nameOfItsOwn(Section section, Policy policy) {
+        if (policy.version().equals(Policy.SHIPPED + CHANGED)) {
+            section.told(
+                    "version",
+                    section.optionalText("version").map(Problem::quoted).orElse("no version"),
+                    "a name of its own for a policy with changed settings",
+                    "The policy is used under the name " + policy.version());
+        }
+    }
+
+    // A misspelt setting must not pass as a default: what is like it, and where all are listed.
+    private static void unknownSettings(Section section) {
+        List<String> keys = Arrays.stream(Setting.values()).map(Setting::key).toList();
+        for (String key : section.unasked()) {
+            Optional<String> closest = Spelling.closest(key, keys);
+            String nearest = closest.orElseGet(() -> Spelling.nearest(key, keys));
+            section.told(
+                    key,
+                    "an unknown setting",
+                    "version or a setting listed in docs/policy.md (nearest: " + nearest
+                            + Setting.named(nearest)
+                                    .map(setting -> ", " + setting.allowed())
+                                    .orElse("")
+                            + ")",
+                    UNKNOWN_KEY);
+        }
     }
 
     static void write(Laboratory laboratory, Path path) throws IOException {
@@ -137,10 +199,17 @@ final class LaboratoryFile {
             }
             out.raw("policy:\n");
             out.raw("  version: " + quoted(policy.version()) + "\n");
-            out.raw("  control_false_alarm: " + DecimalText.of(policy.controlFalseAlarm()) + "\n");
-            out.raw("  retention_days: " + policy.retentionDays() + "\n");
+            // Only what the laboratory has changed: everything else follows the program's defaults.
+            for (Map.Entry<Setting, List<Double>> change : policy.changes().entrySet()) {
+                out.raw("  " + change.getKey().key() + ": " + text(change.getKey(), change.getValue()) + "\n");
+            }
             out.complete();
         }
+    }
+
+    private static String text(Setting setting, List<Double> numbers) {
+        String text = numbers.stream().map(DecimalText::of).collect(Collectors.joining(", "));
+        return setting.kind() == Setting.Kind.LIST ? "[" + text + "]" : text;
     }
 
     private static String quoted(String text) {

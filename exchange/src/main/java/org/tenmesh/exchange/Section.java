@@ -296,6 +296,19 @@ final class Section {
         }
     }
 
+    /** Keys that nobody asked for, in the order of their names. */
+    List<String> unasked() {
+        return nodes.keySet().stream()
+                .filter(key -> !asked.contains(key))
+                .sorted()
+                .toList();
+    }
+
+    /** A problem that costs something else than those of the rest of the section. */
+    void told(String key, String found, String expected, String itsConsequence) {
+        problems.add(new Problem(file, lineAt(key), at(key), found, expected, itsConsequence));
+    }
+
     void missing(String key, String kind) {
         problem(line, key, "nothing", kind);
     }

@@ -16,6 +16,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
@@ -100,7 +101,10 @@ final class Days {
                         "Europe/Dublin",
                         "1 Made-up Road\nAshgrove: \"the\" town",
                         true,
-                        new Policy("2026-11-02", 0.005, 35)),
+                        Policy.defaults()
+                                .named("2026-11-02")
+                                .with(Setting.CONTROL_FALSE_ALARM, 0.005)
+                                .with(Setting.RETENTION_DAYS, 35)),
                 submissions,
                 list,
                 trays,

@@ -166,8 +166,9 @@ class FaultyDayTest {
         expect(
                 "misspelt-setting",
                 "PH-1 LOI-1",
-                "laboratory.yaml, line 5, policy.retention_day: found an unknown key, expected one of"
-                        + " control_false_alarm, retention_days, version. This key is not used, the rest of the file is.");
+                "laboratory.yaml, line 5, policy.retention_day: found an unknown setting, expected version"
+                        + " or a setting listed in docs/policy.md (nearest: retention_days, a whole number from 0 to 36500"
+                        + " (days)). This key is not used, the rest of the file is.");
         expect(
                 "run-that-cannot-be-a-file",
                 "",

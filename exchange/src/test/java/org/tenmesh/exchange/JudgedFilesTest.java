@@ -173,6 +173,8 @@ class JudgedFilesTest {
                           "engine": "%s",
                           "methods": {"mehlich3-icp": "2026-11-01", "om-loi-360": "2026-11-01", "ph-water-1-1": "2026-11-01"},
                           "policy": "2026-11-02",
+                          "policy_changed": 2,
+                          "policy_changes": {"control_false_alarm": 0.005, "retention_days": 35},
                           "results": {"fit": 1, "hold": 1, "redo": 0},
                           "superseded": 1,
                           "runs": 3,

@@ -1,70 +1,55 @@
 package org.tenmesh.store;
 
-import java.lang.reflect.Constructor;
-import java.lang.reflect.RecordComponent;
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.EnumMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
-import java.util.TreeMap;
+import java.util.stream.Collectors;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 
 /**
- * A policy as a JSON object of texts, and back. By the names of its limits, not by their places: a day taken before a
- * limit existed reads with that limit's default.
+ * A policy as a JSON object of texts, and back: every setting by its name, so that a day is judged by the numbers it was taken with whatever
+ * a later program ships with. A day taken before a setting existed reads with that setting's default; 0.1 wrote its settings as
+ * {@code controlFalseAlarm} and {@code retentionDays}.
  */
 final class Policies {
+    private static final String VERSION = "version";
+
     private Policies() {}
 
     static String json(Policy policy) {
-        Object[] namesAndValues = Arrays.stream(Policy.class.getRecordComponents())
-                .flatMap(limit -> Arrays.stream(new Object[] {limit.getName(), String.valueOf(value(policy, limit))}))
-                .toArray();
-        return Json.object(namesAndValues);
+        List<Object> namesAndValues = new ArrayList<>(List.of(VERSION, policy.version()));
+        policy.values().forEach((setting, numbers) -> {
+            namesAndValues.add(setting.key());
+            namesAndValues.add(numbers.stream().map(String::valueOf).collect(Collectors.joining(" ")));
+        });
+        return Json.object(namesAndValues.toArray());
     }
 
+    /**
+     * @param names in the order of {@code values}; a setting that is no longer there is passed over
+     * @throws IllegalArgumentException when a number is out of its range
+     */
     static Policy of(List<String> names, List<String> values) {
-        Map<String, String> kept = new TreeMap<>();
+        String version = Policy.SHIPPED;
+        Map<Setting, List<Double>> kept = new EnumMap<>(Setting.class);
         for (int i = 0; i < names.size(); i++) {
-            kept.put(names.get(i), values.get(i));
+            String text = values.get(i);
+            if (names.get(i).equals(VERSION)) {
+                version = text;
+            }
+            Setting.named(key(names.get(i)))
+                    .ifPresent(setting -> kept.put(
+                            setting,
+                            Arrays.stream(text.split(" ")).map(Double::valueOf).toList()));
         }
-        Policy defaults = Policy.defaults();
-        RecordComponent[] limits = Policy.class.getRecordComponents();
-        Object[] arguments = new Object[limits.length];
-        Class<?>[] types = new Class<?>[limits.length];
-        for (int i = 0; i < limits.length; i++) {
-            String text = kept.get(limits[i].getName());
-            types[i] = limits[i].getType();
-            arguments[i] = text == null ? value(defaults, limits[i]) : parse(text, types[i]);
-        }
-        try {
-            Constructor<Policy> canonical = Policy.class.getDeclaredConstructor(types);
-            return canonical.newInstance(arguments);
-        } catch (ReflectiveOperationException e) {
-            throw new IllegalStateException("a policy could not be read back", e);
-        }
+        return new Policy(version, kept);
     }
 
-    private static Object value(Policy policy, RecordComponent limit) {
-        try {
-            return limit.getAccessor().invoke(policy);
-        } catch (ReflectiveOperationException e) {
-            throw new IllegalStateException("a policy could not be read", e);
-        }
-    }
-
-    private static Object parse(String text, Class<?> type) {
-        if (type == int.class) {
-            return Integer.valueOf(text);
-        }
-        if (type == double.class) {
-            return Double.valueOf(text);
-        }
-        if (type == boolean.class) {
-            return Boolean.valueOf(text);
-        }
-        if (type == String.class) {
-            return text;
-        }
-        throw new IllegalStateException("a policy's limit is a number, yes or no, or a text; found " + type.getName());
+    private static String key(String name) {
+        return name.replaceAll("([A-Z])", "_$1").toLowerCase(Locale.ROOT);
     }
 }

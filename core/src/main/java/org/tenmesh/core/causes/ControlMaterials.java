@@ -16,8 +16,10 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.quantity.Times;
@@ -29,21 +31,19 @@ import org.tenmesh.core.reduction.Flaw;
  * methods together are asked which of the laboratory's materials it is: t densities about their established values.
  */
 final class ControlMaterials {
-    /** log10 odds from which a material is called mistaken: one wrong jar in some thousand controls is expected (choice). */
-    private static final double CALLED = 4;
-    /** A material that a control soil agrees with lies within so many standard deviations, root mean square. */
-    private static final double AGREES = 2.5;
-
-    private static final double FREEDOM = 5;
     private static final double LOG10_E = 1 / Math.log(10);
 
     private final Map<LabNumber, String> truly = new HashMap<>();
     private final List<DayFinding> findings = new ArrayList<>();
+    private final Policy policy;
+    private final double freedom;
 
     /** What one run read of one control soil. */
     private record Seen(int run, Determination determination) {}
 
     ControlMaterials(Day day, List<RunJudgement> runs, Map<String, References> references) {
+        policy = day.laboratory().policy();
+        freedom = policy.number(Setting.CONTROL_MATERIAL_FREEDOM);
         truly.putAll(day.controls());
         if (day.controls().isEmpty()) {
             return;
@@ -86,22 +86,25 @@ final class ControlMaterials {
             Map<String, References> references) {
         String meant = truly.getOrDefault(lab, "");
         @Nullable Fit intended = fit(meant, all, runs, references);
-        if (intended == null || intended.rms() <= AGREES) {
+        if (intended == null || intended.rms() <= policy.number(Setting.CONTROL_MATERIAL_AGREES)) {
             return;
         }
         List<Fit> others = new ArrayList<>();
         for (String name : names) {
             @Nullable Fit other = name.equals(meant) ? null : fit(name, all, runs, references);
-            if (other != null && other.values() == intended.values() && other.rms() <= AGREES) {
+            if (other != null
+                    && other.values() == intended.values()
+                    && other.rms() <= policy.number(Setting.CONTROL_MATERIAL_AGREES)) {
                 others.add(other);
             }
         }
         others.sort((one, two) -> Double.compare(two.log10(), one.log10()));
-        if (others.isEmpty() || others.get(0).log10() - intended.log10() < CALLED) {
+        if (others.isEmpty()
+                || others.get(0).log10() - intended.log10() < policy.number(Setting.CONTROL_MATERIAL_CALLED)) {
             return;
         }
         Fit best = others.get(0);
-        if (others.size() > 1 && best.log10() - others.get(1).log10() < 1) {
+        if (others.size() > 1 && best.log10() - others.get(1).log10() < policy.number(Setting.CONTROL_MATERIAL_LEAD)) {
             return;
         }
         truly.put(lab, best.material());
@@ -139,7 +142,7 @@ final class ControlMaterials {
 
     private record Fit(String material, double log10, double rms, int values) {}
 
-    private static @Nullable Fit fit(
+    private @Nullable Fit fit(
             String material, List<Seen> all, List<RunJudgement> runs, Map<String, References> references) {
         double sum = 0;
         double squares = 0;
@@ -157,7 +160,7 @@ final class ControlMaterials {
             }
             double z =
                     (d.amount().raw() - expected.get().mean()) / expected.get().sd();
-            sum -= (FREEDOM + 1) / 2 * Math.log1p(z * z / FREEDOM)
+            sum -= (freedom + 1) / 2 * Math.log1p(z * z / freedom)
                     + Math.log(expected.get().sd());
             squares += Math.min(z * z, 100);
             values++;

@@ -30,6 +30,7 @@ import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.reduction.Run;
 
@@ -39,19 +40,11 @@ import org.tenmesh.core.reduction.Run;
  *
  * <p>The rate of false alarms is the policy's: a point that is the mean of n control soils, one of m analytes, has n/m of the chance that one
  * control soil has over all its analytes. A finding of one instrument and method is one cause. It touches nobody and its verdict is fit,
- * so that somebody looks while single controls still pass; only where the mean distance since the shift began is {@link #SEVERE_SDS} standard
+ * so that somebody looks while single controls still pass; only where the mean distance since the shift began is {@link Setting#CONTROL_TREND_SEVERE} standard
  * deviations or more, as large as the expanded uncertainty that results carry, it holds what that instrument read today.
  */
 public final class ControlTrends {
-    /** Mean distance from the centre, in standard deviations of a single value, from which a shift holds results. */
-    public static final double SEVERE_SDS = 2;
-
     private static final RuleSet RULES = RuleSet.multirule();
-    private static final int RUNS_BEHIND_WHAT_IS_STATED = 20;
-    private static final int VECTORS_FOR_EACH_ANALYTE = 5;
-    private static final int LEAST_VECTORS = 60;
-    private static final double OWN_SHARE = 0.05;
-    private static final double HIGHEST_CHANCE = 0.05;
     private static final int NAMED = 4;
     private static final DateTimeFormatter DATE = DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
 
@@ -135,7 +128,7 @@ public final class ControlTrends {
             return List.of();
         }
         ControlHistory earlier = history.before(first.get());
-        List<ControlChart> charts = charts(earlier.with(today), first.get(), materials);
+        List<ControlChart> charts = charts(earlier.with(today), first.get(), materials, policy);
         Map<String, List<ChartValue>> byInstrument = new TreeMap<>();
         today.forEach(entry -> byInstrument
                 .computeIfAbsent(instrument(entry.key()), key -> new ArrayList<>())
@@ -155,7 +148,8 @@ public final class ControlTrends {
     }
 
     /** Charts with the limits that hold on a day: from history, else what the laboratory states of its materials. */
-    public static List<ControlChart> charts(ControlHistory history, LocalDate day, List<Material> materials) {
+    public static List<ControlChart> charts(
+            ControlHistory history, LocalDate day, List<Material> materials, Policy policy) {
         return history.charts(
                 day,
                 key -> materials.stream()
@@ -173,8 +167,8 @@ public final class ControlTrends {
                                 // too sharply.
                                 material.sd(),
                                 0,
-                                material.n().orElse(RUNS_BEHIND_WHAT_IS_STATED),
-                                Math.max(2, material.n().orElse(RUNS_BEHIND_WHAT_IS_STATED)),
+                                material.n().orElse(policy.whole(Setting.CONTROL_TREND_ASSIGNED_RUNS)),
+                                Math.max(2, material.n().orElse(policy.whole(Setting.CONTROL_TREND_ASSIGNED_RUNS))),
                                 0,
                                 0,
                                 "stated of the material",
@@ -183,7 +177,9 @@ public final class ControlTrends {
 
     /** The chance of a false alarm that a point has: the mean of so many control soils, one of so many analytes of each. */
     public static double falseAlarm(Policy policy, int values, int analytes) {
-        return Math.min(HIGHEST_CHANCE, policy.controlFalseAlarm() * values / Math.max(1, analytes));
+        return Math.min(
+                policy.number(Setting.CONTROL_TREND_HIGHEST_CHANCE),
+                policy.number(Setting.CONTROL_FALSE_ALARM) * values / Math.max(1, analytes));
     }
 
     private static String instrument(ChartKey key) {
@@ -226,7 +222,6 @@ public final class ControlTrends {
             List<ControlChart> charts,
             ControlHistory earlier,
             Map<Double, SmallShiftRule> rules) {
-
         private record Shown(ControlChart chart, ControlChart.Shift shift) {
             double force() {
                 return Math.abs(shift.average()) / shift.limit();
@@ -269,7 +264,7 @@ public final class ControlTrends {
                 Shown worst = several.stream()
                         .max(Comparator.comparingDouble(Shown::force))
                         .orElseThrow();
-                if (Math.abs(worst.shift().sds()) >= SEVERE_SDS == severe) {
+                if (Math.abs(worst.shift().sds()) >= policy.number(Setting.CONTROL_TREND_SEVERE) == severe) {
                     analytes.add(analyte);
                     phrases.add(phrase(worst, several.size()));
                 }
@@ -340,10 +335,13 @@ public final class ControlTrends {
             double least = 1;
             for (String material : materials) {
                 double[][] past = vectors(earlier.entries().stream(), material, analytes);
-                if (past.length < Math.max(LEAST_VECTORS, VECTORS_FOR_EACH_ANALYTE * analytes.size())) {
+                if (past.length
+                        < Math.max(
+                                policy.whole(Setting.CONTROL_TREND_LEAST_VECTORS),
+                                policy.whole(Setting.CONTROL_TREND_VECTORS_PER_ANALYTE) * analytes.size())) {
                     continue;
                 }
-                List<Integer> kept = Together.independent(past, OWN_SHARE);
+                List<Integer> kept = Together.independent(past, policy.number(Setting.CONTROL_TREND_OWN_SHARE));
                 if (kept.size() < 2) {
                     continue;
                 }
@@ -351,7 +349,7 @@ public final class ControlTrends {
                 for (double[] vector : only(vectors(today.stream(), material, analytes), kept)) {
                     double chance = residual.chance(residual.tSquared(vector));
                     all++;
-                    strange += chance < policy.controlFalseAlarm() ? 1 : 0;
+                    strange += chance < policy.number(Setting.CONTROL_FALSE_ALARM) ? 1 : 0;
                     least = Math.min(least, chance);
                 }
             }
@@ -365,7 +363,7 @@ public final class ControlTrends {
                             "In " + strange + " of " + all
                                     + " control soils that passed, the results of one portion do not hang"
                                     + " together as they did on earlier days (joint residual, chance " + text(least, 1)
-                                    + ", limit " + text(policy.controlFalseAlarm(), 2) + ").",
+                                    + ", limit " + text(policy.number(Setting.CONTROL_FALSE_ALARM), 2) + ").",
                             "Look at what moves analytes apart on " + name()
                                     + " (a line's background, an interference, a standard) before the next run; nothing is held."));
         }

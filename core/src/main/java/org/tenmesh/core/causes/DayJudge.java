@@ -24,7 +24,6 @@ import org.tenmesh.core.judgement.Interference;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
 import org.tenmesh.core.judgement.RunJudgement;
-import org.tenmesh.core.judgement.Suspicion;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.methods.Analyte;
@@ -76,7 +75,6 @@ public final class DayJudge {
                 day,
                 alone.stream().map(JudgedRun::judgement).toList(),
                 references,
-                Suspicion.defaults(),
                 repeated.keySet(),
                 before(runs, earlier));
         List<JudgedRun> judged =

@@ -20,8 +20,10 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
@@ -35,18 +37,6 @@ import org.tenmesh.core.reduction.Flaw;
 
 /** The day's soils side by side: a row for every lab number in the order of the trays, a column for every independent analyte. */
 final class DaySoils {
-    /** A pH of water that holds no soil: it takes up carbon dioxide and lies between 5.6 and 7 (common practice). */
-    private static final double EMPTY_PH = 6.2;
-
-    private static final double EMPTY_PH_SD = 0.7;
-    private static final double EMPTY_SD = 0.3;
-    /** Earlier soils of a client or a region from which what is usual there is learnt, whatever the methods (choice). */
-    private static final int FEWEST_OF_ITS_OWN = 150;
-    /** And for every coefficient of the relations (Harrell 2015, Regression Modeling Strategies, section 4.4: 10 to 20; from memory). */
-    private static final int ROWS_A_FEATURE = 10;
-    /** Soils that must have both before one method is compared with another. */
-    private static final double ENOUGH = 0.6;
-
     private final List<LabNumber> labNumbers = new ArrayList<>();
     private final Map<String, Integer> rows = new HashMap<>();
     private final List<TrayRows> trays = new ArrayList<>();
@@ -122,7 +112,10 @@ final class DaySoils {
         }
     }
 
+    private final Policy policy;
+
     private DaySoils(Day day, List<RunJudgement> runs, EarlierSoils earlier) {
+        policy = day.laboratory().policy();
         Map<LabNumber, Soil> soils = new HashMap<>();
         day.soils().forEach(soil -> soils.put(soil.labNumber(), soil));
         for (Tray tray : day.trays()) {
@@ -211,7 +204,7 @@ final class DaySoils {
         for (MethodSoils one : methods) {
             orders(one, runs.size());
         }
-        this.earlier = new EarlierRows(earlier, methods, columns);
+        this.earlier = new EarlierRows(earlier, methods, columns, policy.whole(Setting.EARLIER_SOILS_MOST));
         Map<String, Submission> submissions = new HashMap<>();
         day.submissions().forEach(one -> submissions.put(one.submission(), one));
         origin = new Origin[n];
@@ -483,7 +476,9 @@ final class DaySoils {
             Map<String, References> references) {
         int[] others = others(method);
         if (earlier.with(kind, method.own, others)
-                < Math.max(FEWEST_OF_ITS_OWN, ROWS_A_FEATURE * (1 + 2 * others.length))) {
+                < Math.max(
+                        policy.whole(Setting.OWN_RELATIONS_LEAST_SOILS),
+                        policy.whole(Setting.RELATIONS_ROWS_PER_COEFFICIENT) * (1 + 2 * others.length))) {
             return Optional.empty();
         }
         SoilTable table = new SoilTable(values, client, field);
@@ -513,8 +508,8 @@ final class DaySoils {
         double[] emptySd = new double[p];
         double[] repeatSd = new double[p];
         for (int c = 0; c < p; c++) {
-            emptyMean[c] = method.isPh(c) ? EMPTY_PH : Math.log(method.floor[c]);
-            emptySd[c] = method.isPh(c) ? EMPTY_PH_SD : EMPTY_SD;
+            emptyMean[c] = method.isPh(c) ? policy.number(Setting.EMPTY_PH) : Math.log(method.floor[c]);
+            emptySd[c] = method.isPh(c) ? policy.number(Setting.EMPTY_PH_SD) : policy.number(Setting.EMPTY_CONTENT_SD);
             Analyte analyte = method.analytes.get(c);
             WithinLaboratory within =
                     WithinLaboratory.of(analyte, known == null ? List.of() : known.materials(analyte.symbol()));
@@ -573,7 +568,7 @@ final class DaySoils {
         int[] joint = mine;
         for (MethodSoils other : byCover) {
             int[] left = having(joint, other);
-            if (left.length == 0 || left.length < ENOUGH * mine.length) {
+            if (left.length == 0 || left.length < policy.number(Setting.METHODS_LEAST_COMMON) * mine.length) {
                 continue;
             }
             joint = left;

@@ -14,15 +14,17 @@ import org.tenmesh.core.methods.Analyte;
 
 /** Soils of earlier days in the columns of a day, each box a client of its own: what changed from day to day goes with the box. */
 final class EarlierRows {
-    /** Newest soils that everybody's relations are learnt from: more would change nothing but the time it takes. */
-    private static final int MOST_LEARNT = 2000;
-
+    private final int mostLearned;
     private final List<EarlierSoils.EarlierSoil> soils;
     private final double[][] values;
     private final int[] client;
     private final int[] field;
 
-    EarlierRows(EarlierSoils earlier, List<DaySoils.MethodSoils> methods, int columns) {
+    /**
+     * @param mostLearned newest soils that relations are learned from
+     */
+    EarlierRows(EarlierSoils earlier, List<DaySoils.MethodSoils> methods, int columns, int mostLearned) {
+        this.mostLearned = mostLearned;
         soils = earlier.soils();
         int n = soils.size();
         values = new double[n][columns];
@@ -59,7 +61,7 @@ final class EarlierRows {
     }
 
     int[] newest() {
-        return IntStream.range(Math.max(0, soils.size() - MOST_LEARNT), soils.size())
+        return IntStream.range(Math.max(0, soils.size() - mostLearned), soils.size())
                 .toArray();
     }
 
@@ -68,7 +70,7 @@ final class EarlierRows {
         int[] all = IntStream.range(0, soils.size())
                 .filter(row -> kind.test(soils.get(row)))
                 .toArray();
-        return Arrays.copyOfRange(all, Math.max(0, all.length - MOST_LEARNT), all.length);
+        return Arrays.copyOfRange(all, Math.max(0, all.length - mostLearned), all.length);
     }
 
     /** How many of some rows have all of a method and of others. */

@@ -26,9 +26,10 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
-import org.tenmesh.core.judgement.Suspicion;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.layout.Well;
@@ -46,28 +47,18 @@ import org.tenmesh.core.statistics.Quantiles;
  * (Benjamini and Hochberg 1995, J. R. Statist. Soc. B 57:289).
  */
 final class Groups {
-    private static final int FEWEST = 20;
     private static final double NINETY_FIVE = 1.959964;
     /** Groups that every client's soils are shared out to. */
     private static final Set<String> INTERLEAVED = Set.of("channel", "well");
 
     private static final double MANY = 1000;
-    /**
-     * A probe is told when its difference is this share of the within-laboratory standard deviation at least: each is calibrated for
-     * itself, and a hundredth or two of pH lie between any two (choice).
-     */
-    private static final double MATTERS = 0.6;
-    /** A balance, which nothing but a fault sets apart from another (choice). */
-    private static final double MATTERS_OF_A_BALANCE = 0.4;
-
-    private static final long QUARTER_MILLIS = 15 * 60_000L;
 
     private final DaySoils soils;
     private final List<RunJudgement> runs;
     private final Map<String, References> references;
     private final Map<LabNumber, String> controls;
     private final ZoneId zone;
-    private final Suspicion suspicion;
+    private final Policy policy;
     private final Map<Long, String> hours = new HashMap<>();
     private final List<Found> found = new ArrayList<>();
     /** The middle of each column of the day. */
@@ -81,13 +72,13 @@ final class Groups {
             Map<String, References> references,
             Map<LabNumber, String> controls,
             String zone,
-            Suspicion suspicion) {
+            Policy policy) {
         this.soils = soils;
         this.runs = runs;
         this.references = references;
         this.controls = controls;
         this.zone = zone(zone);
-        this.suspicion = suspicion;
+        this.policy = policy;
         for (DaySoils.MethodSoils method : soils.methods()) {
             for (int c = 0; c < method.own.length; c++) {
                 middles.put(method.own[c], soils.middle(method, c));
@@ -167,10 +158,10 @@ final class Groups {
         });
         // No zone's hours begin within a quarter of an hour.
         return hours.computeIfAbsent(
-                Math.floorDiv(at[method.positionOf[row]], QUARTER_MILLIS),
+                Math.floorDiv(at[method.positionOf[row]], (policy.whole(Setting.GROUP_PERIOD) * 60_000L)),
                 quarter -> String.format(
                         "%02d h",
-                        Instant.ofEpochMilli(quarter * QUARTER_MILLIS)
+                        Instant.ofEpochMilli(quarter * (policy.whole(Setting.GROUP_PERIOD) * 60_000L))
                                 .atZone(zone)
                                 .getHour()));
     }
@@ -197,7 +188,7 @@ final class Groups {
         DaySoils.MethodSoils method = comparison.method();
         Map<String, List<Integer>> kept = new LinkedHashMap<>();
         comparison.groups().forEach((name, rows) -> {
-            if (rows.size() >= FEWEST) {
+            if (rows.size() >= policy.whole(Setting.GROUP_LEAST_SOILS)) {
                 kept.put(name, rows);
             }
         });
@@ -383,7 +374,7 @@ final class Groups {
         rising.sort(Comparator.comparingDouble(i -> found.get(i).difference().log10Chance()));
         int told = 0;
         for (int i = 0; i < rising.size(); i++) {
-            double allowed = Math.log10(suspicion.falseDiscoveries() * (i + 1) / rising.size());
+            double allowed = Math.log10(policy.number(Setting.FALSE_DISCOVERIES) * (i + 1) / rising.size());
             if (found.get(rising.get(i)).difference().log10Chance() <= allowed) {
                 told = i + 1;
             }
@@ -417,7 +408,10 @@ final class Groups {
         Map<String, Found> worst = new LinkedHashMap<>();
         for (Found one : found) {
             GroupDifference d = one.difference();
-            if (d.told() && d.kind().equals("channel") && -d.log10Chance() >= suspicion.channelOdds() && matters(one)) {
+            if (d.told()
+                    && d.kind().equals("channel")
+                    && -d.log10Chance() >= policy.number(Setting.CHANNEL_EVIDENCE)
+                    && matters(one)) {
                 String instrument = d.method() + " "
                         + run(one.method().runOf[one.rows()[0]]).instrument();
                 worst.merge(
@@ -437,7 +431,9 @@ final class Groups {
         WithinLaboratory within =
                 WithinLaboratory.of(analyte, known == null ? List.of() : known.materials(analyte.symbol()));
         double at = one.method().unscaled(one.column(), middle(one.method(), one.column()));
-        double share = one.method().method instanceof IgnitionMethod ? MATTERS_OF_A_BALANCE : MATTERS;
+        double share = one.method().method instanceof IgnitionMethod
+                ? policy.number(Setting.GROUP_MATTERS_BALANCE)
+                : policy.number(Setting.GROUP_MATTERS);
         return Math.abs(one.difference().size()) >= share * within.sdAt(at);
     }
 

@@ -30,9 +30,10 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
-import org.tenmesh.core.judgement.Suspicion;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.IgnitionMethod;
@@ -44,32 +45,8 @@ import org.tenmesh.core.quantity.Times;
  * its odds. What is found is put right in the table before anything else is asked of it.
  */
 final class Identity {
-    /** Soils of a tray that must be told apart before the tray is spoken of. */
-    private static final int FEWEST = 6;
-
     private static final int PASSES = 5;
-    /** Share of the day's soils from which moved readings may have bent the relations: these are then learnt again. */
-    private static final double MANY_MOVED = 0.05;
-    /** Another method's odds that come so near the best, as a share, are weighed again. */
-    private static final double COMPARABLE = 0.4;
-    /** Trays of a run that fit worst are compared with each other wherever they lie; the others with their neighbours. */
-    private static final double WORST_SHARE = 0.2;
 
-    /** Water still in the soil at the dry weighing that is looked for, % of the soil. */
-    private static final double[] WATER_PCT = {0.3, 0.6, 1.2};
-    /** Places in the furnace whose losses are so much larger, as shares. */
-    private static final double[] HOTTER = {0.05, 0.1, 0.2, 0.3, 0.5};
-
-    /**
-     * Further odds that a shift must have: of ten soils or more it has them many times over, and a run has thousands of stretches whose
-     * soils are alike (choice).
-     */
-    private static final double MANY_STRETCHES = 1.5;
-    /** Further odds that water must have: neither how a charge dries nor how it ashes is known well (choice). */
-    private static final double DOUBTS_OF_WATER = 1;
-
-    private static final int FEWEST_WET = 3;
-    private static final int LONGEST_WET = 60;
     /** Natural logarithm of a gain from which a stretch is looked at more closely. */
     private static final double WORTH_A_LOOK = 4;
     /** Natural logarithm of a gain from which no stretch recovers: one that begins later does better. */
@@ -81,7 +58,7 @@ final class Identity {
     private final List<RunJudgement> runs;
     private final @Nullable String[] materials;
     private final Map<String, References> references;
-    private final Suspicion suspicion;
+    private final Policy policy;
     private final List<DayFinding> findings = new ArrayList<>();
     /** What was said of which reading. */
     private final Set<String> told = new HashSet<>();
@@ -143,12 +120,12 @@ final class Identity {
             List<RunJudgement> runs,
             @Nullable String[] materials,
             Map<String, References> references,
-            Suspicion suspicion) {
+            Policy policy) {
         this.soils = soils;
         this.runs = runs;
         this.materials = materials;
         this.references = references;
-        this.suspicion = suspicion;
+        this.policy = policy;
     }
 
     /** Looks, tells and puts right. */
@@ -178,7 +155,7 @@ final class Identity {
                 soils.move(suspect.method(), suspect.soils(), suspect.readings());
                 moved += suspect.soils().length;
             }
-            if (moved > MANY_MOVED * soils.size()) {
+            if (moved > policy.number(Setting.MOVED_SHARE_RELEARN) * soils.size()) {
                 agreements = learn();
                 own = ofTheirOwn();
                 looked = everywhere;
@@ -352,7 +329,8 @@ final class Identity {
         for (Suspect other : suspects) {
             long common = other.rows().stream().filter(rows::contains).count();
             if (other.soils().length > 1
-                    && other.odds() >= Math.max(other.needed(), COMPARABLE * suspect.odds())
+                    && other.odds()
+                            >= Math.max(other.needed(), policy.number(Setting.COMPARABLE_EVIDENCE) * suspect.odds())
                     && 2 * common >= Math.max(rows.size(), other.soils().length)
                     && seen.add(other.method())) {
                 candidates.add(other);
@@ -409,7 +387,7 @@ final class Identity {
                 .orElse("");
         // What one soil's results alone say is looked at by a person first, unless it names a plain slip.
         boolean sure = suspect.kind() != CauseKind.IMPLAUSIBLE_TOGETHER
-                && suspect.odds() >= suspect.needed() + suspicion.redoMargin();
+                && suspect.odds() >= suspect.needed() + policy.number(Setting.REDO_MARGIN);
         Verdict verdict = sure ? Verdict.REDO : Verdict.HOLD;
         byRun.forEach((run, rows) -> {
             int first = rows.stream()
@@ -477,7 +455,7 @@ final class Identity {
         BitSet rows = (BitSet) at.clone();
         rows.and(of.rows());
         for (SingleSoils.Suspect one : SingleSoils.of(
-                soils, method, of.agreements().get(m), of.differences().get(m), rows)) {
+                soils, method, of.agreements().get(m), of.differences().get(m), rows, policy)) {
             // A strange result of one method makes those of the others look strange too: only the strangest is told.
             if (SingleSoils.strangest(soils, of.agreements(), of.differences(), one.row()) == m) {
                 suspects.add(new Suspect(
@@ -486,7 +464,7 @@ final class Identity {
                         new int[] {one.row()},
                         new int[] {-1},
                         one.odds(),
-                        suspicion.soilOdds(),
+                        policy.number(Setting.SOIL_EVIDENCE),
                         soils.labNumber(one.row()).text() + ": " + one.what(),
                         "",
                         one.action(),
@@ -513,7 +491,7 @@ final class Identity {
                     }
                 }
             }
-            if (count < FEWEST) {
+            if (count < policy.whole(Setting.TRAY_LEAST_SOILS)) {
                 continue;
             }
             fit[t] /= count;
@@ -534,7 +512,7 @@ final class Identity {
                         wells,
                         turned,
                         odds,
-                        suspicion.trayOdds(),
+                        policy.number(Setting.TRAY_EVIDENCE),
                         "tray " + trays.get(t).name() + " was turned end for end for " + method.method.id(),
                         "Look where the key well of tray " + trays.get(t).name()
                                 + " lies, put the tray right, take fresh portions and read them."));
@@ -551,7 +529,7 @@ final class Identity {
             boolean[] looked,
             List<Suspect> suspects) {
         double[] sorted = of.stream().mapToDouble(t -> fit[t]).sorted().toArray();
-        double worst = sorted[(int) (WORST_SHARE * (sorted.length - 1))];
+        double worst = sorted[(int) (policy.number(Setting.WORST_TRAYS_COMPARED) * (sorted.length - 1))];
         for (int i = 0; i < of.size(); i++) {
             for (int j = i + 1; j < of.size(); j++) {
                 boolean bothBad = fit[of.get(i)] <= worst && fit[of.get(j)] <= worst;
@@ -568,7 +546,7 @@ final class Identity {
                             concat(one.wells(), other.wells()),
                             concat(other.wells(), one.wells()),
                             odds,
-                            suspicion.trayOdds(),
+                            policy.number(Setting.TRAY_EVIDENCE),
                             "trays " + one.name() + " and " + other.name() + " were taken for each other for "
                                     + method.method.id(),
                             "Look at trays " + one.name() + " and " + other.name()
@@ -641,7 +619,7 @@ final class Identity {
                 rows,
                 readings,
                 shift.log10Odds(),
-                suspicion.trayOdds() + MANY_STRETCHES,
+                policy.number(Setting.TRAY_EVIDENCE) + policy.number(Setting.SHIFT_MARGIN),
                 "in run " + runName(run) + " from " + from + " at position " + method.positionOf[rows[0]]
                         + " on, each of " + count + " readings is " + whose,
                 "Count the vessels from " + from + " on against the worksheet; read these soils again from the tray."));
@@ -656,17 +634,20 @@ final class Identity {
             DaySoils.MethodSoils method, Agreement agreement, int run, int[] order, List<Suspect> suspects) {
         Wet best = new Wet(0, 0, 0, 0);
         for (int from = 0; from < order.length; from++) {
-            for (double pct : WATER_PCT) {
+            for (double pct : policy.list(Setting.NOT_DRY_WATER)) {
                 DoubleUnaryOperator dried = scaled -> method.scaled(0, method.unscaled(0, scaled) - pct);
-                double[] gain = Hypotheses.of(agreement).gainWhenRighted(order, from, LONGEST_WET, 0, HOPELESS, dried);
-                int most = FEWEST_WET - 1;
-                for (int k = FEWEST_WET; k < gain.length; k++) {
+                double[] gain = Hypotheses.of(agreement)
+                        .gainWhenRighted(order, from, policy.whole(Setting.NOT_DRY_MOST_SOILS), 0, HOPELESS, dried);
+                int most = policy.whole(Setting.NOT_DRY_LEAST_SOILS) - 1;
+                for (int k = policy.whole(Setting.NOT_DRY_LEAST_SOILS); k < gain.length; k++) {
                     most = gain[k] > gain[most] ? k : most;
                 }
                 if (most >= gain.length || gain[most] < WORTH_A_LOOK) {
                     continue;
                 }
-                for (int length = Math.max(FEWEST_WET, most - 1); length <= Math.min(most + 3, gain.length); length++) {
+                for (int length = Math.max(policy.whole(Setting.NOT_DRY_LEAST_SOILS), most - 1);
+                        length <= Math.min(most + 3, gain.length);
+                        length++) {
                     double[] whole = Hypotheses.of(agreement)
                             .gainWhenRighted(order, from, length, SOILS_AFTER, Double.NEGATIVE_INFINITY, dried);
                     double sum = whole[whole.length - 1] + controls(method, run, order, from, length, loi -> loi - pct);
@@ -676,12 +657,15 @@ final class Identity {
                 }
             }
         }
-        double odds = best.gain() / Math.log(10) - Math.log10((double) order.length * LONGEST_WET * WATER_PCT.length);
+        double odds = best.gain() / Math.log(10)
+                - Math.log10((double) order.length
+                        * policy.whole(Setting.NOT_DRY_MOST_SOILS)
+                        * policy.list(Setting.NOT_DRY_WATER).length);
         if (odds <= 0) {
             return;
         }
         double hotter = 0;
-        for (double share : HOTTER) {
+        for (double share : policy.list(Setting.NOT_DRY_HOT_PLACES)) {
             double[] gain = Hypotheses.of(agreement)
                     .gainWhenRighted(
                             order,
@@ -708,7 +692,7 @@ final class Identity {
                 rows,
                 readings,
                 odds,
-                suspicion.trayOdds() + DOUBTS_OF_WATER,
+                policy.number(Setting.TRAY_EVIDENCE) + policy.number(Setting.NOT_DRY_MARGIN),
                 best.length() + " soils from " + soils.labNumber(rows[0]).text() + " at position "
                         + method.positionOf[rows[0]] + " on lose about " + text(best.pct(), 2)
                         + " % of their mass more than their other results and neighbours foretell, as soil does that was not dry"
@@ -758,7 +742,7 @@ final class Identity {
                         new int[] {one, other},
                         new int[] {other, one},
                         odds,
-                        suspicion.neighbourOdds(),
+                        policy.number(Setting.NEIGHBOUR_EVIDENCE),
                         soils.labNumber(one).text() + " and "
                                 + soils.labNumber(other).text() + " were taken for each other for "
                                 + method.method.id(),

@@ -6,26 +6,24 @@ import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
-import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.BiPredicate;
-import java.util.stream.IntStream;
-import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Interference;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
-import org.tenmesh.core.statistics.LeastSquares;
 import org.tenmesh.core.statistics.StudentT;
 
 /**
@@ -38,30 +36,7 @@ import org.tenmesh.core.statistics.StudentT;
  * Laird 1986, Controlled Clin. Trials 7:177).
  */
 final class Interferences {
-    /** Common logarithm of the odds against the next best explanation from which an element is named (choice). */
-    private static final double CALLED_AT = 4;
-    /** Elements less worse than the best by this are named beside it. */
-    private static final double AS_GOOD = 1;
-    /** What the control soil that says most for it may not carry alone (choice). */
-    private static final double LEAST_WITHOUT_ONE = 1;
-    /** What the control soils alone must say before the ordinary ones are asked (choice). */
-    private static final double LOOKED_AT = 1.5;
-
-    /** Of more than this share of the soils no more may be feigned than they read (choice). */
-    private static final double NOTHING_LEFT = 0.1;
-
-    private static final int LEAST_CONTROLS = 3;
-    private static final int LEAST_MATERIALS = 2;
-    private static final int LEAST_OF_A_CLIENT = 6;
-    private static final int LEAST_CLIENTS = 3;
-    /** Soils' worth by which a client's own scatter is drawn towards that of all (choice). */
-    private static final double DRAWN = 10;
-
-    private static final int MOST_LEARNT = 2000;
-    private static final int ROWS_A_FEATURE = 10;
-    private static final double FREEDOM = 4;
-    private static final StudentT DENSITY = new StudentT(FREEDOM);
-    private static final double LEARNING_FREEDOM = 5;
+    // Of algorithms that converge: they decide nothing.
     private static final int ROUNDS = 4;
     private static final int STEPS = 160;
     private static final double LOG10_E = 1 / Math.log(10);
@@ -73,6 +48,9 @@ final class Interferences {
             CauseKind.CALIBRATION_REJECTED,
             CauseKind.INTERFERENCE);
 
+    private final Policy policy;
+    private final double freedom;
+    private final StudentT density;
     private final DaySoils soils;
     private final List<RunJudgement> runs;
     private final Map<String, References> references;
@@ -97,7 +75,11 @@ final class Interferences {
             Map<String, References> references,
             Map<LabNumber, String> materials,
             Set<String> repeated,
-            BiPredicate<String, String> misplaced) {
+            BiPredicate<String, String> misplaced,
+            Policy policy) {
+        this.policy = policy;
+        this.freedom = policy.number(Setting.INTERFERENCE_FREEDOM);
+        this.density = new StudentT(freedom);
         this.soils = soils;
         this.runs = runs;
         this.references = references;
@@ -123,23 +105,8 @@ final class Interferences {
      */
     private record Seen(String material, double mean, double off, double sd, double[] contents) {}
 
-    /**
-     * What the ordinary soils say of an amount: a t density about it.
-     *
-     * @param soils how many say so
-     */
-    private record Said(double amount, double sd, double freedom, int soils) {
-        static final Said NOTHING = new Said(0, Double.POSITIVE_INFINITY, FREEDOM, 0);
-
-        /** Against nothing, as a common logarithm. */
-        double log10(double of) {
-            StudentT density = new StudentT(freedom);
-            return Double.isInfinite(sd) ? 0 : density.log10(of - amount, sd) - density.log10(-amount, sd);
-        }
-    }
-
     /** An explanation at its best amount. */
-    private record Weighed(int other, double amount, double se, double log10, double most, Said said) {}
+    private record Weighed(int other, double amount, double se, double log10, double most, OrdinarySoils.Said said) {}
 
     private void look(DaySoils.MethodSoils method) {
         Map<String, List<Integer>> byInstrument = new TreeMap<>();
@@ -175,7 +142,8 @@ final class Interferences {
                 .mapToDouble(Interference::log10Odds)
                 .max()
                 .orElse(0);
-        if (everywhere.isPresent() && everywhere.get().log10Odds() > best + AS_GOOD) {
+        if (everywhere.isPresent()
+                && everywhere.get().log10Odds() > best + policy.number(Setting.INTERFERENCE_AS_GOOD)) {
             together.forEach(r -> add(r, everywhere.get()));
         } else {
             alone.forEach(this::add);
@@ -245,11 +213,12 @@ final class Interferences {
 
     private Optional<Interference> explain(DaySoils.MethodSoils method, int column, Set<Integer> of, List<Seen> seen) {
         long different = seen.stream().map(Seen::material).distinct().count();
-        if (seen.size() < LEAST_CONTROLS || different < LEAST_MATERIALS) {
+        if (seen.size() < policy.whole(Setting.INTERFERENCE_LEAST_CONTROLS)
+                || different < policy.whole(Setting.INTERFERENCE_LEAST_MATERIALS)) {
             return Optional.empty();
         }
         double[] none = controls(seen, 0, new double[seen.size()], 0, true);
-        if (-sum(none) < LOOKED_AT) {
+        if (-sum(none) < policy.number(Setting.INTERFERENCE_LOOKED_AT)) {
             return Optional.empty();
         }
         List<Weighed> elements = new ArrayList<>();
@@ -263,10 +232,11 @@ final class Interferences {
                 elements.add(first(other, seen, x, proportion, none));
             }
         }
-        if (elements.stream().noneMatch(one -> one.log10() >= LOOKED_AT)) {
+        if (elements.stream().noneMatch(one -> one.log10() >= policy.number(Setting.INTERFERENCE_LOOKED_AT))) {
             return Optional.empty();
         }
-        Ordinary ordinary = new Ordinary(method, column, of);
+        int[] columns = others.computeIfAbsent(method.method.id(), id -> soils.others(method));
+        OrdinarySoils ordinary = new OrdinarySoils(soils, method, column, columns, of, policy);
         for (int i = 0; i < elements.size(); i++) {
             Weighed one = elements.get(i);
             double[] x = seen.stream()
@@ -274,7 +244,7 @@ final class Interferences {
                     .toArray();
             double proportion = proportions.getOrDefault(one.other(), 0.0);
             double most = ordinary.most(one.other());
-            Said said = ordinary.says(one.other(), proportion, Math.min(one.amount(), most), most);
+            OrdinarySoils.Said said = ordinary.says(one.other(), proportion, Math.min(one.amount(), most), most);
             elements.set(i, weigh(one.other(), seen, x, proportion, none, said, Kind.ELEMENT, most));
         }
         // The same in every tube is in the blanks too. Where these are taken off, only a blank that is too high could
@@ -294,12 +264,13 @@ final class Interferences {
         }
         Weighed best = elements.get(0);
         double ahead = best.log10() - Math.max(0, same.log10());
-        if (ahead < CALLED_AT || best.log10() - best.most() < LEAST_WITHOUT_ONE) {
+        if (ahead < policy.number(Setting.INTERFERENCE_CALLED)
+                || best.log10() - best.most() < policy.number(Setting.INTERFERENCE_WITHOUT_ONE)) {
             return Optional.empty();
         }
         List<String> asGood = elements.stream()
                 .skip(1)
-                .filter(one -> one.log10() > best.log10() - AS_GOOD)
+                .filter(one -> one.log10() > best.log10() - policy.number(Setting.INTERFERENCE_AS_GOOD))
                 .map(one -> method.analytes.get(one.other()).symbol())
                 .toList();
         return Optional.of(new Interference(
@@ -347,7 +318,7 @@ final class Interferences {
      *
      * @param factor whether the run may have a factor of its own beside it: the likeliest is taken
      */
-    private static double[] controls(List<Seen> seen, double amount, double[] x, double proportion, boolean factor) {
+    private double[] controls(List<Seen> seen, double amount, double[] x, double proportion, boolean factor) {
         int n = x.length;
         double[] left = new double[n];
         for (int i = 0; i < n; i++) {
@@ -361,7 +332,7 @@ final class Interferences {
             for (int i = 0; i < n; i++) {
                 Seen one = seen.get(i);
                 double z = (left[i] - f * one.mean()) / one.sd();
-                double w = (FREEDOM + 1) / (FREEDOM + z * z) / (one.sd() * one.sd());
+                double w = (freedom + 1) / (freedom + z * z) / (one.sd() * one.sd());
                 above += w * one.mean() * left[i];
                 below += w * one.mean() * one.mean();
             }
@@ -370,13 +341,13 @@ final class Interferences {
         double[] logs = new double[n];
         for (int i = 0; i < n; i++) {
             Seen one = seen.get(i);
-            logs[i] = DENSITY.log10((left[i] - f * one.mean()) / one.sd(), 1);
+            logs[i] = density.log10((left[i] - f * one.mean()) / one.sd(), 1);
         }
         return logs;
     }
 
     // What the control soils alone say: reweighted least squares, without the grid.
-    private static Weighed first(int other, List<Seen> seen, double[] x, double proportion, double[] none) {
+    private Weighed first(int other, List<Seen> seen, double[] x, double proportion, double[] none) {
         double amount = 0;
         for (int round = 0; round < 3 * ROUNDS; round++) {
             double above = 0;
@@ -385,14 +356,14 @@ final class Interferences {
                 Seen one = seen.get(i);
                 double lever = x[i] - proportion * one.mean();
                 double z = (one.off() - amount * lever) / one.sd();
-                double w = (FREEDOM + 1) / (FREEDOM + z * z) / (one.sd() * one.sd());
+                double w = (freedom + 1) / (freedom + z * z) / (one.sd() * one.sd());
                 above += w * lever * one.off();
                 below += w * lever * lever;
             }
             amount = below > 0 ? Math.max(0, above / below) : 0;
         }
         double log10 = sum(controls(seen, amount, x, proportion, false)) - sum(none);
-        return new Weighed(other, amount, 0, log10, 0, Said.NOTHING);
+        return new Weighed(other, amount, 0, log10, 0, OrdinarySoils.Said.NOTHING);
     }
 
     /** Of which sign an amount may be, and whether the run may have a factor of its own beside it. */
@@ -413,13 +384,13 @@ final class Interferences {
     }
 
     // The likeliest amount, over a grid.
-    private static Weighed weigh(
+    private Weighed weigh(
             int other,
             List<Seen> seen,
             double[] x,
             double proportion,
             double[] none,
-            Said said,
+            OrdinarySoils.Said said,
             Kind kind,
             double atMost) {
         double most = said.soils() > 0 ? Math.abs(said.amount()) + 3 * said.sd() : 0;
@@ -474,297 +445,5 @@ final class Interferences {
             sum += value;
         }
         return sum;
-    }
-
-    /** One analyte's ordinary soils: those of the runs in question, and all others of the method, which know nothing of it. */
-    private final class Ordinary {
-        private final DaySoils.MethodSoils method;
-        private final int column;
-        private final int[] rows;
-        /** Whether a row was read in the runs in question. */
-        private final boolean[] inQuestion;
-
-        private final int[] group;
-        private final int groups;
-        private double[][] features = new double[0][];
-        private double[] coefficients = new double[0];
-
-        Ordinary(DaySoils.MethodSoils method, int column, Set<Integer> of) {
-            this.method = method;
-            this.column = column;
-            int[] columns = IntStream.concat(
-                            IntStream.range(0, method.own.length)
-                                    .filter(c -> c != column)
-                                    .map(c -> method.own[c]),
-                            IntStream.of(others.computeIfAbsent(method.method.id(), id -> soils.others(method))))
-                    .toArray();
-            Map<Integer, List<Integer>> here = new TreeMap<>();
-            Map<Integer, List<Integer>> elsewhere = new TreeMap<>();
-            int inside = 0;
-            int outside = 0;
-            for (int row = 0; row < soils.size(); row++) {
-                boolean asked = method.runOf[row] >= 0 && of.contains(method.runOf[row]);
-                if (method.runOf[row] < 0
-                        || soils.client(row) < 0
-                        || (asked ? inside : outside) >= MOST_LEARNT
-                        || !Double.isFinite(soils.value(row, method, column))
-                        || !soils.isWhole(row, columns)) {
-                    continue;
-                }
-                inside += asked ? 1 : 0;
-                outside += asked ? 0 : 1;
-                (asked ? here : elsewhere)
-                        .computeIfAbsent(soils.client(row), client -> new ArrayList<>())
-                        .add(row);
-            }
-            List<List<Integer>> clients = new ArrayList<>(here.values());
-            int asked = clients.size();
-            clients.addAll(elsewhere.values());
-            int n = clients.stream().mapToInt(Ordinary::counted).sum();
-            rows = new int[n];
-            group = new int[n];
-            inQuestion = new boolean[n];
-            int g = 0;
-            int i = 0;
-            for (int c = 0; c < clients.size(); c++) {
-                if (counted(clients.get(c)) > 0) {
-                    for (int row : clients.get(c)) {
-                        rows[i] = row;
-                        group[i] = g;
-                        inQuestion[i++] = c < asked;
-                    }
-                    g++;
-                }
-            }
-            groups = g;
-            learn(columns);
-        }
-
-        // Fewer soils of a client have no slope of their own.
-        private static int counted(List<Integer> ofClient) {
-            return ofClient.size() < LEAST_OF_A_CLIENT ? 0 : ofClient.size();
-        }
-
-        private void learn(int[] columns) {
-            double[][] all = new double[rows.length][columns.length];
-            for (int j = 0; j < columns.length; j++) {
-                double[] values = new double[rows.length];
-                for (int i = 0; i < rows.length; i++) {
-                    values[i] = soils.value(rows[i], columns[j]);
-                }
-                double[] within = within(values);
-                for (int i = 0; i < rows.length; i++) {
-                    all[i][j] = within[i];
-                }
-            }
-            int[] learning =
-                    IntStream.range(0, rows.length).filter(i -> !inQuestion[i]).toArray();
-            if (learning.length < ROWS_A_FEATURE * (columns.length + 1)) {
-                return;
-            }
-            double[] y = within(read());
-            double[][] x = Arrays.stream(learning).mapToObj(i -> all[i]).toArray(double[][]::new);
-            double[] target = Arrays.stream(learning).mapToDouble(i -> y[i]).toArray();
-            double[] weights = new double[learning.length];
-            Arrays.fill(weights, 1);
-            for (int round = 0; round < ROUNDS; round++) {
-                try {
-                    LeastSquares fit = LeastSquares.fit(x, target, weights, false);
-                    coefficients = IntStream.range(0, columns.length)
-                            .mapToDouble(fit::coefficient)
-                            .toArray();
-                } catch (IllegalArgumentException dependent) {
-                    coefficients = new double[0];
-                    return;
-                }
-                double[] off = new double[target.length];
-                for (int i = 0; i < off.length; i++) {
-                    off[i] = target[i] - times(coefficients, x[i]);
-                }
-                weights = weights(off);
-            }
-            features = all;
-        }
-
-        private double[] read() {
-            return Arrays.stream(rows)
-                    .mapToDouble(row -> soils.value(row, method, column))
-                    .toArray();
-        }
-
-        // Each value less the mean of its client's.
-        private double[] within(double[] values) {
-            double[] sum = new double[groups];
-            int[] n = new int[groups];
-            for (int i = 0; i < values.length; i++) {
-                sum[group[i]] += values[i];
-                n[group[i]]++;
-            }
-            double[] within = new double[values.length];
-            for (int i = 0; i < values.length; i++) {
-                within[i] = values[i] - sum[group[i]] / n[group[i]];
-            }
-            return within;
-        }
-
-        private static double times(double[] one, double[] two) {
-            double sum = 0;
-            for (int j = 0; j < one.length; j++) {
-                sum += one[j] * two[j];
-            }
-            return sum;
-        }
-
-        // Of a t density of their own scale, divided by the variance.
-        private static double[] weights(double[] off) {
-            double[] weights = new double[off.length];
-            Arrays.fill(weights, 1);
-            for (int round = 0; round < ROUNDS; round++) {
-                double variance = 0;
-                for (int i = 0; i < off.length; i++) {
-                    variance += Math.min(1, weights[i]) * off[i] * off[i];
-                }
-                variance = Math.max(variance / off.length, 1e-12);
-                for (int i = 0; i < off.length; i++) {
-                    weights[i] = (LEARNING_FREEDOM + 1) / (LEARNING_FREEDOM + off[i] * off[i] / variance);
-                }
-            }
-            return weights;
-        }
-
-        /** The amount that would leave nothing of {@link #NOTHING_LEFT} of the soils in question; no limit where there are none. */
-        double most(int other) {
-            double[] ratios = IntStream.range(0, rows.length)
-                    .filter(i -> inQuestion[i] && others(i, other) > 0)
-                    .mapToDouble(i -> Math.max(0, content(i)) / others(i, other))
-                    .sorted()
-                    .toArray();
-            return ratios.length == 0 ? Double.MAX_VALUE : ratios[(int) (NOTHING_LEFT * ratios.length)];
-        }
-
-        private double content(int i) {
-            return method.unscaled(column, soils.value(rows[i], method, column));
-        }
-
-        private double others(int i, int other) {
-            return other < 0 ? 1 : method.unscaled(other, soils.value(rows[i], method, other));
-        }
-
-        /**
-         * How much of another element is in the signal.
-         *
-         * @param other column of the element, -1 for the same in every tube
-         * @param at where to begin
-         * @param most what it cannot exceed, of either sign
-         */
-        Said says(int other, double proportion, double at, double most) {
-            if (coefficients.length == 0) {
-                return Said.NOTHING;
-            }
-            double amount = at;
-            @Nullable Said said = null;
-            for (int round = 0; round < ROUNDS; round++) {
-                said = says(other, proportion, amount);
-                if (said == null) {
-                    return Said.NOTHING;
-                }
-                amount = Math.max(other < 0 ? -most : 0, Math.min(most, said.amount()));
-            }
-            return Objects.requireNonNullElse(said, Said.NOTHING);
-        }
-
-        private @Nullable Said says(int other, double proportion, double amount) {
-            int n = rows.length;
-            double floor = method.floor[column];
-            double[] x = new double[n];
-            double[] y = new double[n];
-            double whole = Math.max(0.1, 1 - amount * proportion);
-            for (int i = 0; i < n; i++) {
-                x[i] = others(i, other);
-                double content = content(i);
-                double own = inQuestion[i] ? (content - amount * x[i]) / whole : content;
-                y[i] = method.scaled(column, own);
-            }
-            double[] within = within(y);
-            double[] off = new double[n];
-            double[] lever = new double[n];
-            for (int i = 0; i < n; i++) {
-                off[i] = within[i] - times(coefficients, features[i]);
-                double own = Math.max(0, method.unscaled(column, y[i] - off[i]));
-                double each = x[i] - proportion * own;
-                lever[i] = each / Math.max(own + (inQuestion[i] ? amount * each : 0) + floor, floor);
-            }
-            double[] weights = weights(off);
-            double[] levers = within(lever);
-            double[] above = new double[groups];
-            double[] below = new double[groups];
-            double[] squares = new double[groups];
-            int[] size = new int[groups];
-            boolean[] of = new boolean[groups];
-            for (int i = 0; i < n; i++) {
-                above[group[i]] += weights[i] * levers[i] * off[i];
-                below[group[i]] += weights[i] * levers[i] * levers[i];
-                of[group[i]] = inQuestion[i];
-                size[group[i]]++;
-            }
-            double sum = 0;
-            for (int i = 0; i < n; i++) {
-                double slope = below[group[i]] > 0 ? above[group[i]] / below[group[i]] : 0;
-                double left = off[i] - slope * levers[i];
-                squares[group[i]] += weights[i] * left * left;
-                sum += weights[i] * left * left;
-            }
-            double variance = sum / Math.max(1, n - 2 * groups);
-            List<double[]> here = new ArrayList<>();
-            List<double[]> elsewhere = new ArrayList<>();
-            int soilsHere = 0;
-            for (int g = 0; g < groups; g++) {
-                if (below[g] > 0) {
-                    // A client's own scatter, drawn towards that of all.
-                    double own = (squares[g] + DRAWN * variance) / (size[g] - 2 + DRAWN);
-                    (of[g] ? here : elsewhere).add(new double[] {above[g] / below[g], own / below[g]});
-                    soilsHere += of[g] ? size[g] : 0;
-                }
-            }
-            if (here.size() < LEAST_CLIENTS || elsewhere.size() < LEAST_CLIENTS) {
-                return null;
-            }
-            double between = between(elsewhere);
-            double[] usual = mean(elsewhere, between);
-            double[] now = mean(here, between);
-            return new Said(
-                    amount + now[0] - usual[0],
-                    Math.sqrt(now[1] + usual[1]),
-                    Math.max(3, Math.min(here.size(), elsewhere.size()) - 1),
-                    soilsHere);
-        }
-
-        // DerSimonian and Laird's moment estimate of the variance between clients.
-        private static double between(List<double[]> slopes) {
-            double w = 0;
-            double ww = 0;
-            double wb = 0;
-            for (double[] one : slopes) {
-                w += 1 / one[1];
-                ww += 1 / (one[1] * one[1]);
-                wb += one[0] / one[1];
-            }
-            double mean = wb / w;
-            double q = 0;
-            for (double[] one : slopes) {
-                q += (one[0] - mean) * (one[0] - mean) / one[1];
-            }
-            return Math.max(0, (q - (slopes.size() - 1)) / (w - ww / w));
-        }
-
-        private static double[] mean(List<double[]> slopes, double between) {
-            double w = 0;
-            double wb = 0;
-            for (double[] one : slopes) {
-                w += 1 / (one[1] + between);
-                wb += one[0] / (one[1] + between);
-            }
-            return new double[] {wb / w, 1 / w};
-        }
     }
 }

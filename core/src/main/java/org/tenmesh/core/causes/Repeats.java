@@ -19,6 +19,8 @@ import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Run;
@@ -38,7 +40,6 @@ import org.tenmesh.core.statistics.NormalRange;
  * Stat. Assoc. 62:626). For one analyte the factor is 2.77. The standard uncertainty is half of what each result states.
  */
 public final class Repeats {
-    private static final double AGREE = 0.95;
     private static final double COVERAGE = 2;
     private static final int NAMED = 4;
 
@@ -58,8 +59,9 @@ public final class Repeats {
      *
      * @param fit one or more, in the order read
      * @param together analytes of that soil and method that were read again, 1 or more
+     * @param policy when readings agree
      */
-    public static Choice choose(List<Result> fit, int together) {
+    public static Choice choose(List<Result> fit, int together, Policy policy) {
         int n = fit.size();
         int last = n - 1;
         if (n == 1) {
@@ -78,7 +80,7 @@ public final class Repeats {
                 fit.stream().mapToDouble(result -> result.amount().raw()).toArray();
         double range = Arrays.stream(values).max().orElse(0)
                 - Arrays.stream(values).min().orElse(0);
-        double factor = NormalRange.quantile(Math.pow(AGREE, 1.0 / together), n);
+        double factor = NormalRange.quantile(Math.pow(policy.number(Setting.REPEAT_AGREES), 1.0 / together), n);
         double limit = factor * Math.sqrt(squares);
         String said = (n == 2 ? "the two differ by " : "the " + n + " range over ") + text(range, 3) + ", at most "
                 + text(limit, 3) + " expected (" + text(factor, 2) + " standard uncertainties)";
@@ -179,7 +181,8 @@ public final class Repeats {
                 .values()
                 .forEach(byMethod -> byMethod.values()
                         .forEach(byAnalyte -> byAnalyte.values().forEach(several -> {
-                            Choice choice = choose(several, byAnalyte.size());
+                            Choice choice = choose(
+                                    several, byAnalyte.size(), day.laboratory().policy());
                             if (several.size() == 2 && !choice.agree()) {
                                 byRun.computeIfAbsent(several.get(1).run(), run -> new ArrayList<>())
                                         .add(new Disagreeing(several.get(0), several.get(1), choice.why()));

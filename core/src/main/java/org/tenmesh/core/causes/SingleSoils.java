@@ -12,6 +12,8 @@ import org.tenmesh.core.agreement.Difference;
 import org.tenmesh.core.agreement.Hypotheses;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.methods.ExtractionMethod;
 
 /**
@@ -19,19 +21,6 @@ import org.tenmesh.core.methods.ExtractionMethod;
  * recorded otherwise than made), or results by one method that fit neither the others nor the neighbours.
  */
 final class SingleSoils {
-    /** Contents that must agree on a factor. */
-    private static final int FEWEST = 4;
-    /** Dilutions that are made (common practice). */
-    private static final double[] DILUTIONS = {2, 2.5, 4, 5, 10, 20, 25, 50, 100};
-    /** How often each is made, against one another (choice). */
-    private static final double[] MADE = {0.3, 0.05, 0.05, 0.25, 0.25, 0.03, 0.02, 0.03, 0.02};
-    /** How far a scoop or a dispenser goes wrong when it does, as a logarithm, one standard deviation (choice). */
-    private static final double PORTION_SD = 0.25;
-
-    private static final double DILUTING_SD = 0.02;
-    /** A portion goes wrong so many times as often as a dilution is recorded wrongly (choice). */
-    private static final double OFTENER = 2;
-
     private static final double LOG10_E = 1 / Math.log(10);
 
     private SingleSoils() {}
@@ -48,13 +37,15 @@ final class SingleSoils {
      * Every soil of a method that one of the explanations suits better than nothing wrong.
      *
      * @param at rows to be looked at
+     * @param policy what is weighed, and how often it happens
      */
     static List<Suspect> of(
             DaySoils soils,
             DaySoils.MethodSoils method,
             Agreement agreement,
             @Nullable Difference[] differences,
-            BitSet at) {
+            BitSet at,
+            Policy policy) {
         List<Suspect> suspects = new ArrayList<>();
         int p = method.own.length;
         for (int row = at.nextSetBit(0); row >= 0; row = at.nextSetBit(row + 1)) {
@@ -74,8 +65,8 @@ final class SingleSoils {
                         "Read the soil again by " + method.method.id() + ", from the tray.",
                         Optional.empty()));
             }
-            if (method.method instanceof ExtractionMethod && p >= FEWEST) {
-                factor(row, method, along(soils, method, agreement, row, difference))
+            if (method.method instanceof ExtractionMethod && p >= policy.whole(Setting.SOIL_LEAST_ANALYTES)) {
+                factor(row, method, along(soils, method, agreement, row, difference), policy)
                         .ifPresent(suspects::add);
             }
         }
@@ -147,24 +138,29 @@ final class SingleSoils {
         return row < differences.length ? differences[row] : null;
     }
 
-    private static Optional<Suspect> factor(int row, DaySoils.MethodSoils method, Difference.Along along) {
+    private static Optional<Suspect> factor(
+            int row, DaySoils.MethodSoils method, Difference.Along along, Policy policy) {
+        double[] dilutions = policy.list(Setting.SOIL_DILUTIONS);
+        double[] made = policy.list(Setting.SOIL_DILUTION_SHARES);
+        double oftener = policy.number(Setting.SOIL_PORTION_RATE);
+        double dilutionSd = policy.number(Setting.SOIL_DILUTION_SD);
         double m = along.multiple();
         double sd = along.sd();
         double dilution = 1;
         double asDilution = 0;
         double nearest = Double.POSITIVE_INFINITY;
-        for (int k = 0; k < DILUTIONS.length; k++) {
+        for (int k = 0; k < dilutions.length; k++) {
             for (double sign = -1; sign <= 1; sign += 2) {
-                double off = m - sign * Math.log(DILUTIONS[k]);
-                asDilution += MADE[k] / 2 * density(off, Math.hypot(sd, DILUTING_SD));
+                double off = m - sign * Math.log(dilutions[k]);
+                asDilution += made[k] / 2 * density(off, Math.hypot(sd, dilutionSd));
                 if (Math.abs(off) < nearest) {
                     nearest = Math.abs(off);
-                    dilution = sign > 0 ? DILUTIONS[k] : 1 / DILUTIONS[k];
+                    dilution = sign > 0 ? dilutions[k] : 1 / dilutions[k];
                 }
             }
         }
-        asDilution /= 1 + OFTENER;
-        double asPortion = OFTENER / (1 + OFTENER) * density(m, Math.hypot(sd, PORTION_SD));
+        asDilution /= 1 + oftener;
+        double asPortion = oftener / (1 + oftener) * density(m, Math.hypot(sd, policy.number(Setting.SOIL_PORTION_SD)));
         boolean portion = asPortion >= asDilution;
         double lead = Math.abs(Math.log10(asPortion / asDilution));
         // The best factor's likelihood, averaged over the factors that each explanation allows.

@@ -10,9 +10,9 @@ import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Interference;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
-import org.tenmesh.core.judgement.Suspicion;
 
 /** What all runs of a day say together that none says alone. */
 final class WholeDay {
@@ -26,9 +26,9 @@ final class WholeDay {
             Day day,
             List<RunJudgement> runs,
             Map<String, References> references,
-            Suspicion suspicion,
             Set<String> repeated,
             EarlierSoils earlier) {
+        Policy policy = day.laboratory().policy();
         ControlMaterials controls = new ControlMaterials(day, runs, references);
         materials = controls.materials();
         controls.findings().forEach(this::add);
@@ -40,15 +40,15 @@ final class WholeDay {
                 known[row] = material;
             }
         });
-        Identity identity = new Identity(soils, runs, known, references, suspicion);
+        Identity identity = new Identity(soils, runs, known, references, policy);
         identity.settle();
         identity.findings().forEach(this::add);
         Groups groups =
-                new Groups(soils, runs, references, materials, day.laboratory().zone(), suspicion);
+                new Groups(soils, runs, references, materials, day.laboratory().zone(), policy);
         groups.judge(identity.agreements());
         groups.findings().forEach(this::add);
         differences = groups.differences();
-        interferences = new Interferences(soils, runs, references, materials, repeated, identity::misplaced);
+        interferences = new Interferences(soils, runs, references, materials, repeated, identity::misplaced, policy);
         for (RunJudgement run : runs) {
             String name = run.reduced().run().run();
             Set<LabNumber> apart = new HashSet<>();
@@ -70,10 +70,9 @@ final class WholeDay {
             Day day,
             List<RunJudgement> runs,
             Map<String, References> references,
-            Suspicion suspicion,
             Set<String> repeated,
             EarlierSoils earlier) {
-        return new WholeDay(day, runs, references, suspicion, repeated, earlier);
+        return new WholeDay(day, runs, references, repeated, earlier);
     }
 
     private void add(DayFinding finding) {

@@ -41,7 +41,8 @@ final class GatesByHand {
                             lapsedNow.remove(name);
                         },
                         () -> gates.lapsed.add(new Rulings.Lapsed(
-                                one, "It names no instrument that has run on this day, so it keeps none from running.")));
+                                one,
+                                "It names no instrument that has run on this day, so it keeps none from running.")));
             } else if (one.action() == Action.OPEN_GATE && instrument.isPresent()) {
                 Optional<String> changed = one.grounds().now(causes).isEmpty()
                         ? Optional.empty()

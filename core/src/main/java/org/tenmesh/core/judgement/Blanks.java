@@ -14,22 +14,16 @@ import org.tenmesh.core.reduction.Role;
 
 /** Method blanks: at most a share of the reporting limit; a high one matters to soils that hold little. */
 final class Blanks {
-    /** A blank matters only where the soil is less than ten times it (US EPA SW-846 6010D, July 2018, section 9.7.1). */
-    private static final double MATTERS_BELOW = 10;
-
-    /** How well what came over is known where it is much, relative (choice). */
-    private static final double SHARE_KNOWN_TO = 0.15;
-
     private final RunTable table;
     private final ExtractionMethod method;
-    private final Accounted accounted;
+    private final KnownEffects effects;
     private final Gates gates;
     private final Consumer<Draft> drafts;
 
-    Blanks(RunTable table, ExtractionMethod method, Accounted accounted, Gates gates, Consumer<Draft> drafts) {
+    Blanks(RunTable table, ExtractionMethod method, KnownEffects effects, Gates gates, Consumer<Draft> drafts) {
         this.table = table;
         this.method = method;
-        this.accounted = accounted;
+        this.effects = effects;
         this.gates = gates;
         this.drafts = drafts;
     }
@@ -38,8 +32,7 @@ final class Blanks {
         List<Check> atTheGate = new ArrayList<>();
         for (int column = 0; column < table.columns(); column++) {
             Analyte analyte = table.analyte(column);
-            double limit =
-                    method.extraction().blankShareOfLimit() * KnownSolutions.reportingLimitInExtract(method, analyte);
+            double limit = method.extraction().blankShareOfLimit() * RunTable.reportingLimitInExtract(method, analyte);
             for (int row = 0; row < table.firstSoil() && row < table.rows(); row++) {
                 if (table.role(row) == Role.BLANK && table.at(row, column).flaw() == Flaw.NONE) {
                     gates.judges(Gate.BLANK, row, column);
@@ -53,9 +46,10 @@ final class Blanks {
                 Determination d = table.at(row, column);
                 if (d.role() == Role.BLANK && d.flaw() == Flaw.NONE) {
                     // What came over from the tube before is not in the blank, as well as its share is known.
-                    double without = Math.min(d.amount().raw(), accounted.corrected(row, column));
-                    double holds =
-                            without - SHARE_KNOWN_TO * Math.max(0, d.amount().raw() - without);
+                    double without = Math.min(d.amount().raw(), effects.corrected(row, column));
+                    double holds = without
+                            - table.policy().number(Setting.BLANK_CARRIED_UNCERTAINTY)
+                                    * Math.max(0, d.amount().raw() - without);
                     checks.add(new Check(
                             row,
                             "blank " + d.position(),
@@ -96,7 +90,8 @@ final class Blanks {
         double blank = table.at(worst.row(), column).amount().raw();
         double blankInSoil = Math.abs(method.extraction().content(blank, 0, 1));
         for (int row = first; row <= last; row++) {
-            if (table.at(row, column).amount().raw() < MATTERS_BELOW * blankInSoil) {
+            if (table.at(row, column).amount().raw()
+                    < table.policy().number(Setting.BLANK_MATTERS_BELOW) * blankInSoil) {
                 draft.touch(row, column);
             }
         }

@@ -33,9 +33,6 @@ final class Calibrated {
     /** As the run was reduced with. */
     final Curve curve;
 
-    /** The cheap deviation takes the slope of all points: to be on the safe side (choice). */
-    private static final double SURELY_LESS = 0.85;
-
     private final Shape shape;
     private final Weighting weighting;
 
@@ -125,7 +122,7 @@ final class Calibrated {
      *
      * @param least how far a flask of this value may be off, mg/L or pH
      */
-    boolean mayBeOff(DoubleUnaryOperator least) {
+    boolean mayBeOff(DoubleUnaryOperator least, Policy policy) {
         if (shape != Shape.LINE) {
             return true;
         }
@@ -151,7 +148,7 @@ final class Calibrated {
             double apart = p.value() - centre;
             double leverage = curve.weightAt(p.value()) * (1 / sw + apart * apart / sxx);
             double off = (p.signal() - sy / sw - slope * apart) / slope / Math.max(1e-6, 1 - leverage);
-            if (!(Math.abs(off) < SURELY_LESS * least.applyAsDouble(p.value()))) {
+            if (!(Math.abs(off) < policy.number(Setting.STANDARD_CHEAP_MARGIN) * least.applyAsDouble(p.value()))) {
                 return true;
             }
         }

@@ -24,24 +24,8 @@ import org.tenmesh.core.statistics.Robust;
  * shows. A share counts when its lower bound at one in ten thousand lies above nought.
  */
 final class CarriedOver {
-    /** One-sided chance of a false share (choice). */
-    private static final double LOWER_BOUND = 1e-4;
-
-    private static final double NORMAL_BOUND = 3.7;
-    /** A soil is read again when more than this share of its result came over, where the method says nothing else (choice). */
-    private static final double MATTERS_PCT = 20;
-    /** The share and what blanks hold are known to a tenth or so: a soil near the limit is read again too (choice). */
-    private static final double KNOWN_TO = 0.1;
-    /** Fewer readings of known things tell nothing. */
-    private static final int LEAST_READINGS = 5;
-
-    private static final int LEAST_BLANKS = 3;
-
-    private static final double PULL_IN = 2.5;
     /** The median of a normal deviate without its sign. */
     private static final double MEDIAN_OF_NORMAL = 0.6744897501960817;
-    /** Blanks are never taken to scatter less than this share of the reporting limit (choice). */
-    private static final double LEAST_SCATTER_OF_LIMIT = 0.01;
     /** Rests may be nought where readings are rounded; then the share is not sure beyond measure. */
     private static final double LEAST_SCALE = 1e-9;
 
@@ -105,17 +89,19 @@ final class CarriedOver {
 
     private void measure(int column, Draft draft, List<String> each) {
         List<Seen> all = seen(column);
-        if (all.size() < LEAST_READINGS || blanks(all) < LEAST_BLANKS) {
+        if (all.size() < table.policy().whole(Setting.CARRY_OVER_LEAST_READINGS)
+                || blanks(all) < table.policy().whole(Setting.CARRY_OVER_LEAST_BLANKS)) {
             return;
         }
-        double least = LEAST_SCATTER_OF_LIMIT
-                * Math.max(KnownSolutions.reportingLimitInExtract(method, table.analyte(column)), Double.MIN_NORMAL);
+        double least = table.policy().number(Setting.CARRY_OVER_LEAST_SCATTER)
+                * Math.max(RunTable.reportingLimitInExtract(method, table.analyte(column)), Double.MIN_NORMAL);
         Fit fit = fit(all, Math.max(least, scatter(all, true)), scatter(all, false));
-        // Student's quantile is never less than the normal one, 3.72.
-        if (!(fit.share() > NORMAL_BOUND * fit.se())) {
+        double falseAlarm = table.policy().number(Setting.CARRY_OVER_FALSE_ALARM);
+        // Student's quantile is never less than the normal one, which costs less to compute.
+        if (!(fit.share() > Quantiles.normal(1 - falseAlarm) * fit.se())) {
             return;
         }
-        double lower = fit.share() - Quantiles.t(1 - LOWER_BOUND, Math.max(1, all.size() - 3)) * fit.se();
+        double lower = fit.share() - Quantiles.t(1 - falseAlarm, Math.max(1, all.size() - 3)) * fit.se();
         if (!(lower > 0)) {
             return;
         }
@@ -173,7 +159,7 @@ final class CarriedOver {
     // Three unknowns: the share, what clean blanks hold, and by what factor the calibration is off, which standards
     // read one after the
     // other may be for the same reason.
-    private static Fit fit(List<Seen> all, double blankScatter, double solutionScatter) {
+    private Fit fit(List<Seen> all, double blankScatter, double solutionScatter) {
         int n = all.size();
         double[] sd = new double[n];
         double[] weight = new double[n];
@@ -210,7 +196,12 @@ final class CarriedOver {
             // The scatter of blanks that follow soils holds the share itself: the rests of the fit say what is left.
             scale = Math.max(Robust.median(rests) / MEDIAN_OF_NORMAL * Math.sqrt(n / (n - 3.0)), LEAST_SCALE);
             for (int i = 0; i < n; i++) {
-                weight[i] = Math.min(1, PULL_IN * scale / Math.max(rests[i], Double.MIN_NORMAL)) / (sd[i] * sd[i]);
+                weight[i] = Math.min(
+                                1,
+                                table.policy().number(Setting.CARRY_OVER_HUBER)
+                                        * scale
+                                        / Math.max(rests[i], Double.MIN_NORMAL))
+                        / (sd[i] * sd[i]);
             }
         }
         return new Fit(share, left > 0 ? scale / Math.sqrt(left) : Double.POSITIVE_INFINITY);
@@ -278,7 +269,9 @@ final class CarriedOver {
             double change = Math.abs(gained) >= Math.abs(net) ? gained : net;
             // What stays below the reporting limit either way is stated as below it.
             boolean stated = Math.max(own, d.amount().raw()) >= limit * d.dilution();
-            if (stated && (1 + KNOWN_TO) * Math.abs(change) > MATTERS_PCT / 100 * own) {
+            if (stated
+                    && (1 + table.policy().number(Setting.CARRY_OVER_UNCERTAINTY)) * Math.abs(change)
+                            > table.policy().number(Setting.CARRY_OVER_MATTERS) / 100 * own) {
                 draft.touch(row, column);
                 here.add(d.identity() + " at position " + d.position() + " read " + analyte.symbol() + " "
                         + text(d.amount().raw(), 3) + " " + analyte.unit().spelling() + ", "

@@ -33,7 +33,7 @@ final class Controls {
     private final References references;
     private final Map<LabNumber, String> hidden;
     private final Set<LabNumber> disregarded;
-    private final Accounted accounted;
+    private final KnownEffects effects;
     private final Gates gates;
     private final Consumer<Draft> drafts;
     private final double limit;
@@ -44,22 +44,21 @@ final class Controls {
             References references,
             Map<LabNumber, String> hidden,
             Set<LabNumber> disregarded,
-            Policy policy,
-            Accounted accounted,
+            KnownEffects effects,
             Gates gates,
             Consumer<Draft> drafts) {
         this.table = table;
         this.references = references;
         this.hidden = hidden;
         this.disregarded = disregarded;
-        this.accounted = accounted;
+        this.effects = effects;
         this.gates = gates;
         this.drafts = drafts;
         int together = (int) IntStream.range(0, table.columns())
                 .mapToObj(this::measurement)
                 .distinct()
                 .count();
-        limit = FalseAlarm.limit(FalseAlarm.ofEach(policy.controlFalseAlarm(), together));
+        limit = FalseAlarm.limit(FalseAlarm.ofEach(table.policy().number(Setting.CONTROL_FALSE_ALARM), together));
     }
 
     // What names the measurement behind a column. Organic matter follows from the loss: the two are one. Results of a
@@ -159,12 +158,12 @@ final class Controls {
     // deviations.
     private boolean isAccountedFor(Check check, int column) {
         return passesWithout(
-                check, column, table.at(check.row(), column).amount().raw() - accounted.corrected(check.row(), column));
+                check, column, table.at(check.row(), column).amount().raw() - effects.corrected(check.row(), column));
     }
 
     // A drift of the known solutions there, of the same sign and size.
     private boolean isDrift(Check check, int column) {
-        double off = table.at(check.row(), column).amount().raw() - accounted.withoutDrift(check.row(), column);
+        double off = table.at(check.row(), column).amount().raw() - effects.withoutDrift(check.row(), column);
         return off * check.deviation() > 0 && passesWithout(check, column, off);
     }
 
@@ -234,7 +233,8 @@ final class Controls {
                                     List.copyOf(seen.values()),
                                     references,
                                     limit,
-                                    table.method() instanceof ElectrodeMethod)
+                                    table.method() instanceof ElectrodeMethod,
+                                    table.policy())
                             .ifPresent(mistake -> found.put(row, mistake));
                 }
             }
@@ -357,8 +357,7 @@ final class Controls {
 
     // The control soils bear a drift out: one cause, and their soils from its beginning on are touched by it.
     private void drifts(List<Check> failing, int first, int last, int column, String channel) {
-        int onset = accounted
-                .trend(new Lane(column, readByChannel() ? channel : ""))
+        int onset = effects.trend(new Lane(column, readByChannel() ? channel : ""))
                 .map(Trend::onsetRow)
                 .orElse(first);
         Check worst = Check.worst(failing);

@@ -25,29 +25,16 @@ import org.tenmesh.core.statistics.StudentT;
  * called.
  */
 final class Dilutions {
-    /** What is made in practice (common practice). */
-    private static final double[] MADE = {1, 2, 2.5, 4, 5, 8, 10, 20, 25, 40, 50, 100};
-    /** Log ratios are never taken to scatter less than this: pipettes (choice). */
-    private static final double LEAST_SCATTER = 0.01;
-    /** Diluted below so many reporting limits an element says little (choice). */
-    private static final double LEAST_LIMITS = 3;
-    /** A single element may err by itself. */
-    private static final int LEAST_ELEMENTS = 2;
-    /** Called at odds of a thousand (choice). */
-    private static final double CALLED_AT = 3;
-    /** An element further off than this many times the scatter speaks against a common factor. */
-    private static final double OF_ONE_MIND = 6;
-
-    private static final StudentT DENSITY = new StudentT(5);
-
     private final RunTable table;
-    private final Accounted accounted;
+    private final KnownEffects effects;
     private final Consumer<Draft> drafts;
+    private final StudentT density;
 
-    Dilutions(RunTable table, Accounted accounted, Consumer<Draft> drafts) {
+    Dilutions(RunTable table, KnownEffects effects, Consumer<Draft> drafts) {
         this.table = table;
-        this.accounted = accounted;
+        this.effects = effects;
         this.drafts = drafts;
+        this.density = new StudentT(table.policy().number(Setting.DILUTION_FREEDOM));
     }
 
     /** One extract read twice: log of second over first, for each element in range both times. */
@@ -77,7 +64,8 @@ final class Dilutions {
                 .toArray();
         // Each pair's own median is taken out of its elements.
         double shrunk = Math.sqrt(rests.length / (double) Math.max(1, rests.length - pairs.size()));
-        double scatter = Math.max(LEAST_SCATTER, Robust.scaledMad(rests) * shrunk);
+        double scatter =
+                Math.max(table.policy().number(Setting.DILUTION_LEAST_SCATTER), Robust.scaledMad(rests) * shrunk);
         double bearable = Math.log1p(extraction.extraction().duplicateLimitPct() / 100);
         pairs.stream().filter(pair -> Math.abs(pair.middle()) > bearable).forEach(pair -> judge(pair, scatter));
     }
@@ -103,7 +91,7 @@ final class Dilutions {
                 int second = same.get(i);
                 if (table.at(first, 0).dilution() != table.at(second, 0).dilution()) {
                     double[] ratios = ratios(first, second);
-                    if (ratios.length >= LEAST_ELEMENTS) {
+                    if (ratios.length >= table.policy().whole(Setting.DILUTION_LEAST_ELEMENTS)) {
                         pairs.add(new Pair(first, second, ratios));
                     }
                 }
@@ -128,11 +116,13 @@ final class Dilutions {
             Determination one = table.at(first, column);
             Determination two = table.at(second, column);
             Analyte analyte = table.analyte(column);
-            double least = LEAST_LIMITS * analyte.reportingLimit().orElse(0) * Math.max(one.dilution(), two.dilution());
+            double least = table.policy().number(Setting.DILUTION_LEAST_LIMITS)
+                    * analyte.reportingLimit().orElse(0)
+                    * Math.max(one.dilution(), two.dilution());
             if (one.flaw() == Flaw.NONE
                     && two.flaw() == Flaw.NONE
                     && one.amount().raw() > least) {
-                double ratio = accounted.corrected(second, column) / accounted.corrected(first, column);
+                double ratio = effects.corrected(second, column) / effects.corrected(first, column);
                 if (ratio > 0 && Double.isFinite(ratio)) {
                     ratios.add(Math.log(ratio));
                 }
@@ -148,10 +138,14 @@ final class Dilutions {
         // uncertainty: its likelihood
         // is the mean over that range. Each of the dilutions that are made has its share.
         double within = Math.sqrt(2 * Math.PI / pair.ratios().length) * scatter;
-        double most = likelihood(pair, pair.middle(), scatter) + Math.log10(within / Math.log(MADE[MADE.length - 1]));
+        double most = likelihood(pair, pair.middle(), scatter)
+                + Math.log10(within
+                        / Math.log(table.policy()
+                                .list(Setting.DILUTIONS_MADE)[table.policy().list(Setting.DILUTIONS_MADE).length - 1]));
         boolean made = false;
-        for (double dilution : MADE) {
-            double one = likelihood(pair, Math.log(recorded / dilution), scatter) - Math.log10(MADE.length);
+        for (double dilution : table.policy().list(Setting.DILUTIONS_MADE)) {
+            double one = likelihood(pair, Math.log(recorded / dilution), scatter)
+                    - Math.log10(table.policy().list(Setting.DILUTIONS_MADE).length);
             if (dilution != recorded && one > most) {
                 most = one;
                 best = dilution;
@@ -161,9 +155,9 @@ final class Dilutions {
         double odds = most - likelihood(pair, 0, scatter);
         double factor = Math.log(recorded / best);
         long ofOneMind = Arrays.stream(pair.ratios())
-                .filter(ratio -> Math.abs(ratio - factor) <= OF_ONE_MIND * scatter)
+                .filter(ratio -> Math.abs(ratio - factor) <= table.policy().number(Setting.DILUTION_AGREES) * scatter)
                 .count();
-        if (odds < CALLED_AT || 2 * ofOneMind <= pair.ratios().length) {
+        if (odds < table.policy().number(Setting.DILUTION_CALLED) || 2 * ofOneMind <= pair.ratios().length) {
             return;
         }
         Determination second = table.at(pair.second(), 0);
@@ -189,10 +183,10 @@ final class Dilutions {
         drafts.accept(draft);
     }
 
-    private static double likelihood(Pair pair, double factor, double scatter) {
+    private double likelihood(Pair pair, double factor, double scatter) {
         double sum = 0;
         for (double ratio : pair.ratios()) {
-            sum += DENSITY.log10(ratio - factor, scatter);
+            sum += density.log10(ratio - factor, scatter);
         }
         return sum;
     }

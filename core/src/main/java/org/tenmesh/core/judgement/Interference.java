@@ -38,10 +38,6 @@ public record Interference(
         CauseKind runnerUp,
         List<String> asGood,
         int soils) {
-    /** A soil is held when more than this share of its result is feigned, as where a method takes off too much (choice). */
-    private static final double MATTERS = 0.2;
-    /** The share is known to a tenth or so: a soil near the limit waits too (choice). */
-    private static final double KNOWN_TO = 0.1;
     /** Of what a factor takes away, at the most. */
     private static final double LEAST_WHOLE = 0.1;
 
@@ -122,7 +118,9 @@ public record Interference(
             double feigned = feigned(here, row, column);
             double own = Math.max(0, read - feigned);
             double limit = table.analyte(column).reportingLimit().orElse(0) * d.dilution();
-            return Math.max(own, read) >= limit && (1 + KNOWN_TO) * Math.abs(feigned) > MATTERS * own;
+            return Math.max(own, read) >= limit
+                    && (1 + table.policy().number(Setting.INTERFERENCE_UNCERTAINTY)) * Math.abs(feigned)
+                            > table.policy().number(Setting.INTERFERENCE_MATTERS) * own;
         }
 
         private Draft draft(int column, Interference here) {

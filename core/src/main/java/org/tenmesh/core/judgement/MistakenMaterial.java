@@ -14,16 +14,7 @@ import org.tenmesh.core.statistics.StudentT;
  * materials fits by chance the sooner the more there are, so each counts by its share.
  */
 final class MistakenMaterial {
-    /** Few degrees of freedom: an analyte gone astray by itself must not outweigh all others (choice). */
-    private static final StudentT DENSITY = new StudentT(5);
-    /** A common failure lies between a quarter and four times the content (choice). */
-    private static final double LARGEST_FACTOR = 4;
-    /** A probe's failure lies within two pH either way (choice). */
-    private static final double LARGEST_SHIFT = 2;
-
     private static final int STEPS = 400;
-    /** Odds of ten at least, or the two are not told apart. */
-    private static final double TOLD_APART = 1;
 
     private MistakenMaterial() {}
 
@@ -43,8 +34,11 @@ final class MistakenMaterial {
      *
      * @param limit how many standard deviations a control soil may be off
      * @param additive whether a failure shifts values instead of multiplying them
+     * @param policy what a failure may be, and the lead that is needed
      */
-    static Optional<Mistake> find(List<Seen> seen, References references, double limit, boolean additive) {
+    static Optional<Mistake> find(
+            List<Seen> seen, References references, double limit, boolean additive, Policy policy) {
+        StudentT density = new StudentT(policy.number(Setting.MISTAKEN_MATERIAL_FREEDOM));
         if (seen.stream().allMatch(one -> off(one.value(), one.own()) <= limit)) {
             return Optional.empty();
         }
@@ -67,35 +61,37 @@ final class MistakenMaterial {
             double asOther = -Math.log10(others.size());
             double asOwn = 0;
             for (int i = 0; i < seen.size(); i++) {
-                asOther += density(seen.get(i).value(), known.get(i), 1, 0);
-                asOwn += density(seen.get(i).value(), seen.get(i).own(), 1, 0);
+                asOther += density(density, seen.get(i).value(), known.get(i), 1, 0);
+                asOwn += density(density, seen.get(i).value(), seen.get(i).own(), 1, 0);
             }
-            Mistake mistake = new Mistake(other, known.size(), asOther - asOwn, asOther - failure(seen, additive));
+            Mistake mistake = new Mistake(
+                    other, known.size(), asOther - asOwn, asOther - failure(seen, additive, density, policy));
             if (best.isEmpty() || mistake.log10Odds() > best.get().log10Odds()) {
                 best = Optional.of(mistake);
             }
         }
-        return best.filter(mistake -> Math.min(mistake.log10Odds(), mistake.againstFailure()) >= TOLD_APART);
+        return best.filter(mistake -> Math.min(mistake.log10Odds(), mistake.againstFailure())
+                >= policy.number(Setting.MISTAKEN_MATERIAL_LEAD));
     }
 
     private static double off(double value, Material material) {
         return Math.abs(value - material.mean()) / material.sd();
     }
 
-    private static double density(double value, Material material, double factor, double shift) {
-        return DENSITY.log10(value - factor * material.mean() - shift, factor * material.sd());
+    private static double density(StudentT density, double value, Material material, double factor, double shift) {
+        return density.log10(value - factor * material.mean() - shift, factor * material.sd());
     }
 
     // The mean likelihood over all sizes of a common failure, logarithm.
-    private static double failure(List<Seen> seen, boolean additive) {
+    private static double failure(List<Seen> seen, boolean additive, StudentT density, Policy policy) {
         double[] each = new double[STEPS + 1];
         double most = Double.NEGATIVE_INFINITY;
         for (int i = 0; i <= STEPS; i++) {
             double at = 2.0 * i / STEPS - 1;
-            double factor = additive ? 1 : Math.pow(LARGEST_FACTOR, at);
-            double shift = additive ? LARGEST_SHIFT * at : 0;
+            double factor = additive ? 1 : Math.pow(policy.number(Setting.MISTAKEN_MATERIAL_LARGEST_FACTOR), at);
+            double shift = additive ? policy.number(Setting.MISTAKEN_MATERIAL_LARGEST_SHIFT) * at : 0;
             for (Seen one : seen) {
-                each[i] += density(one.value(), one.own(), factor, shift);
+                each[i] += density(density, one.value(), one.own(), factor, shift);
             }
             most = Math.max(most, each[i]);
         }

@@ -80,8 +80,8 @@ public final class RunJudge {
             List<Interference> interferences,
             Policy policy,
             Set<Gate> required) {
-        return new RunJudge(new RunTable(reduced))
-                .judge(references, hidden, disregarded, interferences, policy, required);
+        return new RunJudge(new RunTable(reduced, policy))
+                .judge(references, hidden, disregarded, interferences, required);
     }
 
     private RunJudgement judge(
@@ -89,7 +89,6 @@ public final class RunJudge {
             Map<LabNumber, String> hidden,
             Set<LabNumber> disregarded,
             List<Interference> interferences,
-            Policy policy,
             Set<Gate> required) {
         if (table.rows() == 0) {
             return new RunJudgement(table.reduced(), List.of(), List.of(), List.of(), List.of());
@@ -100,21 +99,21 @@ public final class RunJudge {
                 ? Optional.of(new CarriedOver(table, emission))
                 : Optional.empty();
         carriedOver.ifPresent(one -> one.judge(drafts::add));
-        Interference.OfRun feigned = new Interference.OfRun(table, interferences);
-        drafts.addAll(feigned.drafts());
-        Accounted accounted = new Accounted(table, wrong, carriedOver, feigned);
+        Interference.OfRun interferes = new Interference.OfRun(table, interferences);
+        drafts.addAll(interferes.drafts());
+        KnownEffects effects = new KnownEffects(table, wrong, carriedOver, interferes);
         calibration(wrong);
-        new KnownSolutions(table, references, accounted, gates, drafts::add).judge();
+        new CheckSolutions(table, references, effects, gates, drafts::add).judge();
         if (table.method() instanceof ExtractionMethod extraction) {
-            new Blanks(table, extraction, accounted, gates, drafts::add).judge();
+            new Blanks(table, extraction, effects, gates, drafts::add).judge();
         }
         if (table.method() instanceof FlowMethod flow) {
             new Flow(table, flow, gates, drafts::add).judge();
         }
         List<ControlValue> controlValues =
-                new Controls(table, references, hidden, disregarded, policy, accounted, gates, drafts::add).judge();
-        new Soils(table, references, accounted, drafts::add).judge();
-        new Dilutions(table, accounted, drafts::add).judge();
+                new Controls(table, references, hidden, disregarded, effects, gates, drafts::add).judge();
+        new Soils(table, references, effects, drafts::add).judge();
+        new Dilutions(table, effects, drafts::add).judge();
         new RequiredGates(table, gates).judge(required, drafts::add);
         return assemble(controlValues);
     }

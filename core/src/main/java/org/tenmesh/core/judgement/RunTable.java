@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.OptionalInt;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
@@ -19,6 +20,7 @@ import org.tenmesh.core.reduction.Run;
 /** A reduced run as a table: one row a position, one column an analyte that was read. Soils begin at a row and end at one. */
 final class RunTable {
     private final Reduced reduced;
+    private final Policy policy;
     private final List<Determination> all;
     private final List<Analyte> analytes;
     private final int columns;
@@ -27,8 +29,9 @@ final class RunTable {
     private final int lastSoil;
     private final int[] stands;
 
-    RunTable(Reduced reduced) {
+    RunTable(Reduced reduced, Policy policy) {
         this.reduced = reduced;
+        this.policy = policy;
         all = reduced.determinations();
         analytes = analytesRead();
         columns = Math.max(1, analytes.size());
@@ -52,6 +55,16 @@ final class RunTable {
             found.add(method().analyte(all.get(i).analyte()).orElseThrow());
         }
         return found;
+    }
+
+    /** The limits and rules by which the run is judged. */
+    Policy policy() {
+        return policy;
+    }
+
+    /** The reporting limit in mg/L of undiluted extract; 0 when the analyte has none. */
+    static double reportingLimitInExtract(ExtractionMethod extraction, Analyte analyte) {
+        return analyte.reportingLimit().orElse(0) / extraction.extraction().content(1, 0, 1);
     }
 
     Method method() {

@@ -28,28 +28,19 @@ import org.tenmesh.core.statistics.StudentT;
 
 /** What the soils' own readings show: two portions that disagree, flaws of single determinations, a run that does not close. */
 final class Soils {
-    /** Few degrees of freedom: one position alone does not make a certainty (choice). */
-    private static final StudentT DENSITY = new StudentT(4);
-
-    /** Two soils of one laboratory's day differ in one element by a factor of e^0.8 or so (choice). */
-    private static final double BETWEEN_SOILS = 0.8;
-    /** Fewer elements do not tell a factor from a coincidence. */
-    private static final int LEAST_ELEMENTS = 4;
-
-    /** Standard deviations that one good pair in a thousand lies apart or more, two-sided normal. */
-    private static final double ONE_IN_A_THOUSAND = 3.29;
-
     private final RunTable table;
     private final Map<Integer, Double> internalStandard = new HashMap<>();
     private final References references;
-    private final Accounted accounted;
+    private final KnownEffects effects;
     private final Consumer<Draft> drafts;
+    private final StudentT density;
 
-    Soils(RunTable table, References references, Accounted accounted, Consumer<Draft> drafts) {
+    Soils(RunTable table, References references, KnownEffects effects, Consumer<Draft> drafts) {
         this.table = table;
         this.references = references;
-        this.accounted = accounted;
+        this.effects = effects;
         this.drafts = drafts;
+        this.density = new StudentT(table.policy().number(Setting.DUPLICATE_FREEDOM));
     }
 
     void judge() {
@@ -118,7 +109,7 @@ final class Soils {
                     allowed(analyte, (one.amount().raw() + two.amount().raw()) / 2),
                     goodPair(analyte, (one.amount().raw() + two.amount().raw()) / 2));
             double apart = Math.abs(one.amount().raw() - two.amount().raw());
-            double without = Math.abs(accounted.corrected(first, column) - accounted.corrected(second, column));
+            double without = Math.abs(effects.corrected(first, column) - effects.corrected(second, column));
             // Two portions that agree without what is known to have happened to one of them do agree.
             if (apart > limit && !(without <= limit)) {
                 String unit = analyte.unit().spelling();
@@ -161,15 +152,17 @@ final class Soils {
                         new double[] {Math.log(two.amount().raw() / one.amount().raw()), sd});
             }
         }
-        if (ratios.size() < LEAST_ELEMENTS || !(table.method() instanceof ExtractionMethod)) {
+        if (ratios.size() < table.policy().whole(Setting.DUPLICATE_LEAST_ELEMENTS)
+                || !(table.method() instanceof ExtractionMethod)) {
             return OptionalDouble.empty();
         }
         double factor = Robust.median(ratios.stream().mapToDouble(r -> r[0]).toArray());
         double soils = 0;
         double portion = 0;
         for (double[] ratio : ratios) {
-            soils += DENSITY.log10(ratio[0], Math.hypot(ratio[1], BETWEEN_SOILS));
-            portion += DENSITY.log10(ratio[0] - factor, ratio[1]);
+            soils += density.log10(
+                    ratio[0], Math.hypot(ratio[1], table.policy().number(Setting.DUPLICATE_BETWEEN_SOILS)));
+            portion += density.log10(ratio[0] - factor, ratio[1]);
         }
         return OptionalDouble.of(soils - portion);
     }
@@ -177,7 +170,7 @@ final class Soils {
     // Standard deviation within the laboratory at the middle of the two.
     private double goodPair(Analyte analyte, double mean) {
         WithinLaboratory own = references.withinLaboratory(analyte);
-        return own.own() ? ONE_IN_A_THOUSAND * Math.sqrt(2) * own.sdAt(mean) : 0;
+        return own.own() ? table.policy().number(Setting.DUPLICATE_GOOD_PAIR) * Math.sqrt(2) * own.sdAt(mean) : 0;
     }
 
     private static double within(Analyte analyte, Determination one, Determination two) {
@@ -243,7 +236,7 @@ final class Soils {
         Determination d = table.at(row, column);
         return d.amount() instanceof Amount.Above above
                 && d.amount().raw() > above.limit()
-                && accounted.corrected(row, column) <= above.limit();
+                && effects.corrected(row, column) <= above.limit();
     }
 
     private static String overRange(Determination d) {
@@ -298,7 +291,7 @@ final class Soils {
         double[] all = read.values().stream().mapToDouble(Double::doubleValue).toArray();
         double sd = Robust.scaledMad(all);
         return sd > 0
-                ? OptionalDouble.of(DENSITY.log10(0, sd) - DENSITY.log10(here - Robust.median(all), sd))
+                ? OptionalDouble.of(density.log10(0, sd) - density.log10(here - Robust.median(all), sd))
                 : OptionalDouble.empty();
     }
 

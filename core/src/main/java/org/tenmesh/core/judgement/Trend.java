@@ -31,27 +31,6 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
     static final String ACTION =
             "Read the running known solution once more; if it bears the drift out, find what moves (gas, pump, torch, temperature), calibrate, then read these soils again.";
 
-    /** A trend that leads to less than this share of the tolerance is never called (choice). */
-    private static final double LEAST_SHARE_OF_TOLERANCE = 0.25;
-    /** Nor, where several probes or cells drift each in its own way, less than this one (choice). */
-    private static final double LEAST_SHARE_OF_FEW = 0.3;
-    /** Standard deviations at which a growth of that size is called (choice). */
-    private static final double CALLED_AT = 3.1;
-    /** What is ordinary is never taken below this share of the tolerance (choice). */
-    private static final double ORDINARY_SHARE_OF_TOLERANCE = 1.0 / 16;
-    /** Scatter is never taken below this share of the tolerance: rounding makes it too small (choice). */
-    private static final double LEAST_SCATTER_SHARE = 0.01;
-    /** Fewer readings of the running check make no trend. */
-    private static final int LEAST_READINGS = 3;
-    /** After an onset so many readings at least bear a trend out. */
-    private static final int LEAST_AFTER_ONSET = 4;
-    /** A later onset must explain this much more than one at the calibration, in squared standard deviations (choice). */
-    private static final double LATER_ONSET_GAIN = 10;
-    /** A line must explain this much more than a constant, in squared standard deviations (choice). */
-    private static final double MOVES_GAIN = 2;
-    /** So many lanes tell what all share. */
-    private static final int LANES_THAT_SHARE = 5;
-
     /** What a drift has added at a row, in tolerances: the line while it stays within tolerance, the readings themselves beyond. */
     double at(int row) {
         if (Arrays.stream(seen).allMatch(one -> Math.abs(one) <= 1)) {
@@ -100,19 +79,19 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
      *
      * @param startShare variance of the calibration where the running check lies, in variances of one reading
      */
-    static Map<Lane, Trend> find(Map<Lane, List<Check>> lanes, double startShare) {
+    static Map<Lane, Trend> find(Map<Lane, List<Check>> lanes, double startShare, Policy policy) {
         List<Series> all = new ArrayList<>();
-        lanes.forEach((lane, checks) -> running(lane, checks).ifPresent(all::add));
+        lanes.forEach((lane, checks) -> running(lane, checks, policy).ifPresent(all::add));
         if (all.isEmpty()) {
             return Map.of();
         }
-        Optional<Series> shared = shared(all);
+        Optional<Series> shared = shared(all, policy);
         List<Series> own = shared.isPresent()
                 ? all.stream().map(one -> less(one, shared.get())).toList()
                 : all;
-        double[] scatter = own.stream().mapToDouble(Trend::scatter).toArray();
+        double[] scatter = own.stream().mapToDouble(one -> scatter(one, policy)).toArray();
         // Probes and cells are alike; elements are not.
-        boolean alike = all.size() < LANES_THAT_SHARE;
+        boolean alike = all.size() < policy.whole(Setting.DRIFT_LANES_THAT_SHARE);
         double usual = alike
                 ? Math.sqrt(
                         Arrays.stream(scatter).map(one -> one * one).average().orElse(0))
@@ -122,27 +101,31 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
             lines.add(best(
                     own.get(i),
                     alike ? usual : pooled(scatter[i], usual, own.get(i).rows().length),
-                    startShare));
+                    startShare,
+                    policy));
         }
         Map<Lane, Trend> found = new LinkedHashMap<>();
         if (shared.isPresent()) {
-            Line line = best(shared.get(), scatter(shared.get()), startShare);
-            double z = z(line, ORDINARY_SHARE_OF_TOLERANCE);
-            boolean allDrift = z >= CALLED_AT
-                    && Math.abs(line.slope()) >= LEAST_SHARE_OF_TOLERANCE
-                    && moves(shared.get(), line, scatter(shared.get()));
+            Line line = best(shared.get(), scatter(shared.get(), policy), startShare, policy);
+            double z = z(line, policy.number(Setting.DRIFT_ORDINARY));
+            boolean allDrift = z >= policy.number(Setting.DRIFT_CALLED)
+                    && Math.abs(line.slope()) >= policy.number(Setting.DRIFT_LEAST)
+                    && moves(shared.get(), line, scatter(shared.get(), policy), policy);
             if (allDrift) {
                 all.forEach(one -> found.put(one.lane(), trend(one, line, z)));
             }
         }
         for (int i = 0; i < own.size(); i++) {
             Line line = lines.get(i);
-            if (Math.abs(line.slope()) < (alike && all.size() > 1 ? LEAST_SHARE_OF_FEW : LEAST_SHARE_OF_TOLERANCE)) {
+            if (Math.abs(line.slope())
+                    < (alike && all.size() > 1
+                            ? policy.number(Setting.DRIFT_LEAST_OF_FEW)
+                            : policy.number(Setting.DRIFT_LEAST))) {
                 continue;
             }
-            double z = z(line, ordinary(lines, i));
+            double z = z(line, ordinary(lines, i, policy));
             double spread = alike ? usual : pooled(scatter[i], usual, own.get(i).rows().length);
-            if (z >= CALLED_AT && moves(own.get(i), line, spread)) {
+            if (z >= policy.number(Setting.DRIFT_CALLED) && moves(own.get(i), line, spread, policy)) {
                 found.put(own.get(i).lane(), trend(all.get(i), line, z));
             }
         }
@@ -151,13 +134,13 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
 
     // A check that is off by the same all along was off from the start: its flask is, or the calibration, and nothing
     // moves.
-    private static boolean moves(Series series, Line line, double scatter) {
+    private static boolean moves(Series series, Line line, double scatter, Policy policy) {
         double mean = Arrays.stream(series.seen()).average().orElse(0);
         double constant = Arrays.stream(series.seen())
                 .map(one -> (one - mean) / scatter)
                 .map(one -> one * one)
                 .sum();
-        return constant - line.chiSquare() >= MOVES_GAIN;
+        return constant - line.chiSquare() >= policy.number(Setting.DRIFT_MOVES_GAIN);
     }
 
     private static double z(Line line, double ordinary) {
@@ -171,7 +154,7 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
     }
 
     // The check read most often is the one that runs along.
-    private static Optional<Series> running(Lane lane, List<Check> checks) {
+    private static Optional<Series> running(Lane lane, List<Check> checks, Policy policy) {
         Map<String, Integer> read = new HashMap<>();
         String most = "";
         for (Check check : checks) {
@@ -183,7 +166,7 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
             }
         }
         int n = read.getOrDefault(most, 0);
-        if (n < LEAST_READINGS) {
+        if (n < policy.whole(Setting.DRIFT_LEAST_READINGS)) {
             return Optional.empty();
         }
         int[] rows = new int[n];
@@ -199,9 +182,10 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
     }
 
     // The median of all lanes at each reading, where enough lanes were read at the same rows.
-    private static Optional<Series> shared(List<Series> all) {
+    private static Optional<Series> shared(List<Series> all, Policy policy) {
         int[] rows = all.get(0).rows();
-        if (all.size() < LANES_THAT_SHARE || !all.stream().allMatch(one -> Arrays.equals(one.rows(), rows))) {
+        if (all.size() < policy.whole(Setting.DRIFT_LANES_THAT_SHARE)
+                || !all.stream().allMatch(one -> Arrays.equals(one.rows(), rows))) {
             return Optional.empty();
         }
         double[] middle = new double[rows.length];
@@ -224,7 +208,7 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
     }
 
     // Standard deviation about a straight line of its own.
-    private static double scatter(Series series) {
+    private static double scatter(Series series, Policy policy) {
         int n = series.rows().length;
         double meanRow = 0;
         double mean = 0;
@@ -242,7 +226,8 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
             sxy += x * y;
             syy += y * y;
         }
-        return Math.max(LEAST_SCATTER_SHARE, Math.sqrt(Math.max(0, syy - sxy * sxy / sxx) / (n - 2)));
+        return Math.max(
+                policy.number(Setting.DRIFT_LEAST_SCATTER), Math.sqrt(Math.max(0, syy - sxy * sxy / sxx) / (n - 2)));
     }
 
     // A lane's own scatter, steadied by what is usual in the run as if by two readings more.
@@ -251,9 +236,9 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
     }
 
     // How far slopes of the other lanes scatter beyond their own uncertainty.
-    private static double ordinary(List<Line> lines, int own) {
-        if (lines.size() < LANES_THAT_SHARE) {
-            return ORDINARY_SHARE_OF_TOLERANCE;
+    private static double ordinary(List<Line> lines, int own, Policy policy) {
+        if (lines.size() < policy.whole(Setting.DRIFT_LANES_THAT_SHARE)) {
+            return policy.number(Setting.DRIFT_ORDINARY);
         }
         double[] others = IntStream.range(0, lines.size())
                 .filter(i -> i != own)
@@ -262,27 +247,27 @@ record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, 
         double spread = Robust.algorithmA(others, Robust.Factors.EXACT, Robust.Stop.THIRD_FIGURE)
                 .sd();
         double noise = Robust.median(lines.stream().mapToDouble(Line::slopeSd).toArray());
-        return Math.max(ORDINARY_SHARE_OF_TOLERANCE, Math.sqrt(Math.max(0, spread * spread - noise * noise)));
+        return Math.max(policy.number(Setting.DRIFT_ORDINARY), Math.sqrt(Math.max(0, spread * spread - noise * noise)));
     }
 
     // Whether the last readings, or the line itself, come near what would be called: otherwise a later onset need not
     // be looked for.
-    private static boolean endsApart(Series series, Line line) {
+    private static boolean endsApart(Series series, Line line, Policy policy) {
         double[] seen = series.seen();
         double last = 0;
-        for (int i = seen.length - LEAST_READINGS; i < seen.length; i++) {
-            last += seen[i] / LEAST_READINGS;
+        for (int i = seen.length - policy.whole(Setting.DRIFT_LEAST_READINGS); i < seen.length; i++) {
+            last += seen[i] / policy.whole(Setting.DRIFT_LEAST_READINGS);
         }
-        return Math.max(Math.abs(last), Math.abs(line.slope())) >= LEAST_SHARE_OF_TOLERANCE / 2;
+        return Math.max(Math.abs(last), Math.abs(line.slope())) >= policy.number(Setting.DRIFT_LEAST) / 2;
     }
 
-    private static Line best(Series series, double scatter, double startShare) {
+    private static Line best(Series series, double scatter, double startShare, Policy policy) {
         Line best = fit(series, -1, scatter, startShare);
-        if (!endsApart(series, best)) {
+        if (!endsApart(series, best, policy)) {
             return best;
         }
-        double toBeat = best.chiSquare() - LATER_ONSET_GAIN;
-        for (int onset = 0; onset + LEAST_AFTER_ONSET < series.rows().length; onset++) {
+        double toBeat = best.chiSquare() - policy.number(Setting.DRIFT_LATER_ONSET_GAIN);
+        for (int onset = 0; onset + policy.whole(Setting.DRIFT_LEAST_AFTER_ONSET) < series.rows().length; onset++) {
             Line line = fit(series, onset, scatter, startShare);
             if (line.chiSquare() < toBeat) {
                 best = line;

@@ -35,30 +35,8 @@ import org.tenmesh.core.statistics.StudentT;
  * may be off) is never called.
  */
 final class WrongStandard {
-    /** Smaller deviations do no harm worth a stopped run: this share of the tolerance (choice). */
-    private static final double LEAST_SHARE_OF_TOLERANCE = 0.25;
-    /** Buffers made in the laboratory have no table of temperatures, so their labels are sure to fewer hundredths (choice). */
-    private static final double LEAST_SHARE_AT_ELECTRODES = 0.4;
-    /** Scatter is never taken below this share of the tolerance: rounding and luck make it too small (choice). */
-    private static final double LEAST_SCATTER_SHARE = 0.02;
-    /** Nor below this share of the reporting limit (choice). */
-    private static final double LEAST_SCATTER_OF_LIMIT = 1.0 / 30;
-    /** Each freed lane must gain more than this, log10: what one more free number gains by chance (choice). */
-    private static final double PRICE = 0.5;
-    /** Called at odds of a thousand beyond that (choice). */
-    private static final double CALLED_AT = 3;
-    /** Below odds of ten two flasks are not told apart. */
-    private static final double TOLD_APART = 1;
     /** The median of a squared standard normal deviate. */
     private static final double MEDIAN_OF_SQUARE = 0.4549364231195724;
-
-    /** As an explanation a flask is weighed already at this share of what would be called (choice). */
-    private static final double WEIGHED_FROM = 0.5;
-
-    /** Fewer residuals do not tell two parts of a variance. */
-    private static final int FEW = 20;
-    /** Wild values never decide alone, however many residuals there are (choice). */
-    private static final int MOST_DEGREES = 8;
 
     private final RunTable table;
     private final List<Calibrated> lanes;
@@ -82,10 +60,10 @@ final class WrongStandard {
             double log10Odds,
             Optional<Guess> runnerUp,
             Map<Lane, Double> offShare) {
-
         /** Whether another flask explains the same nearly as well. */
-        Optional<String> orElse() {
-            return runnerUp.filter(guess -> guess.standard() && log10Odds - guess.gain() < TOLD_APART)
+        Optional<String> orElse(Policy policy) {
+            return runnerUp.filter(guess ->
+                            guess.standard() && log10Odds - guess.gain() < policy.number(Setting.STANDARD_LEAD))
                     .map(Guess::name);
         }
 
@@ -144,7 +122,7 @@ final class WrongStandard {
 
     private boolean anyMayBeOff() {
         for (Calibrated lane : lanes) {
-            if (lane.mayBeOff(value -> least(lane, value))) {
+            if (lane.mayBeOff(value -> least(lane, value), table.policy())) {
                 return true;
             }
         }
@@ -186,7 +164,10 @@ final class WrongStandard {
                 .anyMatch(p -> p.name().equals(best.name()) && p.value() > 0);
         double[] size = off.getOrDefault(best.name(), new double[0]);
         double middle = median(best.lanes().stream().map(i -> Math.abs(size[i])).toList());
-        if (!best.standard() || !holdsSomething || best.gain() < CALLED_AT || middle < 1) {
+        if (!best.standard()
+                || !holdsSomething
+                || best.gain() < table.policy().number(Setting.STANDARD_CALLED)
+                || middle < 1) {
             return Optional.empty();
         }
         List<Calibrated> where = best.lanes().stream().map(lanes::get).toList();
@@ -220,14 +201,18 @@ final class WrongStandard {
                 .mapToDouble(Point::value)
                 .average()
                 .orElse(0);
-        double least = table.method() instanceof ElectrodeMethod ? LEAST_SHARE_AT_ELECTRODES : LEAST_SHARE_OF_TOLERANCE;
+        double least = table.method() instanceof ElectrodeMethod
+                ? table.policy().number(Setting.STANDARD_LEAST_OFF_PH)
+                : table.policy().number(Setting.STANDARD_LEAST_OFF);
         double share = (said(lane, flask) - label) / (least * tolerance(lane, label));
         return Double.isFinite(share) ? share : 0;
     }
 
     // The least deviation that is called, in mg/L or pH.
     private double least(Calibrated lane, double label) {
-        double share = table.method() instanceof ElectrodeMethod ? LEAST_SHARE_AT_ELECTRODES : LEAST_SHARE_OF_TOLERANCE;
+        double share = table.method() instanceof ElectrodeMethod
+                ? table.policy().number(Setting.STANDARD_LEAST_OFF_PH)
+                : table.policy().number(Setting.STANDARD_LEAST_OFF);
         return share * tolerance(lane, label);
     }
 
@@ -242,7 +227,7 @@ final class WrongStandard {
             double pct = low ? acceptance.lowReadbackPct() : acceptance.readbackPct();
             return Math.max(
                     pct / 100 * Math.max(label, lane.curve.lowestAboveZero()),
-                    KnownSolutions.reportingLimitInExtract(extraction, table.analyte(lane.lane.column())));
+                    RunTable.reportingLimitInExtract(extraction, table.analyte(lane.lane.column())));
         }
         return Double.POSITIVE_INFINITY;
     }
@@ -269,12 +254,16 @@ final class WrongStandard {
 
     private double leastSd(Calibrated lane, Point p) {
         double slope = Math.abs(lane.curve.slopeAt(p.value()));
-        double own = LEAST_SCATTER_SHARE * (table.method() instanceof ElectrodeMethod ? tolerance(lane, p.value()) : 0);
+        double own = table.policy().number(Setting.STANDARD_LEAST_SCATTER)
+                * (table.method() instanceof ElectrodeMethod ? tolerance(lane, p.value()) : 0);
         if (table.method() instanceof ExtractionMethod extraction) {
-            double inExtract = KnownSolutions.reportingLimitInExtract(extraction, table.analyte(lane.lane.column()));
+            double inExtract = RunTable.reportingLimitInExtract(extraction, table.analyte(lane.lane.column()));
             own = Math.max(
-                    LEAST_SCATTER_SHARE * extraction.extraction().acceptance().readbackPct() / 100 * p.value(),
-                    LEAST_SCATTER_OF_LIMIT * inExtract);
+                    table.policy().number(Setting.STANDARD_LEAST_SCATTER)
+                            * extraction.extraction().acceptance().readbackPct()
+                            / 100
+                            * p.value(),
+                    table.policy().number(Setting.STANDARD_LEAST_SCATTER_OF_LIMIT) * inExtract);
         }
         return Math.max(own * slope, Double.MIN_NORMAL);
     }
@@ -303,8 +292,9 @@ final class WrongStandard {
             return Optional.empty();
         }
         int degrees = Math.max(1, all.size() - parameters);
-        StudentT density = new StudentT(Math.min(MOST_DEGREES, degrees));
-        if (all.size() < FEW && !(table.method() instanceof ElectrodeMethod)) {
+        StudentT density = new StudentT(Math.min(table.policy().whole(Setting.STANDARD_MOST_FREEDOM), degrees));
+        if (all.size() < table.policy().whole(Setting.STANDARD_FEW_RESIDUALS)
+                && !(table.method() instanceof ElectrodeMethod)) {
             // The residuals are already raised for what the curve took of them.
             double variance =
                     all.stream().mapToDouble(r -> r[1] * r[3]).average().orElse(0);
@@ -352,13 +342,15 @@ final class WrongStandard {
         List<Integer> freed = new ArrayList<>();
         double sign = 0;
         for (double one : offShare) {
-            sign += Math.abs(one) >= WEIGHED_FROM ? Math.signum(one) : 0;
+            sign += Math.abs(one) >= table.policy().number(Setting.STANDARD_WEIGHED) ? Math.signum(one) : 0;
         }
         for (int i = 0; i < lanes.size(); i++) {
             // A flask wrong in several lanes may be wrong by different sizes in each, but a buffer is wrong one way.
             boolean oneWay = !(table.method() instanceof ElectrodeMethod) || offShare[i] * sign > 0;
-            if (Math.abs(offShare[i]) >= WEIGHED_FROM && oneWay) {
-                double own = likelihood(lanes.get(i), flask, scatter) - likelihood(lanes.get(i), "", scatter) - PRICE;
+            if (Math.abs(offShare[i]) >= table.policy().number(Setting.STANDARD_WEIGHED) && oneWay) {
+                double own = likelihood(lanes.get(i), flask, scatter)
+                        - likelihood(lanes.get(i), "", scatter)
+                        - table.policy().number(Setting.STANDARD_PRICE);
                 if (own > 0) {
                     gain += own;
                     freed.add(i);
@@ -415,7 +407,8 @@ final class WrongStandard {
                         "Prepare " + name + " again, read it, recalculate." + more)
                 .says(sentence(found, table))
                 .log10Odds(found.log10Odds());
-        found.orElse().ifPresent(other -> draft.says("it may as well be " + other + ", the two cannot be told apart"));
+        found.orElse(table.policy())
+                .ifPresent(other -> draft.says("it may as well be " + other + ", the two cannot be told apart"));
         found.runnerUp()
                 .ifPresent(next -> draft.runnerUp(
                         next.standard() ? CauseKind.STANDARD_WRONG : CauseKind.VERIFICATION_FAILED,

@@ -19,6 +19,7 @@ import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.derived.Telling;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 
@@ -122,13 +123,20 @@ public record Standing(JudgedDay judged, List<Result> standing, List<Result> sup
             if (chosen != null) {
                 Map<String, List<Result>> byAnalyte =
                         fit.getOrDefault(replaced.labNumber(), Map.of()).getOrDefault(replaced.method(), Map.of());
-                reasons.put(replaced, "Run " + chosen.run() + " stands. " + reason(replaced, chosen, byAnalyte));
+                reasons.put(
+                        replaced,
+                        "Run " + chosen.run() + " stands. "
+                                + reason(
+                                        replaced,
+                                        chosen,
+                                        byAnalyte,
+                                        day.laboratory().policy()));
             }
         }
         return reasons;
     }
 
-    private static String reason(Result replaced, Result chosen, Map<String, List<Result>> byAnalyte) {
+    private static String reason(Result replaced, Result chosen, Map<String, List<Result>> byAnalyte, Policy policy) {
         if (chosen.verdict() != Verdict.FIT) {
             return chosen.reported().isEmpty()
                     ? "No reading has a number."
@@ -140,7 +148,7 @@ public record Standing(JudgedDay judged, List<Result> standing, List<Result> sup
         List<Result> several = byAnalyte.getOrDefault(replaced.analyte(), List.of());
         return several.isEmpty()
                 ? ""
-                : Repeats.choose(several, byAnalyte.size()).why();
+                : Repeats.choose(several, byAnalyte.size(), policy).why();
     }
 
     private static Standing of(Day day, JudgedDay judged) {
@@ -159,8 +167,11 @@ public record Standing(JudgedDay judged, List<Result> standing, List<Result> sup
                 .values()
                 .forEach(byMethod -> byMethod.values()
                         .forEach(byAnalyte -> byAnalyte.values().forEach(several -> {
-                            Result stands = several.get(
-                                    Repeats.choose(several, byAnalyte.size()).stands());
+                            Result stands = several.get(Repeats.choose(
+                                            several,
+                                            byAnalyte.size(),
+                                            day.laboratory().policy())
+                                    .stands());
                             chosen.put(ResultKey.of(stands), stands);
                         })));
         List<Result> standing = new ArrayList<>();

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
@@ -32,7 +33,7 @@ class RepeatsReferenceTest {
     private static Repeats.Choice choose(int together, double... values) {
         int[] run = {0};
         return Repeats.choose(
-                Arrays.stream(values).mapToObj(v -> result(run[0]++, v, 1)).toList(), together);
+                Arrays.stream(values).mapToObj(v -> result(run[0]++, v, 1)).toList(), together, Policy.defaults());
     }
 
     /** Critical difference 2.8 s and critical range 3.3 s of three, ISO 5725-6 (2.8 and 3.3 read at projects.bre.co.uk): 2.77 and 3.31 unrounded. */

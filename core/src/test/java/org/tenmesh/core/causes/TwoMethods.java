@@ -17,10 +17,10 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
 import org.tenmesh.core.judgement.RunJudgement;
-import org.tenmesh.core.judgement.Suspicion;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Method;
@@ -154,6 +154,20 @@ final class TwoMethods {
         return new Material("RICH", method, analyte, mean, sd, unit, OptionalInt.of(40));
     }
 
+    /** The same day under another policy. */
+    Day day(Policy policy) {
+        Day day = day();
+        return new Day(
+                new Laboratory("Own", "UTC", "", true, policy),
+                day.submissions(),
+                day.soils(),
+                day.trays(),
+                day.controls(),
+                day.materials(),
+                day.standards(),
+                day.runs());
+    }
+
     /** What the day as a whole shows, each run judged by itself before. */
     static WholeDay judged(Day day) {
         Map<String, References> references = new HashMap<>();
@@ -171,6 +185,6 @@ final class TwoMethods {
                     day.controls(),
                     day.laboratory().policy()));
         }
-        return WholeDay.of(day, runs, references, Suspicion.defaults(), Set.of(), EarlierSoils.NONE);
+        return WholeDay.of(day, runs, references, Set.of(), EarlierSoils.NONE);
     }
 }

@@ -9,11 +9,16 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 
 /** What only the methods together show, on small tables written down by hand ({@link TwoMethods}). */
 class WholeDayTest {
     private static List<DayFinding> findings(TwoMethods made) {
-        WholeDay day = TwoMethods.judged(made.day());
+        return findings(TwoMethods.judged(made.day()));
+    }
+
+    private static List<DayFinding> findings(WholeDay day) {
         return Stream.of("icp-1", "loi-1")
                 .flatMap(run -> day.findings(run).stream())
                 .toList();
@@ -45,6 +50,22 @@ class WholeDayTest {
             assertThat(one.finding().kind()).isEqualTo(CauseKind.TRAY_TURNED);
             assertThat(one.labNumbers()).containsExactlyInAnyOrder(labs(wells));
         });
+    }
+
+    @Test
+    void callsNoTrayTurnedWhereThePolicyAsksForMoreEvidenceThanThereIs() {
+        TwoMethods made = new TwoMethods(7);
+        int[] wells = TwoMethods.wells(3);
+        for (int w = 0; w < wells.length; w++) {
+            made.inFurnace[wells[w]] = wells[wells.length - 1 - w];
+        }
+
+        Policy strict = Policy.defaults().named("strict").with(Setting.TRAY_EVIDENCE, 1e9);
+
+        assertThat(findings(TwoMethods.judged(made.day(Policy.defaults()))))
+                .anyMatch(one -> one.finding().kind() == CauseKind.TRAY_TURNED);
+        assertThat(findings(TwoMethods.judged(made.day(strict))))
+                .noneMatch(one -> one.finding().kind() == CauseKind.TRAY_TURNED);
     }
 
     @Test

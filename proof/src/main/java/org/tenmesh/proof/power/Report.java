@@ -15,7 +15,7 @@ import java.util.Optional;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import org.tenmesh.core.judgement.Policy;
-import org.tenmesh.core.judgement.Suspicion;
+import org.tenmesh.core.judgement.Setting;
 
 /**
  * Writes the study as a page with pictures and as a table of all its numbers.
@@ -215,7 +215,6 @@ record Report(
 
         private void opening() {
             Policy policy = Policy.defaults();
-            Suspicion odds = Suspicion.defaults();
             say("# What the judge finds, and what it misses");
             say(
                     "Faults are planted into days of an invented laboratory, whose instruments, soils and clients are models "
@@ -224,11 +223,13 @@ record Report(
             say("| | |\n|---|---|\n"
                     + "| program | " + program + ", " + date + " |\n"
                     + "| policy | " + policy.version() + ", as shipped: one control soil in "
-                    + Math.round(1 / policy.controlFalseAlarm()) + " fails for nothing; said from odds of 10^"
-                    + odds.trayOdds() + " (trays; shifted runs 10^1.5 and charges not dry 10^1 more), 10^"
-                    + odds.neighbourOdds() + " (neighbours), 10^"
-                    + odds.soilOdds()
-                    + " (single soils); made again from 10^" + odds.redoMargin() + " more |\n"
+                    + Math.round(1 / policy.number(Setting.CONTROL_FALSE_ALARM))
+                    + " fails for nothing; said from odds of 10^"
+                    + policy.number(Setting.TRAY_EVIDENCE)
+                    + " (trays; shifted runs 10^1.5 and charges not dry 10^1 more), 10^"
+                    + policy.number(Setting.NEIGHBOUR_EVIDENCE) + " (neighbours), 10^"
+                    + policy.number(Setting.SOIL_EVIDENCE)
+                    + " (single soils); made again from 10^" + policy.number(Setting.REDO_MARGIN) + " more |\n"
                     + "| days | " + String.format(Locale.ROOT, "%,d", study.soils())
                     + " soils and about one hidden control in fifty, three methods: pH, organic matter, plasma with twelve elements; seeds from "
                     + study.seed() + " on |\n"
@@ -587,8 +588,8 @@ record Report(
                     .limit(2)
                     .forEach(entry -> entry.getValue().odds().forEach((key, odds) -> {
                         double policy = key.startsWith(CleanDays.NEIGHBOURS)
-                                ? Suspicion.defaults().neighbourOdds()
-                                : Suspicion.defaults().trayOdds();
+                                ? Policy.defaults().number(Setting.NEIGHBOUR_EVIDENCE)
+                                : Policy.defaults().number(Setting.TRAY_EVIDENCE);
                         Rate above = new Rate(
                                 (int) Arrays.stream(odds)
                                         .filter(one -> one >= policy)

@@ -22,6 +22,7 @@ import org.tenmesh.core.charts.RuleSet;
 import org.tenmesh.core.charts.SmallShift;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.quantity.Significant;
@@ -74,8 +75,11 @@ public record ChartsView(String history, String alarms, String title, List<Choic
                 .min(Comparator.naturalOrder())
                 .orElse(desk.date());
         ControlHistory earlier = desk.day().history().before(first);
-        List<ControlChart> charts =
-                ControlTrends.charts(earlier.with(today), first, desk.day().materials());
+        List<ControlChart> charts = ControlTrends.charts(
+                earlier.with(today),
+                first,
+                desk.day().materials(),
+                desk.day().laboratory().policy());
         Map<String, List<ControlChart>> byMethod = new LinkedHashMap<>();
         charts.forEach(chart -> byMethod.computeIfAbsent(chart.key().method(), method -> new ArrayList<>())
                 .add(chart));
@@ -140,7 +144,7 @@ public record ChartsView(String history, String alarms, String title, List<Choic
                 + Significant.text(FalseAlarms.perDay(RULES, points), 2)
                 + " would break a rule with nothing wrong: the rules are marked here and decide nothing. A cause is made of a"
                 + " small shift alone, whose limits keep to a chance of "
-                + Significant.text(policy.controlFalseAlarm(), 2) + " for each control soil.";
+                + Significant.text(policy.number(Setting.CONTROL_FALSE_ALARM), 2) + " for each control soil.";
     }
 
     private static Set<String> newest(ControlChart chart, LocalDate first) {

@@ -11,7 +11,7 @@ import org.tenmesh.core.reduction.Role;
  * What causes already found do to every reading of a run, so that a check which fails for their sake is not taken for a cause of its
  * own.
  */
-final class Accounted {
+final class KnownEffects {
     private final RunTable table;
     private final Optional<WrongStandard.Found> standard;
     private final Optional<CarriedOver> carriedOver;
@@ -19,7 +19,7 @@ final class Accounted {
     private final Map<Lane, Drift> drifts = new HashMap<>();
     private final Interference.OfRun interferences;
 
-    Accounted(
+    KnownEffects(
             RunTable table,
             Optional<WrongStandard.Found> standard,
             Optional<CarriedOver> carriedOver,

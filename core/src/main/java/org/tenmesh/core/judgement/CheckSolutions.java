@@ -21,25 +21,17 @@ import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.statistics.Robust;
 
 /** Known solutions that made no part of the calibration: a gate before the first soil, brackets after it. */
-final class KnownSolutions {
-    /** A step is called drift when the checks before it foretold at least this share of it. */
-    private static final double FORETOLD_SHARE = 0.4;
-    /** A tolerance is taken for three standard deviations of a check (common practice). */
-    private static final double SD_IN_TOLERANCE = 3;
-    /** Of the within-laboratory standard deviation, what a drift may make up (choice). */
-    private static final double HALF = 0.5;
-
+final class CheckSolutions {
     private final RunTable table;
     private final References references;
-    private final Accounted accounted;
+    private final KnownEffects effects;
     private final Gates gates;
     private final Consumer<Draft> drafts;
 
-    KnownSolutions(RunTable table, References references, Accounted accounted, Gates gates, Consumer<Draft> drafts) {
-
+    CheckSolutions(RunTable table, References references, KnownEffects effects, Gates gates, Consumer<Draft> drafts) {
         this.table = table;
         this.references = references;
-        this.accounted = accounted;
+        this.effects = effects;
         this.gates = gates;
         this.drafts = drafts;
     }
@@ -52,14 +44,14 @@ final class KnownSolutions {
             }
             for (int column = 0; column < table.columns(); column++) {
                 Determination d = table.at(row, column);
-                if (row < table.firstSoil() && accounted.isOfWrongFlask(row, column)) {
+                if (row < table.firstSoil() && effects.isOfWrongFlask(row, column)) {
                     gates.judges(Gate.KNOWN_SOLUTIONS, row, column);
                 }
                 // A solution that never was known, or whose reading is flawed, says nothing.
                 if (!Double.isNaN(d.known())
                         && d.flaw() == Flaw.NONE
                         && !Calibrated.isForCarryOver(table, d)
-                        && !accounted.isOfWrongFlask(row, column)) {
+                        && !effects.isOfWrongFlask(row, column)) {
                     double tolerance = tolerance(d, table.analyte(column));
                     lanes.computeIfAbsent(new Lane(column, d.channel()), lane -> new ArrayList<>())
                             .add(new Check(
@@ -70,7 +62,7 @@ final class KnownSolutions {
                 }
             }
         }
-        trends(accounted.isEmpty() ? lanes : corrected(lanes));
+        trends(effects.isEmpty() ? lanes : corrected(lanes));
         List<Check> atTheGate = new ArrayList<>();
         lanes.forEach((lane, checks) -> {
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
@@ -101,7 +93,7 @@ final class KnownSolutions {
     // A check without what came over into it, and by the right standards.
     private Check corrected(Check check, Lane lane) {
         Determination d = table.at(check.row(), lane.column());
-        double value = accounted.corrected(check.row(), lane.column());
+        double value = effects.corrected(check.row(), lane.column());
         return value == d.amount().raw()
                 ? check
                 : new Check(
@@ -122,10 +114,12 @@ final class KnownSolutions {
         // standards.
         double startShare =
                 standards == 0 ? 1 : Math.min(1, (table.method() instanceof ElectrodeMethod ? 1.0 : 2.0) / standards);
-        Trend.find(lanes, startShare).forEach((lane, trend) -> {
+        Trend.find(lanes, startShare, table.policy()).forEach((lane, trend) -> {
             Determination d = table.at(trend.lastRow(), lane.column());
             double tolerance = tolerance(d, table.analyte(lane.column()));
-            drifts(new Accounted.Drift(trend, isShare() ? tolerance / Math.abs(d.known()) : tolerance, isShare()), d);
+            drifts(
+                    new KnownEffects.Drift(trend, isShare() ? tolerance / Math.abs(d.known()) : tolerance, isShare()),
+                    d);
         });
     }
 
@@ -137,13 +131,14 @@ final class KnownSolutions {
     // Soils wait where the drift makes up more than half of what results of one soil scatter anyway: beyond that it
     // adds more than an
     // eighth to the scatter of a result (root of 1 + 1/4).
-    private void drifts(Accounted.Drift drift, Determination last) {
-        accounted.add(drift);
+    private void drifts(KnownEffects.Drift drift, Determination last) {
+        effects.add(drift);
         Trend trend = drift.trend();
         Lane lane = trend.lane();
         Analyte analyte = table.analyte(lane.column());
         double usual = usual(lane);
-        double bearable = HALF * within(analyte).sdAt(usual);
+        double bearable =
+                table.policy().number(Setting.DRIFT_BEARABLE) * within(analyte).sdAt(usual);
         int from = Math.max(table.firstSoil(), trend.onsetRow());
         while (from <= table.lastSoil() && Math.abs(drift.offAt(from, usual)) <= bearable) {
             from++;
@@ -192,7 +187,7 @@ final class KnownSolutions {
     // Whether it would have passed but for a cause that is already found.
     private boolean isAccountedFor(Check check, Lane lane) {
         Determination d = table.at(check.row(), lane.column());
-        double left = accounted.corrected(check.row(), lane.column()) - d.known();
+        double left = effects.corrected(check.row(), lane.column()) - d.known();
         return left != d.amount().raw() - d.known() && Math.abs(left) <= tolerance(d, table.analyte(lane.column()));
     }
 
@@ -205,17 +200,16 @@ final class KnownSolutions {
                         "Before the first soil, ",
                         "Find out whether the standards or the known solution are wrong; calibrate, then read these soils again.")
                 .says(check.evidence().get())
-                .odds(check.deviation() * SD_IN_TOLERANCE)
+                .odds(check.deviation() * table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE))
                 .touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
     }
 
     private void bracket(List<Check> before, List<Check> failing, int first, int last, Lane lane) {
         Check worst = Check.worst(failing);
-        boolean drift = accounted
-                        .trend(lane)
+        boolean drift = effects.trend(lane)
                         .filter(trend -> trend.atTheEnd() * worst.deviation() > 0)
                         .isPresent()
-                || foretold(before, failing.get(0));
+                || predicted(before, failing.get(0));
         drafts.accept(new Draft(
                         table,
                         drift ? CauseKind.DRIFT : CauseKind.VERIFICATION_FAILED,
@@ -226,12 +220,12 @@ final class KnownSolutions {
                                 ? "Find what moves (gas, pump, torch, temperature), calibrate, then read these soils again."
                                 : "Read the known solution again; if it still fails, calibrate, then read these soils again.")
                 .says(worst.evidence().get() + (drift ? ", foretold by the checks before it" : ""))
-                .odds(worst.deviation() * SD_IN_TOLERANCE)
+                .odds(worst.deviation() * table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE))
                 .touch(first, last, lane.column(), lane.channel()));
     }
 
     // Do the checks that still passed point, along a straight line, at the one that failed?
-    private static boolean foretold(List<Check> before, Check failed) {
+    private boolean predicted(List<Check> before, Check failed) {
         int n = before.size();
         if (n < 3) {
             return false;
@@ -256,7 +250,8 @@ final class KnownSolutions {
         double expected = mean + slope * (failed.row() - meanRow);
         double slopeSd = Math.sqrt(residual / Math.max(1, n - 2) / sxx);
         return expected * failed.deviation() > 0
-                && Math.abs(expected) >= FORETOLD_SHARE * Math.abs(failed.deviation())
+                && Math.abs(expected)
+                        >= table.policy().number(Setting.CHECK_PREDICTED_SHARE) * Math.abs(failed.deviation())
                 && Math.abs(slope) > 2 * slopeSd;
     }
 
@@ -274,17 +269,12 @@ final class KnownSolutions {
         if (table.method() instanceof ExtractionMethod extraction) {
             return Math.max(
                     extraction.extraction().verificationTolerancePct() / 100 * Math.abs(d.known()),
-                    reportingLimitInExtract(extraction, analyte));
+                    RunTable.reportingLimitInExtract(extraction, analyte));
         }
         if (table.method() instanceof ConductivityMethod conductivity) {
             return conductivity.verificationTolerancePct() / 100 * Math.abs(d.known());
         }
-        return SD_IN_TOLERANCE * analyte.withinSd(d.known());
-    }
-
-    /** The reporting limit in mg/L of undiluted extract; 0 when the analyte has none. */
-    static double reportingLimitInExtract(ExtractionMethod extraction, Analyte analyte) {
-        return analyte.reportingLimit().orElse(0) / extraction.extraction().content(1, 0, 1);
+        return table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE) * analyte.withinSd(d.known());
     }
 
     private String found(Determination d, double tolerance) {

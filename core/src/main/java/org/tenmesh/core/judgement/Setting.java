@@ -1,0 +1,1021 @@
+package org.tenmesh.core.judgement;
+
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+
+/**
+ * The numbers that decide, each with its name, unit, default, allowed range and the reason of its default. This is their only
+ * declaration: the policy, the file {@code laboratory.yaml}, the store and {@code docs/policy.md} follow from it. A number that a numerical
+ * method needs and that decides nothing (rounds, steps, convergence) stays in its class.
+ *
+ * <p>The file is long because every number has its reason in it.
+ */
+public enum Setting {
+    CONTROL_FALSE_ALARM(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "chance",
+            1e-09,
+            0.4999,
+            "Chance that one control soil with nothing wrong fails, over all its analytes together: 0.2 false alarms in a day of 400 control soils; three standard deviations, 0.0027, would give one every day",
+            0.0005),
+    CONTROL_TREND_SEVERE(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "standard deviations",
+            0.1,
+            100,
+            "Mean distance since a shift began from which a trend of control soils holds results; a smaller one only asks somebody to look",
+            2),
+    CONTROL_TREND_ASSIGNED_RUNS(
+            Group.CONTROL_SOILS,
+            Kind.WHOLE,
+            "runs",
+            2,
+            10000,
+            "Runs that are assumed behind an assigned value whose number of runs is not given (common practice: 20 runs set up a chart)",
+            20),
+    CONTROL_TREND_VECTORS_PER_ANALYTE(
+            Group.CONTROL_SOILS,
+            Kind.WHOLE,
+            "control soils for each analyte",
+            1,
+            1000,
+            "History needed before the analytes of one control soil are judged together, so that their covariance can be estimated",
+            5),
+    CONTROL_TREND_LEAST_VECTORS(
+            Group.CONTROL_SOILS,
+            Kind.WHOLE,
+            "control soils",
+            3,
+            100000,
+            "History needed at the least before the analytes of one control soil are judged together",
+            60),
+    CONTROL_TREND_OWN_SHARE(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "share of the variance",
+            0,
+            1,
+            "An analyte of whose variance less than this is its own follows from the others and is left out of the joint test",
+            0.05),
+    CONTROL_TREND_HIGHEST_CHANCE(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "chance",
+            1e-09,
+            0.5,
+            "A chart point that is a mean of many control soils is never given a higher rate of false alarms than this",
+            0.05),
+    CONTROL_MATERIAL_CALLED(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "From here a hidden control is called another material than the key says: one wrong jar in some thousand controls is expected",
+            4),
+    CONTROL_MATERIAL_AGREES(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "standard deviations, root mean square",
+            0.1,
+            100,
+            "Within this distance all results of a control together agree with a material",
+            2.5),
+    CONTROL_MATERIAL_LEAD(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "The best material must lead the second by this much, or the control keeps the material of the key",
+            1),
+    CONTROL_MATERIAL_FREEDOM(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "degrees of freedom",
+            1,
+            1000,
+            "Tails of the densities of control results: few, so that one analyte gone wrong does not outweigh all others",
+            5),
+    MISTAKEN_MATERIAL_LARGEST_FACTOR(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "factor",
+            1.01,
+            1000,
+            "A failure common to all analytes of a control soil lies between one over this and this many times the content",
+            4),
+    MISTAKEN_MATERIAL_LARGEST_SHIFT(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "pH",
+            0.01,
+            14,
+            "A failure common to a control soil read by an electrode lies within this distance on either side",
+            2),
+    MISTAKEN_MATERIAL_LEAD(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Another material must explain a failed control soil better than every failure by this much",
+            1),
+    MISTAKEN_MATERIAL_FREEDOM(
+            Group.CONTROL_SOILS,
+            Kind.NUMBER,
+            "degrees of freedom",
+            1,
+            1000,
+            "Tails of the densities of control results within one run; as between runs",
+            5),
+    TRAY_EVIDENCE(
+            Group.EVIDENCE,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Needed for a turned tray, exchanged trays and, with further margins, a shifted run or soils that were not dry: set on simulated days without mistakes so that a turned tray is called falsely in fewer than 1 of 1,000 trays (docs/validation)",
+            1.5),
+    NEIGHBOUR_EVIDENCE(
+            Group.EVIDENCE,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Needed for two exchanged neighbours, of which there are ten times as many as trays",
+            2.5),
+    SOIL_EVIDENCE(
+            Group.EVIDENCE,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Needed for one soil: its portion, its dilution, its results together; set on simulated days without mistakes (docs/validation)",
+            2.4),
+    CHANNEL_EVIDENCE(
+            Group.EVIDENCE,
+            Kind.NUMBER,
+            "-log10 of a chance",
+            0,
+            1e12,
+            "Needed for a probe, balance or detector that reads differently from the others; set on simulated days without mistakes (docs/validation)",
+            3.2),
+    REDO_MARGIN(
+            Group.EVIDENCE,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "What must come on top before soils are to be read again and not only held: fewer than one needless redo in five simulated days (docs/validation)",
+            1.5),
+    FALSE_DISCOVERIES(
+            Group.EVIDENCE,
+            Kind.NUMBER,
+            "share",
+            1e-09,
+            0.9999,
+            "False discovery rate among the reported differences between probes, balances, instruments, people, wells and hours",
+            0.02),
+    TRAY_LEAST_SOILS(
+            Group.TRAYS_AND_RUNS,
+            Kind.WHOLE,
+            "soils",
+            2,
+            1000,
+            "Fewer predicted soils of a tray are no evidence for or against the tray",
+            6),
+    MOVED_SHARE_RELEARN(
+            Group.TRAYS_AND_RUNS,
+            Kind.NUMBER,
+            "share of the soils",
+            0,
+            1,
+            "When more readings than this were assigned to other soils, the relations between results are learned again",
+            0.05),
+    COMPARABLE_EVIDENCE(
+            Group.TRAYS_AND_RUNS,
+            Kind.NUMBER,
+            "share",
+            0,
+            1,
+            "Another method whose evidence reaches this share of the strongest is weighed as the one that is wrong",
+            0.4),
+    WORST_TRAYS_COMPARED(
+            Group.TRAYS_AND_RUNS,
+            Kind.NUMBER,
+            "share of the trays",
+            0,
+            1,
+            "The worst-fitting trays of a run are compared with each other wherever they lie; the others with their neighbours only",
+            0.2),
+    SHIFT_MARGIN(
+            Group.TRAYS_AND_RUNS,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Further evidence for a shifted run: a run has thousands of stretches, and real shifts of ten soils or more have far more evidence; the laboratory may choose otherwise: no source was found",
+            1.5),
+    NOT_DRY_MARGIN(
+            Group.NOT_DRY,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Further evidence that soils were not dry: neither drying nor ashing of one charge is known well; the laboratory may choose otherwise: no source was found",
+            1),
+    NOT_DRY_WATER(
+            Group.NOT_DRY,
+            Kind.LIST,
+            "% of the soil",
+            0.001,
+            50,
+            "Water left in a soil at its dry weighing that is looked for; the laboratory may choose otherwise: no source was found",
+            0.3,
+            0.6,
+            1.2),
+    NOT_DRY_HOT_PLACES(
+            Group.NOT_DRY,
+            Kind.LIST,
+            "share of the loss",
+            0.001,
+            10,
+            "How much more soils in a hotter place of the furnace lose: the next best explanation; the laboratory may choose otherwise: no source was found",
+            0.05,
+            0.1,
+            0.2,
+            0.3,
+            0.5),
+    NOT_DRY_LEAST_SOILS(
+            Group.NOT_DRY,
+            Kind.WHOLE,
+            "soils",
+            1,
+            1000,
+            "Fewer neighbouring soils are not called a charge that was not dry",
+            3),
+    NOT_DRY_MOST_SOILS(
+            Group.NOT_DRY,
+            Kind.WHOLE,
+            "soils",
+            1,
+            10000,
+            "The longest stretch that is looked for: one furnace charge",
+            60),
+    SOIL_LEAST_ANALYTES(
+            Group.SINGLE_SOILS,
+            Kind.WHOLE,
+            "analytes",
+            2,
+            1000,
+            "Fewer analytes of one extract do not show a common factor",
+            4),
+    SOIL_DILUTIONS(
+            Group.SINGLE_SOILS,
+            Kind.LIST,
+            "factor",
+            1.0001,
+            100000,
+            "Dilutions that may have been made and not recorded, or recorded and not made (common practice)",
+            2,
+            2.5,
+            4,
+            5,
+            10,
+            20,
+            25,
+            50,
+            100),
+    SOIL_DILUTION_SHARES(
+            Group.SINGLE_SOILS,
+            Kind.LIST,
+            "share",
+            0,
+            1,
+            "How often each of these is made; they add up to 1; the laboratory may choose otherwise: no source was found",
+            0.3,
+            0.05,
+            0.05,
+            0.25,
+            0.25,
+            0.03,
+            0.02,
+            0.03,
+            0.02),
+    SOIL_DILUTION_SD(
+            Group.SINGLE_SOILS,
+            Kind.NUMBER,
+            "standard deviation of a natural logarithm",
+            0.0001,
+            10,
+            "How exactly a dilution is made (common practice: pipettes within 2 %)",
+            0.02),
+    SOIL_PORTION_SD(
+            Group.SINGLE_SOILS,
+            Kind.NUMBER,
+            "standard deviation of a natural logarithm",
+            0.001,
+            10,
+            "How far a scoop or dispenser goes wrong when it does; the laboratory may choose otherwise: no source was found",
+            0.25),
+    SOIL_PORTION_RATE(
+            Group.SINGLE_SOILS,
+            Kind.NUMBER,
+            "times as often",
+            0.001,
+            1000,
+            "A portion goes wrong this many times as often as a dilution is recorded wrongly; the laboratory may choose otherwise: no source was found",
+            2),
+    METHODS_LEAST_COMMON(
+            Group.RELATIONS,
+            Kind.NUMBER,
+            "share of the soils",
+            0.01,
+            1,
+            "Share of the soils that must have results of both before one method is compared with another",
+            0.6),
+    RELATIONS_ROWS_PER_COEFFICIENT(
+            Group.RELATIONS,
+            Kind.WHOLE,
+            "soils for each coefficient",
+            1,
+            1000,
+            "Soils needed to learn relations (Harrell 2015, Regression Modeling Strategies, section 4.4: 10 to 20; from memory)",
+            10),
+    OWN_RELATIONS_LEAST_SOILS(
+            Group.RELATIONS,
+            Kind.WHOLE,
+            "soils",
+            10,
+            1000000,
+            "Earlier soils of a client or region from which its own relations are learned; the laboratory may choose otherwise: no source was found",
+            150),
+    EARLIER_SOILS_MOST(
+            Group.RELATIONS,
+            Kind.WHOLE,
+            "soils",
+            0,
+            1000000,
+            "Newest earlier soils that relations are learned from; more change only the time it takes",
+            2000),
+    EMPTY_PH(
+            Group.RELATIONS,
+            Kind.NUMBER,
+            "pH",
+            0,
+            14,
+            "pH of water without soil, which takes up carbon dioxide (common practice: 5.6 to 7)",
+            6.2),
+    EMPTY_PH_SD(
+            Group.RELATIONS,
+            Kind.NUMBER,
+            "pH, standard deviation",
+            0.01,
+            14,
+            "Spread of the pH of water without soil",
+            0.7),
+    EMPTY_CONTENT_SD(
+            Group.RELATIONS,
+            Kind.NUMBER,
+            "standard deviation of a natural logarithm",
+            0.001,
+            10,
+            "Spread of the content read from an empty vessel, above the reporting limit; the laboratory may choose otherwise: no source was found",
+            0.3),
+    GROUP_LEAST_SOILS(
+            Group.GROUPS,
+            Kind.WHOLE,
+            "soils",
+            3,
+            100000,
+            "Fewer soils of a probe, balance, person, well or hour are not compared; the laboratory may choose otherwise: no source was found",
+            20),
+    GROUP_MATTERS(
+            Group.GROUPS,
+            Kind.NUMBER,
+            "within-laboratory standard deviations",
+            0,
+            100,
+            "Least difference of a probe or detector that is reported: each is calibrated by itself, and a hundredth or two of pH lie between any two; the laboratory may choose otherwise: no source was found",
+            0.6),
+    GROUP_MATTERS_BALANCE(
+            Group.GROUPS,
+            Kind.NUMBER,
+            "within-laboratory standard deviations",
+            0,
+            100,
+            "Least difference of a balance that is reported: only a fault sets one apart; the laboratory may choose otherwise: no source was found",
+            0.4),
+    GROUP_PERIOD(
+            Group.GROUPS,
+            Kind.WHOLE,
+            "minutes",
+            1,
+            1440,
+            "Length of the periods of a day that are compared with each other; the laboratory may choose otherwise: no source was found",
+            15),
+    STANDARD_LEAST_OFF(
+            Group.CALIBRATION,
+            Kind.NUMBER,
+            "share of the tolerance",
+            0.001,
+            10,
+            "Smaller errors of a standard do no harm that is worth a stopped run; the laboratory may choose otherwise: no source was found",
+            0.25),
+    STANDARD_LEAST_OFF_PH(
+            Group.CALIBRATION,
+            Kind.NUMBER,
+            "share of the tolerance",
+            0.001,
+            10,
+            "The same for pH buffers: those made in the laboratory have no temperature table, so their labels are less certain; the laboratory may choose otherwise: no source was found",
+            0.4),
+    STANDARD_LEAST_SCATTER(
+            Group.CALIBRATION,
+            Kind.NUMBER,
+            "share of the tolerance",
+            0.0001,
+            1,
+            "Residuals of a calibration are never taken to scatter less: rounding and chance make it too small; the laboratory may choose otherwise: no source was found",
+            0.02),
+    STANDARD_LEAST_SCATTER_OF_LIMIT(
+            Group.CALIBRATION,
+            Kind.NUMBER,
+            "share of the reporting limit",
+            0.0001,
+            1,
+            "Nor less than this; the laboratory may choose otherwise: no source was found",
+            1.0 / 30),
+    STANDARD_PRICE(
+            Group.CALIBRATION,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Each further line or probe in which a standard is called wrong must gain more than this: what one more free number gains by chance; the laboratory may choose otherwise: no source was found",
+            0.5),
+    STANDARD_CALLED(
+            Group.CALIBRATION,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "A wrong standard is called from here; the laboratory may choose otherwise: no source was found",
+            3),
+    STANDARD_LEAD(
+            Group.CALIBRATION,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Another standard within this of the best is named as possible too",
+            1),
+    STANDARD_WEIGHED(
+            Group.CALIBRATION,
+            Kind.NUMBER,
+            "share of the least error called",
+            0,
+            1,
+            "As an explanation a standard is weighed already from this share of an error that would be called; the laboratory may choose otherwise: no source was found",
+            0.5),
+    STANDARD_FEW_RESIDUALS(
+            Group.CALIBRATION,
+            Kind.WHOLE,
+            "residuals",
+            3,
+            100000,
+            "Fewer do not show two parts of a variance, so the weights of the method are used",
+            20),
+    STANDARD_MOST_FREEDOM(
+            Group.CALIBRATION,
+            Kind.WHOLE,
+            "degrees of freedom",
+            1,
+            1000,
+            "Outlying readings never decide alone, however many residuals there are; the laboratory may choose otherwise: no source was found",
+            8),
+    STANDARD_CHEAP_MARGIN(
+            Group.CALIBRATION,
+            Kind.NUMBER,
+            "share",
+            0.01,
+            1,
+            "The quick look whether any standard may be off uses one slope for all points and so keeps this margin; the laboratory may choose otherwise: no source was found",
+            0.85),
+    CHECK_SDS_IN_TOLERANCE(
+            Group.CHECK_SOLUTIONS,
+            Kind.NUMBER,
+            "standard deviations",
+            0.1,
+            100,
+            "A tolerance of a check solution is taken for this many standard deviations (common practice)",
+            3),
+    CHECK_PREDICTED_SHARE(
+            Group.CHECK_SOLUTIONS,
+            Kind.NUMBER,
+            "share",
+            0,
+            10,
+            "A failed check is called drift when the checks before it predicted at least this share of its deviation; the laboratory may choose otherwise: no source was found",
+            0.4),
+    DRIFT_BEARABLE(
+            Group.DRIFT,
+            Kind.NUMBER,
+            "share of the within-laboratory standard deviation",
+            0,
+            100,
+            "Soils are held where a drift makes up more: beyond that it adds more than an eighth to the spread of a result (root of 1 + 1/4); the laboratory may choose otherwise: no source was found",
+            0.5),
+    DRIFT_LEAST(
+            Group.DRIFT,
+            Kind.NUMBER,
+            "share of the tolerance",
+            0.001,
+            10,
+            "A drift that leads to less is never called; the laboratory may choose otherwise: no source was found",
+            0.25),
+    DRIFT_LEAST_OF_FEW(
+            Group.DRIFT,
+            Kind.NUMBER,
+            "share of the tolerance",
+            0.001,
+            10,
+            "The same where several probes or cells each drift in their own way; the laboratory may choose otherwise: no source was found",
+            0.3),
+    DRIFT_CALLED(
+            Group.DRIFT,
+            Kind.NUMBER,
+            "standard deviations",
+            0.1,
+            1e12,
+            "Growth over its uncertainty from which a drift is called; the laboratory may choose otherwise: no source was found",
+            3.1),
+    DRIFT_ORDINARY(
+            Group.DRIFT,
+            Kind.NUMBER,
+            "share of the tolerance",
+            0.0001,
+            10,
+            "Slopes are never taken to be ordinarily smaller; the laboratory may choose otherwise: no source was found",
+            1.0 / 16),
+    DRIFT_LEAST_SCATTER(
+            Group.DRIFT,
+            Kind.NUMBER,
+            "share of the tolerance",
+            0.0001,
+            1,
+            "Checks are never taken to scatter less: rounding makes it too small; the laboratory may choose otherwise: no source was found",
+            0.01),
+    DRIFT_LEAST_READINGS(
+            Group.DRIFT, Kind.WHOLE, "readings", 3, 1000, "Fewer readings of one check solution show no trend", 3),
+    DRIFT_LEAST_AFTER_ONSET(
+            Group.DRIFT,
+            Kind.WHOLE,
+            "readings",
+            1,
+            1000,
+            "Readings needed after the start of a drift that did not begin at the calibration",
+            4),
+    DRIFT_LATER_ONSET_GAIN(
+            Group.DRIFT,
+            Kind.NUMBER,
+            "squared standard deviations",
+            0,
+            1e12,
+            "A later start must explain this much more than one at the calibration; the laboratory may choose otherwise: no source was found",
+            10),
+    DRIFT_MOVES_GAIN(
+            Group.DRIFT,
+            Kind.NUMBER,
+            "squared standard deviations",
+            0,
+            1e12,
+            "A line must explain this much more than a constant, which is a wrong check solution or calibration; the laboratory may choose otherwise: no source was found",
+            2),
+    DRIFT_LANES_THAT_SHARE(
+            Group.DRIFT,
+            Kind.WHOLE,
+            "elements or probes",
+            2,
+            1000,
+            "From this number on their median shows what all share",
+            5),
+    BLANK_MATTERS_BELOW(
+            Group.BLANKS,
+            Kind.NUMBER,
+            "times the blank",
+            0,
+            1000000.0,
+            "A blank matters to soils that hold less (US EPA SW-846 method 6010D, July 2018, section 9.7.1)",
+            10),
+    BLANK_CARRIED_UNCERTAINTY(
+            Group.BLANKS,
+            Kind.NUMBER,
+            "share",
+            0,
+            1,
+            "How well carry-over into a blank is known where it is much; the laboratory may choose otherwise: no source was found",
+            0.15),
+    CARRY_OVER_FALSE_ALARM(
+            Group.CARRY_OVER,
+            Kind.NUMBER,
+            "chance",
+            1e-12,
+            0.4,
+            "One-sided chance that carry-over is called where there is none; the laboratory may choose otherwise: no source was found",
+            0.0001),
+    CARRY_OVER_MATTERS(
+            Group.CARRY_OVER,
+            Kind.NUMBER,
+            "% of the result",
+            0.1,
+            1000,
+            "A soil is read again when more of its result was carried over; the laboratory may choose otherwise: no source was found",
+            20),
+    CARRY_OVER_UNCERTAINTY(
+            Group.CARRY_OVER,
+            Kind.NUMBER,
+            "share",
+            0,
+            1,
+            "Carry-over and blanks are known to about this, so a soil near the limit is read again too; the laboratory may choose otherwise: no source was found",
+            0.1),
+    CARRY_OVER_LEAST_READINGS(
+            Group.CARRY_OVER,
+            Kind.WHOLE,
+            "readings",
+            4,
+            1000,
+            "Fewer blanks and check solutions do not show carry-over",
+            5),
+    CARRY_OVER_LEAST_BLANKS(Group.CARRY_OVER, Kind.WHOLE, "blanks", 1, 1000, "Of which so many must be blanks", 3),
+    CARRY_OVER_HUBER(
+            Group.CARRY_OVER,
+            Kind.NUMBER,
+            "robust standard deviations",
+            0.5,
+            100,
+            "Residuals beyond this get less weight (weights of Huber)",
+            2.5),
+    CARRY_OVER_LEAST_SCATTER(
+            Group.CARRY_OVER,
+            Kind.NUMBER,
+            "share of the reporting limit",
+            0.0001,
+            1,
+            "Blanks are never taken to scatter less; the laboratory may choose otherwise: no source was found",
+            0.01),
+    DILUTIONS_MADE(
+            Group.DILUTIONS,
+            Kind.LIST,
+            "factor",
+            1,
+            100000,
+            "Dilutions that are made (common practice)",
+            1,
+            2,
+            2.5,
+            4,
+            5,
+            8,
+            10,
+            20,
+            25,
+            40,
+            50,
+            100),
+    DILUTION_LEAST_SCATTER(
+            Group.DILUTIONS,
+            Kind.NUMBER,
+            "standard deviation of a natural logarithm",
+            0.0001,
+            1,
+            "Ratios of two readings are never taken to scatter less: pipettes; the laboratory may choose otherwise: no source was found",
+            0.01),
+    DILUTION_LEAST_LIMITS(
+            Group.DILUTIONS,
+            Kind.NUMBER,
+            "reporting limits",
+            0,
+            1000,
+            "An element with less in the diluted extract is left out; the laboratory may choose otherwise: no source was found",
+            3),
+    DILUTION_LEAST_ELEMENTS(
+            Group.DILUTIONS, Kind.WHOLE, "elements", 1, 1000, "One element alone may be wrong by itself", 2),
+    DILUTION_CALLED(
+            Group.DILUTIONS,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "A dilution that differs from the record is called from here; the laboratory may choose otherwise: no source was found",
+            3),
+    DILUTION_AGREES(
+            Group.DILUTIONS,
+            Kind.NUMBER,
+            "times the scatter",
+            0.5,
+            1000,
+            "An element farther from the common factor speaks against it; the laboratory may choose otherwise: no source was found",
+            6),
+    DILUTION_FREEDOM(
+            Group.DILUTIONS,
+            Kind.NUMBER,
+            "degrees of freedom",
+            1,
+            1000,
+            "Tails of the density of the ratios: one element gone wrong must not outweigh the others",
+            5),
+    DUPLICATE_BETWEEN_SOILS(
+            Group.DUPLICATES,
+            Kind.NUMBER,
+            "standard deviation of a natural logarithm",
+            0.01,
+            10,
+            "How far contents of two different soils lie apart; the laboratory may choose otherwise: no source was found",
+            0.8),
+    DUPLICATE_LEAST_ELEMENTS(
+            Group.DUPLICATES,
+            Kind.WHOLE,
+            "elements",
+            2,
+            1000,
+            "Fewer do not distinguish a wrong portion from another soil",
+            4),
+    DUPLICATE_GOOD_PAIR(
+            Group.DUPLICATES,
+            Kind.NUMBER,
+            "standard deviations of a difference",
+            0.1,
+            100,
+            "A duplicate limit of the method is never tighter than this for the laboratory's own precision: one good pair in a thousand is farther apart",
+            3.29),
+    DUPLICATE_FREEDOM(
+            Group.DUPLICATES,
+            Kind.NUMBER,
+            "degrees of freedom",
+            1,
+            1000,
+            "Tails of the densities of duplicate ratios and of the internal standard",
+            4),
+    INTERFERENCE_CALLED(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Against the next best explanation, from which an interfering element is named; the laboratory may choose otherwise: no source was found",
+            4),
+    INTERFERENCE_AS_GOOD(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "Elements within this of the best are named beside it",
+            1),
+    INTERFERENCE_WITHOUT_ONE(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "What must remain without the control soil that says most for it; the laboratory may choose otherwise: no source was found",
+            1),
+    INTERFERENCE_LOOKED_AT(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "log10 of a likelihood ratio",
+            0,
+            1e12,
+            "What the control soils alone must show before ordinary soils are examined; the laboratory may choose otherwise: no source was found",
+            1.5),
+    INTERFERENCE_NOTHING_LEFT(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "share of the soils",
+            0,
+            0.999,
+            "At most this share of the soils may have a corrected content below zero; the laboratory may choose otherwise: no source was found",
+            0.1),
+    INTERFERENCE_LEAST_CONTROLS(
+            Group.INTERFERENCE, Kind.WHOLE, "control soils", 2, 1000, "Fewer control soils show no interference", 3),
+    INTERFERENCE_LEAST_MATERIALS(
+            Group.INTERFERENCE,
+            Kind.WHOLE,
+            "materials",
+            1,
+            1000,
+            "Control soils of fewer materials show no interference",
+            2),
+    INTERFERENCE_LEAST_OF_CLIENT(
+            Group.INTERFERENCE, Kind.WHOLE, "soils", 3, 1000, "Fewer soils of a client have no slope of their own", 6),
+    INTERFERENCE_LEAST_CLIENTS(
+            Group.INTERFERENCE,
+            Kind.WHOLE,
+            "clients",
+            2,
+            1000,
+            "Clients needed inside and outside the runs in question",
+            3),
+    INTERFERENCE_CLIENT_PRIOR(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "soils",
+            0,
+            1000000.0,
+            "Weight of the scatter of all clients in that of one client; the laboratory may choose otherwise: no source was found",
+            10),
+    INTERFERENCE_MOST_SOILS(
+            Group.INTERFERENCE,
+            Kind.WHOLE,
+            "soils",
+            10,
+            1000000,
+            "Soils examined inside and outside the runs in question; more change only the time it takes",
+            2000),
+    INTERFERENCE_FREEDOM(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "degrees of freedom",
+            1,
+            1000,
+            "Tails of the density of control results",
+            4),
+    INTERFERENCE_LEARNING_FREEDOM(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "degrees of freedom",
+            1,
+            1000,
+            "Tails of the density of residuals of ordinary soils",
+            5),
+    INTERFERENCE_MATTERS(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "share of the content",
+            0,
+            100,
+            "A soil is held when more of its result comes from the interfering element; the laboratory may choose otherwise: no source was found",
+            0.2),
+    INTERFERENCE_UNCERTAINTY(
+            Group.INTERFERENCE,
+            Kind.NUMBER,
+            "share",
+            0,
+            1,
+            "The interference is known to about this, so a soil near the limit is held too; the laboratory may choose otherwise: no source was found",
+            0.1),
+    REPEAT_AGREES(
+            Group.REPEATS,
+            Kind.NUMBER,
+            "probability",
+            0.01,
+            0.999999,
+            "Results of one soil read again agree when their range lies within this probability for their uncertainties",
+            0.95),
+    RETENTION_DAYS(
+            Group.SHELF,
+            Kind.WHOLE,
+            "days",
+            0,
+            36500,
+            "How long soils stay on the shelf after release (common practice: four weeks)",
+            28);
+
+    /** What a setting decides about. */
+    public enum Group {
+        CONTROL_SOILS("Control soils"),
+        EVIDENCE("Evidence for calling a cause"),
+        TRAYS_AND_RUNS("Trays and runs"),
+        NOT_DRY("Soils that were not dry"),
+        SINGLE_SOILS("Single soils"),
+        RELATIONS("Relations between results"),
+        GROUPS("Differences between probes, balances, people and hours"),
+        CALIBRATION("Wrong standards"),
+        CHECK_SOLUTIONS("Check solutions"),
+        DRIFT("Drift"),
+        BLANKS("Blanks"),
+        CARRY_OVER("Carry-over"),
+        DILUTIONS("Dilutions"),
+        DUPLICATES("Duplicates"),
+        INTERFERENCE("Interference"),
+        REPEATS("Soils read again"),
+        SHELF("Shelf");
+
+        private final String title;
+
+        Group(String title) {
+            this.title = title;
+        }
+
+        /** For a heading. */
+        public String title() {
+            return title;
+        }
+    }
+
+    /** What may stand in a setting. */
+    public enum Kind {
+        /** Any number in the range. */
+        NUMBER,
+        /** A whole number in the range. */
+        WHOLE,
+        /** One number or more, each in the range. */
+        LIST
+    }
+
+    private final Group group;
+    private final Kind kind;
+    private final String unit;
+    private final double least;
+    private final double most;
+    private final String reason;
+    private final List<Double> byDefault;
+
+    Setting(Group group, Kind kind, String unit, double least, double most, String reason, double... byDefault) {
+        this.group = group;
+        this.kind = kind;
+        this.unit = unit;
+        this.least = least;
+        this.most = most;
+        this.reason = reason;
+        this.byDefault = Arrays.stream(byDefault).boxed().toList();
+    }
+
+    /** The setting of a name in a file. */
+    public static Optional<Setting> named(String key) {
+        return Arrays.stream(values())
+                .filter(setting -> setting.key().equals(key))
+                .findFirst();
+    }
+
+    /** Its name in files, such as {@code tray_evidence}. */
+    public String key() {
+        return name().toLowerCase(Locale.ROOT);
+    }
+
+    public Group group() {
+        return group;
+    }
+
+    public Kind kind() {
+        return kind;
+    }
+
+    /** The unit its numbers are in. */
+    public String unit() {
+        return unit;
+    }
+
+    /** Smallest number allowed. */
+    public double least() {
+        return least;
+    }
+
+    /** Largest number allowed. */
+    public double most() {
+        return most;
+    }
+
+    /** What it decides and why the default is what it is. */
+    public String reason() {
+        return reason;
+    }
+
+    /** The numbers this program ships with: one, or several of a list. */
+    public List<Double> byDefault() {
+        return byDefault;
+    }
+
+    /** What may stand there, such as {@code a whole number from 0 to 36500 (days)}. */
+    public String allowed() {
+        String range = "from " + shortest(least) + " to " + shortest(most) + " (" + unit + ")";
+        return switch (kind) {
+            case NUMBER -> "a number " + range;
+            case WHOLE -> "a whole number " + range;
+            case LIST -> "a list of numbers " + range;
+        };
+    }
+
+    /** Whether these numbers may stand there. */
+    public boolean allows(List<Double> numbers) {
+        return (kind == Kind.LIST ? !numbers.isEmpty() : numbers.size() == 1)
+                && numbers.stream()
+                        .allMatch(number -> number >= least
+                                && number <= most
+                                && (kind != Kind.WHOLE || number == Math.rint(number)));
+    }
+
+    /** A number as it is written in a file: whole ones without a decimal mark, no digit more than it needs. */
+    public static String shortest(double number) {
+        return number == Math.rint(number) && Math.abs(number) < 1e9
+                ? String.valueOf((long) number)
+                : String.valueOf(number).replace("E", "e");
+    }
+}
