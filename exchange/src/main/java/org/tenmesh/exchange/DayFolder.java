@@ -29,18 +29,6 @@ import org.tenmesh.core.methods.MethodBook;
  * }</pre>
  */
 public final class DayFolder {
-    static final String SUBMISSIONS = "submissions.csv";
-    static final String SAMPLES = "samples.csv";
-    static final String TRAYS = "trays.csv";
-    static final String CONTROLS = "controls.csv";
-    static final String MATERIALS = "materials.csv";
-    static final String STANDARDS = "standards.csv";
-    static final String PACKAGES = "packages.csv";
-    static final String SHORTAGES = "shortages.csv";
-    static final String RUNS = "runs.csv";
-    static final String READINGS = "readings";
-    static final String LABORATORY = "laboratory.yaml";
-
     private DayFolder() {}
 
     /** Reads a day by the shipped methods and limits. Never throws for what is in the folder. */
@@ -81,7 +69,7 @@ public final class DayFolder {
      */
     public static void writeLayout(Layout.Plan plan, Path folder) throws IOException {
         Files.createDirectories(folder);
-        Path sealed = TextOut.part(folder.resolve(CONTROLS));
+        Path sealed = TextOut.part(folder.resolve(DayFiles.CONTROLS));
         if (Files.getFileStore(folder).supportsFileAttributeView(PosixFileAttributeView.class)) {
             Files.createFile(
                     sealed, PosixFilePermissions.asFileAttribute(PosixFilePermissions.fromString("rw-------")));
@@ -103,27 +91,4 @@ public final class DayFolder {
                 Laboratory.unnamed(), List.of(), soils, plan.trays(), plan.controls(), List.of(), List.of(), List.of());
         new DayWrite(day, Map.of(), folder).writeLayout();
     }
-
-    /** Whether a name may name a run, and so its file. */
-    static boolean namesARun(String run) {
-        return !run.isEmpty()
-                && run.length() <= 100
-                && run.chars().noneMatch(c -> c < ' ' || "/\\:*?\"<>|".indexOf(c) >= 0)
-                && !run.startsWith(".")
-                && !run.endsWith(".")
-                && run.strip().equals(run);
-    }
-
-    static final List<String> FILES = List.of(
-            SUBMISSIONS,
-            SAMPLES,
-            PACKAGES,
-            SHORTAGES,
-            TRAYS,
-            CONTROLS,
-            MATERIALS,
-            STANDARDS,
-            RUNS,
-            LABORATORY,
-            READINGS);
 }

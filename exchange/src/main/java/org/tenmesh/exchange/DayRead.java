@@ -43,8 +43,6 @@ import org.tenmesh.core.reduction.Run;
 
 /** One reading of a day folder. */
 final class DayRead {
-    static final String REST = ", the other files are judged";
-
     /** A standard deviation or tolerance below this stands for none at all: nothing measured could keep it. */
     private static final double LEAST_WIDTH = 1e-12;
 
@@ -66,7 +64,7 @@ final class DayRead {
     }
 
     DayReading read() {
-        if (DayFolder.FILES.stream().noneMatch(name -> Files.exists(folder.resolve(name)))) {
+        if (DayFiles.FILES.stream().noneMatch(name -> Files.exists(folder.resolve(name)))) {
             problems.add(new Problem(
                     ".",
                     0,
@@ -172,9 +170,9 @@ final class DayRead {
         String name = table.file();
         FileProblems wrong = new FileProblems(
                 name,
-                name.equals(DayFolder.RUNS)
+                name.equals(DayFiles.RUNS)
                         ? "Nothing of this file is taken, so no run is judged"
-                        : "Nothing of this file is taken" + REST);
+                        : "Nothing of this file is taken" + DayFiles.REST);
         List<T> rows = new ArrayList<>();
         Map<String, Integer> lines = new HashMap<>();
         Path path = folder.resolve(name);
@@ -310,7 +308,7 @@ final class DayRead {
                 served.add(wanted);
             } else {
                 problems.add(new Problem(
-                        DayFolder.PACKAGES,
+                        DayFiles.PACKAGES,
                         0,
                         "method",
                         "package " + wanted.name() + " with " + refusal.get(),
@@ -529,7 +527,7 @@ final class DayRead {
         Map<String, Integer> lines = new HashMap<>();
         Taken<RunLine> taken = table(DayTable.RUNS, row -> {
             String run = row.text("run");
-            if (!run.isEmpty() && !DayFolder.namesARun(run)) {
+            if (!run.isEmpty() && !DayFiles.namesARun(run)) {
                 row.wrong("run", "a name that can be a file name");
             }
             versions(row);
@@ -541,11 +539,11 @@ final class DayRead {
         Set<String> left = new HashSet<>(files.keySet());
         List<Run> runs = new ArrayList<>();
         for (RunLine one : taken.rows()) {
-            String name = DayFolder.READINGS + "/" + one.run() + ".csv";
+            String name = DayFiles.READINGS + "/" + one.run() + ".csv";
             ReadingsFile file = files.get(name);
             if (file == null) {
                 problems.add(new Problem(
-                        DayFolder.RUNS,
+                        DayFiles.RUNS,
                         lines.getOrDefault(one.run(), 0),
                         "run",
                         Problem.quoted(one.run()) + " without a file",
@@ -559,7 +557,7 @@ final class DayRead {
             Optional<Method> method = methods.find(one.method(), startedOn);
             if (method.isEmpty()) {
                 problems.add(new Problem(
-                        DayFolder.RUNS,
+                        DayFiles.RUNS,
                         lines.getOrDefault(one.run(), 0),
                         "method",
                         "run " + one.run() + " of " + startedOn + ", but " + methods.lacking(one.method(), startedOn),
@@ -583,7 +581,7 @@ final class DayRead {
                         "",
                         "readings of a run that is not in runs.csv",
                         "a run of runs.csv with this name",
-                        "The file is left out" + REST));
+                        "The file is left out" + DayFiles.REST));
             }
             problems.addAll(file.problems());
             problems.addAll(file.asides());

@@ -35,7 +35,7 @@ final class DayTable<T> {
     /** A line of the sealed key. */
     record Control(LabNumber labNumber, String material) {}
 
-    static final DayTable<Submission> SUBMISSIONS = new DayTable<Submission>(DayFolder.SUBMISSIONS, "submission")
+    static final DayTable<Submission> SUBMISSIONS = new DayTable<Submission>(DayFiles.SUBMISSIONS, "submission")
             .key("submission", Submission::submission)
             .required("client", Submission::client)
             .required("received_at", s -> time(s.receivedAt()))
@@ -46,7 +46,7 @@ final class DayTable<T> {
             .optional("water_supplied", s -> yesNo(s.waterSupplied()))
             .optional("note", s -> text(s.note()));
 
-    static final DayTable<Soil> SAMPLES = new DayTable<Soil>(DayFolder.SAMPLES, "lab number")
+    static final DayTable<Soil> SAMPLES = new DayTable<Soil>(DayFiles.SAMPLES, "lab number")
             .key("lab_number", s -> s.labNumber().text())
             .optional("submission", s -> text(s.submission()))
             .optional("ordinal", s -> whole(s.ordinal()))
@@ -57,28 +57,28 @@ final class DayTable<T> {
             .optional("regulated", s -> yesNo(s.regulated()))
             .optional("matter", s -> s.matter() == Soil.Matter.WATER ? "water" : "");
 
-    static final DayTable<Asking> PACKAGES = new DayTable<Asking>(DayFolder.PACKAGES, "package and method")
+    static final DayTable<Asking> PACKAGES = new DayTable<Asking>(DayFiles.PACKAGES, "package and method")
             .key("package", Asking::packageName)
             .optional("title", a -> text(a.title()))
             .key("method", a -> a.asked().method())
             .optional("analytes", a -> String.join(";", a.asked().analytes()));
 
-    static final DayTable<Shortage> SHORTAGES = new DayTable<Shortage>(DayFolder.SHORTAGES, "lab number and method")
+    static final DayTable<Shortage> SHORTAGES = new DayTable<Shortage>(DayFiles.SHORTAGES, "lab number and method")
             .key("lab_number", s -> s.labNumber().text())
             .key("method", Shortage::method);
 
-    static final DayTable<InTray> TRAYS = new DayTable<InTray>(DayFolder.TRAYS, "well of a tray")
+    static final DayTable<InTray> TRAYS = new DayTable<InTray>(DayFiles.TRAYS, "well of a tray")
             .key("tray", InTray::tray)
             .key("well", t -> t.place().well().toString())
             .optional("lab_number", t -> text(t.place().labNumber().map(LabNumber::text)))
             .optional("purpose", t -> t.place().purpose().word());
 
-    static final DayTable<Control> CONTROLS = new DayTable<Control>(DayFolder.CONTROLS, "lab number")
+    static final DayTable<Control> CONTROLS = new DayTable<Control>(DayFiles.CONTROLS, "lab number")
             .key("lab_number", c -> c.labNumber().text())
             .required("material", Control::material);
 
     static final DayTable<Material> MATERIALS = new DayTable<Material>(
-                    DayFolder.MATERIALS, "material, method and analyte")
+                    DayFiles.MATERIALS, "material, method and analyte")
             .key("material", Material::material)
             .key("method", Material::method)
             .key("analyte", Material::analyte)
@@ -88,7 +88,7 @@ final class DayTable<T> {
             .optional("n", m -> whole(m.n()));
 
     static final DayTable<Standard> STANDARDS = new DayTable<Standard>(
-                    DayFolder.STANDARDS, "method, standard and analyte")
+                    DayFiles.STANDARDS, "method, standard and analyte")
             .key("method", Standard::method)
             .key("standard", Standard::standard)
             .key("analyte", Standard::analyte)
@@ -97,7 +97,7 @@ final class DayTable<T> {
             .optional("tolerance", s -> number(s.tolerance()))
             .optional("tolerance_pct", s -> number(s.tolerancePct()));
 
-    static final DayTable<Run> RUNS = new DayTable<Run>(DayFolder.RUNS, "run")
+    static final DayTable<Run> RUNS = new DayTable<Run>(DayFiles.RUNS, "run")
             .key("run", Run::run)
             .required("method", Run::method)
             .required("instrument", Run::instrument)

@@ -66,7 +66,7 @@ final class DayUse {
         day.materials().forEach(one -> {
             if (!used.contains(one.material()) && told.add(one.material())) {
                 notes.add(new Problem(
-                        DayFolder.MATERIALS,
+                        DayFiles.MATERIALS,
                         0,
                         "material",
                         Problem.quoted(one.material()) + ", of which the day has no control",
@@ -90,7 +90,7 @@ final class DayUse {
         }
         if (others && !nobodys.isEmpty()) {
             notes.add(new Problem(
-                    DayFolder.SAMPLES,
+                    DayFiles.SAMPLES,
                     0,
                     "submission",
                     some(nobodys) + " without a submission and not in controls.csv",
@@ -120,8 +120,8 @@ final class DayUse {
                     .ifPresent(name -> bySoil.computeIfAbsent(name, key -> new ArrayList<>())
                             .add(one.labNumber().text()));
         }
-        bySubmission.forEach((name, all) -> unknown(DayFolder.SUBMISSIONS, name, known, all));
-        bySoil.forEach((name, all) -> unknown(DayFolder.SAMPLES, name, known, all));
+        bySubmission.forEach((name, all) -> unknown(DayFiles.SUBMISSIONS, name, known, all));
+        bySoil.forEach((name, all) -> unknown(DayFiles.SAMPLES, name, known, all));
     }
 
     private void unknown(String file, String name, Set<String> known, List<String> all) {
@@ -146,7 +146,7 @@ final class DayUse {
                 LabNumber number = place.labNumber().get();
                 if (place.purpose() == Tray.Purpose.KEY) {
                     notes.add(new Problem(
-                            DayFolder.TRAYS,
+                            DayFiles.TRAYS,
                             0,
                             "lab_number",
                             number.text() + " in the key well " + place.well() + " of tray " + tray.tray(),
@@ -156,7 +156,7 @@ final class DayUse {
                 String before = first.putIfAbsent(number, tray.tray());
                 if (before != null && !before.equals(tray.tray())) {
                     notes.add(new Problem(
-                            DayFolder.TRAYS,
+                            DayFiles.TRAYS,
                             0,
                             "lab_number",
                             number.text() + " in trays " + before + " and " + tray.tray(),
@@ -215,7 +215,7 @@ final class DayUse {
             }
         }
         missing.forEach((method, all) -> notes.add(new Problem(
-                DayFolder.SAMPLES,
+                DayFiles.SAMPLES,
                 0,
                 "lab_number",
                 some(all) + " not read by " + method + ", for which their package asks",
@@ -223,7 +223,7 @@ final class DayUse {
                 readBy.containsKey(method) ? "They have no result of it" : "No run of this day is of that method")));
         if (!never.isEmpty()) {
             notes.add(new Problem(
-                    DayFolder.SAMPLES,
+                    DayFiles.SAMPLES,
                     0,
                     "lab_number",
                     some(never) + " that no run has read",
@@ -254,7 +254,7 @@ final class DayUse {
             }
         }
         unused.forEach((method, names) -> notes.add(new Problem(
-                DayFolder.STANDARDS,
+                DayFiles.STANDARDS,
                 0,
                 "method",
                 "standards of " + method + " (" + some(names) + ") and no run of it",

@@ -46,15 +46,15 @@ final class DayWrite {
         table(DayTable.MATERIALS, day.materials());
         table(DayTable.STANDARDS, day.standards());
         table(DayTable.RUNS, day.runs());
-        Files.createDirectories(folder.resolve(DayFolder.READINGS));
+        Files.createDirectories(folder.resolve(DayFiles.READINGS));
         for (Run run : day.runs()) {
-            if (!DayFolder.namesARun(run.run())) {
+            if (!DayFiles.namesARun(run.run())) {
                 throw new IllegalArgumentException("run " + Problem.quoted(run.run()) + " cannot name a file");
             }
             readings(run);
         }
         if (!day.laboratory().equals(Laboratory.unnamed())) {
-            LaboratoryFile.write(day.laboratory(), folder.resolve(DayFolder.LABORATORY));
+            LaboratoryFile.write(day.laboratory(), folder.resolve(DayFiles.LABORATORY));
         }
     }
 
@@ -92,11 +92,11 @@ final class DayWrite {
     }
 
     private void readings(Run run) throws IOException {
-        String name = DayFolder.READINGS + "/" + run.run() + ".csv";
+        String name = DayFiles.READINGS + "/" + run.run() + ".csv";
         Readings rows = run.readings();
         Stamp stamp = new Stamp();
         boolean kept = extras.containsKey(name);
-        file(name, ReadingsFile.COLUMNS, out -> {
+        file(name, ReadingsColumns.ALL, out -> {
             for (int i = 0; i < rows.size(); i++) {
                 out.field(rows.position(i))
                         .field(rows.role(i).word())

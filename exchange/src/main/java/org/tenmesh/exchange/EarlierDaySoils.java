@@ -15,6 +15,7 @@ import org.tenmesh.core.judgement.Verdict;
 /** The clients' soils of one earlier day with their fit results; none where the day has no results beside it. */
 final class EarlierDaySoils {
     private static final String RESULTS = "results.csv";
+    private static final String JUDGED = "judged";
     private static final String CONSEQUENCE = "No soil of this day is learnt from; its control soils count";
 
     private final Path folder;
@@ -36,13 +37,13 @@ final class EarlierDaySoils {
     private record Sent(String submission, String label) {}
 
     List<EarlierSoils.EarlierSoil> read() {
-        Path results = HistoryFolder.judged(folder, RESULTS);
-        if (!Files.exists(results) || !Files.exists(folder.resolve(DayFolder.SAMPLES))) {
+        Path results = judged(folder, RESULTS);
+        if (!Files.exists(results) || !Files.exists(folder.resolve(DayFiles.SAMPLES))) {
             return List.of();
         }
         Map<String, Sender> senders = new HashMap<>();
         boolean whole = each(
-                folder.resolve(DayFolder.SUBMISSIONS),
+                folder.resolve(DayFiles.SUBMISSIONS),
                 List.of("submission", "client"),
                 row -> senders.put(
                         row.text("submission"),
@@ -52,7 +53,7 @@ final class EarlierDaySoils {
                                         .map(region -> row.cell("origin_country") + " " + region))));
         Map<String, Sent> sent = new LinkedHashMap<>();
         whole &= each(
-                folder.resolve(DayFolder.SAMPLES),
+                folder.resolve(DayFiles.SAMPLES),
                 List.of("lab_number"),
                 row -> row.optional("submission")
                         .ifPresent(submission ->
@@ -80,6 +81,13 @@ final class EarlierDaySoils {
         return soils;
     }
 
+    /** What the judge wrote of a day lies beside its other files or in a folder inside. */
+    static Path judged(Path day, String name) {
+        return Files.exists(day.resolve(name))
+                ? day.resolve(name)
+                : day.resolve(JUDGED).resolve(name);
+    }
+
     private String one(String name) {
         return names.computeIfAbsent(name, same -> same);
     }
@@ -90,7 +98,7 @@ final class EarlierDaySoils {
 
     private boolean each(Path path, List<String> required, RowReader reader) {
         FileProblems wrong = new FileProblems(folder.getFileName() + "/" + path.getFileName(), CONSEQUENCE);
-        TextFile.read(path, wrong.file(), limits.fileBytes(), wrong.told(), wrong.consequence())
+        TextFile.readInside(folder, path, wrong.file(), limits.fileBytes(), wrong.told(), wrong.consequence())
                 .flatMap(text -> CsvFile.open(text, required, wrong))
                 .ifPresent(csv -> csv.forEach(reader::read));
         problems.addAll(wrong.all());

@@ -185,7 +185,7 @@ final class ExportReading {
                 says.position.map(template -> template.fill(cells).strip()).orElse("");
         try {
             int place = Integer.parseInt(text);
-            if (place >= 1 && place <= ReadingsFile.MOST_POSITIONS) {
+            if (place >= 1 && place <= ReadingsColumns.MOST_POSITIONS) {
                 return Optional.of(place);
             }
         } catch (NumberFormatException notWhole) {

@@ -26,9 +26,9 @@ final class FolderNames {
         List<String> names = names(folder);
         Set<String> present = new HashSet<>(names);
         List<String> absent =
-                DayFolder.FILES.stream().filter(name -> !present.contains(name)).toList();
+                DayFiles.FILES.stream().filter(name -> !present.contains(name)).toList();
         for (String name : names) {
-            if (DayFolder.FILES.contains(name)) {
+            if (DayFiles.FILES.contains(name)) {
                 continue;
             }
             absent.stream()
@@ -43,17 +43,17 @@ final class FolderNames {
                             known + ", if that is what is meant",
                             "The file is not read")));
         }
-        for (String name : names(folder.resolve(DayFolder.READINGS))) {
+        for (String name : names(folder.resolve(DayFiles.READINGS))) {
             if (name.startsWith(".") || name.endsWith(".csv")) {
                 continue;
             }
             boolean meant = name.toLowerCase(Locale.ROOT).endsWith(".csv") || runs.contains(stem(name));
             (meant ? problems : notes)
                     .add(new Problem(
-                            DayFolder.READINGS + "/" + name,
+                            DayFiles.READINGS + "/" + name,
                             0,
                             "",
-                            Files.isDirectory(folder.resolve(DayFolder.READINGS).resolve(name))
+                            Files.isDirectory(folder.resolve(DayFiles.READINGS).resolve(name))
                                     ? "a folder"
                                     : "a file whose name does not end in .csv",
                             "RUN.csv for a run of runs.csv",

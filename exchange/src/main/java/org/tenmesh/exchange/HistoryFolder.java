@@ -22,11 +22,10 @@ import org.tenmesh.core.charts.FrozenLimits;
 /**
  * Earlier days in one folder: each a folder of its own with its {@code runs.csv} and what the judge wrote of it, {@code control-values.csv} and
  * {@code results.csv}, beside it or in a folder {@code judged} inside. Beside the days may stand {@code lots.csv}, {@code limits.csv} and {@code bias.csv}; see
- * docs/day-folder.md. A day that cannot be taken is a problem, and the others count.
+ * docs/day-folder.md. A day that cannot be taken is a problem, and the others count; so is a link that leads out of the folder.
  */
 public final class HistoryFolder {
     private static final String VALUES = "control-values.csv";
-    private static final String JUDGED = "judged";
     /** Newest days whose soils are read: two months say what is usual for a client, and more takes long to read (choice). */
     private static final int MOST_DAYS_OF_SOILS = 40;
 
@@ -84,22 +83,15 @@ public final class HistoryFolder {
 
     private record TakenDay(Path folder, LocalDate date, List<ChartValue> entries) {}
 
-    /** What the judge wrote of a day lies beside its other files or in a folder inside. */
-    static Path judged(Path day, String name) {
-        return Files.exists(day.resolve(name))
-                ? day.resolve(name)
-                : day.resolve(JUDGED).resolve(name);
-    }
-
     private record RunHead(String method, String instrument, OffsetDateTime at) {}
 
     private Optional<TakenDay> day(Path day) {
         String name = String.valueOf(day.getFileName());
         String consequence = "Nothing of this day is taken into the history";
-        Path values = judged(day, VALUES);
-        FileProblems wrong = new FileProblems(name + "/" + DayFolder.RUNS, consequence);
+        Path values = EarlierDaySoils.judged(day, VALUES);
+        FileProblems wrong = new FileProblems(name + "/" + DayFiles.RUNS, consequence);
         Map<String, RunHead> runs = new HashMap<>();
-        open(day.resolve(DayFolder.RUNS), List.of("run", "method", "instrument", "started_at"), wrong)
+        open(day.resolve(DayFiles.RUNS), List.of("run", "method", "instrument", "started_at"), wrong)
                 .ifPresent(csv -> csv.forEach(row -> runs.put(
                         row.text("run"),
                         new RunHead(row.text("method"), row.text("instrument"), row.time("started_at")))));
@@ -126,7 +118,7 @@ public final class HistoryFolder {
         String run = row.text("run");
         RunHead head = runs.get(run);
         if (head == null) {
-            row.wrong("run", "a run of " + DayFolder.RUNS);
+            row.wrong("run", "a run of " + DayFiles.RUNS);
             return Optional.empty();
         }
         if (row.cell("value").isEmpty()) {
@@ -239,7 +231,7 @@ public final class HistoryFolder {
     }
 
     private Optional<CsvFile> open(Path path, List<String> required, FileProblems wrong) {
-        return TextFile.read(path, wrong.file(), limits.fileBytes(), wrong.told(), wrong.consequence())
+        return TextFile.readInside(folder, path, wrong.file(), limits.fileBytes(), wrong.told(), wrong.consequence())
                 .flatMap(text -> CsvFile.open(text, required, wrong));
     }
 }

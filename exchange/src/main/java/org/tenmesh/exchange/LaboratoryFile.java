@@ -33,7 +33,7 @@ final class LaboratoryFile {
 
     /** The laboratory of a day folder; the defaults where the file is not there or cannot be taken. */
     static Laboratory read(Path folder, MethodBook methods, Limits limits, List<Problem> problems) {
-        String name = DayFolder.LABORATORY;
+        String name = DayFiles.LABORATORY;
         if (!Files.exists(folder.resolve(name))) {
             return Laboratory.unnamed();
         }

@@ -56,12 +56,12 @@ final class PlainReadings {
         int fields = header.size();
         int[] slot = new int[fields];
         for (int i = 0; i < fields; i++) {
-            slot[i] = ReadingsFile.COLUMNS.indexOf(header.get(i));
+            slot[i] = ReadingsColumns.ALL.indexOf(header.get(i));
             if (slot[i] < 0 || header.indexOf(header.get(i)) != i) {
                 return Optional.empty();
             }
         }
-        if (!header.containsAll(ReadingsFile.REQUIRED)) {
+        if (!header.containsAll(ReadingsColumns.REQUIRED)) {
             return Optional.empty();
         }
         at = lineEnd + 1;
@@ -106,7 +106,7 @@ final class PlainReadings {
 
     private boolean row(Readings.Builder builder) {
         int position = whole(start[POSITION], end[POSITION]);
-        if (position < 1 || position > ReadingsFile.MOST_POSITIONS) {
+        if (position < 1 || position > ReadingsColumns.MOST_POSITIONS) {
             return false;
         }
         int role = roleOf(start[ROLE], end[ROLE]);

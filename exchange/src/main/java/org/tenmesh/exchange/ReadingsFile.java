@@ -20,12 +20,6 @@ import org.tenmesh.core.reduction.Role;
  * read again by the careful way here, which knows quotes, other letters, unknown columns and exact messages.
  */
 final class ReadingsFile {
-    static final List<String> REQUIRED = List.of("position", "role", "identity", "quantity", "value", "unit", "at");
-    static final List<String> COLUMNS =
-            List.of("position", "role", "identity", "channel", "quantity", "value", "unit", "at", "dilution");
-    /** Largest position; keeps a slip of the key from asking for a huge table. */
-    static final int MOST_POSITIONS = 1_000_000;
-
     private final FileProblems problems;
     private Optional<Readings> readings = Optional.empty();
     private Optional<ExtraColumns> extras = Optional.empty();
@@ -82,22 +76,22 @@ final class ReadingsFile {
     }
 
     private void carefully(String text) {
-        Optional<CsvFile> opened = CsvFile.open(text, REQUIRED, problems);
+        Optional<CsvFile> opened = CsvFile.open(text, ReadingsColumns.REQUIRED, problems);
         if (opened.isEmpty()) {
             return;
         }
         CsvFile csv = opened.get();
-        List<String> beyond = csv.columnsBeyond(new HashSet<>(COLUMNS));
-        asides.addAll(csv.misspelt(problems.file(), COLUMNS));
+        List<String> beyond = csv.columnsBeyond(new HashSet<>(ReadingsColumns.ALL));
+        asides.addAll(csv.misspelt(problems.file(), ReadingsColumns.ALL));
         ExtraColumns.Builder kept = new ExtraColumns.Builder(beyond);
         Readings.Builder builder = Readings.builder();
         int[] count = {0};
         lines = new int[1024];
         csv.forEach(row -> {
             int position = row.optionalWhole("position", 1).orElse(0);
-            if (row.text("position").isEmpty() || position > MOST_POSITIONS) {
+            if (row.text("position").isEmpty() || position > ReadingsColumns.MOST_POSITIONS) {
                 if (position > 0) {
-                    row.wrong("position", "a whole number from 1 to " + MOST_POSITIONS);
+                    row.wrong("position", "a whole number from 1 to " + ReadingsColumns.MOST_POSITIONS);
                 }
                 position = 0;
             }

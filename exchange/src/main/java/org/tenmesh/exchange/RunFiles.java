@@ -37,7 +37,7 @@ final class RunFiles implements AutoCloseable {
 
     /** The files of readings of a day folder, by name. */
     static List<Path> in(Path folder, List<Problem> problems) {
-        Path readings = folder.resolve(DayFolder.READINGS);
+        Path readings = folder.resolve(DayFiles.READINGS);
         if (!Files.isDirectory(readings)) {
             return List.of();
         }
@@ -48,7 +48,7 @@ final class RunFiles implements AutoCloseable {
                     .toList();
         } catch (IOException unreadable) {
             problems.add(new Problem(
-                    DayFolder.READINGS,
+                    DayFiles.READINGS,
                     0,
                     "",
                     "a folder that cannot be read: " + unreadable.getMessage(),
@@ -65,8 +65,8 @@ final class RunFiles implements AutoCloseable {
     private void work() {
         for (int i = next.getAndIncrement(); i < paths.size(); i = next.getAndIncrement()) {
             Path path = paths.get(i);
-            String name = DayFolder.READINGS + "/" + path.getFileName();
-            String consequence = "The readings of this run are left out" + DayRead.REST;
+            String name = DayFiles.READINGS + "/" + path.getFileName();
+            String consequence = "The readings of this run are left out" + DayFiles.REST;
             List<Problem> unread = new ArrayList<>();
             ReadingsFile file = TextFile.bytesInside(folder, name, limits.fileBytes(), unread, consequence)
                     .map(bytes -> ReadingsFile.parse(name, consequence, bytes))

@@ -27,14 +27,24 @@ final class TextFile {
     /** As {@link #read}, of a file that lies in a folder; one that a link takes out of the folder is not opened. */
     static Optional<String> readInside(
             Path folder, String name, long mostBytes, List<Problem> problems, String consequence) {
-        return bytesInside(folder, name, mostBytes, problems, consequence)
+        return readInside(folder, folder.resolve(name), name, mostBytes, problems, consequence);
+    }
+
+    /** The same of a path whose name in messages is another than its place in the folder. */
+    static Optional<String> readInside(
+            Path folder, Path path, String name, long mostBytes, List<Problem> problems, String consequence) {
+        return bytesInside(folder, path, name, mostBytes, problems, consequence)
                 .flatMap(bytes -> decode(bytes, name, problems, consequence));
     }
 
     /** As {@link #bytes}, of a file that lies in a folder; one that a link takes out of the folder is not opened. */
     static Optional<byte[]> bytesInside(
             Path folder, String name, long mostBytes, List<Problem> problems, String consequence) {
-        Path path = folder.resolve(name);
+        return bytesInside(folder, folder.resolve(name), name, mostBytes, problems, consequence);
+    }
+
+    private static Optional<byte[]> bytesInside(
+            Path folder, Path path, String name, long mostBytes, List<Problem> problems, String consequence) {
         try {
             if (!path.toRealPath().startsWith(folder.toRealPath())) {
                 problems.add(new Problem(

@@ -71,6 +71,25 @@ class HistoryFolderTest {
     }
 
     @Test
+    void aLinkThatLeadsOutOfTheFolderIsAProblemAndIsNotRead() throws IOException {
+        day("days/2026-11-02", "2026-11-02", "control-values.csv");
+        day("elsewhere", "2026-11-01", "control-values.csv");
+        write("secret.csv", "material,follows\nASH-2,ASH-1\n");
+        Files.createSymbolicLink(folder.resolve("days/2026-11-01"), folder.resolve("elsewhere"));
+        Files.createSymbolicLink(folder.resolve("days/lots.csv"), folder.resolve("secret.csv"));
+        HistoryReading reading = HistoryFolder.read(folder.resolve("days"), Limits.defaults());
+        assertThat(reading.days()).isEqualTo(1);
+        assertThat(reading.history().follows()).isEmpty();
+        assertThat(reading.problems())
+                .extracting(Problem::sentence)
+                .containsExactly(
+                        "2026-11-01/runs.csv: found a link to a file outside the folder, expected a file in the folder."
+                                + " Nothing of this day is taken into the history.",
+                        "lots.csv: found a link to a file outside the folder, expected a file in the folder."
+                                + " The lines that are named are not taken; the rest counts.");
+    }
+
+    @Test
     void readsLotsLimitsAndBiasWhereTheyStandAndTheirGoodLinesWhereSomeAreBad() throws IOException {
         day("2026-11-02", "2026-11-02", "control-values.csv");
         write("lots.csv", "material,follows\nASH-2,ASH-1\n");
