@@ -4,6 +4,7 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -66,6 +67,8 @@ public final class CurrentDay implements AutoCloseable {
     private final Judge judge;
     private final ScheduledExecutorService watch;
 
+    /** Earlier days with something open that are looked at. */
+    private static final int MOST_OPEN = 31;
     /** Earlier days that are held as they were last asked for. */
     private static final int HELD = 3;
 
@@ -79,13 +82,17 @@ public final class CurrentDay implements AutoCloseable {
     private volatile List<LaboratoryStore.Mark> seen = List.of();
     private final Map<String, Loaded> loaded = newestOf(HELD);
     private final Map<String, Desk> desks = newestOf(HELD);
-    private LocalDate drawnOn = LocalDate.MIN;
+    private volatile LocalDate drawnOn = LocalDate.MIN;
+    private Map<String, Looked> looked = Map.of();
     // Whether a day could not be read: the store may answer better later, the judge will not.
     private boolean unread;
     private long tryAgainNanos;
     private final List<Consumer<String>> followers = new CopyOnWriteArrayList<>();
     private volatile boolean closed;
     private volatile long version;
+
+    /** What is open on a day, and the state in which that was found. */
+    private record Looked(String state, Optional<OpenDay> day) {}
 
     /** A day as it was read and judged. */
     private record Loaded(LaboratoryStore.Mark mark, Day day, JudgedDay judged) {}
@@ -283,18 +290,29 @@ public final class CurrentDay implements AutoCloseable {
         });
     }
 
-    /** Goes through the earlier days with something unreleased, one after the other, so that no page waits for all of them. */
+    /**
+     * Goes through the earlier days with something unreleased, one after the other, so that no page waits for all of them. A day is looked at
+     * again only when something about it has changed; of very many only the newest are, the others are found on the page Days.
+     */
     private void lookForOpenWork() {
         if (closed) {
             return;
         }
         List<OpenDay> found = new ArrayList<>();
+        Map<String, Looked> now = new HashMap<>();
         String newest = desk.map(Desk::name).orElse("");
-        for (String name : store.openDays()) {
-            if (!name.equals(newest)) {
-                desk(name).map(OpenDay::of).filter(OpenDay::hasWork).ifPresent(found::add);
-            }
+        List<String> names =
+                store.openDays().stream().filter(name -> !name.equals(newest)).toList();
+        for (String name : names.subList(0, Math.min(MOST_OPEN, names.size()))) {
+            String state = state(name);
+            Looked before = looked.get(name);
+            Looked its = before != null && before.state().equals(state)
+                    ? before
+                    : new Looked(state, desk(name).map(OpenDay::of));
+            now.put(name, its);
+            its.day().filter(OpenDay::hasWork).ifPresent(found::add);
         }
+        looked = now;
         if (!found.equals(open)) {
             synchronized (this) {
                 open = List.copyOf(found);
@@ -302,6 +320,23 @@ public final class CurrentDay implements AutoCloseable {
             }
             tell();
         }
+    }
+
+    /** Everything that what is open on a day depends on, in a word: its readings and acts, those of days that share its soils, the date. */
+    private String state(String name) {
+        StringBuilder state = new StringBuilder().append(drawnOn);
+        List<String> days = new ArrayList<>(store.sharing(name));
+        days.add(name);
+        for (String day : days) {
+            seen.stream()
+                    .filter(mark -> mark.day().equals(day))
+                    .forEach(mark -> state.append(' ').append(mark.digest()));
+            state.append(' ')
+                    .append(store.actions(day).size())
+                    .append(' ')
+                    .append(store.releases(day).size());
+        }
+        return state.toString();
     }
 
     private synchronized void look() {
