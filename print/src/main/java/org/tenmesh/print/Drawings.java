@@ -72,7 +72,7 @@ public final class Drawings {
     /** What stands at a position of a strip. */
     public enum Kind {
         STANDARD("standard"),
-        KNOWN_SOLUTION("known solution"),
+        KNOWN_SOLUTION("check solution"),
         BLANK("blank"),
         OPEN_CONTROL("open control"),
         HIDDEN_CONTROL("hidden control"),

@@ -114,7 +114,7 @@ final class SmallDrawings {
         double lamp = words ? 96 : 23;
         List<String> said = new ArrayList<>();
         for (Light light : lights) {
-            said.add(light.gate().word() + " " + light.state().word());
+            said.add(light.gate().phrase() + " " + light.state().word());
         }
         Svg svg = new Svg(
                 palette,
@@ -155,7 +155,7 @@ final class SmallDrawings {
                         "start",
                         light.state() == LightState.SHUT,
                         tone,
-                        light.gate().word() + (light.state() == LightState.SHUT ? ", shut" : ""));
+                        light.gate().phrase() + (light.state() == LightState.SHUT ? ", shut" : ""));
             }
         }
         return svg.end();

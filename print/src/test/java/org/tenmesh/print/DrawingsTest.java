@@ -134,7 +134,7 @@ class DrawingsTest {
                 .count();
         assertThat(titled).isEqualTo(252);
         assertThat(elements(root, "desc").get(0).getTextContent())
-                .startsWith("252 positions in the order read: 4 standards, 12 known solutions, 2 blanks, "
+                .startsWith("252 positions in the order read: 4 standards, 12 check solutions, 2 blanks, "
                         + "1 open control, 4 hidden controls, 229 soils.")
                 .contains("Positions 151 to 214: 46 soils, redo K and Mg.");
         assertThat(elements(root, "rect").stream()
@@ -264,9 +264,9 @@ class DrawingsTest {
                 true,
                 Palette.SCREEN));
         assertThat(root.getFirstChild().getTextContent())
-                .isEqualTo("Plasma 3: calibration open, known solutions open, blank shut, own control waiting");
+                .isEqualTo("Plasma 3: calibration open, check solutions open, blank shut, own control waiting");
         assertThat(elements(root, "text").stream().map(Element::getTextContent))
-                .containsExactly("calibration", "known solutions", "blank, shut", "own control");
+                .containsExactly("calibration", "check solutions", "blank, shut", "own control");
     }
 
     @Test

@@ -64,7 +64,7 @@ class NotJudgedPageTest {
                             "Day 2026-11-25 could not be judged",
                             "no column <b>of</b> numbers",
                             "Its readings are kept")
-                    .contains("12 soils on the");
+                    .contains("12 soils in work");
             for (PersonRole role : List.of(PersonRole.IN_CHARGE, PersonRole.BENCH, PersonRole.CLIENT_SERVICE)) {
                 assertThat(ashgrove.as(role).page(SignInPages.home(role)).text())
                         .as(role.phrase())

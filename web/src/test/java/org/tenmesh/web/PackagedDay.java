@@ -24,7 +24,7 @@ import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 
 /**
- * The invented day with its packages described, flow analysis read for tray 1, results reckoned from others, a shortage and a
+ * The invented day with its packages described, flow analysis read for tray 1, results calculated from others, a shortage and a
  * client's water. Of tray 1's wells in order, flow analysis read: a number, below the limit, above the range, saturated, numbers.
  */
 final class PackagedDay {

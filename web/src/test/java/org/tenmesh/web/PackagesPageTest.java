@@ -42,7 +42,7 @@ class PackagesPageTest {
         assertThat(routine.select("tbody tr").eachText())
                 .anySatisfy(row -> assertThat(row).startsWith("salt extract 5 g Invented nitrate"))
                 .anySatisfy(row -> assertThat(row).startsWith("suspension 1:5 10 g"));
-        assertThat(routine.text()).contains("Reckoned from these Invented ratio");
+        assertThat(routine.text()).contains("Calculated from these Invented ratio");
         assertThat(routine.text()).contains("Regional advice Invented lime requirement lime; on here");
         assertThat(routine.text()).contains("6 portions");
     }
@@ -83,10 +83,10 @@ class PackagesPageTest {
                 .contains("saturated");
         Document page = browser.page("/soils/" + wells().get(4) + "?why=" + AllKinds.DERIVED + ".K_Mg");
         assertThat(page.expectFirst("#story").text())
-                .contains("Reckoned from other results")
+                .contains("Calculated from other results")
                 .doesNotContain("not read");
         assertThat(page.select("tbody tr.group").eachText())
-                .contains("Measured", "Reckoned from these", "Regional advice");
+                .contains("Measured", "Calculated from these", "Regional advice");
         assertThat(browser.page("/soils/" + PackagedDay.little(BASE))
                         .select("main")
                         .text())

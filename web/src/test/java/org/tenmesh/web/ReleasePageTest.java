@@ -129,7 +129,7 @@ class ReleasePageTest {
     void showsClientServiceWhatWouldLeaveButNoFormToSign() {
         Document page = ashgrove.as(PersonRole.CLIENT_SERVICE).page(PAGE);
         assertThat(page.select("main form")).isEmpty();
-        assertThat(page.text()).contains("What would leave");
+        assertThat(page.text()).contains("What would be released");
     }
 
     @Test

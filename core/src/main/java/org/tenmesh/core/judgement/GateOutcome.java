@@ -34,9 +34,14 @@ public record GateOutcome(
             return this == BASELINE || this == CARRY_OVER;
         }
 
-        /** The word used in files and on pages. */
+        /** The word used in files; it stays, so that files of every version read alike. */
         public String word() {
             return word;
+        }
+
+        /** As people call it. */
+        public String phrase() {
+            return this == KNOWN_SOLUTIONS ? "check solutions" : word;
         }
     }
 }

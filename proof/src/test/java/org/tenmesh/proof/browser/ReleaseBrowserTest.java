@@ -96,7 +96,7 @@ final class ReleaseBrowserTest {
         assertThat(store.actions("2026-11-25")).hasSize(1);
 
         browser.tabToWords("Release");
-        browser.enter("ready to leave");
+        browser.enter("ready to release");
         browser.tabTo("a submission", element -> {
             String href = element.getAttribute("href");
             return href != null && href.contains("/release/");
@@ -104,7 +104,7 @@ final class ReleaseBrowserTest {
         browser.enter("Your password, again");
         browser.tabTo("the password", element -> "password".equals(element.getAttribute("id")));
         browser.press(PASSWORD);
-        browser.enter("What left");
+        browser.enter("Released so far");
         assertThat(store.releases("2026-11-25")).hasSize(1);
 
         browser.tabToWords("PDF");
@@ -131,7 +131,7 @@ final class ReleaseBrowserTest {
         browser.tabToWords("Sign in");
         browser.enter("Causes, dearest first");
         browser.tabToWords("Release");
-        browser.enter("ready to leave");
+        browser.enter("ready to release");
         browser.tabTo("a submission", element -> {
             String href = element.getAttribute("href");
             return href != null && href.contains("/release/");

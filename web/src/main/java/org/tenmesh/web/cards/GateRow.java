@@ -57,7 +57,7 @@ public record GateRow(
             says = "shut by " + acted.actor() + ", " + Words.moment(acted.at(), desk.zone()) + ": " + acted.reason();
         } else if (shut.isPresent()) {
             GateOutcome gate = shut.get();
-            says = gate.gate().word() + ": " + gate.observed();
+            says = gate.gate().phrase() + ": " + gate.observed();
         } else if (outcomes.isEmpty()) {
             says = "nothing was checked in run " + run.run();
         } else {

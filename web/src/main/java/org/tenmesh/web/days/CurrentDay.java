@@ -45,7 +45,7 @@ public final class CurrentDay implements AutoCloseable {
     public interface Judge {
         JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier);
 
-        /** How one number came to be. */
+        /** How one number was made. */
         Story story(Day day, MethodBook methods, JudgedDay judged, Result result);
     }
 

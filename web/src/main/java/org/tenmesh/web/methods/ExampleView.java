@@ -8,7 +8,7 @@ import org.tenmesh.core.methods.Method;
 import org.tenmesh.web.words.Words;
 
 /**
- * A worked example, reckoned when the page is drawn.
+ * A worked example, calculated when the page is drawn.
  *
  * @param steps the formulas with the numbers put in
  */

@@ -16,7 +16,7 @@ import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
 
-/** The methods, each with how it reckons and where it comes from; and the packages made of them. */
+/** The methods, each with how it calculates and where it comes from; and the packages made of them. */
 public final class MethodPages {
     private MethodPages() {}
 
@@ -65,7 +65,7 @@ public final class MethodPages {
                 context.clock().withZone(visit.desk().map(Desk::zone).orElse(ZoneOffset.UTC)));
     }
 
-    /** Versions under which results of the method have left, newest first. */
+    /** Versions under which results of the method were released, newest first. */
     private static Set<String> released(Visit visit, Method method) {
         Set<String> versions = new TreeSet<>(java.util.Comparator.reverseOrder());
         visit.desk().ifPresent(desk -> {

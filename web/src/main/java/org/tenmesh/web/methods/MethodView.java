@@ -98,7 +98,7 @@ public record MethodView(
             "Weighed, titrated or read by hydrometer",
             "Extracts read by flow analysis",
             "Extracts read by plasma emission",
-            "Reckoned from other results");
+            "Calculated from other results");
     private static final String ADVICE = "Regional advice";
 
     /**
@@ -155,7 +155,7 @@ public record MethodView(
 
     private static String says(String kind) {
         return switch (kind) {
-            case "Reckoned from other results" ->
+            case "Calculated from other results" ->
                 "One input on hold holds the result; what stands for an input below its limit is stated with each.";
             case ADVICE ->
                 "No measurements. Off unless the laboratory switches one on; on a report it stands apart and a person"
@@ -212,7 +212,7 @@ public record MethodView(
         return String.join(", ", parts);
     }
 
-    /** @param released versions under which results have left */
+    /** @param released versions under which results were released */
     static MethodView of(Method method, MethodBook book, LocalDate today, Set<String> released) {
         MethodsOfDay methods = book.on(today);
         List<FormulaLine> formulas = new ArrayList<>();
@@ -264,7 +264,7 @@ public record MethodView(
                         .toList());
     }
 
-    // A version that the files no longer hold but under which results left is told too.
+    // A version that the files no longer hold but under which results were released is told too.
     private static List<VersionLine> versions(Method shown, MethodBook book, LocalDate today, Set<String> released) {
         String inUse = shown.head().version().toString();
         Set<String> dates = new TreeSet<>(Comparator.reverseOrder());
@@ -282,7 +282,7 @@ public record MethodView(
                     date,
                     date.compareTo(inUse) > 0 && date.compareTo(today.toString()) > 0
                             ? "holds from this date on"
-                            : left ? "results have left under it" : "held before"));
+                            : left ? "results were released under it" : "held before"));
         }
         return lines;
     }
@@ -513,7 +513,7 @@ public record MethodView(
                         + Words.plain(e.acceptance().mostRsePct()) + " %, standards read back within "
                         + Words.plain(e.acceptance().readbackPct()) + " %, the lowest within "
                         + Words.plain(e.acceptance().lowReadbackPct()) + " %"));
-        settings.add(new Setting("Known solution", "within " + Words.plain(e.verificationTolerancePct()) + " %"));
+        settings.add(new Setting("Check solution", "within " + Words.plain(e.verificationTolerancePct()) + " %"));
         settings.add(new Setting(
                 "Blank", "at most " + Words.plain(100 * e.blankShareOfLimit()) + " % of the reporting limit"));
         settings.add(duplicates(e.duplicateLimitPct(), 0));
@@ -575,7 +575,7 @@ public record MethodView(
             settings.add(new Setting("Read", "the extract as it comes"));
         }
         settings.add(new Setting("Cell factor accepted", Words.plain(m.cellMin()) + " to " + Words.plain(m.cellMax())));
-        settings.add(new Setting("Known solution", "within " + Words.plain(m.verificationTolerancePct()) + " %"));
+        settings.add(new Setting("Check solution", "within " + Words.plain(m.verificationTolerancePct()) + " %"));
         settings.add(new Setting("To be diluted above", Words.plain(m.highestDsPerM()) + " dS/m"));
         settings.add(duplicates(m.duplicateLimitPct(), 0));
         List<TableView.Row> rows = new ArrayList<>();

@@ -20,7 +20,7 @@ public record PackageView(
         String title,
         String anchor,
         List<AskedLine> measured,
-        List<AskedLine> reckoned,
+        List<AskedLine> calculated,
         List<AskedLine> advice,
         List<PortionLine> portions,
         double soilG,
@@ -43,7 +43,7 @@ public record PackageView(
 
     private static PackageView of(Desk desk, TestPackage asked) {
         List<AskedLine> measured = new ArrayList<>();
-        List<AskedLine> reckoned = new ArrayList<>();
+        List<AskedLine> calculated = new ArrayList<>();
         List<AskedLine> advice = new ArrayList<>();
         for (TestPackage.Asked one : asked.asked()) {
             Method method = desk.methods().find(one.method()).orElse(null);
@@ -56,7 +56,7 @@ public record PackageView(
                             ? method == null ? "" : Words.analytes(method)
                             : String.join(", ", one.analytes()),
                     desk.isOn(one.method()));
-            (method instanceof DerivedMethod derived ? derived.advice().isPresent() ? advice : reckoned : measured)
+            (method instanceof DerivedMethod derived ? derived.advice().isPresent() ? advice : calculated : measured)
                     .add(line);
         }
         List<Portions.Taken> portions = Portions.of(asked, desk.methods());
@@ -76,7 +76,7 @@ public record PackageView(
                 asked.title(),
                 Words.anchor(asked.name()),
                 measured,
-                reckoned,
+                calculated,
                 advice,
                 lines,
                 Portions.totalG(portions),

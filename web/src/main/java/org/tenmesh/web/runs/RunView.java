@@ -23,6 +23,7 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.reduction.QuantityMatch;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -116,7 +117,7 @@ public record RunView(
         return lines;
     }
 
-    static RunView of(Desk desk, Run run, boolean sealed, int page) {
+    public static RunView of(Desk desk, Run run, boolean sealed, int page) {
         RunPositions sheet = desk.positions(run);
         List<Result> results = desk.ruled().results().stream()
                 .filter(r -> r.run().equals(run.run()))
@@ -170,7 +171,7 @@ public record RunView(
                 GateOutcome.Gate.OWN_CONTROL, sheet.count(Role.CONTROL));
         Map<GateOutcome.Gate, String> words = Map.of(
                 GateOutcome.Gate.CALIBRATION, "position of standards",
-                GateOutcome.Gate.KNOWN_SOLUTIONS, "position of known solutions",
+                GateOutcome.Gate.KNOWN_SOLUTIONS, "position of check solutions",
                 GateOutcome.Gate.BLANK, "position of blanks",
                 GateOutcome.Gate.OWN_CONTROL, "position of open controls");
         for (GateOutcome.Gate gate : GateOutcome.Gate.values()) {
@@ -201,7 +202,7 @@ public record RunView(
                 says.add(Words.of(hidden, "hidden control") + ", largest deviation "
                         + String.format(java.util.Locale.ROOT, "%.1f", worst) + " standard deviations");
             }
-            facts.add(new Fact(Words.sentence(gate.word()), outcomes.stream().allMatch(GateOutcome::open), says));
+            facts.add(new Fact(Words.sentence(gate.phrase()), outcomes.stream().allMatch(GateOutcome::open), says));
         }
         return facts;
     }
@@ -383,12 +384,13 @@ public record RunView(
         return OptionalDouble.of((raw - known.scaleLow()) / (known.scaleHigh() - known.scaleLow()));
     }
 
-    /** Raw signals of the known solutions along a run of extracts, % of the first; empty text for other methods. */
+    /** Raw signals of the check solutions along a run of extracts, % of the first; empty text for other methods. */
     private static String lines(Desk desk, Run run, RunPositions sheet) {
         if (!(desk.methodOf(run).orElse(null) instanceof ExtractionMethod extraction)) {
             return "";
         }
-        Readings readings = run.readings();
+        // Under the method's names, whatever the export called its lines.
+        Readings readings = QuantityMatch.of(extraction, run.readings()).readings();
         Map<Integer, Double> internal = new HashMap<>();
         Optional<String> standard =
                 extraction instanceof EmissionMethod emission ? emission.internalStandard() : Optional.empty();
@@ -444,7 +446,7 @@ public record RunView(
         }
         lines.sort((a, b) -> b.verdict().compareTo(a.verdict()));
         return Drawings.lines(
-                "Known solutions along the run, raw signal",
+                "Check solutions along the run, raw signal",
                 lines,
                 sheet.positions().isEmpty()
                         ? 1

@@ -76,7 +76,7 @@ public final class SoilPages {
      */
     public record Chapter(String heading, String result, List<StepLine> steps) {}
 
-    /** How one number came to be. */
+    /** How one number was made. */
     public record StoryView(
             String heading,
             String where,
@@ -105,7 +105,7 @@ public final class SoilPages {
                 .findFirst()
                 .or(() -> results.stream().reduce((a, b) -> b.verdict().compareTo(a.verdict()) > 0 ? b : a));
         Map<String, List<Line>> groups = new LinkedHashMap<>();
-        List.of("Measured", "Reckoned from these", "Regional advice").forEach(g -> groups.put(g, new ArrayList<>()));
+        List.of("Measured", "Calculated from these", "Regional advice").forEach(g -> groups.put(g, new ArrayList<>()));
         Set<String> asked = new HashSet<>();
         Completeness completeness = Completeness.of(desk, soil);
         completeness.all().forEach(one -> asked.add(one.method() + "." + one.analyte()));
@@ -172,7 +172,7 @@ public final class SoilPages {
         if (!(desk.methods().find(method).orElse(null) instanceof DerivedMethod derived)) {
             return "Measured";
         }
-        return derived.advice().isPresent() ? "Regional advice" : "Reckoned from these";
+        return derived.advice().isPresent() ? "Regional advice" : "Calculated from these";
     }
 
     /** What stands beneath the lab number; of whom it is only for those who also see the hidden controls. */
@@ -248,7 +248,7 @@ public final class SoilPages {
         String name = method.analyte(result.analyte()).map(Analyte::name).orElse(result.analyte());
         String value = result.reported().isEmpty()
                 ? "has no number"
-                : "came to be " + Words.grouped(result.reported())
+                : "became " + Words.grouped(result.reported())
                         + (result.amount().unit().spelling().isEmpty()
                                 ? ""
                                 : " " + result.amount().unit().spelling());
@@ -267,7 +267,7 @@ public final class SoilPages {
                 "How " + name + " " + value,
                 result.run().isEmpty()
                         ? method instanceof DerivedMethod
-                                ? "Reckoned from other results of this soil"
+                                ? "Calculated from other results of this soil"
                                 : "The client sent too little soil for this portion"
                         : result.unread()
                                 ? "not read"

@@ -59,9 +59,9 @@ public final class ReleasePages {
     }
 
     /**
-     * What would leave, one row a soil.
+     * What would be released, one row a soil.
      *
-     * @param cells in the order of the columns: the text, or a mark for what stays
+     * @param cells in the order of the columns: the text, or a mark for what is held back
      */
     public record DraftRow(String labNumber, String label, List<Cell> cells) {}
 
@@ -216,7 +216,7 @@ public final class ReleasePages {
                     context,
                     visit,
                     desk,
-                    "The day changed after this page was drawn, so what you saw may not be what would leave. Nothing "
+                    "The day changed after this page was drawn, so what you saw may not be what would be released. Nothing "
                             + "was released; look again and sign.",
                     409);
         }
@@ -249,7 +249,7 @@ public final class ReleasePages {
         context.store().signInSucceeded(visit.actor(), WrongPasswords.of(visit));
         List<ReleasedResult> results = drafted(context, desk, name);
         if (results.stream().noneMatch(r -> r.heldBecause().isEmpty())) {
-            return draft(context, visit, desk, "Nothing of this submission may leave yet.", 409);
+            return draft(context, visit, desk, "Nothing of this submission can be released yet.", 409);
         }
         Instant now = context.clock().instant();
         context.store()

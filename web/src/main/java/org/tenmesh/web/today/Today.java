@@ -20,7 +20,7 @@ import org.tenmesh.web.words.Words;
  * The day from dock to shelf, in the order a person in charge asks: do promises hold, where is everything, what went wrong,
  * may the instruments run.
  *
- * @param causes the dearest, at most five
+ * @param causes the costliest, at most five
  * @param moreCauses how many there are beyond those
  */
 public record Today(
