@@ -61,7 +61,7 @@ class CausesPageTest {
                         .text())
                 .contains(
                         "Next best explanation: one standard is not what its label says, 2.5 times less likely; the two"
-                                + " cannot be told apart below 10 to 1.");
+                                + " cannot be distinguished below 10 to 1.");
     }
 
     @Test

@@ -417,7 +417,7 @@ public final class DayJudge {
                     kind == CauseKind.TRUNCATED_RUN ? lastPosition() + 1 : firstPosition(),
                     kind == CauseKind.TRUNCATED_RUN ? lastPosition() + unread.size() : lastPosition(),
                     "From " + where + ", " + who + " not read, while others of the same tray were.",
-                    "Read what is missing from " + where + ", with its known solutions."));
+                    "Read what is missing from " + where + ", with its check solutions."));
             for (Unread one : unread) {
                 for (Analyte analyte : method.head().analytes()) {
                     if (symbols().contains(analyte.symbol())) {

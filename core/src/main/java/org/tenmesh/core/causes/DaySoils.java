@@ -58,7 +58,7 @@ final class DaySoils {
     record TrayRows(String name, int[] wells, int key) {}
 
     /** What one method read: its columns, and for every row where its reading is. */
-    static final class MethodSoils {
+    static final class MethodSoils implements EarlierRows.Columns {
         final Method method;
         final List<Analyte> analytes;
         final int[] own;
@@ -89,12 +89,28 @@ final class DaySoils {
             nothing = new boolean[rows];
         }
 
+        @Override
+        public String methodId() {
+            return method.id();
+        }
+
+        @Override
+        public List<Analyte> analytes() {
+            return analytes;
+        }
+
+        @Override
+        public int[] own() {
+            return own;
+        }
+
         boolean isPh(int column) {
             return analytes.get(column).unit() == Unit.PH;
         }
 
         /** On the scale on which differences compare: pH as it is, contents as logarithms that end softly at the limit. */
-        double scaled(int column, double value) {
+        @Override
+        public double scaled(int column, double value) {
             return isPh(column) ? value : Math.log(Math.max(value, 0) + floor[column]);
         }
 
@@ -167,8 +183,9 @@ final class DaySoils {
             client[row] = control || submission.isEmpty()
                     ? -1
                     : clients.computeIfAbsent(submission.get(), name -> clients.size());
-            String stem =
-                    soil == null ? "" : soil.clientLabel().map(DaySoils::stem).orElse("");
+            String stem = soil == null
+                    ? ""
+                    : soil.clientLabel().map(EarlierRows::stem).orElse("");
             field[row] = fields.computeIfAbsent(client[row] + " " + stem, name -> fields.size());
         }
         Map<String, MethodSoils> byId = new LinkedHashMap<>();
@@ -244,18 +261,6 @@ final class DaySoils {
 
     EarlierRows earlier() {
         return earlier;
-    }
-
-    // A client's own names of one field's soils differ in their last number.
-    static String stem(String label) {
-        int end = label.length();
-        while (end > 0 && Character.isDigit(label.charAt(end - 1))) {
-            end--;
-        }
-        while (end > 0 && !Character.isLetterOrDigit(label.charAt(end - 1))) {
-            end--;
-        }
-        return label.substring(0, end);
     }
 
     private int rowOf(String labNumber) {

@@ -14,6 +14,19 @@ import org.tenmesh.core.methods.Analyte;
 
 /** Soils of earlier days in the columns of a day, each box a client of its own: what changed from day to day goes with the box. */
 final class EarlierRows {
+    /** The columns of one method in the table of a day. */
+    interface Columns {
+        String methodId();
+
+        List<Analyte> analytes();
+
+        /** Where each analyte stands in a row. */
+        int[] own();
+
+        /** A content or pH on the scale on which soils are compared. */
+        double scaled(int column, double value);
+    }
+
     private final int mostLearned;
     private final List<EarlierSoils.EarlierSoil> soils;
     private final double[][] values;
@@ -23,7 +36,7 @@ final class EarlierRows {
     /**
      * @param mostLearned newest soils that relations are learned from
      */
-    EarlierRows(EarlierSoils earlier, List<DaySoils.MethodSoils> methods, int columns, int mostLearned) {
+    EarlierRows(EarlierSoils earlier, List<? extends Columns> methods, int columns, int mostLearned) {
         this.mostLearned = mostLearned;
         soils = earlier.soils();
         int n = soils.size();
@@ -35,19 +48,31 @@ final class EarlierRows {
         for (int row = 0; row < n; row++) {
             EarlierSoils.EarlierSoil soil = soils.get(row);
             Arrays.fill(values[row], Double.NaN);
-            for (DaySoils.MethodSoils method : methods) {
-                Map<String, Double> results = soil.results().getOrDefault(method.method.id(), Map.of());
-                for (int c = 0; c < method.own.length; c++) {
-                    Analyte analyte = method.analytes.get(c);
+            for (Columns method : methods) {
+                Map<String, Double> results = soil.results().getOrDefault(method.methodId(), Map.of());
+                for (int c = 0; c < method.own().length; c++) {
+                    Analyte analyte = method.analytes().get(c);
                     Double value = results.get(analyte.symbol());
                     if (value != null) {
-                        values[row][method.own[c]] = method.scaled(c, value);
+                        values[row][method.own()[c]] = method.scaled(c, value);
                     }
                 }
             }
             client[row] = boxes.computeIfAbsent(soil.day() + " " + soil.submission(), box -> boxes.size());
-            field[row] = fields.computeIfAbsent(client[row] + " " + DaySoils.stem(soil.label()), name -> fields.size());
+            field[row] = fields.computeIfAbsent(client[row] + " " + stem(soil.label()), name -> fields.size());
         }
+    }
+
+    // A client's own names of one field's soils differ in their last number.
+    static String stem(String label) {
+        int end = label.length();
+        while (end > 0 && Character.isDigit(label.charAt(end - 1))) {
+            end--;
+        }
+        while (end > 0 && !Character.isLetterOrDigit(label.charAt(end - 1))) {
+            end--;
+        }
+        return label.substring(0, end);
     }
 
     static Optional<String> region(Submission submission) {

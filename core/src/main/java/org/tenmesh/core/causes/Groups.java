@@ -448,7 +448,7 @@ final class Groups {
                 + d.analyte() + " " + size + " " + (d.size() > 0 ? "higher" : "lower")
                 + " than the others of its instrument (95 % between " + text(d.low(), 2) + " and " + text(d.high(), 2)
                 + "), from " + d.soils() + " soils with client, field and the soils' other results taken out"
-                + (balance ? "; at the dry or at the ash weighing, which cannot be told apart" : "") + ".";
+                + (balance ? "; at the dry or at the ash weighing, which cannot be distinguished" : "") + ".";
         String action = balance
                 ? "Put the check weight on balance " + channel + " at both weighings; weigh its crucibles again."
                 : "Clean probe " + channel + ", look at its junction, calibrate it and read its soils again.";

@@ -383,7 +383,7 @@ final class Identity {
                 .filter(apart -> other.isEmpty() || apart.log10Odds() <= lead)
                 .or(() -> other);
         String second = next.filter(one -> one.odds() > 0)
-                .map(one -> ". Next best" + (lead < 1 ? ", and not to be told from it: " : ": ") + one.what())
+                .map(one -> ". Next best" + (lead < 1 ? ", and not distinguishable from it: " : ": ") + one.what())
                 .orElse("");
         // What one soil's results alone say is looked at by a person first, unless it names a plain slip.
         boolean sure = suspect.kind() != CauseKind.IMPLAUSIBLE_TOGETHER
@@ -695,8 +695,8 @@ final class Identity {
                 policy.number(Setting.TRAY_EVIDENCE) + policy.number(Setting.NOT_DRY_MARGIN),
                 best.length() + " soils from " + soils.labNumber(rows[0]).text() + " at position "
                         + method.positionOf[rows[0]] + " on lose about " + text(best.pct(), 2)
-                        + " % of their mass more than their other results and neighbours foretell, as soil does that was not dry"
-                        + (lead < 1 ? "; a hotter place in the furnace cannot be told from it" : ""),
+                        + " % of their mass more than their other results and neighbours predict, as soil does that was not dry"
+                        + (lead < 1 ? "; a hotter place in the furnace cannot be distinguished from it" : ""),
                 "",
                 "Look at the drying of this charge; dry, weigh and ash these soils again from the tray.",
                 Optional.of(new Finding.RunnerUp(CauseKind.CONTROL_FAILED, Math.max(0, lead)))));

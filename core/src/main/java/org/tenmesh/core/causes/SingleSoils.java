@@ -174,7 +174,7 @@ final class SingleSoils {
                 + (factor > 1 ? "high" : "low")
                 + " together against the soil's other results and its neighbours (95 % between "
                 + text(Math.exp(m - 1.96 * sd), 3) + " and " + text(Math.exp(m + 1.96 * sd), 3) + " times)";
-        String apart = lead < 1 ? "; a portion and a dilution cannot be told apart" : "";
+        String apart = lead < 1 ? "; a portion and a dilution cannot be distinguished" : "";
         return Optional.of(
                 portion
                         ? new Suspect(
@@ -215,7 +215,7 @@ final class SingleSoils {
         double limit = method.analytes.get(worst).reportingLimit().orElse(0);
         return method.analytes.get(worst).symbol() + " " + (is < limit ? "less than " + text(limit, 3) : text(is, 3))
                 + (unit.isEmpty() || method.isPh(worst) ? "" : " " + unit)
-                + " where the soil's other results and its neighbours foretell "
+                + " where the soil's other results and its neighbours predict "
                 + text(method.unscaled(worst, read - off[worst]), 3) + " (95 % between "
                 + text(method.unscaled(worst, read - off[worst] - 1.96 * sd[worst]), 3) + " and "
                 + text(method.unscaled(worst, read - off[worst] + 1.96 * sd[worst]), 3) + ")";

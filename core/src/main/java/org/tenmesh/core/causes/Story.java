@@ -8,7 +8,7 @@ import org.tenmesh.core.reduction.Step;
  * the numbers put in. The last step equals the result's full-precision number, digit for digit.
  *
  * @param parts steps, and inputs with what made them
- * @param around sentences on what stands around it: known solutions, controls, causes, uncertainty, verdict; never names a hidden
+ * @param around sentences on what stands around it: check solutions, controls, causes, uncertainty, verdict; never names a hidden
  *     control
  */
 public record Story(Result result, List<Part> parts, List<String> around) {

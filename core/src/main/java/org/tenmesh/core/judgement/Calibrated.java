@@ -17,7 +17,7 @@ import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
 import org.tenmesh.core.reduction.Role;
 
-/** One calibration with all that is known about it: its standards and the known solutions read before the first soil. */
+/** One calibration with all that is known about it: its standards and the check solutions read before the first soil. */
 final class Calibrated {
     /**
      * @param name of the flask

@@ -18,15 +18,15 @@ import org.tenmesh.core.statistics.Robust;
 /**
  * What share of one tube shows in the next, in plasma emission, from everything known that was read after something else.
  *
- * <p>A blank reads {@code b + s c}, a known solution {@code k + s c}, with {@code c} what the tube before held, in mg/L, {@code b} what
+ * <p>A blank reads {@code b + s c}, a check solution {@code k + s c}, with {@code c} what the tube before held, in mg/L, {@code b} what
  * clean blanks hold and {@code s} the share, for each element. Both lines are fitted by weighted least squares, readings beyond two and a
  * half of their robust standard deviations pulled in (Huber's weights); each kind of known thing has the scatter that the run itself
- * shows. A share counts when its lower bound at one in ten thousand lies above nought.
+ * shows. A share counts when its lower bound at one in ten thousand lies above 0.
  */
 final class CarriedOver {
     /** The median of a normal deviate without its sign. */
     private static final double MEDIAN_OF_NORMAL = 0.6744897501960817;
-    /** Rests may be nought where readings are rounded; then the share is not sure beyond measure. */
+    /** Residuals can be 0 after rounding; the scale is kept above this. */
     private static final double LEAST_SCALE = 1e-9;
 
     private static final int ROUNDS = 20;
@@ -141,7 +141,7 @@ final class CarriedOver {
         return all;
     }
 
-    // How far readings of one kind scatter: blanks in mg/L, known solutions as a share of what they hold.
+    // How far readings of one kind scatter: blanks in mg/L, check solutions as a share of what they hold.
     private static double scatter(List<Seen> all, boolean blank) {
         int blanks = blanks(all);
         double[] off = new double[blank ? blanks : all.size() - blanks];

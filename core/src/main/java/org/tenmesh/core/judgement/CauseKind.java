@@ -5,7 +5,7 @@ import java.util.Optional;
 /** The kinds of thing that can go wrong, under the names used in files and on pages. */
 public enum CauseKind {
     CALIBRATION_REJECTED("calibration-rejected", "calibration rejected"),
-    VERIFICATION_FAILED("verification-failed", "known solution outside its limits"),
+    VERIFICATION_FAILED("verification-failed", "check solution outside its limits"),
     BLANK_HIGH("blank-high", "blank too high"),
     CONTROL_FAILED("control-failed", "control soil outside its limits"),
     CONTROL_MISSING("control-missing", "nothing was read that had to be judged before the soils"),

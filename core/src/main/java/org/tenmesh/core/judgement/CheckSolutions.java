@@ -20,7 +20,7 @@ import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.statistics.Robust;
 
-/** Known solutions that made no part of the calibration: a gate before the first soil, brackets after it. */
+/** Check solutions that made no part of the calibration: a gate before the first soil, brackets after it. */
 final class CheckSolutions {
     private final RunTable table;
     private final References references;
@@ -198,7 +198,7 @@ final class CheckSolutions {
                         Verdict.HOLD,
                         lane.channel(),
                         "Before the first soil, ",
-                        "Find out whether the standards or the known solution are wrong; calibrate, then read these soils again.")
+                        "Find out whether the standards or the check solution are wrong; calibrate, then read these soils again.")
                 .says(check.evidence().get())
                 .odds(check.deviation() * table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE))
                 .touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
@@ -218,8 +218,8 @@ final class CheckSolutions {
                         "",
                         drift
                                 ? "Find what moves (gas, pump, torch, temperature), calibrate, then read these soils again."
-                                : "Read the known solution again; if it still fails, calibrate, then read these soils again.")
-                .says(worst.evidence().get() + (drift ? ", foretold by the checks before it" : ""))
+                                : "Read the check solution again; if it still fails, calibrate, then read these soils again.")
+                .says(worst.evidence().get() + (drift ? ", predicted by the checks before it" : ""))
                 .odds(worst.deviation() * table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE))
                 .touch(first, last, lane.column(), lane.channel()));
     }
@@ -280,7 +280,7 @@ final class CheckSolutions {
     private String found(Determination d, double tolerance) {
         String place = d.identity() + " at position " + d.position() + under(d);
         if (table.method() instanceof ExtractionMethod && d.known() != 0) {
-            return d.analyte() + " " + text(100 * d.amount().raw() / d.known(), 4) + " % of known solution " + place
+            return d.analyte() + " " + text(100 * d.amount().raw() / d.known(), 4) + " % of check solution " + place
                     + " (allowed " + text(100 * tolerance / Math.abs(d.known()), 3) + " % either way)";
         }
         String unit = d.amount().unit().spelling();

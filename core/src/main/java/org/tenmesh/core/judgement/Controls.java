@@ -161,7 +161,7 @@ final class Controls {
                 check, column, table.at(check.row(), column).amount().raw() - effects.corrected(check.row(), column));
     }
 
-    // A drift of the known solutions there, of the same sign and size.
+    // A drift of the check solutions there, of the same sign and size.
     private boolean isDrift(Check check, int column) {
         double off = table.at(check.row(), column).amount().raw() - effects.withoutDrift(check.row(), column);
         return off * check.deviation() > 0 && passesWithout(check, column, off);
@@ -362,7 +362,7 @@ final class Controls {
                 .orElse(first);
         Check worst = Check.worst(failing);
         drafts.accept(new Draft(table, CauseKind.DRIFT, Verdict.HOLD, channel, "", Trend.ACTION)
-                .says("a control soil bears it out: " + worst.evidence().get())
+                .says("a control soil confirms it: " + worst.evidence().get())
                 .touch(Math.max(first, onset + 1), last, column, channel));
     }
 

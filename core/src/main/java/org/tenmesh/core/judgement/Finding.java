@@ -64,7 +64,7 @@ public record Finding(
         public String sentence() {
             return "Next best explanation: " + kind.phrase() + ", "
                     + (log10Odds < AS_LIKELY ? "as likely" : Times.text(log10Odds) + " less likely")
-                    + (toldApart() ? "." : "; the two cannot be told apart below 10 to 1.");
+                    + (toldApart() ? "." : "; the two cannot be distinguished below 10 to 1.");
         }
     }
 }

@@ -51,7 +51,7 @@ public record Interference(
      * @param read content read
      * @param others content of the other element, NaN when it is not known: then nothing can be said, and 0 is given
      */
-    public double feigned(double read, double others) {
+    public double added(double read, double others) {
         double own = (read - share * others) / Math.max(LEAST_WHOLE, 1 - share * proportion);
         return Double.isNaN(own) ? 0 : read - own;
     }
@@ -89,19 +89,19 @@ public record Interference(
             return byRow;
         }
 
-        /** What is feigned in a soil or control soil, in the unit of its amount; 0 where no other element was found in the signal. */
-        double feigned(int row, int column) {
+        /** What the other element adds in a soil or control soil, in the unit of its amount; 0 where no other element was found in the signal. */
+        double added(int row, int column) {
             Interference here = byColumn.get(column);
-            return here == null ? 0 : feigned(here, row, column);
+            return here == null ? 0 : added(here, row, column);
         }
 
-        private double feigned(Interference here, int row, int column) {
-            return here.feigned(
+        private double added(Interference here, int row, int column) {
+            return here.added(
                     table.at(row, column).amount().raw(),
                     standing.getOrDefault(here.other(), Map.of()).getOrDefault(row, Double.NaN));
         }
 
-        /** One finding for each analyte, with the soils of which too much is feigned. */
+        /** One finding for each analyte, with the soils of whose result too much comes from the other element. */
         List<Draft> drafts() {
             List<Draft> drafts = new ArrayList<>();
             byColumn.forEach((column, here) -> drafts.add(draft(column, here)));
@@ -115,11 +115,11 @@ public record Interference(
             if (!soil || d.flaw() != Flaw.NONE || Double.isNaN(read)) {
                 return false;
             }
-            double feigned = feigned(here, row, column);
-            double own = Math.max(0, read - feigned);
+            double added = added(here, row, column);
+            double own = Math.max(0, read - added);
             double limit = table.analyte(column).reportingLimit().orElse(0) * d.dilution();
             return Math.max(own, read) >= limit
-                    && (1 + table.policy().number(Setting.INTERFERENCE_UNCERTAINTY)) * Math.abs(feigned)
+                    && (1 + table.policy().number(Setting.INTERFERENCE_UNCERTAINTY)) * Math.abs(added)
                             > table.policy().number(Setting.INTERFERENCE_MATTERS) * own;
         }
 
@@ -135,16 +135,16 @@ public record Interference(
                             "",
                             "Read a solution of " + other.symbol() + " alone and look what the line of " + symbol
                                     + " says; read another line of " + symbol
-                                    + ", or write the overlap into the method and reckon again.")
+                                    + ", or add the interference to the method and calculate again.")
                     .says("the control soils" + (here.soils() > 0 ? " and " + here.soils() + " ordinary soils" : "")
                             + " read " + symbol + " the higher the more " + other.symbol() + " they hold: 1 "
-                            + other.unit().spelling() + " of " + other.symbol() + " feigns " + text(here.share(), 2)
+                            + other.unit().spelling() + " of " + other.symbol() + " adds " + text(here.share(), 2)
                             + " ± " + text(2 * here.se(), 1) + " "
                             + analyte.unit().spelling() + " of " + symbol)
                     .log10Odds(here.log10Odds())
                     .runnerUp(here.runnerUp(), here.log10Odds());
             if (!here.asGood().isEmpty()) {
-                draft.says("it may as well be " + String.join(" or ", here.asGood())
+                draft.says("it may be " + String.join(" or ", here.asGood())
                         + ", of which they hold more and less together");
             }
             draft.stretch(table.firstSoil(), table.lastSoil(), column);
@@ -155,8 +155,8 @@ public record Interference(
                 if (isTouched(here, row, column)) {
                     draft.touch(row, column);
                     touched++;
-                    double share = Math.abs(feigned(row, column)
-                            / table.at(row, column).amount().raw());
+                    double share = Math.abs(
+                            added(row, column) / table.at(row, column).amount().raw());
                     if (worst < 0 || share > most) {
                         worst = row;
                         most = share;
@@ -165,11 +165,11 @@ public record Interference(
             }
             if (worst >= 0) {
                 Determination d = table.at(worst, column);
-                double feigned = feigned(worst, column);
+                double added = added(worst, column);
                 draft.says(touched + (touched == 1 ? " result changes" : " results change")
                         + " by about a fifth or more, most of all that of " + d.identity() + ": of "
-                        + text(d.amount().raw(), 3) + " read, " + text(Math.abs(feigned), 2)
-                        + (feigned > 0 ? " are feigned" : " too little"));
+                        + text(d.amount().raw(), 3) + " read, " + text(Math.abs(added), 2)
+                        + (added > 0 ? " come from " + here.other() : " too little"));
             }
             return draft;
         }

@@ -80,8 +80,8 @@ final class KnownEffects {
         double carried = carriedOver
                 .map(one -> isSolution(d) ? one.carried(row, column) : one.change(row, column))
                 .orElse(0.0);
-        double feigned = isSolution(d) ? 0 : interferences.feigned(row, column);
-        double value = d.amount().raw() - (carried == 0 ? 0 : carried / perUnit) - feigned;
+        double added = isSolution(d) ? 0 : interferences.added(row, column);
+        double value = d.amount().raw() - (carried == 0 ? 0 : carried / perUnit) - added;
         Lane lane = new Lane(column, channel(d));
         if (standard.isEmpty() || !standard.get().where().contains(lane)) {
             return value;

@@ -10,7 +10,7 @@ import org.tenmesh.core.charts.Reproducibility;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.reduction.KnownValues;
 
-/** The known values of one method: its standards and known solutions, its control materials. Immutable. */
+/** The known values of one method: its standards and check solutions, its control materials. Immutable. */
 public final class References {
     private final Map<String, Map<String, Standard>> standards = new HashMap<>();
     private final Map<String, Map<String, Material>> materials = new HashMap<>();
@@ -64,7 +64,7 @@ public final class References {
                 bias.stream().filter(study -> study.analyte().equals(symbol)).toList());
     }
 
-    /** What a standard or known solution holds of an analyte. */
+    /** What a standard or check solution holds of an analyte. */
     public Optional<Standard> standard(String name, String analyte) {
         Map<String, Standard> found = standards.get(name);
         return found == null ? Optional.empty() : Optional.ofNullable(found.get(analyte));

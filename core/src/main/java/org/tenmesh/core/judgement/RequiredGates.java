@@ -24,7 +24,7 @@ import org.tenmesh.core.reduction.Role;
  * Which gates a run of each kind of method must have been judged by before its first soil, and what follows when nothing was read for one
  * of them: the gate is shut, and every soil it guards is held. Missing quality control is no evidence that a result is fit.
  *
- * <p>The table and its sources. Calibration every day, a known solution that made no part of it, and a blank: US EPA SW-846 method 6010D,
+ * <p>The table and its sources. Calibration every day, a check solution that made no part of it, and a blank: US EPA SW-846 method 6010D,
  * July 2018, sections 10.7, 10.8.1, 10.8.4 and 9.7.1 for plasma; the same for flow analysis, electrodes and conductivity cells by common
  * practice, without a blank for the last two, which subtract none. A baseline and the carry-over, because a flow method names a limit for
  * each (common practice). An open control soil in every run (common practice). A formula that needs a blank or a standard has no result
@@ -77,7 +77,7 @@ final class RequiredGates {
         }
     }
 
-    // A meter that gives pH itself keeps its calibration to itself; known solutions judge it.
+    // A meter that gives pH itself keeps its calibration to itself; check solutions judge it.
     private boolean meterCalibrates() {
         return table.method() instanceof ElectrodeMethod
                 && table.run().readings().quantityCode("potential") < 0;
@@ -138,7 +138,7 @@ final class RequiredGates {
     private static String what(Gate gate) {
         return switch (gate) {
             case CALIBRATION -> "standard";
-            case KNOWN_SOLUTIONS -> "known solution that can be judged";
+            case KNOWN_SOLUTIONS -> "check solution that can be judged";
             case BLANK -> "blank that can be judged";
             case BASELINE -> "baseline at two wash positions";
             case CARRY_OVER -> "low, high and low solution for the carry-over";

@@ -21,7 +21,7 @@ import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
 import org.tenmesh.core.reduction.Role;
 
 /**
- * Judges one run by what it carries itself: its calibration, known solutions, blanks, control soils and duplicates.
+ * Judges one run by what it carries itself: its calibration, check solutions, blanks, control soils and duplicates.
  *
  * <p>Before the first soil stand the gates; a gate that stays shut holds the whole run for the probe or element it concerns.
  * After the first soil a failing check touches its bracket: everything after the last check of its kind that passed and

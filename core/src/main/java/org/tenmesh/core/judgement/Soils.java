@@ -394,8 +394,8 @@ final class Soils {
                         Verdict.HOLD,
                         "closing",
                         "",
-                        "Read the closing known solution; if the run was cut short, read the rest.")
-                .says("no known solution was read after position " + table.position(lastCheck)
+                        "Read the closing check solution; if the run was cut short, read the rest.")
+                .says("no check solution was read after position " + table.position(lastCheck)
                         + "; the run's last soil is at " + table.position(lastSoil));
         for (int column = 0; column < table.columns(); column++) {
             draft.touch(Math.max(lastCheck + 1, table.firstSoil()), lastSoil, column, "");

@@ -29,7 +29,7 @@ import org.tenmesh.core.statistics.Robust;
 record Trend(Lane lane, int[] rows, double[] seen, int onsetRow, double perRow, double z) {
     /** What to do about a drift that is still within tolerance. */
     static final String ACTION =
-            "Read the running known solution once more; if it bears the drift out, find what moves (gas, pump, torch, temperature), calibrate, then read these soils again.";
+            "Read the running check solution once more; if it confirms the drift, find what moves (gas, pump, torch, temperature), calibrate, then read these soils again.";
 
     /** What a drift has added at a row, in tolerances: the line while it stays within tolerance, the readings themselves beyond. */
     double at(int row) {

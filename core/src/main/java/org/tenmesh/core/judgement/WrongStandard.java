@@ -77,7 +77,7 @@ final class WrongStandard {
         double corrected(Lane lane, double value) {
             for (Calibrated one : lanes) {
                 if (one.lane.equals(lane)) {
-                    // A probe may have too few buffers left; known solutions then stand in.
+                    // A probe may have too few buffers left; check solutions then stand in.
                     Optional<Curve> curve = one.recalibrated(name).or(() -> one.without(name));
                     return curve.isEmpty() ? value : curve.get().concentration(one.curve.signalAt(value));
                 }
@@ -408,7 +408,7 @@ final class WrongStandard {
                 .says(sentence(found, table))
                 .log10Odds(found.log10Odds());
         found.orElse(table.policy())
-                .ifPresent(other -> draft.says("it may as well be " + other + ", the two cannot be told apart"));
+                .ifPresent(other -> draft.says("it may be " + other + " instead: the two cannot be distinguished"));
         found.runnerUp()
                 .ifPresent(next -> draft.runnerUp(
                         next.standard() ? CauseKind.STANDARD_WRONG : CauseKind.VERIFICATION_FAILED,

@@ -1,4 +1,4 @@
-/** Gates, blanks, known solutions, controls and duplicates: what each says of the readings around it. */
+/** Gates, blanks, check solutions, controls and duplicates: what each says of the readings around it. */
 @NullMarked
 package org.tenmesh.core.judgement;
 

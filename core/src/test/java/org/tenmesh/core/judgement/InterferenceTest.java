@@ -19,8 +19,8 @@ class InterferenceTest {
      */
     @Test
     void standardsOfOneElementLeaveTheUsualCorrection() {
-        assertThat(of(0.0004, 0).feigned(0.125, 22.5)).isCloseTo(0.009, within(1e-12));
-        assertThat(of(0.0005, 0).feigned(0.120, 18.0)).isCloseTo(0.009, within(1e-12));
+        assertThat(of(0.0004, 0).added(0.125, 22.5)).isCloseTo(0.009, within(1e-12));
+        assertThat(of(0.0005, 0).added(0.120, 18.0)).isCloseTo(0.009, within(1e-12));
     }
 
     /** A calibration with both elements in its standards, fitted by least squares, and soils read by it. */
@@ -48,11 +48,11 @@ class InterferenceTest {
         // g = k / (1 + k r), so that the reading is c + g (x - r c).
         double share = overlap / (1 + overlap * proportion);
         assertThat(read).isCloseTo(own + share * (other - proportion * own), within(1e-9));
-        assertThat(read - of(share, proportion).feigned(read, other)).isCloseTo(own, within(1e-9));
+        assertThat(read - of(share, proportion).added(read, other)).isCloseTo(own, within(1e-9));
     }
 
     @Test
     void anUnknownContentFeignsNothing() {
-        assertThat(of(0.001, 0).feigned(0.5, Double.NaN)).isZero();
+        assertThat(of(0.001, 0).added(0.5, Double.NaN)).isZero();
     }
 }

@@ -131,7 +131,7 @@ class OwnCausesTest {
         assertThat(judgement.findings()).extracting(Finding::kind).containsOnly(CauseKind.DRIFT);
         assertThat(judgement.findings())
                 .extracting(Finding::evidence)
-                .anyMatch(text -> text.contains("a control soil bears it out: P +6 standard deviations"));
+                .anyMatch(text -> text.contains("a control soil confirms it: P +6 standard deviations"));
     }
 
     @Test

@@ -213,7 +213,7 @@ class RequiredGatesTest {
                 .satisfies(
                         finding -> assertThat(finding.evidence())
                                 .isEqualTo(
-                                        "Before the first soil no known solution that can be judged was read for EC in cell 2."));
+                                        "Before the first soil no check solution that can be judged was read for EC in cell 2."));
         assertThat(judgement.determinations())
                 .extracting(one -> one.verdict())
                 .containsExactly(Verdict.FIT, Verdict.HOLD);

@@ -192,7 +192,7 @@ class RunJudgeTest {
         assertThat(judgement.findings())
                 .extracting(Finding::evidence)
                 .anyMatch(text -> text.contains("P 0.3 mg/L in the blank at position 19 (allowed 0.1)"))
-                .anyMatch(text -> text.contains("P 112 % of known solution QC at position 25"));
+                .anyMatch(text -> text.contains("P 112 % of check solution QC at position 25"));
     }
 
     // ---- overlapping lines
