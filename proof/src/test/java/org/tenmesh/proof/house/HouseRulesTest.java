@@ -95,6 +95,10 @@ final class HouseRulesTest {
             List.of("today", "runs", "soils", "trays", "submissions", "methods", "people"),
             List.of(""));
 
+    /** The same for print: what drawings share is lowest. */
+    private static final Map<String, Integer> PRINT_LEVELS =
+            levels(List.of("svg"), List.of("drawings", "labels"), List.of("report"));
+
     private static final Set<String> NOT_IN_CORE = Set.of(
             "java.nio.file.",
             "java.nio.channels.",
@@ -159,28 +163,29 @@ final class HouseRulesTest {
 
     @Test
     void packagesOfCoreUseOnlyLowerLevels() {
-        assertThat(dependencies(d -> {
-                    String from = wordOf(d.getOriginClass());
-                    String to = wordOf(d.getTargetClass());
-                    if (!inCore(d.getOriginClass()) || !inCore(d.getTargetClass()) || from.equals(to)) {
-                        return false;
-                    }
-                    return LEVELS.getOrDefault(to, 99) >= LEVELS.getOrDefault(from, -1);
-                }))
-                .isEmpty();
+        assertThat(upwards("core", LEVELS)).isEmpty();
     }
 
     @Test
     void packagesOfWebUseOnlyLowerLevels() {
-        assertThat(dependencies(d -> {
-                    String from = wordOf(d.getOriginClass());
-                    String to = wordOf(d.getTargetClass());
-                    return moduleOf(d.getOriginClass()).equals("web")
-                            && moduleOf(d.getTargetClass()).equals("web")
-                            && !from.equals(to)
-                            && WEB_LEVELS.getOrDefault(to, 99) >= WEB_LEVELS.getOrDefault(from, -1);
-                }))
-                .isEmpty();
+        assertThat(upwards("web", WEB_LEVELS)).isEmpty();
+    }
+
+    @Test
+    void packagesOfPrintUseOnlyLowerLevels() {
+        assertThat(upwards("print", PRINT_LEVELS)).isEmpty();
+    }
+
+    /** Where a package of a module uses one of its own level or a higher one. */
+    private static List<String> upwards(String module, Map<String, Integer> levels) {
+        return dependencies(d -> {
+            String from = wordOf(d.getOriginClass());
+            String to = wordOf(d.getTargetClass());
+            return moduleOf(d.getOriginClass()).equals(module)
+                    && moduleOf(d.getTargetClass()).equals(module)
+                    && !from.equals(to)
+                    && levels.getOrDefault(to, 99) >= levels.getOrDefault(from, -1);
+        });
     }
 
     @Test

@@ -27,8 +27,8 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.reduction.Run;
-import org.tenmesh.print.Drawings;
-import org.tenmesh.print.Palette;
+import org.tenmesh.print.drawings.ControlDrawing;
+import org.tenmesh.print.svg.Palette;
 import org.tenmesh.web.words.Words;
 
 /**
@@ -170,7 +170,7 @@ public record ChartsView(String history, String alarms, String title, List<Choic
         double[] z =
                 chart.accepted().stream().mapToDouble(ControlChart.Point::z).toArray();
         double[] average = SmallShift.ewma(z, LAMBDA);
-        List<Drawings.ControlPoint> drawn = new ArrayList<>();
+        List<ControlDrawing.ControlPoint> drawn = new ArrayList<>();
         List<Row> rows = new ArrayList<>();
         int accepted = 0;
         for (int i = 0; i < points.size(); i++) {
@@ -185,7 +185,7 @@ public record ChartsView(String history, String alarms, String title, List<Choic
             String value = Words.grouped(Significant.text(point.mean(), 4));
             String away = Double.isFinite(point.z()) ? signed(point.z()) : "–";
             String rules = String.join(", ", broken.get(i));
-            drawn.add(new Drawings.ControlPoint(
+            drawn.add(new ControlDrawing.ControlPoint(
                     point.z(),
                     line,
                     verdict,
@@ -205,7 +205,7 @@ public record ChartsView(String history, String alarms, String title, List<Choic
                 chart.limits().isEmpty()
                         ? "nothing to judge by"
                         : now.isEmpty() ? "no rule broken today" : String.join(", ", now),
-                Drawings.control(title + ", " + chart.key().instrument(), drawn, WIDTH, Palette.SCREEN),
+                ControlDrawing.of(title + ", " + chart.key().instrument(), drawn, WIDTH, Palette.SCREEN),
                 rows);
     }
 

@@ -10,8 +10,8 @@ import org.tenmesh.core.causes.GroupDifference;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.quantity.Significant;
-import org.tenmesh.print.Drawings;
-import org.tenmesh.print.Palette;
+import org.tenmesh.print.drawings.SmallDrawings;
+import org.tenmesh.print.svg.Palette;
 import org.tenmesh.web.words.Words;
 
 /**
@@ -121,7 +121,7 @@ public record DifferencesView(String title, List<Choice> methods, List<Kind> kin
                 analyte.map(Analyte::name).orElse(one.analyte()),
                 size,
                 interval,
-                Drawings.difference(
+                SmallDrawings.difference(
                         one.group() + ": " + size + ", 95 % between " + interval,
                         one.low(),
                         one.size(),

@@ -27,8 +27,9 @@ import org.tenmesh.core.reduction.QuantityMatch;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
-import org.tenmesh.print.Drawings;
-import org.tenmesh.print.Palette;
+import org.tenmesh.print.drawings.LinesDrawing;
+import org.tenmesh.print.drawings.StripDrawing;
+import org.tenmesh.print.svg.Palette;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.words.Pictures;
 import org.tenmesh.web.words.Words;
@@ -153,7 +154,7 @@ public record RunView(
                                 .orElse("not known"),
                 facts(desk, run, sheet, controls, sealed),
                 strip(desk, run, sheet, byPosition, controls, sealed),
-                Drawings.stripLegend(sealed, Palette.SCREEN),
+                StripDrawing.legend(sealed, Palette.SCREEN),
                 lines(desk, run, sheet),
                 causes,
                 rows,
@@ -297,8 +298,8 @@ public record RunView(
         Map<Integer, Verdict> controlVerdicts = new HashMap<>();
         controls.forEach(c ->
                 controlVerdicts.merge(c.position(), c.rules().isEmpty() ? Verdict.FIT : Verdict.HOLD, Verdict::or));
-        List<Drawings.Position> positions = new ArrayList<>();
-        List<Drawings.TrayStretch> stretches = new ArrayList<>();
+        List<StripDrawing.Position> positions = new ArrayList<>();
+        List<StripDrawing.TrayStretch> stretches = new ArrayList<>();
         String tray = "";
         int from = 0;
         int to = 0;
@@ -314,15 +315,15 @@ public record RunView(
                     results.isEmpty() ? Optional.ofNullable(byIdentity.get(p.identity())) : Optional.of(results.get(0));
             OptionalDouble share = drawn.map(result -> share(desk, result))
                     .orElseGet(() -> OptionalDouble.of(Math.abs(p.signal()) / Math.max(highest, 1e-12)));
-            positions.add(new Drawings.Position(
+            positions.add(new StripDrawing.Position(
                     p.position(),
                     switch (p.role()) {
-                        case STANDARD -> Drawings.Kind.STANDARD;
-                        case VERIFICATION -> Drawings.Kind.KNOWN_SOLUTION;
-                        case BLANK -> Drawings.Kind.BLANK;
-                        case CONTROL -> Drawings.Kind.OPEN_CONTROL;
-                        case WASH -> Drawings.Kind.WASH;
-                        case SAMPLE, DUPLICATE -> hidden ? Drawings.Kind.HIDDEN_CONTROL : Drawings.Kind.SOIL;
+                        case STANDARD -> StripDrawing.Kind.STANDARD;
+                        case VERIFICATION -> StripDrawing.Kind.KNOWN_SOLUTION;
+                        case BLANK -> StripDrawing.Kind.BLANK;
+                        case CONTROL -> StripDrawing.Kind.OPEN_CONTROL;
+                        case WASH -> StripDrawing.Kind.WASH;
+                        case SAMPLE, DUPLICATE -> hidden ? StripDrawing.Kind.HIDDEN_CONTROL : StripDrawing.Kind.SOIL;
                     },
                     share,
                     worst,
@@ -333,7 +334,7 @@ public record RunView(
                         .orElse("");
                 if (!here.equals(tray)) {
                     if (!tray.isEmpty()) {
-                        stretches.add(new Drawings.TrayStretch(tray, from, to));
+                        stretches.add(new StripDrawing.TrayStretch(tray, from, to));
                     }
                     tray = here;
                     from = p.position();
@@ -342,15 +343,15 @@ public record RunView(
             }
         }
         if (!tray.isEmpty()) {
-            stretches.add(new Drawings.TrayStretch(tray, from, to));
+            stretches.add(new StripDrawing.TrayStretch(tray, from, to));
         }
-        List<Drawings.Bracket> brackets = new ArrayList<>();
+        List<StripDrawing.Bracket> brackets = new ArrayList<>();
         for (Cause cause : desk.judged().causes()) {
             for (Stretch one : cause.stretches()) {
                 if (one.run().equals(run.run()) && one.firstPosition() > 0) {
                     boolean all = one.analytes().size() > 4;
                     Optional<Acted> accepted = desk.acceptances().of(cause.id());
-                    brackets.add(new Drawings.Bracket(
+                    brackets.add(new StripDrawing.Bracket(
                             one.firstPosition(),
                             Math.max(one.firstPosition(), one.lastPosition()),
                             accepted.isPresent() ? Verdict.FIT : one.verdict(),
@@ -363,8 +364,8 @@ public record RunView(
                 }
             }
         }
-        return Drawings.strip(
-                new Drawings.Strip(
+        return StripDrawing.of(
+                new StripDrawing.Strip(
                         desk.methodTitle(run.method()) + " on " + run.instrument() + ", run " + run.run(),
                         positions,
                         brackets.subList(0, Math.min(6, brackets.size())),
@@ -403,13 +404,13 @@ public record RunView(
             }
         });
         double tolerance = extraction.extraction().verificationTolerancePct();
-        List<Drawings.Line> lines = new ArrayList<>();
+        List<LinesDrawing.Line> lines = new ArrayList<>();
         for (Extraction.Line line : extraction.lines()) {
             if (!line.preferred()) {
                 continue;
             }
             Map<String, Double> first = new LinkedHashMap<>();
-            List<Drawings.Check> checks = new ArrayList<>();
+            List<LinesDrawing.Check> checks = new ArrayList<>();
             double worst = 0;
             for (int i = 0; i < readings.size(); i++) {
                 if (readings.role(i) != Role.VERIFICATION
@@ -425,13 +426,13 @@ public record RunView(
                 double percent = 100 * signal / start;
                 boolean outside = Math.abs(percent - 100) > tolerance;
                 worst = Math.abs(percent - 100) > Math.abs(worst) ? percent - 100 : worst;
-                checks.add(new Drawings.Check(readings.position(i), percent, outside ? Verdict.REDO : Verdict.FIT));
+                checks.add(new LinesDrawing.Check(readings.position(i), percent, outside ? Verdict.REDO : Verdict.FIT));
             }
             if (checks.size() < 2) {
                 continue;
             }
             boolean bad = Math.abs(worst) > tolerance;
-            lines.add(new Drawings.Line(
+            lines.add(new LinesDrawing.Line(
                     line.element(),
                     checks,
                     100 - tolerance,
@@ -445,7 +446,7 @@ public record RunView(
             return "";
         }
         lines.sort((a, b) -> b.verdict().compareTo(a.verdict()));
-        return Drawings.lines(
+        return LinesDrawing.of(
                 "Check solutions along the run, raw signal",
                 lines,
                 sheet.positions().isEmpty()

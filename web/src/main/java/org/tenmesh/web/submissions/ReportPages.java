@@ -10,7 +10,7 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.report.ClientReports;
-import org.tenmesh.print.Reports;
+import org.tenmesh.print.report.Reports;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;

@@ -22,8 +22,8 @@ import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
-import org.tenmesh.print.Drawings;
-import org.tenmesh.print.Palette;
+import org.tenmesh.print.drawings.PlateDrawing;
+import org.tenmesh.print.svg.Palette;
 import org.tenmesh.web.cards.GateRow;
 import org.tenmesh.web.cards.OpenDay;
 import org.tenmesh.web.words.DayAddress;
@@ -171,9 +171,9 @@ public record BenchView(
                 : read(desk, tray, method.get().id());
         boolean finished = method.isEmpty();
         List<WellLine> wells = new ArrayList<>();
-        List<Drawings.WellState> states = new ArrayList<>();
+        List<PlateDrawing.WellState> states = new ArrayList<>();
         for (int i = 0; i < Well.PER_TRAY; i++) {
-            states.add(Drawings.WellState.EMPTY);
+            states.add(PlateDrawing.WellState.EMPTY);
         }
         OptionalInt key = OptionalInt.empty();
         for (Tray.Place place : tray.wells()) {
@@ -185,14 +185,15 @@ public record BenchView(
                     finished || place.labNumber().filter(done::contains).isPresent();
             place.labNumber()
                     .ifPresent(l -> states.set(
-                            place.well().index(), worked ? Drawings.WellState.DONE : Drawings.WellState.WAITING));
+                            place.well().index(),
+                            worked ? PlateDrawing.WellState.DONE : PlateDrawing.WellState.WAITING));
             wells.add(new WellLine(
                     place.well().toString(),
                     place.labNumber().map(LabNumber::text).orElse(""),
                     isKey ? "key well: leave as it is" : place.labNumber().isEmpty() ? "empty" : ""));
         }
-        String picture = Drawings.plate(
-                new Drawings.Plate(tray.tray(), states, key, regulated(desk, tray)), 420, Palette.SCREEN);
+        String picture = PlateDrawing.of(
+                new PlateDrawing.Plate(tray.tray(), states, key, regulated(desk, tray)), 420, Palette.SCREEN);
         return new BenchView(
                 tray.tray(),
                 regulated(desk, tray),

@@ -1,0 +1,210 @@
+package org.tenmesh.print.report;
+
+import com.openhtmltopdf.extend.FSCacheEx;
+import com.openhtmltopdf.extend.FSCacheValue;
+import com.openhtmltopdf.extend.impl.FSDefaultCacheStore;
+import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FontStyle;
+import com.openhtmltopdf.outputdevice.helper.ExternalResourceControlPriority;
+import com.openhtmltopdf.pdfboxout.PdfBoxRenderer;
+import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
+import com.openhtmltopdf.render.Box;
+import com.openhtmltopdf.svgsupport.BatikSVGDrawer;
+import com.openhtmltopdf.util.XRLog;
+import gg.jte.ContentType;
+import gg.jte.TemplateEngine;
+import gg.jte.output.StringOutput;
+import java.io.ByteArrayInputStream;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.StringReader;
+import java.io.UncheckedIOException;
+import java.nio.ByteBuffer;
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.util.GregorianCalendar;
+import java.util.HexFormat;
+import java.util.function.Consumer;
+import java.util.logging.Level;
+import javax.xml.parsers.DocumentBuilderFactory;
+import javax.xml.parsers.ParserConfigurationException;
+import org.apache.pdfbox.cos.COSBase;
+import org.apache.pdfbox.cos.COSDictionary;
+import org.apache.pdfbox.cos.COSName;
+import org.apache.pdfbox.pdmodel.PDDocument;
+import org.apache.pdfbox.pdmodel.PDPage;
+import org.apache.pdfbox.pdmodel.PDResources;
+import org.apache.pdfbox.pdmodel.common.PDRectangle;
+import org.apache.pdfbox.pdmodel.font.FontMappers;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.core.report.ClientReport;
+import org.w3c.dom.Document;
+import org.xml.sax.InputSource;
+import org.xml.sax.SAXException;
+
+/**
+ * Client reports as PDF: tagged, with the shipped fonts embedded, and without any access to network or files. The same
+ * report gives the same document; its dates are those of the release. Safe for use by several threads.
+ */
+public final class Reports {
+    private static final TemplateEngine TEMPLATES = TemplateEngine.createPrecompiled(
+            null, ContentType.Html, Reports.class.getClassLoader(), "org.tenmesh.print");
+    private static final FSCacheEx<String, FSCacheValue> METRICS = new FSDefaultCacheStore();
+
+    static {
+        FontMappers.set(new ShippedFonts());
+        // the renderer's own chatter; what matters is thrown
+        XRLog.listRegisteredLoggers().forEach(logger -> XRLog.setLevel(logger, Level.SEVERE));
+    }
+
+    private Reports() {}
+
+    /** The report on A4. */
+    public static byte[] pdf(ClientReport report) {
+        return pdf(report, Paper.A4);
+    }
+
+    /** The report on the paper given. */
+    public static byte[] pdf(ClientReport report, Paper paper) {
+        String digest = digest(report.release());
+        ByteArrayOutputStream bytes = new ByteArrayOutputStream(128 * 1024);
+        try (PdfBoxRenderer renderer = renderer(report, paper, digest)) {
+            renderer.layout();
+            renderer.createPDFWithoutClosing();
+            PDDocument document = renderer.getPdfDocument();
+            settle(document, report.release(), digest);
+            document.save(bytes);
+            document.close();
+        } catch (IOException failed) {
+            throw new UncheckedIOException(
+                    "the report of submission " + report.submission().submission() + " cannot be written", failed);
+        }
+        return bytes.toByteArray();
+    }
+
+    /** Lays the report out without painting it and shows the boxes: what lies where can be tested without opening a PDF. */
+    static void layOut(ClientReport report, Paper paper, Consumer<Box> look) {
+        try (PdfBoxRenderer renderer = renderer(report, paper, digest(report.release()))) {
+            renderer.layout();
+            look.accept(renderer.getRootBox());
+        }
+    }
+
+    private static PdfBoxRenderer renderer(ClientReport report, Paper paper, String digest) {
+        StringOutput html = new StringOutput(64 * 1024);
+        TEMPLATES.render("report/report.jte", ReportSheet.of(report, paper, digest), html);
+
+        PdfRendererBuilder builder = new PdfRendererBuilder();
+        builder.useFastMode();
+        builder.usePdfUaAccessibility(true);
+        builder.withProducer("Tenmesh");
+        builder.withW3cDocument(parsed(html.toString()), null);
+        builder.useExternalResourceAccessControl(
+                (uri, type) -> false, ExternalResourceControlPriority.RUN_BEFORE_RESOLVING_URI);
+        builder.useSVGDrawer(new BatikSVGDrawer());
+        builder.useFont(() -> new ByteArrayInputStream(Glyphs.REGULAR), "Noto Sans", 400, FontStyle.NORMAL, true);
+        builder.useFont(() -> new ByteArrayInputStream(Glyphs.BOLD), "Noto Sans", 700, FontStyle.NORMAL, true);
+        builder.useFont(() -> new ByteArrayInputStream(Glyphs.FALLBACK), "DejaVu Sans", 400, FontStyle.NORMAL, true);
+        builder.usePageSupplier(Reports::page);
+        builder.useCacheStore(PdfRendererBuilder.CacheStore.PDF_FONT_METRICS, METRICS);
+        return builder.buildPdfRenderer();
+    }
+
+    /** Parsed here, because the renderer's own way copies the whole tree once more. */
+    private static Document parsed(String html) {
+        try {
+            DocumentBuilderFactory factory = DocumentBuilderFactory.newInstance();
+            // Drawings are known by their namespace; without it they are laid out and left empty.
+            factory.setNamespaceAware(true);
+            factory.setFeature("http://apache.org/xml/features/disallow-doctype-decl", true);
+            return factory.newDocumentBuilder().parse(new InputSource(new StringReader(html)));
+        } catch (ParserConfigurationException | SAXException | IOException broken) {
+            throw new IllegalStateException("the report's template is not well formed", broken);
+        }
+    }
+
+    /**
+     * A page whose list of marked contents is not searched at each addition: every word of a tagged page is one, none is
+     * ever added twice, and the search took half of a report's time.
+     */
+    private static PDPage page(PDDocument document, float width, float height, int number, int shadow) {
+        COSDictionary resources = new COSDictionary();
+        resources.setItem(COSName.PROPERTIES, new Unsearched());
+        PDPage page = new PDPage(new PDRectangle(width, height));
+        page.setResources(new PDResources(resources));
+        document.addPage(page);
+        return page;
+    }
+
+    private static final class Unsearched extends COSDictionary {
+        @Override
+        public boolean containsValue(Object value) {
+            return false;
+        }
+
+        /** Written where it stands: as objects of their own the marked contents would be half of the file's objects. */
+        @Override
+        public void setItem(COSName key, COSBase value) {
+            if (value instanceof COSDictionary) {
+                value.setDirect(true);
+            }
+            super.setItem(key, value);
+        }
+    }
+
+    /** Dates and id come from the release, so that printing again gives the same document. */
+    private static void settle(PDDocument document, Release release, String digest) {
+        GregorianCalendar signed = GregorianCalendar.from(release.signedAt().toZonedDateTime());
+        document.getDocumentInformation().setCreationDate(signed);
+        document.getDocumentInformation().setModificationDate(signed);
+        document.setDocumentId(ByteBuffer.wrap(HexFormat.of().parseHex(digest)).getLong());
+    }
+
+    /**
+     * The SHA-256 digest of a release, as 64 lower-case hexadecimal digits: over submission, revision, who signed, when
+     * (ISO 8601), reason, then for each result lab number, method, version, analyte, value, unit, reported text,
+     * uncertainty, reason for holding, its kind where the text alone would say another, and the failed check
+     * where somebody accepted one. Each field is its UTF-8 bytes after their number as four bytes, most significant
+     * first, so that no two releases share a text.
+     */
+    public static String digest(Release release) {
+        MessageDigest sha;
+        try {
+            sha = MessageDigest.getInstance("SHA-256");
+        } catch (NoSuchAlgorithmException impossible) {
+            throw new IllegalStateException("every Java has SHA-256", impossible);
+        }
+        field(sha, release.submission());
+        field(sha, Integer.toString(release.revision()));
+        field(sha, release.signedBy());
+        field(sha, release.signedAt().toString());
+        field(sha, release.reason());
+        for (ReleasedResult result : release.results()) {
+            field(sha, result.labNumber().text());
+            field(sha, result.method());
+            field(sha, result.methodVersion());
+            field(sha, result.analyte());
+            field(
+                    sha,
+                    result.value().isPresent() ? Double.toString(result.value().getAsDouble()) : "");
+            field(sha, result.unit());
+            field(sha, result.reported());
+            field(sha, result.uncertainty());
+            field(sha, result.heldBecause());
+            if (result.saysMoreThanItsText()) {
+                field(sha, result.kind().word());
+            }
+            if (result.isAccepted()) {
+                field(sha, "accepted although: " + result.despite());
+            }
+        }
+        return HexFormat.of().formatHex(sha.digest());
+    }
+
+    private static void field(MessageDigest sha, String text) {
+        byte[] bytes = text.getBytes(StandardCharsets.UTF_8);
+        sha.update(ByteBuffer.allocate(4).putInt(bytes.length).array());
+        sha.update(bytes);
+    }
+}

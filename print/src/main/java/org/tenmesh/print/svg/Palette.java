@@ -1,0 +1,38 @@
+package org.tenmesh.print.svg;
+
+/**
+ * Where a drawing takes its colours from. On screen each colour is a custom property of the page, so that light and dark
+ * follow the reader; the fallback after it is the light colour. On paper it is that light colour itself.
+ */
+public enum Palette {
+    SCREEN,
+    PAPER;
+
+    /** What a colour is for. */
+    public enum Tone {
+        GROUND("ground", "#fbfbf8"),
+        RAISED("raised", "#ffffff"),
+        INK("ink", "#1c2321"),
+        QUIET("quiet", "#5d6863"),
+        HAIR("hair", "#dde2dc"),
+        WELL("well", "#c9d0ca"),
+        ACT("act", "#0a5c63"),
+        HOLD("hold", "#9a5b00"),
+        HOLD_GROUND("hold-ground", "#fdf1dc"),
+        REDO("redo", "#a3231c"),
+        REDO_GROUND("redo-ground", "#fbe6e3");
+
+        private final String property;
+        private final String light;
+
+        Tone(String property, String light) {
+            this.property = property;
+            this.light = light;
+        }
+    }
+
+    /** The colour as SVG takes it. */
+    public String of(Tone tone) {
+        return this == SCREEN ? "var(--" + tone.property + "," + tone.light + ")" : tone.light;
+    }
+}
