@@ -139,7 +139,7 @@ public final class Store implements AutoCloseable {
     // Judgement
 
     /**
-     * Keeps what the judge said, in place of what was kept for this day before; does nothing when the digest is the
+     * Keeps what the judge said, in place of what was kept for this day before; does nothing when the key is the
      * same. Not in the journal: it can be computed again at any time.
      */
     public void keepJudgement(String day, String inputsDigest, JudgedDay judged) {

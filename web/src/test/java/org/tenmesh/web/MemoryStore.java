@@ -2,6 +2,7 @@ package org.tenmesh.web;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.HashMap;
@@ -67,7 +68,7 @@ final class MemoryStore implements LaboratoryStore {
     }
 
     @Override
-    public synchronized Optional<String> judgedDigest(String name) {
+    public synchronized Optional<String> judgedKey(String name) {
         return Optional.ofNullable(judged.get(name));
     }
 
@@ -128,7 +129,7 @@ final class MemoryStore implements LaboratoryStore {
     }
 
     @Override
-    public synchronized ControlHistory history(String name) {
+    public synchronized ControlHistory history(String name, LocalDate before) {
         return history;
     }
 

@@ -130,6 +130,59 @@ public final class Agreement {
         }
     }
 
+    /** The same on another table that holds the same. */
+    private Agreement(Agreement other, SoilTable table) {
+        this.table = table;
+        relations = other.relations;
+        strays = other.strays;
+        sequences = other.sequences;
+        rows = other.rows;
+        fewestToSettle = other.fewestToSettle;
+        plain = other.plain == null ? null : other.plain.on(table);
+        own = other.own;
+        others = other.others;
+        p = other.p;
+        middle = other.middle;
+        scale = other.scale;
+        coefficients = other.coefficients;
+        toCoordinates = other.toCoordinates;
+        fromCoordinates = other.fromCoordinates;
+        signal = other.signal;
+        clientShare = other.clientShare;
+        namesTell = other.namesTell;
+        constant = other.constant;
+        sequenceStart = other.sequenceStart;
+        sequenceEnd = other.sequenceEnd;
+        knownMean = other.knownMean;
+        knownSd = other.knownSd;
+        nothing = other.nothing;
+        vessel = other.vessel;
+        readable = other.readable;
+        predicted = other.predicted;
+        takeOver(other);
+    }
+
+    private void takeOver(Agreement other) {
+        freedom(other.freedom);
+        spread = other.spread;
+        states = other.states;
+        together = other.together;
+        widening = other.widening;
+        contribution = other.contribution;
+        inDistance = other.inDistance;
+        logProduct = other.logProduct;
+        inPlace = other.inPlace;
+        trust = other.trust;
+    }
+
+    /**
+     * The same agreement on another table that holds the same in every column of the method and of the others, for the same clients and
+     * fields: nothing is learnt again.
+     */
+    public Agreement on(SoilTable same) {
+        return same.values() == table.values() ? this : new Agreement(this, same);
+    }
+
     private void predict(int row) {
         double[] values = table.values()[row];
         boolean whole = rows.get(row) && table.client()[row] >= 0;
@@ -249,16 +302,7 @@ public final class Agreement {
                 new Stated(knownMean, knownSd, vessel, nothing),
                 fewestToSettle,
                 plain);
-        copy.freedom(freedom);
-        copy.spread = spread;
-        copy.states = states;
-        copy.together = together;
-        copy.widening = widening;
-        copy.contribution = contribution;
-        copy.inDistance = inDistance;
-        copy.logProduct = logProduct;
-        copy.inPlace = inPlace;
-        copy.trust = trust;
+        copy.takeOver(this);
         return copy;
     }
 
@@ -275,6 +319,11 @@ public final class Agreement {
     /** Whether anything can be said of a row's soil. */
     public boolean predicts(int row) {
         return isFitted() && (predicted[row] != null || knownMean[row] != null);
+    }
+
+    /** Columns of the other methods that it was learnt from. */
+    public int[] others() {
+        return others.clone();
     }
 
     int field(int row) {

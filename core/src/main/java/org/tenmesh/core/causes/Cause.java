@@ -9,6 +9,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
+import org.tenmesh.core.digest.Sha256;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;

@@ -2,6 +2,7 @@ package org.tenmesh.core.causes;
 
 import java.util.List;
 import java.util.Optional;
+import org.tenmesh.core.digest.Sha256;
 import org.tenmesh.core.judgement.CauseKind;
 
 /**

@@ -1,41 +1,28 @@
 package org.tenmesh.core.causes;
 
 import java.util.ArrayList;
-import java.util.BitSet;
 import java.util.Comparator;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.stream.IntStream;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.core.intake.Shortage;
-import org.tenmesh.core.intake.TestPackage;
-import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Interference;
 import org.tenmesh.core.judgement.References;
-import org.tenmesh.core.judgement.RunJudge;
-import org.tenmesh.core.judgement.RunJudgement;
-import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.judgement.WithinLaboratory;
-import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
-import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Reduction;
-import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.reduction.Trail;
 
@@ -60,35 +47,133 @@ public final class DayJudge {
 
     /** {@link #judge(Day, MethodBook)} with what earlier days found in soils: the more is known, the less a soil must say of itself. */
     public static JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
-        Map<String, References> references = references(day, methods);
-        List<Run> runs = day.runs().stream()
+        return stage(Inputs.of(day, methods, earlier), Reuse.nothing());
+    }
+
+    /**
+     * {@link #judge(Day, MethodBook, EarlierSoils)} with what was made when the day was judged before: only what depends on something that
+     * changed is made again. The answer is the same to the last bit, whatever is handed in.
+     *
+     * @param before of the judging before; {@link Stages#NONE} when there was none
+     */
+    public static DayStage judge(Day day, MethodBook methods, EarlierSoils earlier, Stages before) {
+        Inputs inputs = Inputs.of(day, methods, earlier);
+        Reuse reuse = Reuse.of(before);
+        String key = inputs.key(reuse);
+        if (before.pieces().get(key) instanceof JudgedDay judged) {
+            return new DayStage(key, judged, before);
+        }
+        return new DayStage(key, reuse.piece(JudgedDay.class, key, () -> stage(inputs, reuse)), reuse.stages());
+    }
+
+    /**
+     * The digest of everything that a day is judged by, without judging it: of all its readings, the versions of methods that hold for
+     * its runs, its soils, layout, packages and known values, its policy, the history of control soils, what earlier days found, and the
+     * {@link Engine}'s version. Days with equal keys are judged alike to the last bit.
+     */
+    public static String key(Day day, MethodBook methods, EarlierSoils earlier) {
+        return Inputs.of(day, methods, earlier).key(Reuse.of(Stages.NONE));
+    }
+
+    /**
+     * Everything that a day is judged by.
+     *
+     * @param runs those that have readings to judge, by name
+     * @param earlier only what is from before the day
+     */
+    private record Inputs(
+            Day day,
+            List<RunStage.Inputs> runs,
+            Map<String, References> references,
+            EarlierSoils earlier) {
+        static Inputs of(Day day, MethodBook methods, EarlierSoils earlier) {
+            Map<String, References> references = knownValues(day, methods);
+            List<RunStage.Inputs> runs = inputs(day, methods, references);
+            return new Inputs(day, runs, references, before(runs, earlier));
+        }
+
+        // The known values of a method are made from what the day and its runs say.
+        String key(Reuse reuse) {
+            return reuse.key(
+                    "day",
+                    Engine.VERSION,
+                    runs.stream().map(run -> run.key(reuse)).toList(),
+                    day.laboratory(),
+                    reuse.digest(day.submissions()),
+                    reuse.digest(day.soils()),
+                    reuse.digest(day.trays()),
+                    day.controls(),
+                    reuse.digest(day.materials()),
+                    reuse.digest(day.standards()),
+                    day.runs(),
+                    reuse.digest(day.packages()),
+                    reuse.digest(day.shortages()),
+                    reuse.digest(day.history()),
+                    reuse.digest(earlier.soils()));
+        }
+    }
+
+    private static List<RunStage.Inputs> inputs(Day day, MethodBook methods, Map<String, References> references) {
+        Map<String, LabNumber> controls = new HashMap<>();
+        day.controls().keySet().forEach(lab -> controls.put(lab.text(), lab));
+        return day.runs().stream()
                 // A method that is calculated from other results has no readings to judge.
                 .filter(run -> methods.knows(run.method())
                         && !(methods.of(run.method(), day.dateOf(run)) instanceof DerivedMethod))
                 .sorted(Comparator.comparing(Run::run))
+                .map(run -> {
+                    Method method = methods.of(run.method(), day.dateOf(run));
+                    References known = references.get(method.id());
+                    if (known == null) {
+                        throw new IllegalArgumentException("run " + run.run() + ": no known values for " + method.id());
+                    }
+                    return new RunStage.Inputs(
+                            run,
+                            method,
+                            known,
+                            among(run, controls, day.controls()),
+                            day.laboratory().policy());
+                })
                 .toList();
-        List<JudgedRun> alone = runs.parallelStream()
-                .map(run -> judge(day, run, methods, references, Trail.OFF))
+    }
+
+    private static Map<LabNumber, String> among(
+            Run run, Map<String, LabNumber> hidden, Map<LabNumber, String> materials) {
+        Map<LabNumber, String> its = new HashMap<>();
+        for (String identity : run.readings().identities()) {
+            LabNumber lab = hidden.get(identity);
+            String material = lab == null ? null : materials.get(lab);
+            if (lab != null && material != null) {
+                its.put(lab, material);
+            }
+        }
+        return Map.copyOf(its);
+    }
+
+    private static JudgedDay stage(Inputs inputs, Reuse reuse) {
+        Day day = inputs.day();
+        List<Run> runs = inputs.runs().stream().map(RunStage.Inputs::run).toList();
+        List<RunStage> alone = inputs.runs().parallelStream()
+                .map(run -> RunStage.of(run, reuse))
                 .toList();
         Map<String, String> repeated = repeatedRuns(runs);
         WholeDay wholeDay = WholeDay.of(
-                day,
-                alone.stream().map(JudgedRun::judgement).toList(),
-                references,
-                repeated.keySet(),
-                before(runs, earlier));
-        List<JudgedRun> judged =
-                alone.parallelStream().map(run -> again(day, run, wholeDay)).toList();
-        Map<String, List<Unread>> unread = unread(day, runs);
+                day, alone, inputs.references(), repeated.keySet(), inputs.earlier(), reuse);
+        List<RunStage> judged = IntStream.range(0, alone.size())
+                .parallel()
+                .mapToObj(i -> again(inputs.runs().get(i), alone.get(i), wholeDay, reuse))
+                .toList();
+        Map<String, List<Unread>> unread = Unread.of(day, runs);
         List<Result> results = new ArrayList<>();
         List<Found> found = new ArrayList<>();
         List<GateOutcome> gates = new ArrayList<>();
         List<ControlValue> controlValues = new ArrayList<>();
-        List<Stated> stated = judged.parallelStream()
+        List<RunStage.Stated> stated = judged.parallelStream()
                 .map(run -> run.state(
                         wholeDay.findings(run.name()),
                         Optional.ofNullable(repeated.get(run.name())),
-                        unread.getOrDefault(run.name(), List.of())))
+                        unread.getOrDefault(run.name(), List.of()),
+                        reuse))
                 .toList();
         for (int i = 0; i < judged.size(); i++) {
             results.addAll(stated.get(i).results());
@@ -102,9 +187,9 @@ public final class DayJudge {
     }
 
     // A day does not learn from itself, nor from what came after it.
-    private static EarlierSoils before(List<Run> runs, EarlierSoils earlier) {
+    private static EarlierSoils before(List<RunStage.Inputs> runs, EarlierSoils earlier) {
         return runs.stream()
-                .map(run -> run.startedAt().toLocalDate())
+                .map(one -> one.run().startedAt().toLocalDate())
                 .min(Comparator.naturalOrder())
                 .map(earlier::before)
                 .orElse(EarlierSoils.NONE);
@@ -162,48 +247,29 @@ public final class DayJudge {
                 .map(spread -> spread.sentence(measured.value(), d.calibrationSe(), measured.unit()));
     }
 
-    private static Map<String, References> references(Day day, MethodBook methods) {
+    private static Map<String, References> knownValues(Day day, MethodBook methods) {
         Map<String, References> references = new HashMap<>();
         methods.ids()
                 .forEach(id -> references.put(id, References.of(id, day.standards(), day.materials(), day.history())));
         return references;
     }
 
-    private static JudgedRun judge(
-            Day day, Run run, MethodBook methods, Map<String, References> references, Trail trail) {
-        Method method = methods.of(run.method(), day.dateOf(run));
-        References known = references.get(method.id());
-        if (known == null) {
-            throw new IllegalArgumentException("run " + run.run() + ": no known values for " + method.id());
-        }
-        Reduced reduced = Reduction.reduce(run, method, known.values(), trail);
-        return new JudgedRun(
-                method,
-                RunJudge.judge(reduced, known, day.controls(), day.laboratory().policy()),
-                known);
-    }
-
     // A run whose control soils turned out to be others, or not to have been read at all, is judged without those.
-    private static JudgedRun again(Day day, JudgedRun run, WholeDay wholeDay) {
+    private static RunStage again(RunStage.Inputs inputs, RunStage run, WholeDay wholeDay, Reuse reuse) {
         Set<LabNumber> disregarded = wholeDay.disregarded(run.name());
         List<Interference> interferences = wholeDay.interferences(run.name());
-        if (disregarded.isEmpty()
-                && interferences.isEmpty()
-                && wholeDay.materials().equals(day.controls())) {
+        Map<LabNumber, String> controls = new HashMap<>();
+        inputs.controls().keySet().forEach(lab -> {
+            String material = wholeDay.materials().get(lab);
+            if (material != null) {
+                controls.put(lab, material);
+            }
+        });
+        if (disregarded.isEmpty() && interferences.isEmpty() && controls.equals(inputs.controls())) {
             return run;
         }
-        Map<LabNumber, String> controls = new HashMap<>(wholeDay.materials());
         controls.keySet().removeAll(disregarded);
-        return new JudgedRun(
-                run.method(),
-                RunJudge.judge(
-                        run.judgement().reduced(),
-                        run.references(),
-                        controls,
-                        disregarded,
-                        interferences,
-                        day.laboratory().policy()),
-                run.references());
+        return run.again(controls, disregarded, interferences, inputs.policy(), reuse);
     }
 
     // A run whose readings are those of an earlier one, to the last digit and second, is the same file taken twice.
@@ -227,285 +293,5 @@ public final class DayJudge {
             candidates.add(run);
         }
         return repeated;
-    }
-
-    /** A lab number that lies in a tray of which a run read others. */
-    private record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {}
-
-    private static Map<String, List<Unread>> unread(Day day, List<Run> runs) {
-        Map<LabNumber, String> packageOf = packages(day);
-        Map<String, TestPackage> known = new HashMap<>();
-        day.packages().forEach(one -> known.put(one.name(), one));
-        Set<Shortage> shortages = new HashSet<>(day.shortages());
-        Map<String, Set<String>> readByMethod = new HashMap<>();
-        Map<String, String> lastRead = new HashMap<>();
-        Map<String, Run> runOf = new HashMap<>();
-        for (Run run : runs) {
-            Set<String> read = readByMethod.computeIfAbsent(run.method(), method -> new HashSet<>());
-            // A position has a dozen readings and its soil one name: names are looked at by their codes.
-            Readings readings = run.readings();
-            BitSet samples = new BitSet();
-            int last = -1;
-            for (int i = 0; i < readings.size(); i++) {
-                if (readings.role(i) == Role.SAMPLE) {
-                    last = readings.identityCode(i);
-                    samples.set(last);
-                }
-            }
-            List<String> identities = readings.identities();
-            samples.stream().mapToObj(identities::get).forEach(identity -> {
-                read.add(identity);
-                runOf.put(run.method() + " " + identity, run);
-            });
-            if (last >= 0) {
-                lastRead.put(run.run(), identities.get(last));
-            }
-        }
-        Map<String, List<Unread>> unread = new HashMap<>();
-        readByMethod.forEach((method, read) -> day.trays().forEach(tray -> {
-            List<LabNumber> inside = tray.wells().stream()
-                    .flatMap(place -> place.labNumber().stream())
-                    .toList();
-            List<LabNumber> done =
-                    inside.stream().filter(lab -> read.contains(lab.text())).toList();
-            if (done.isEmpty() || done.size() == inside.size()) {
-                return;
-            }
-            Set<String> asked = new HashSet<>();
-            done.forEach(lab -> asked.add(packageOf.getOrDefault(lab, "")));
-            LabNumber lastDone = done.get(done.size() - 1);
-            String run = Optional.ofNullable(runOf.get(method + " " + lastDone.text()))
-                    .map(Run::run)
-                    .orElse("");
-            for (LabNumber lab : inside) {
-                String wanted = packageOf.getOrDefault(lab, "");
-                TestPackage its = known.get(wanted);
-                // A package that is known says what is missing; otherwise it is what others of the same package got.
-                boolean due = its == null
-                        ? wanted.isEmpty() || asked.contains(wanted) || asked.contains("")
-                        : its.of(method).isPresent();
-                if (due && !read.contains(lab.text()) && !shortages.contains(new Shortage(lab, method))) {
-                    boolean after = inside.indexOf(lab) > inside.indexOf(lastDone)
-                            && lastDone.text().equals(lastRead.get(run));
-                    unread.computeIfAbsent(run, name -> new ArrayList<>()).add(new Unread(lab, tray.tray(), after));
-                }
-            }
-        }));
-        return unread;
-    }
-
-    private static Map<LabNumber, String> packages(Day day) {
-        Map<String, String> bySubmission = new HashMap<>();
-        day.submissions().forEach(s -> s.packageName().ifPresent(name -> bySubmission.put(s.submission(), name)));
-        Map<LabNumber, String> packages = new HashMap<>();
-        day.soils()
-                .forEach(soil -> soil.packageName()
-                        .or(() -> soil.submission().map(bySubmission::get))
-                        .ifPresent(name -> packages.put(soil.labNumber(), name)));
-        return packages;
-    }
-
-    /** What one run adds to the day; its results in the order of the day. */
-    private record Stated(List<Result> results, List<Found> found) {}
-
-    /** One run judged, with what is needed to state its results. */
-    private record JudgedRun(Method method, RunJudgement judgement, References references) {
-        String name() {
-            return judgement.reduced().run().run();
-        }
-
-        Stated state(List<DayFinding> ofTheDay, Optional<String> repeats, List<Unread> unread) {
-            List<Result> results = new ArrayList<>();
-            List<Found> found = new ArrayList<>();
-            List<Finding> findings = new ArrayList<>(judgement.findings());
-            int alone = findings.size();
-            ofTheDay.forEach(one -> findings.add(one.finding()));
-            Map<String, List<Integer>> touching = new HashMap<>();
-            for (int i = 0; i < ofTheDay.size(); i++) {
-                for (String labNumber : ofTheDay.get(i).labNumbers()) {
-                    touching.computeIfAbsent(labNumber, lab -> new ArrayList<>(1))
-                            .add(alone + i);
-                }
-            }
-            List<RunJudgement.Judged> judged = judgement.determinations();
-            Map<CauseKind, Integer> numbers = new HashMap<>();
-            List<String> ids = new ArrayList<>();
-            findings.forEach(finding -> ids.add(id(finding.kind(), numbers)));
-            Map<String, WithinLaboratory> within = within();
-            Optional<String> repeatedId = repeats.map(earlier -> id(CauseKind.REPEATED_FILE, numbers));
-            for (RunJudgement.Judged one : judged) {
-                Determination d = one.determination();
-                Verdict verdict = one.verdict();
-                List<String> causeIds = List.of();
-                List<Integer> more = touching.isEmpty() ? List.of() : touching.getOrDefault(d.identity(), List.of());
-                if (!one.findings().isEmpty() || !more.isEmpty() || repeatedId.isPresent()) {
-                    causeIds = new ArrayList<>();
-                    for (int index : one.findings()) {
-                        causeIds.add(ids.get(index));
-                    }
-                    for (int index : more) {
-                        if (findings.get(index).analytes().contains(d.analyte())) {
-                            causeIds.add(ids.get(index));
-                            verdict = verdict.or(findings.get(index).verdict());
-                        }
-                    }
-                    if (repeatedId.isPresent()) {
-                        causeIds.add(repeatedId.get());
-                        verdict = verdict.or(Verdict.HOLD);
-                    }
-                    causeIds = List.copyOf(causeIds);
-                }
-                results.add(result(d, verdict, causeIds, within));
-            }
-            for (int i = 0; i < findings.size(); i++) {
-                Finding finding = findings.get(i);
-                // A gate that is shut before any soil came touches nobody yet, and is a cause all the same.
-                found.add(found(ids.get(i), finding, i >= alone));
-            }
-            repeatedId.ifPresent(id -> found.add(Found.plain(
-                    id,
-                    CauseKind.REPEATED_FILE,
-                    Verdict.HOLD,
-                    name(),
-                    method.id(),
-                    symbols(),
-                    firstPosition(),
-                    lastPosition(),
-                    "Every reading and time of this run is that of run " + repeats.orElse("") + ".",
-                    "Take this run away if the file came twice; if the soils were read twice, find the second file.")));
-            addUnread(
-                    unread.stream().filter(Unread::atTheEnd).toList(),
-                    CauseKind.TRUNCATED_RUN,
-                    numbers,
-                    results,
-                    found);
-            addUnread(
-                    unread.stream().filter(u -> !u.atTheEnd()).toList(),
-                    CauseKind.MISSING_READING,
-                    numbers,
-                    results,
-                    found);
-            results.sort(Comparator.comparingInt(Result::position)
-                    .thenComparing(Result::labNumber)
-                    .thenComparing(Result::analyte));
-            return new Stated(results, found);
-        }
-
-        private void addUnread(
-                List<Unread> unread,
-                CauseKind kind,
-                Map<CauseKind, Integer> numbers,
-                List<Result> results,
-                List<Found> found) {
-            if (unread.isEmpty()) {
-                return;
-            }
-            String id = id(kind, numbers);
-            List<String> trays =
-                    unread.stream().map(Unread::tray).distinct().sorted().toList();
-            String who = unread.size() == 1
-                    ? unread.get(0).labNumber().text() + " was"
-                    : unread.get(0).labNumber().text() + " and " + (unread.size() - 1) + " more were";
-            String where = (trays.size() == 1 ? "tray " : "trays ") + String.join(", ", trays);
-            found.add(Found.plain(
-                    id,
-                    kind,
-                    Verdict.HOLD,
-                    name(),
-                    method.id(),
-                    symbols(),
-                    kind == CauseKind.TRUNCATED_RUN ? lastPosition() + 1 : firstPosition(),
-                    kind == CauseKind.TRUNCATED_RUN ? lastPosition() + unread.size() : lastPosition(),
-                    "From " + where + ", " + who + " not read, while others of the same tray were.",
-                    "Read what is missing from " + where + ", with its check solutions."));
-            for (Unread one : unread) {
-                for (Analyte analyte : method.head().analytes()) {
-                    if (symbols().contains(analyte.symbol())) {
-                        results.add(new Result(
-                                one.labNumber(),
-                                method.id(),
-                                method.head().version(),
-                                analyte.symbol(),
-                                name(),
-                                0,
-                                "",
-                                new Amount.Missing("not read", analyte.unit()),
-                                "",
-                                OptionalDouble.empty(),
-                                Verdict.HOLD,
-                                List.of(id)));
-                    }
-                }
-            }
-        }
-
-        private Found found(String id, Finding finding, boolean ofTheDay) {
-            return new Found(
-                    id,
-                    finding.kind(),
-                    finding.verdict(),
-                    name(),
-                    method.id(),
-                    finding.analytes(),
-                    finding.firstPosition(),
-                    finding.lastPosition(),
-                    finding.evidence(),
-                    finding.action(),
-                    finding.log10Odds(),
-                    finding.runnerUp(),
-                    ofTheDay);
-        }
-
-        private String id(CauseKind kind, Map<CauseKind, Integer> numbers) {
-            return name() + "." + kind.word() + "." + numbers.merge(kind, 1, Integer::sum);
-        }
-
-        private List<String> symbols() {
-            return judgement.reduced().determinations().stream()
-                    .map(Determination::analyte)
-                    .distinct()
-                    .toList();
-        }
-
-        private int firstPosition() {
-            List<Determination> all = judgement.reduced().determinations();
-            return all.isEmpty() ? 0 : all.get(0).position();
-        }
-
-        private int lastPosition() {
-            List<Determination> all = judgement.reduced().determinations();
-            return all.isEmpty() ? 0 : all.get(all.size() - 1).position();
-        }
-
-        private Map<String, WithinLaboratory> within() {
-            Map<String, WithinLaboratory> within = new HashMap<>();
-            method.head()
-                    .analytes()
-                    .forEach(analyte -> within.put(analyte.symbol(), references.withinLaboratory(analyte)));
-            return within;
-        }
-
-        private Result result(
-                Determination d, Verdict verdict, List<String> causeIds, Map<String, WithinLaboratory> within) {
-            Analyte analyte = method.analyte(d.analyte()).orElseThrow();
-            OptionalDouble expanded = OptionalDouble.empty();
-            WithinLaboratory spread = within.get(d.analyte());
-            if (d.amount() instanceof Amount.Measured measured && spread != null) {
-                expanded = OptionalDouble.of(spread.expanded(measured.value(), d.calibrationSe()));
-            }
-            return new Result(
-                    new LabNumber(d.identity()),
-                    method.id(),
-                    method.head().version(),
-                    d.analyte(),
-                    name(),
-                    d.position(),
-                    d.channel(),
-                    d.amount(),
-                    analyte.rounding().text(d.amount()),
-                    expanded,
-                    verdict,
-                    causeIds);
-        }
     }
 }

@@ -9,6 +9,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
@@ -35,7 +36,12 @@ import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 
-/** The day's soils side by side: a row for every lab number in the order of the trays, a column for every independent analyte. */
+/**
+ * The day's soils side by side: a row for every lab number in the order of the trays, a column for every independent analyte.
+ *
+ * <p>Longer than 600 lines because the digests of what is learnt from the columns stand beside the columns: whatever changes one forgets the
+ * other.
+ */
 final class DaySoils {
     private final List<LabNumber> labNumbers = new ArrayList<>();
     private final Map<String, Integer> rows = new HashMap<>();
@@ -48,6 +54,13 @@ final class DaySoils {
     private final int[] wellOf;
     private final EarlierRows earlier;
     private final Origin[] origin;
+    private final Reuse reuse;
+    private final String layoutKey;
+    private final String earlierKey;
+    /** Digest of each column as it is now; null until it is asked for. */
+    private final @Nullable String[] columnKeys;
+    /** The middle of each column as it is now; not a number until it is asked for. */
+    private final double[] middles;
 
     /**
      * A tray.
@@ -87,6 +100,39 @@ final class DaySoils {
             channelOf = new String[rows];
             Arrays.fill(channelOf, "");
             nothing = new boolean[rows];
+        }
+
+        /** Digest of the method's version and its columns. */
+        String key(Reuse reuse) {
+            return reuse.keeps()
+                    ? reuse.key(
+                            reuse.digest(method),
+                            own,
+                            analytes.stream().map(Analyte::symbol).toList())
+                    : "";
+        }
+
+        /**
+         * Digest of which run read which row where.
+         *
+         * @param runs of the day
+         */
+        String placesKey(List<RunStage> runs, Reuse reuse) {
+            // A run of another method that comes in between changes the numbers of runs, and nothing else.
+            int[] ordinal = new int[runs.size()];
+            List<String> keys = new ArrayList<>();
+            orders.keySet().forEach(run -> {
+                ordinal[run] = keys.size();
+                keys.add(runs.get(run).key());
+            });
+            return reuse.key(
+                    key(reuse),
+                    keys,
+                    Arrays.stream(runOf)
+                            .map(run -> run < 0 ? run : ordinal[run])
+                            .toArray(),
+                    positionOf,
+                    channelOf);
         }
 
         @Override
@@ -130,8 +176,9 @@ final class DaySoils {
 
     private final Policy policy;
 
-    private DaySoils(Day day, List<RunJudgement> runs, EarlierSoils earlier) {
+    private DaySoils(Day day, List<RunJudgement> runs, EarlierSoils earlier, Reuse reuse) {
         policy = day.laboratory().policy();
+        this.reuse = reuse;
         Map<LabNumber, Soil> soils = new HashMap<>();
         day.soils().forEach(soil -> soils.put(soil.labNumber(), soil));
         for (Tray tray : day.trays()) {
@@ -222,6 +269,16 @@ final class DaySoils {
             orders(one, runs.size());
         }
         this.earlier = new EarlierRows(earlier, methods, columns, policy.whole(Setting.EARLIER_SOILS_MOST));
+        columnKeys = new String[columns];
+        middles = new double[columns];
+        Arrays.fill(middles, Double.NaN);
+        layoutKey = reuse.key("layout", reuse.digest(policy), rows, trays, client, field);
+        earlierKey = earlier.soils().isEmpty()
+                ? ""
+                : reuse.key(
+                        "earlier",
+                        reuse.digest(earlier.soils()),
+                        methods.stream().map(one -> one.key(reuse)).toList());
         Map<String, Submission> submissions = new HashMap<>();
         day.submissions().forEach(one -> submissions.put(one.submission(), one));
         origin = new Origin[n];
@@ -251,8 +308,8 @@ final class DaySoils {
     /** Who sent a soil, and from where; empty texts where it is not known. */
     record Origin(String client, String region) {}
 
-    static DaySoils of(Day day, List<RunJudgement> runs, EarlierSoils earlier) {
-        return new DaySoils(day, runs, earlier);
+    static DaySoils of(Day day, List<RunJudgement> runs, EarlierSoils earlier, Reuse reuse) {
+        return new DaySoils(day, runs, earlier, reuse);
     }
 
     Origin origin(int row) {
@@ -421,6 +478,7 @@ final class DaySoils {
             }
             method.nothing[soils[i]] = false;
         }
+        forget(method);
     }
 
     /** What a method read of some rows. */
@@ -445,25 +503,83 @@ final class DaySoils {
                 values[of[i]][method.own[c]] = kept.values()[i][c];
             }
         }
+        forget(method);
     }
+
+    private void forget(MethodSoils method) {
+        for (int column : method.own) {
+            columnKeys[column] = null;
+            middles[column] = Double.NaN;
+        }
+    }
+
+    /** Digest of which soils there are, and in which trays, of which clients and fields. */
+    String layoutKey() {
+        return layoutKey;
+    }
+
+    /** Digest of a method's results as they stand now. */
+    String valuesKey(MethodSoils method) {
+        return columnsKey(method.own);
+    }
+
+    private String columnsKey(int[] columns) {
+        return reuse.key(Arrays.stream(columns).mapToObj(this::columnKey).toArray());
+    }
+
+    private String columnKey(int column) {
+        String known = columnKeys[column];
+        if (known == null) {
+            known = reuse.keeps()
+                    ? reuse.key(
+                            "column",
+                            Arrays.stream(values)
+                                    .mapToDouble(row -> row[column])
+                                    .toArray())
+                    : "";
+            columnKeys[column] = known;
+        }
+        return known;
+    }
+
+    /** Makes the digest and the middle of every column now, on this thread: methods may then be asked about by several threads. */
+    void settleColumns() {
+        for (int column = 0; column < columnKeys.length; column++) {
+            columnKey(column);
+        }
+        for (MethodSoils method : methods) {
+            for (int c = 0; c < method.own.length; c++) {
+                middle(method, c);
+            }
+        }
+    }
+
+    /**
+     * How a method agrees with the others.
+     *
+     * @param key digest of everything it was learnt from
+     */
+    record Learnt(String key, Agreement agreement) {}
 
     /**
      * How a method agrees with the others, by relations learnt from the day and from the newest of earlier days.
      *
      * @param materials for each row the material of a control soil, null for a soil
      */
-    Agreement agreement(MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
-        SoilTable table = new SoilTable(values, client, field);
+    Learnt agreement(MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
+        SoilTable table = table();
         KnownControls known = known(method, materials, references);
         Vessel vessel = vessel(method, references);
         int[] others = others(method);
-        if (earlier.isEmpty()) {
-            return Agreement.learn(table, method.own, others, known, vessel, method.nothing);
-        }
-        BitSet all = new BitSet();
-        all.set(0, size());
-        return Agreement.learn(earlier.before(table, earlier.newest(), all), method.own, others)
-                .appliedTo(table, all, known, vessel, method.nothing);
+        return learnt(key("agreement", method, others, known, vessel), () -> {
+            if (earlier.isEmpty()) {
+                return Agreement.learn(table, method.own, others, known, vessel, method.nothing);
+            }
+            BitSet all = new BitSet();
+            all.set(0, size());
+            return Agreement.learn(earlier.before(table, earlier.newest(), all), method.own, others)
+                    .appliedTo(table, all, known, vessel, method.nothing);
+        });
     }
 
     /**
@@ -473,7 +589,7 @@ final class DaySoils {
      * @param of rows of the day
      * @param kind earlier rows
      */
-    Optional<Agreement> agreementOfTheirOwn(
+    Optional<Learnt> agreementOfTheirOwn(
             MethodSoils method,
             BitSet of,
             int[] kind,
@@ -486,10 +602,51 @@ final class DaySoils {
                         policy.whole(Setting.RELATIONS_ROWS_PER_COEFFICIENT) * (1 + 2 * others.length))) {
             return Optional.empty();
         }
-        SoilTable table = new SoilTable(values, client, field);
-        return Optional.of(Agreement.learn(earlier.before(table, kind, of), method.own, others)
-                .appliedTo(
-                        table, of, known(method, materials, references), vessel(method, references), method.nothing));
+        SoilTable table = table();
+        KnownControls known = known(method, materials, references);
+        Vessel vessel = vessel(method, references);
+        String key = reuse.key(key("of their own", method, others, known, vessel), of, kind);
+        return Optional.of(learnt(
+                key,
+                () -> Agreement.learn(earlier.before(table, kind, of), method.own, others)
+                        .appliedTo(table, of, known, vessel, method.nothing)));
+    }
+
+    /** Relations as they were learnt, with the readings that were moved since. */
+    Learnt afresh(MethodSoils method, Learnt before) {
+        String key = reuse.keeps()
+                ? reuse.key("afresh", before.key(), valuesKey(method), columnsKey(others(before)), method.nothing)
+                : "";
+        return learnt(key, () -> before.agreement().refit(method.nothing));
+    }
+
+    private static int[] others(Learnt learnt) {
+        return learnt.agreement().others();
+    }
+
+    private SoilTable table() {
+        return new SoilTable(values, client, field);
+    }
+
+    private String key(String what, MethodSoils method, int[] others, KnownControls known, Vessel vessel) {
+        return reuse.keeps()
+                ? reuse.key(
+                        what,
+                        Engine.VERSION,
+                        layoutKey,
+                        method.own,
+                        others,
+                        valuesKey(method),
+                        columnsKey(others),
+                        method.nothing,
+                        known,
+                        vessel,
+                        earlierKey)
+                : "";
+    }
+
+    private Learnt learnt(String key, Supplier<Agreement> learning) {
+        return new Learnt(key, reuse.piece(Agreement.class, key, learning).on(table()));
     }
 
     private KnownControls known(MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
@@ -524,14 +681,21 @@ final class DaySoils {
         return new Vessel(emptyMean, emptySd, repeatSd);
     }
 
-    /** The middle of a column, scaled. */
+    /** The middle of a column, scaled; 0 when it holds nothing. */
     double middle(MethodSoils method, int column) {
-        double[] sorted = Arrays.stream(values)
-                .mapToDouble(row -> row[method.own[column]])
-                .filter(Double::isFinite)
-                .sorted()
-                .toArray();
-        return sorted.length == 0 ? 0 : sorted[sorted.length / 2];
+        int of = method.own[column];
+        if (Double.isNaN(middles[of])) {
+            double[] finite = new double[values.length];
+            int n = 0;
+            for (double[] row : values) {
+                if (Double.isFinite(row[of])) {
+                    finite[n++] = row[of];
+                }
+            }
+            Arrays.sort(finite, 0, n);
+            middles[of] = n == 0 ? 0 : finite[n / 2];
+        }
+        return middles[of];
     }
 
     private static void know(

@@ -43,6 +43,9 @@ public record EarlierSoils(List<EarlierSoil> soils) {
 
     /** Only soils from before a day. */
     public EarlierSoils before(LocalDate day) {
+        if (soils.stream().allMatch(soil -> soil.day().isBefore(day))) {
+            return this;
+        }
         return new EarlierSoils(
                 soils.stream().filter(soil -> soil.day().isBefore(day)).toList());
     }

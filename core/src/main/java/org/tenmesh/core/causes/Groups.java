@@ -18,8 +18,10 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.IntFunction;
 import java.util.function.UnaryOperator;
+import java.util.stream.IntStream;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.agreement.GroupEffects;
 import org.tenmesh.core.intake.LabNumber;
@@ -54,12 +56,13 @@ final class Groups {
     private static final double MANY = 1000;
 
     private final DaySoils soils;
-    private final List<RunJudgement> runs;
+    private final List<RunStage> runs;
     private final Map<String, References> references;
     private final Map<LabNumber, String> controls;
     private final ZoneId zone;
     private final Policy policy;
-    private final Map<Long, String> hours = new HashMap<>();
+    private final Reuse reuse;
+    private final Map<Long, String> hours = new ConcurrentHashMap<>();
     private final List<Found> found = new ArrayList<>();
     /** The middle of each column of the day. */
     private final Map<Integer, Double> middles = new HashMap<>();
@@ -68,11 +71,13 @@ final class Groups {
 
     Groups(
             DaySoils soils,
-            List<RunJudgement> runs,
+            List<RunStage> runs,
             Map<String, References> references,
             Map<LabNumber, String> controls,
             String zone,
-            Policy policy) {
+            Policy policy,
+            Reuse reuse) {
+        this.reuse = reuse;
         this.soils = soils;
         this.runs = runs;
         this.references = references;
@@ -90,20 +95,52 @@ final class Groups {
         return ZoneId.getAvailableZoneIds().contains(name) ? ZoneId.of(name) : ZoneOffset.UTC;
     }
 
-    void judge(List<Agreement> agreements) {
-        List<Comparison> comparisons = new ArrayList<>();
-        for (int m = 0; m < agreements.size(); m++) {
-            if (agreements.get(m).isFitted()) {
-                comparisons(soils.methods().get(m), agreements.get(m), comparisons);
-            }
-        }
-        comparisons.parallelStream().map(this::compare).toList().forEach(found::addAll);
+    void judge(List<DaySoils.Learnt> agreements) {
+        soils.settleColumns();
+        IntStream.range(0, agreements.size())
+                .parallel()
+                .mapToObj(m -> compared(soils.methods().get(m), agreements.get(m)))
+                .toList()
+                .forEach(found::addAll);
         Map<String, List<Integer>> families = new TreeMap<>();
         for (int i = 0; i < found.size(); i++) {
             families.computeIfAbsent(found.get(i).difference().kind(), kind -> new ArrayList<>())
                     .add(i);
         }
         families.values().forEach(this::tellReal);
+    }
+
+    private record Compared(List<Found> found) {}
+
+    /** The groups of one method's soils, in a fixed order. */
+    private List<Found> compared(DaySoils.MethodSoils method, DaySoils.Learnt learnt) {
+        if (!learnt.agreement().isFitted()) {
+            return List.of();
+        }
+        String key = "";
+        if (reuse.keeps()) {
+            key = reuse.key(
+                    "compared",
+                    learnt.key(),
+                    soils.layoutKey(),
+                    soils.valuesKey(method),
+                    method.placesKey(runs, reuse),
+                    reuse.digestOf(references.get(method.method.id())),
+                    controls,
+                    zone);
+        }
+        return reuse
+                .piece(Compared.class, key, () -> {
+                    List<Comparison> comparisons = new ArrayList<>();
+                    comparisons(method, learnt.agreement(), comparisons);
+                    return new Compared(comparisons.stream()
+                            .flatMap(one -> compare(one).stream())
+                            .toList());
+                })
+                .found()
+                .stream()
+                .map(one -> new Found(one.difference(), method, one.column(), one.rows()))
+                .toList();
     }
 
     /** Everything that was compared, in a fixed order. */
@@ -167,7 +204,7 @@ final class Groups {
     }
 
     private org.tenmesh.core.reduction.Run run(int index) {
-        return runs.get(index).reduced().run();
+        return runs.get(index).judgement().reduced().run();
     }
 
     private Map<String, List<Integer>> grouped(DaySoils.MethodSoils method, IntFunction<String> nameOfRow) {
@@ -295,7 +332,8 @@ final class Groups {
     private KnownMeans known(DaySoils.MethodSoils method, String instrument, List<String> channels) {
         KnownMeans means = new KnownMeans(channels.size(), method.own.length);
         References known = references.get(method.method.id());
-        for (RunJudgement run : runs) {
+        for (RunStage stage : runs) {
+            RunJudgement run = stage.judgement();
             if (known == null
                     || !run.reduced().run().instrument().equals(instrument)
                     || !run.reduced().method().id().equals(method.method.id())) {

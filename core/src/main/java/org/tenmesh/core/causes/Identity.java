@@ -32,7 +32,6 @@ import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
-import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
@@ -55,19 +54,20 @@ final class Identity {
     private static final int SOILS_AFTER = 8;
 
     private final DaySoils soils;
-    private final List<RunJudgement> runs;
+    private final List<RunStage> runs;
     private final @Nullable String[] materials;
     private final Map<String, References> references;
     private final Policy policy;
+    private final Reuse reuse;
     private final List<DayFinding> findings = new ArrayList<>();
     /** What was said of which reading. */
     private final Set<String> told = new HashSet<>();
     /** Readings that are not of the soil they are recorded under, as row and method. */
     private final Set<Misplaced> misplaced = new HashSet<>();
 
-    private List<Agreement> agreements = List.of();
+    private List<DaySoils.Learnt> agreements = List.of();
     /** For soils whose client or region has enough of a history, the relations that hold there. */
-    private Map<BitSet, List<Agreement>> own = Map.of();
+    private Map<BitSet, List<DaySoils.Learnt>> own = Map.of();
 
     /** A reading that belongs to another soil. */
     record Misplaced(String run, String labNumber) {}
@@ -106,6 +106,11 @@ final class Identity {
                     Optional.empty());
         }
 
+        /** The same of the same method on the table of another judging. */
+        Suspect of(DaySoils.MethodSoils same) {
+            return new Suspect(kind, same, soils, readings, odds, needed, what, gain, action, apart);
+        }
+
         Set<Integer> rows() {
             Set<Integer> rows = new HashSet<>();
             for (int row : soils) {
@@ -117,10 +122,12 @@ final class Identity {
 
     Identity(
             DaySoils soils,
-            List<RunJudgement> runs,
+            List<RunStage> runs,
             @Nullable String[] materials,
             Map<String, References> references,
-            Policy policy) {
+            Policy policy,
+            Reuse reuse) {
+        this.reuse = reuse;
         this.soils = soils;
         this.runs = runs;
         this.materials = materials;
@@ -186,13 +193,21 @@ final class Identity {
         return rows;
     }
 
+    private record Differences(@Nullable Difference[] each) {}
+
     /** Who says how a soil's results hang together: for each method the relations, and every soil's difference from what they foretell. */
     private record Voices(BitSet rows, List<Agreement> agreements, List<@Nullable Difference[]> differences) {
-        static Voices of(BitSet rows, List<Agreement> agreements) {
+        static Voices of(BitSet rows, List<DaySoils.Learnt> learnt, Reuse reuse) {
             return new Voices(
                     rows,
-                    agreements,
-                    agreements.parallelStream().map(Smoother::differences).toList());
+                    learnt.stream().map(DaySoils.Learnt::agreement).toList(),
+                    learnt.parallelStream()
+                            .map(one -> reuse.piece(
+                                    Differences.class,
+                                    reuse.key("differences", one.key()),
+                                    () -> new Differences(Smoother.differences(one.agreement()))))
+                            .map(Differences::each)
+                            .toList());
         }
     }
 
@@ -202,16 +217,16 @@ final class Identity {
         BitSet rest = new BitSet();
         rest.set(0, soils.size());
         own.forEach((rows, theirs) -> {
-            voices.add(Voices.of(rows, theirs));
+            voices.add(Voices.of(rows, theirs, reuse));
             rest.andNot(rows);
         });
-        voices.add(0, Voices.of(rest, agreements));
+        voices.add(0, Voices.of(rest, agreements, reuse));
         return voices;
     }
 
     // A client with enough earlier soils is held against itself, another one against its region.
-    private Map<BitSet, List<Agreement>> ofTheirOwn() {
-        Map<BitSet, List<Agreement>> theirs = new LinkedHashMap<>();
+    private Map<BitSet, List<DaySoils.Learnt>> ofTheirOwn() {
+        Map<BitSet, List<DaySoils.Learnt>> theirs = new LinkedHashMap<>();
         if (soils.earlier().isEmpty()) {
             return theirs;
         }
@@ -245,8 +260,8 @@ final class Identity {
     }
 
     // Methods of which too little is known go by everybody's relations.
-    private Optional<List<Agreement>> theirOwn(BitSet rows, int[] kind) {
-        List<Optional<Agreement>> found = IntStream.range(0, agreements.size())
+    private Optional<List<DaySoils.Learnt>> theirOwn(BitSet rows, int[] kind) {
+        List<Optional<DaySoils.Learnt>> found = IntStream.range(0, agreements.size())
                 .parallel()
                 .mapToObj(m -> soils.agreementOfTheirOwn(soils.methods().get(m), rows, kind, materials, references))
                 .toList();
@@ -255,22 +270,31 @@ final class Identity {
         }
         return Optional.of(IntStream.range(0, found.size())
                 .mapToObj(m -> found.get(m)
-                        .filter(its -> its.isFitted() && agreements.get(m).isFitted())
-                        .map(its -> its.strayDensityFrom(agreements.get(m)))
+                        .filter(its ->
+                                its.agreement().isFitted() && agreement(m).isFitted())
+                        .map(its -> new DaySoils.Learnt(
+                                reuse.key("strays", its.key(), agreements.get(m).key()),
+                                its.agreement().strayDensityFrom(agreement(m))))
                         .orElse(agreements.get(m)))
                 .toList());
     }
 
-    private List<Agreement> learn() {
+    private Agreement agreement(int m) {
+        return agreements.get(m).agreement();
+    }
+
+    private List<DaySoils.Learnt> learn() {
+        soils.settleColumns();
         return soils.methods().parallelStream()
                 .map(method -> soils.agreement(method, materials, references))
                 .toList();
     }
 
-    private List<Agreement> afresh(List<Agreement> learnt) {
+    private List<DaySoils.Learnt> afresh(List<DaySoils.Learnt> learnt) {
+        soils.settleColumns();
         return IntStream.range(0, learnt.size())
                 .parallel()
-                .mapToObj(m -> learnt.get(m).refit(soils.methods().get(m).nothing))
+                .mapToObj(m -> soils.afresh(soils.methods().get(m), learnt.get(m)))
                 .toList();
     }
 
@@ -279,7 +303,7 @@ final class Identity {
     }
 
     /** How each method agrees with the others after everything was put right, in the order of {@link DaySoils#methods()}. */
-    List<Agreement> agreements() {
+    List<DaySoils.Learnt> agreements() {
         return agreements;
     }
 
@@ -345,7 +369,10 @@ final class Identity {
             DaySoils.Kept kept = soils.keep(candidate.method(), candidate.soils());
             soils.move(candidate.method(), candidate.soils(), candidate.readings());
             double sum = 0;
-            List<Agreement> then = afresh(agreements);
+            List<Agreement> then = IntStream.range(0, agreements.size())
+                    .parallel()
+                    .mapToObj(m -> agreement(m).refit(soils.methods().get(m).nothing))
+                    .toList();
             for (int m = 0; m < then.size(); m++) {
                 // A soil that was not read counts as an ordinary one.
                 double ordinary = then.get(m).ordinaryLikelihood();
@@ -421,7 +448,7 @@ final class Identity {
     }
 
     private String runName(int run) {
-        return runs.get(run).reduced().run().run();
+        return runs.get(run).name();
     }
 
     // Everything the method reports, the reckoned analytes with it.
@@ -432,21 +459,48 @@ final class Identity {
     private List<Suspect> suspects(int m, List<Voices> voices, BitSet at) {
         List<Suspect> suspects = new ArrayList<>();
         DaySoils.MethodSoils method = soils.methods().get(m);
-        Agreement agreement = agreements.get(m);
-        if (agreement.isFitted()) {
-            trays(method, agreement, at, suspects);
-            method.orders.forEach((run, order) -> {
-                if (Arrays.stream(order).noneMatch(at::get)) {
-                    return;
-                }
-                shift(method, agreement, run, order, suspects);
-                neighbours(method, agreement, order, at, suspects);
-                if (method.method instanceof IgnitionMethod) {
-                    notDry(method, agreement, run, order, suspects);
-                }
-            });
+        if (agreement(m).isFitted()) {
+            for (Suspect moved : moved(m, at)) {
+                suspects.add(moved.of(method));
+            }
             voices.forEach(of -> single(m, of, at, suspects));
         }
+        return suspects;
+    }
+
+    private record Moved(List<Suspect> suspects) {}
+
+    /** Readings of one method that belong to other soils of their run. */
+    private List<Suspect> moved(int m, BitSet at) {
+        DaySoils.MethodSoils method = soils.methods().get(m);
+        String key = "";
+        if (reuse.keeps()) {
+            key = reuse.key(
+                    "moved",
+                    agreements.get(m).key(),
+                    soils.layoutKey(),
+                    soils.valuesKey(method),
+                    method.placesKey(runs, reuse),
+                    reuse.digestOf(references.get(method.method.id())),
+                    at);
+        }
+        return reuse.piece(Moved.class, key, () -> new Moved(moved(method, agreement(m), at)))
+                .suspects();
+    }
+
+    private List<Suspect> moved(DaySoils.MethodSoils method, Agreement agreement, BitSet at) {
+        List<Suspect> suspects = new ArrayList<>();
+        trays(method, agreement, at, suspects);
+        method.orders.forEach((run, order) -> {
+            if (Arrays.stream(order).noneMatch(at::get)) {
+                return;
+            }
+            shift(method, agreement, run, order, suspects);
+            neighbours(method, agreement, order, at, suspects);
+            if (method.method instanceof IgnitionMethod) {
+                notDry(method, agreement, run, order, suspects);
+            }
+        });
         return suspects;
     }
 
@@ -710,7 +764,7 @@ final class Identity {
         String analyte = method.analytes.get(0).symbol();
         double gain = 0;
         References known = references.get(method.method.id());
-        for (ControlValue value : runs.get(run).controlValues()) {
+        for (ControlValue value : runs.get(run).judgement().controlValues()) {
             if (known != null
                     && !value.hidden()
                     && value.analyte().equals(analyte)

@@ -24,15 +24,17 @@ final class WholeDay {
 
     private WholeDay(
             Day day,
-            List<RunJudgement> runs,
+            List<RunStage> stages,
             Map<String, References> references,
             Set<String> repeated,
-            EarlierSoils earlier) {
+            EarlierSoils earlier,
+            Reuse reuse) {
         Policy policy = day.laboratory().policy();
+        List<RunJudgement> runs = stages.stream().map(RunStage::judgement).toList();
         ControlMaterials controls = new ControlMaterials(day, runs, references);
         materials = controls.materials();
         controls.findings().forEach(this::add);
-        DaySoils soils = DaySoils.of(day, runs, earlier);
+        DaySoils soils = DaySoils.of(day, runs, earlier, reuse);
         @Nullable String[] known = new String[soils.size()];
         materials.forEach((lab, material) -> {
             int row = soils.row(lab);
@@ -40,11 +42,11 @@ final class WholeDay {
                 known[row] = material;
             }
         });
-        Identity identity = new Identity(soils, runs, known, references, policy);
+        Identity identity = new Identity(soils, stages, known, references, policy, reuse);
         identity.settle();
         identity.findings().forEach(this::add);
-        Groups groups =
-                new Groups(soils, runs, references, materials, day.laboratory().zone(), policy);
+        Groups groups = new Groups(
+                soils, stages, references, materials, day.laboratory().zone(), policy, reuse);
         groups.judge(identity.agreements());
         groups.findings().forEach(this::add);
         differences = groups.differences();
@@ -68,11 +70,12 @@ final class WholeDay {
      */
     static WholeDay of(
             Day day,
-            List<RunJudgement> runs,
+            List<RunStage> stages,
             Map<String, References> references,
             Set<String> repeated,
-            EarlierSoils earlier) {
-        return new WholeDay(day, runs, references, repeated, earlier);
+            EarlierSoils earlier,
+            Reuse reuse) {
+        return new WholeDay(day, stages, references, repeated, earlier, reuse);
     }
 
     private void add(DayFinding finding) {

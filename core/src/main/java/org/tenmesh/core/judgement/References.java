@@ -7,11 +7,13 @@ import java.util.Optional;
 import org.tenmesh.core.charts.BiasStudy;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.charts.Reproducibility;
+import org.tenmesh.core.digest.Content;
+import org.tenmesh.core.digest.Digested;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.reduction.KnownValues;
 
 /** The known values of one method: its standards and check solutions, its control materials. Immutable. */
-public final class References {
+public final class References implements Digested {
     private final Map<String, Map<String, Standard>> standards = new HashMap<>();
     private final Map<String, Map<String, Material>> materials = new HashMap<>();
     private Map<String, List<Reproducibility.Level>> levels = Map.of();
@@ -86,6 +88,12 @@ public final class References {
         return materials.values().stream()
                 .flatMap(byAnalyte -> Optional.ofNullable(byAnalyte.get(analyte)).stream())
                 .toList();
+    }
+
+    @Override
+    public String digest() {
+        // The order in which materials are asked for is the map's own.
+        return Content.digest(standards, List.copyOf(materials.keySet()), materials, levels, bias);
     }
 
     /** The values alone, as the reduction needs them. */

@@ -9,13 +9,16 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.digest.Digested;
+import org.tenmesh.core.digest.Sha256;
 import org.tenmesh.core.quantity.Unit;
 
 /**
  * The readings of one run, column by column: a day has a million of them, and a record each would cost more than the
  * science. Immutable once built; row {@code i} runs from 0 to {@code size() - 1} in the order read.
  */
-public final class Readings {
+public final class Readings implements Digested {
     private static final Role[] ROLES = Role.values();
     private static final Unit[] UNITS = Unit.values();
 
@@ -33,6 +36,8 @@ public final class Readings {
     private final List<String> identities;
     private final List<String> channels;
     private final List<String> quantities;
+    // Made when first asked for. Two threads that ask at once make the same text twice; neither sees another one.
+    private @Nullable String digest;
 
     private Readings(Builder b) {
         size = b.size;
@@ -180,6 +185,30 @@ public final class Readings {
             renamed[i] = codes[quantity[i]];
         }
         return new Readings(this, renamed, fresh.names);
+    }
+
+    @Override
+    public String digest() {
+        String made = digest;
+        if (made == null) {
+            Sha256 sha256 =
+                    new Sha256().number(size).texts(identities).texts(channels).texts(quantities);
+            for (int i = 0; i < size; i++) {
+                sha256.number(position[i])
+                        .number((int) role[i])
+                        .number(identity[i])
+                        .number((int) channel[i])
+                        .number((int) quantity[i])
+                        .number(value[i])
+                        .number((int) unit[i])
+                        .number(atMillis[i])
+                        .number(offsetSeconds[i])
+                        .number(dilution[i]);
+            }
+            made = sha256.hex();
+            digest = made;
+        }
+        return made;
     }
 
     /** A number that equal readings share; unequal ones nearly never do. */

@@ -172,19 +172,20 @@ final class TwoMethods {
     static WholeDay judged(Day day) {
         Map<String, References> references = new HashMap<>();
         Bench.METHODS.ids().forEach(id -> references.put(id, References.of(id, day.standards(), day.materials())));
-        List<RunJudgement> runs = new ArrayList<>();
+        List<RunStage> runs = new ArrayList<>();
         for (Run run : day.runs()) {
             Method method = Bench.METHODS.of(run.method(), run.startedAt().toLocalDate());
             References known = references.get(run.method());
             if (known == null) {
                 throw new IllegalStateException(run.method());
             }
-            runs.add(RunJudge.judge(
+            RunJudgement judgement = RunJudge.judge(
                     Reduction.reduce(run, method, known.values(), Trail.OFF),
                     known,
                     day.controls(),
-                    day.laboratory().policy()));
+                    day.laboratory().policy());
+            runs.add(new RunStage("", method, judgement, known));
         }
-        return WholeDay.of(day, runs, references, Set.of(), EarlierSoils.NONE);
+        return WholeDay.of(day, runs, references, Set.of(), EarlierSoils.NONE, Reuse.nothing());
     }
 }

@@ -4,11 +4,14 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
 import java.util.concurrent.RejectedExecutionException;
@@ -19,9 +22,11 @@ import java.util.function.Supplier;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.tenmesh.core.causes.DayJudge;
+import org.tenmesh.core.causes.DayStage;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Stages;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.ReadElsewhere;
@@ -45,6 +50,11 @@ public final class CurrentDay implements AutoCloseable {
     public interface Judge {
         JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier);
 
+        /** The same with what was made when the day was judged before. */
+        default DayStage judge(Day day, MethodBook methods, EarlierSoils earlier, Stages before) {
+            return new DayStage(DayJudge.key(day, methods, earlier), judge(day, methods, earlier), Stages.NONE);
+        }
+
         /** How one number was made. */
         Story story(Day day, MethodBook methods, JudgedDay judged, Result result);
     }
@@ -54,6 +64,11 @@ public final class CurrentDay implements AutoCloseable {
         @Override
         public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
             return DayJudge.judge(day, methods, earlier);
+        }
+
+        @Override
+        public DayStage judge(Day day, MethodBook methods, EarlierSoils earlier, Stages before) {
+            return DayJudge.judge(day, methods, earlier, before);
         }
 
         @Override
@@ -67,6 +82,8 @@ public final class CurrentDay implements AutoCloseable {
     private final Judge judge;
     private final ScheduledExecutorService watch;
 
+    /** Earlier days whose kept judgement is held against its key: charts and relations look back on no more (a year of working days). */
+    private static final int CHECKED = 250;
     /** Earlier days with something open that are looked at. */
     private static final int MOST_OPEN = 31;
     /** Earlier days that are held as they were last asked for. */
@@ -82,6 +99,11 @@ public final class CurrentDay implements AutoCloseable {
     private volatile List<LaboratoryStore.Mark> seen = List.of();
     private final Map<String, Loaded> loaded = newestOf(HELD);
     private final Map<String, Desk> desks = newestOf(HELD);
+    /** What was made when the day that is shown was judged last; of no other day, so that memory holds one. */
+    private Stages stages = Stages.NONE;
+    /** Earlier days, as they are, whose kept judgement has the key that it would have today. */
+    private final Set<LaboratoryStore.Mark> checked = new HashSet<>();
+
     private volatile LocalDate drawnOn = LocalDate.MIN;
     private Map<String, Looked> looked = Map.of();
     // Whether a day could not be read: the store may answer better later, the judge will not.
@@ -95,7 +117,7 @@ public final class CurrentDay implements AutoCloseable {
     private record Looked(String state, Optional<OpenDay> day) {}
 
     /** A day as it was read and judged. */
-    private record Loaded(LaboratoryStore.Mark mark, Day day, JudgedDay judged) {}
+    private record Loaded(LaboratoryStore.Mark mark, String key, Day day, JudgedDay judged) {}
 
     /**
      * Nothing is loaded yet.
@@ -185,7 +207,7 @@ public final class CurrentDay implements AutoCloseable {
         if (known != null && known.mark().equals(day)) {
             return Optional.of(known);
         }
-        Optional<Loaded> made = judged(day, failed, () -> store.earlierSoils(day.day()));
+        Optional<Loaded> made = judged(day, failed, () -> store.earlierSoils(day.day()), false);
         made.ifPresent(its -> loaded.put(day.day(), its));
         return made;
     }
@@ -376,19 +398,92 @@ public final class CurrentDay implements AutoCloseable {
             renew();
         }
         later(this::lookForOpenWork);
+        later(() -> checkKept(false));
     }
 
     private static boolean failing(LaboratoryStore.Mark day, List<NotJudged> failed) {
         return failed.stream().anyMatch(f -> f.day().equals(day.day()));
     }
 
-    /** Judges a day that is not shown, when that was not yet done as it is now. */
+    /** Judges a day that is not shown, when that was never done or something was added to it since. */
     private void judgeEarlier(LaboratoryStore.Mark day, List<NotJudged> failed) {
-        if (failing(day, failed) || store.judgedDigest(day.day()).equals(Optional.of(day.digest()))) {
+        boolean added = checked.stream().anyMatch(known -> known.day().equals(day.day()) && !known.equals(day));
+        if (failing(day, failed) || !added && store.judgedKey(day.day()).isPresent()) {
             return;
         }
-        judged(day, failed, () -> store.earlierSoils(day.day()))
-                .ifPresent(made -> keep(day.day(), day.digest(), made.judged()));
+        judged(day, failed, () -> store.earlierSoils(day.day()), false).ifPresent(made -> {
+            keep(day.day(), made.key(), made.judged());
+            checkedNow(day);
+        });
+    }
+
+    private void checkedNow(LaboratoryStore.Mark day) {
+        checked.removeIf(known -> known.day().equals(day.day()));
+        checked.add(day);
+    }
+
+    /**
+     * Holds one earlier day after the other against the key that its judgement is kept under, oldest first, and judges those again that
+     * have another key by now: another policy, method, history, earlier soils or engine. Pages do not wait for it; when anything came out
+     * under another key, the day that is shown is judged with it.
+     *
+     * @param changed whether that was so of a day before
+     */
+    private void checkKept(boolean changed) {
+        List<LaboratoryStore.Mark> days = seen;
+        Optional<LaboratoryStore.Mark> next = days.stream()
+                .skip(1)
+                .limit(CHECKED)
+                .filter(day -> !checked.contains(day) && !failing(day, notJudged))
+                .reduce((newer, older) -> older);
+        if (closed) {
+            return;
+        }
+        if (next.isEmpty()) {
+            if (changed) {
+                showAgain();
+            }
+            return;
+        }
+        LaboratoryStore.Mark day = next.get();
+        boolean more = judgedAnew(day) || changed;
+        checkedNow(day);
+        later(() -> checkKept(more));
+    }
+
+    private boolean judgedAnew(LaboratoryStore.Mark day) {
+        try {
+            Day whole = whole(day.day());
+            EarlierSoils soils = store.earlierSoils(day.day());
+            if (store.judgedKey(day.day()).equals(Optional.of(DayJudge.key(whole, methods, soils)))) {
+                return false;
+            }
+            DayStage made = judge.judge(whole, methods, soils, Stages.NONE);
+            keep(day.day(), made.key(), made.judged());
+            LOG.info("day {} was judged again: what it is judged by is not what it was", day.day());
+            return true;
+        } catch (RuntimeException e) {
+            LOG.warn("the kept judgement of day {} could not be held against its key; it stays as it is", day.day(), e);
+            return false;
+        }
+    }
+
+    private synchronized void showAgain() {
+        mark = Optional.empty();
+        earlierOf = "";
+        loaded.clear();
+        seen = List.of();
+        lookQuietly();
+    }
+
+    // A day does not learn from what came after it: however late it is judged, it is judged alike.
+    private Day whole(String name) {
+        Day day = store.day(name);
+        LocalDate began = day.runs().stream()
+                .map(run -> run.startedAt().toLocalDate())
+                .min(Comparator.naturalOrder())
+                .orElse(day.date());
+        return day.with(store.history(name, began));
     }
 
     /** Makes this the day that pages show; false when it cannot be judged. */
@@ -398,14 +493,15 @@ public final class CurrentDay implements AutoCloseable {
         }
         String name = day.day();
         long began = System.nanoTime();
-        Optional<Loaded> made = judged(day, failed, () -> {
+        Supplier<EarlierSoils> known = () -> {
             // What earlier days found does not change while one goes on.
             if (!earlierOf.equals(name)) {
                 earlier = store.earlierSoils(name);
                 earlierOf = name;
             }
             return earlier;
-        });
+        };
+        Optional<Loaded> made = judged(day, failed, known, true);
         if (made.isEmpty()) {
             return false;
         }
@@ -419,8 +515,8 @@ public final class CurrentDay implements AutoCloseable {
         drawnOn = drawn.get().today();
         mark = Optional.of(day);
         tell();
-        String digest = day.digest();
-        later(() -> keep(name, digest, judged));
+        String key = made.get().key();
+        later(() -> keep(name, key, judged));
         LOG.info(
                 "day {} loaded and judged in {} ms: {} results, {} causes",
                 name,
@@ -430,14 +526,23 @@ public final class CurrentDay implements AutoCloseable {
         return true;
     }
 
-    /** Reads and judges a day; a failure is told in the log and added to {@code failed}. */
-    private Optional<Loaded> judged(LaboratoryStore.Mark day, List<NotJudged> failed, Supplier<EarlierSoils> known) {
+    /**
+     * Reads and judges a day; a failure is told in the log and added to {@code failed}.
+     *
+     * @param shown whether it is the day that is shown, of which the next judging takes what this one made
+     */
+    private Optional<Loaded> judged(
+            LaboratoryStore.Mark day, List<NotJudged> failed, Supplier<EarlierSoils> known, boolean shown) {
         boolean read = false;
         try {
-            Day whole = store.day(day.day()).with(store.history(day.day()));
+            Day whole = whole(day.day());
             EarlierSoils soils = known.get();
             read = true;
-            return Optional.of(new Loaded(day, whole, judge.judge(whole, methods, soils)));
+            DayStage made = judge.judge(whole, methods, soils, shown ? stages : Stages.NONE);
+            if (shown) {
+                stages = made.stages();
+            }
+            return Optional.of(new Loaded(day, made.key(), whole, made.judged()));
         } catch (RuntimeException | StackOverflowError | OutOfMemoryError e) {
             failed.add(fault(day, read ? "judging" : "reading", e));
             if (!read) {
@@ -461,12 +566,12 @@ public final class CurrentDay implements AutoCloseable {
 
     // Kept for later days, whose charts learn from it. Pages do not wait for it, and it is made again whenever it is
     // missing.
-    private void keep(String name, String digest, JudgedDay judged) {
+    private void keep(String name, String key, JudgedDay judged) {
         if (closed) {
             return;
         }
         try {
-            store.keep(name, digest, judged);
+            store.keep(name, key, judged);
         } catch (RuntimeException e) {
             LOG.warn("what was judged of day {} could not be kept; charts of later days will lack it", name, e);
         }

@@ -2,6 +2,7 @@ package org.tenmesh.web.days;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -24,8 +25,8 @@ public interface LaboratoryStore {
     /** Every day, the one taken last first. */
     List<Mark> days();
 
-    /** The digest with which this day was judged and kept last; empty when it never was. */
-    Optional<String> judgedDigest(String day);
+    /** The key under which the judgement of this day is kept; empty when none is. */
+    Optional<String> judgedKey(String day);
 
     /** A day and the digest of all that was imported into it, which changes whenever something is added. */
     record Mark(String day, String digest) {}
@@ -51,8 +52,12 @@ public interface LaboratoryStore {
     /** The day with its sealed key. */
     Day day(String name);
 
-    /** What control soils gave on other days. */
-    ControlHistory history(String day);
+    /**
+     * What control soils gave on other days before a date.
+     *
+     * @param before the date on which the day began
+     */
+    ControlHistory history(String day, LocalDate before);
 
     /** What earlier days found in clients' soils. */
     EarlierSoils earlierSoils(String day);
@@ -60,9 +65,9 @@ public interface LaboratoryStore {
     /**
      * Keeps what the judge said of a day.
      *
-     * @param digest of all that was imported into it
+     * @param key digest of everything that it was judged by
      */
-    void keep(String day, String digest, JudgedDay judged);
+    void keep(String day, String key, JudgedDay judged);
 
     List<Acted> actions(String day);
 

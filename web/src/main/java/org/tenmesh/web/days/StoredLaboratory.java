@@ -2,6 +2,8 @@ package org.tenmesh.web.days;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -31,7 +33,7 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
-    public Optional<String> judgedDigest(String day) {
+    public Optional<String> judgedKey(String day) {
         return store.judgementDigest(day);
     }
 
@@ -64,8 +66,11 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
-    public ControlHistory history(String day) {
-        return store.quality().controlHistory(day, Instant.now().minus(HISTORY));
+    public ControlHistory history(String day, LocalDate before) {
+        return store.quality()
+                .controlHistory(
+                        day, before.atStartOfDay(ZoneOffset.UTC).toInstant().minus(HISTORY))
+                .before(before);
     }
 
     @Override
@@ -74,8 +79,8 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
-    public void keep(String day, String digest, JudgedDay judged) {
-        store.keepJudgement(day, digest, judged);
+    public void keep(String day, String key, JudgedDay judged) {
+        store.keepJudgement(day, key, judged);
     }
 
     @Override

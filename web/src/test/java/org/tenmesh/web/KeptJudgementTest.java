@@ -1,0 +1,107 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.Optional;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.causes.DayJudge;
+import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.web.days.CurrentDay;
+
+/** A kept judgement stands for as long as everything is the same that it was made from, not the imported files alone. */
+class KeptJudgementTest {
+    private static final String EARLIER = "2026-11-24";
+    private static final InventedDay INVENTED = InventedDay.of(12, Ashgrove.METHODS);
+
+    private final CurrentDay.Judge judge = new CurrentDay.Judge() {
+        @Override
+        public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
+            return INVENTED.judged();
+        }
+
+        @Override
+        public Story story(Day day, MethodBook methods, JudgedDay of, Result result) {
+            throw new UnsupportedOperationException("no story is asked for");
+        }
+    };
+
+    private static MemoryStore book(Policy policy) {
+        Day day = INVENTED.day();
+        Laboratory usual = day.laboratory();
+        Laboratory laboratory =
+                new Laboratory(usual.name(), usual.zone(), usual.address(), usual.invented(), policy, usual.advice());
+        MemoryStore book = new MemoryStore();
+        book.take(
+                EARLIER,
+                new Day(
+                        laboratory,
+                        day.submissions(),
+                        day.soils(),
+                        day.trays(),
+                        day.controls(),
+                        day.materials(),
+                        day.standards(),
+                        day.runs(),
+                        day.packages(),
+                        day.shortages(),
+                        ControlHistory.NONE));
+        book.take("2026-11-25", day);
+        return book;
+    }
+
+    /** Opens and waits until everything that was to be done behind the pages is done. */
+    private void open(MemoryStore book) throws InterruptedException {
+        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, judge, Ashgrove.CLOCK, 0)) {
+            current.start();
+            for (int turn = 0; turn < 8; turn++) {
+                CountDownLatch told = new CountDownLatch(1);
+                current.follow(word -> told.countDown());
+                assertThat(told.await(20, TimeUnit.SECONDS)).isTrue();
+            }
+        }
+    }
+
+    private static long timesKept(MemoryStore book) {
+        return book.kept().stream().filter(EARLIER::equals).count();
+    }
+
+    @Test
+    void isNotMadeAgainUnderTheSameKey() throws InterruptedException {
+        MemoryStore book = book(Policy.defaults().with(Setting.CONTROL_FALSE_ALARM, 0.001));
+        open(book);
+        assertThat(timesKept(book)).isEqualTo(1);
+        Optional<String> key = book.judgedKey(EARLIER);
+        assertThat(key).contains(DayJudge.key(book.day(EARLIER), Ashgrove.METHODS, EarlierSoils.NONE));
+
+        open(book);
+
+        assertThat(timesKept(book)).isEqualTo(1);
+        assertThat(book.judgedKey(EARLIER)).isEqualTo(key);
+    }
+
+    @Test
+    void isMadeAgainUnderAnotherPolicyThoughTheFilesAreTheSame() throws InterruptedException {
+        MemoryStore before = book(Policy.defaults().with(Setting.CONTROL_FALSE_ALARM, 0.001));
+        open(before);
+        MemoryStore after = book(Policy.defaults().with(Setting.CONTROL_FALSE_ALARM, 0.002));
+        after.keep(EARLIER, before.judgedKey(EARLIER).orElseThrow(), INVENTED.judged());
+        assertThat(after.days()).isEqualTo(before.days());
+
+        open(after);
+
+        assertThat(timesKept(after)).isEqualTo(2);
+        assertThat(after.judgedKey(EARLIER))
+                .contains(DayJudge.key(after.day(EARLIER), Ashgrove.METHODS, EarlierSoils.NONE));
+    }
+}
