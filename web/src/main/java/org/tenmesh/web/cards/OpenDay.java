@@ -73,9 +73,6 @@ public record OpenDay(
     public String says() {
         StringBuilder out = new StringBuilder();
         add(out, promises.size(), "submission not released", "submissions not released");
-        if (late() > 0) {
-            out.append(" (").append(Words.count(late())).append(" late)");
-        }
         add(out, causes.size(), "cause open", "causes open");
         add(out, orders.size(), "tray to redo", "trays to redo");
         return out.toString();

@@ -1,42 +1,71 @@
 package org.tenmesh.web.today;
 
-import java.util.HashMap;
+import java.time.LocalDate;
+import java.time.format.DateTimeParseException;
 import java.util.List;
 import java.util.Map;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import org.tenmesh.web.cards.OpenDay;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
 import org.tenmesh.web.words.DayAddress;
+import org.tenmesh.web.words.Words;
 
 /** The laboratory days that are kept, by which every earlier page is found. */
 public final class DaysPage {
     private DaysPage() {}
 
-    /** One day of the list. */
-    public record Line(String title, String href, String says) {}
+    private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})( .*)?");
+
+    /**
+     * One day of the list.
+     *
+     * @param open the day where something is still to be done on it; empty for all others
+     * @param says what stands in place of that
+     */
+    public record Line(String title, String href, List<OpenDay> open, String says) {}
 
     public static List<Route> routes() {
         return List.of(Route.get("/days", Rights.ALL, DaysPage::days));
     }
 
     private static Answer days(Visit visit) {
-        Map<String, String> says = new HashMap<>();
         boolean sees = visit.may(Rights.FLOOR);
-        if (sees) {
-            visit.days().stream().findFirst().ifPresent(newest -> says.put(newest, "the newest day, on Today"));
-            visit.open().forEach(day -> says.put(day.day(), day.says()));
-        }
         String home = sees ? "/today" : visit.may(Rights.CLIENTS) ? "/submissions" : "/trays";
+        String newest = visit.days().stream().findFirst().orElse("");
         return Answer.shown(
                 "days",
                 "Days",
                 Map.of(
-                        "open",
-                        sees ? visit.open() : List.of(),
                         "days",
                         visit.days().stream()
-                                .map(day -> new Line(day, DayAddress.on(day, home), says.getOrDefault(day, "")))
+                                .map(day -> new Line(
+                                        title(day),
+                                        DayAddress.on(day, home),
+                                        visit.open().stream()
+                                                .filter(one -> sees && one.day().equals(day))
+                                                .toList(),
+                                        !sees
+                                                ? ""
+                                                : day.equals(newest)
+                                                        ? "the newest day, on Today"
+                                                        : "nothing known to be open"))
                                 .toList()));
+    }
+
+    /** A day's name with its date as people write it; the register behind it stays. */
+    private static String title(String day) {
+        Matcher date = DATE.matcher(day);
+        if (!date.matches()) {
+            return day;
+        }
+        try {
+            return Words.day(LocalDate.parse(date.group(1))) + (date.group(2) == null ? "" : date.group(2));
+        } catch (DateTimeParseException noDate) {
+            return day;
+        }
     }
 }
