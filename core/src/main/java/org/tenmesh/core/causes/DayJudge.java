@@ -82,10 +82,7 @@ public final class DayJudge {
      * @param earlier only what is from before the day
      */
     private record Inputs(
-            Day day,
-            List<RunStage.Inputs> runs,
-            Map<String, References> references,
-            EarlierSoils earlier) {
+            Day day, List<RunStage.Inputs> runs, Map<String, References> references, EarlierSoils earlier) {
         static Inputs of(Day day, MethodBook methods, EarlierSoils earlier) {
             Map<String, References> references = knownValues(day, methods);
             List<RunStage.Inputs> runs = inputs(day, methods, references);
@@ -157,8 +154,7 @@ public final class DayJudge {
                 .map(run -> RunStage.of(run, reuse))
                 .toList();
         Map<String, String> repeated = repeatedRuns(runs);
-        WholeDay wholeDay = WholeDay.of(
-                day, alone, inputs.references(), repeated.keySet(), inputs.earlier(), reuse);
+        WholeDay wholeDay = WholeDay.of(day, alone, inputs.references(), repeated.keySet(), inputs.earlier(), reuse);
         List<RunStage> judged = IntStream.range(0, alone.size())
                 .parallel()
                 .mapToObj(i -> again(inputs.runs().get(i), alone.get(i), wholeDay, reuse))

@@ -749,7 +749,8 @@ final class Identity {
                 policy.number(Setting.TRAY_EVIDENCE) + policy.number(Setting.NOT_DRY_MARGIN),
                 best.length() + " soils from " + soils.labNumber(rows[0]).text() + " at position "
                         + method.positionOf[rows[0]] + " on lose about " + text(best.pct(), 2)
-                        + " % of their mass more than their other results and neighbours predict, as soil does that was not dry"
+                        + " % of their mass more than their other results and neighbours predict, as soil does that"
+                        + " was not dry"
                         + (lead < 1 ? "; a hotter place in the furnace cannot be distinguished from it" : ""),
                 "",
                 "Look at the drying of this charge; dry, weigh and ash these soils again from the tray.",
