@@ -5,7 +5,7 @@ import java.util.Map;
 import org.tenmesh.app.check.Check;
 import org.tenmesh.app.check.CheckReport;
 import org.tenmesh.app.check.Checks;
-import org.tenmesh.exchange.Json;
+import org.tenmesh.exchange.json.Json;
 
 /** {@code tenmesh check}: the published worked examples, run again. */
 final class CheckCommand implements Command {

@@ -18,11 +18,11 @@ import org.tenmesh.core.quantity.Stated;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Step;
-import org.tenmesh.exchange.DayFolder;
-import org.tenmesh.exchange.DayReading;
-import org.tenmesh.exchange.HistoryReading;
-import org.tenmesh.exchange.Json;
-import org.tenmesh.exchange.Limits;
+import org.tenmesh.exchange.day.DayFolder;
+import org.tenmesh.exchange.day.DayReading;
+import org.tenmesh.exchange.file.Limits;
+import org.tenmesh.exchange.history.HistoryReading;
+import org.tenmesh.exchange.json.Json;
 
 /** {@code tenmesh explain DAY LAB_NUMBER METHOD ANALYTE}. */
 final class ExplainCommand implements Command {

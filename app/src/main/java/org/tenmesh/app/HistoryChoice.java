@@ -6,10 +6,10 @@ import java.util.List;
 import java.util.Optional;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.exchange.HistoryFolder;
-import org.tenmesh.exchange.HistoryReading;
-import org.tenmesh.exchange.Limits;
-import org.tenmesh.exchange.Problem;
+import org.tenmesh.exchange.file.Limits;
+import org.tenmesh.exchange.file.Problem;
+import org.tenmesh.exchange.history.HistoryFolder;
+import org.tenmesh.exchange.history.HistoryReading;
 
 /** The earlier days a command judges with, if it is given any. */
 final class HistoryChoice {

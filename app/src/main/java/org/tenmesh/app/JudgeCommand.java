@@ -20,13 +20,13 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.redo.Standing;
-import org.tenmesh.exchange.DayFolder;
-import org.tenmesh.exchange.DayReading;
-import org.tenmesh.exchange.HistoryReading;
-import org.tenmesh.exchange.Json;
-import org.tenmesh.exchange.JudgedFiles;
-import org.tenmesh.exchange.Limits;
-import org.tenmesh.exchange.Problem;
+import org.tenmesh.exchange.day.DayFolder;
+import org.tenmesh.exchange.day.DayReading;
+import org.tenmesh.exchange.file.Limits;
+import org.tenmesh.exchange.file.Problem;
+import org.tenmesh.exchange.history.HistoryReading;
+import org.tenmesh.exchange.json.Json;
+import org.tenmesh.exchange.judged.JudgedFiles;
 
 /** {@code tenmesh judge DAY --out DIR}. */
 final class JudgeCommand implements Command {

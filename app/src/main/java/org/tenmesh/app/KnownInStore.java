@@ -2,7 +2,7 @@ package org.tenmesh.app;
 
 import java.util.List;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.exchange.Known;
+import org.tenmesh.exchange.day.Known;
 import org.tenmesh.store.LaboratoryRecord;
 
 /** What earlier imports brought, for a day folder that goes on with them. */

@@ -19,8 +19,8 @@ import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.statistics.FalseAlarm;
-import org.tenmesh.exchange.DayFolder;
-import org.tenmesh.exchange.Json;
+import org.tenmesh.exchange.day.DayFolder;
+import org.tenmesh.exchange.json.Json;
 
 /** {@code tenmesh layout --soils N}: how many hidden controls a day needs, and where everything goes. */
 final class LayoutCommand implements Command {

@@ -2,8 +2,8 @@ package org.tenmesh.app;
 
 import java.nio.file.Path;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.exchange.MethodFiles;
-import org.tenmesh.exchange.UnusableFile;
+import org.tenmesh.exchange.file.UnusableFile;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** Which method definitions a command uses: those shipped, or a laboratory's own over them. */
 final class MethodChoice {

@@ -19,11 +19,11 @@ import org.tenmesh.app.methods.Worked;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.Source;
-import org.tenmesh.exchange.Json;
-import org.tenmesh.exchange.MethodFiles;
-import org.tenmesh.exchange.MethodSettings;
-import org.tenmesh.exchange.Problem;
-import org.tenmesh.exchange.UnusableFile;
+import org.tenmesh.exchange.file.Problem;
+import org.tenmesh.exchange.file.UnusableFile;
+import org.tenmesh.exchange.json.Json;
+import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.exchange.methods.MethodSettings;
 
 /** {@code tenmesh methods [FOLDER]}: lists methods, shows one, proves a laboratory's own. */
 final class MethodsCommand implements Command {

@@ -8,9 +8,9 @@ import java.nio.file.Path;
 import java.util.List;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
-import org.tenmesh.exchange.DayFolder;
-import org.tenmesh.exchange.DayReading;
-import org.tenmesh.exchange.Problem;
+import org.tenmesh.exchange.day.DayFolder;
+import org.tenmesh.exchange.day.DayReading;
+import org.tenmesh.exchange.file.Problem;
 
 /** {@code tenmesh policy [FOLDER]}: the settings that decide, with their numbers and reasons. */
 final class PolicyCommand implements Command {

@@ -8,10 +8,10 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import org.tenmesh.core.reduction.Readings;
-import org.tenmesh.exchange.InstrumentReader;
-import org.tenmesh.exchange.Json;
-import org.tenmesh.exchange.Problem;
-import org.tenmesh.exchange.UnusableFile;
+import org.tenmesh.exchange.file.Problem;
+import org.tenmesh.exchange.file.UnusableFile;
+import org.tenmesh.exchange.json.Json;
+import org.tenmesh.exchange.readers.InstrumentReader;
 
 /** {@code tenmesh read READER FILE}: what a reader would take from an instrument's export; stores nothing. */
 final class ReadCommand implements Command {

@@ -12,11 +12,11 @@ import org.tenmesh.core.proficiency.SamplesExchanged;
 import org.tenmesh.core.proficiency.Scored;
 import org.tenmesh.core.proficiency.Series;
 import org.tenmesh.core.quantity.Significant;
-import org.tenmesh.exchange.Json;
-import org.tenmesh.exchange.Limits;
-import org.tenmesh.exchange.Problem;
-import org.tenmesh.exchange.RoundFiles;
-import org.tenmesh.exchange.RoundsRead;
+import org.tenmesh.exchange.file.Limits;
+import org.tenmesh.exchange.file.Problem;
+import org.tenmesh.exchange.json.Json;
+import org.tenmesh.exchange.rounds.RoundFiles;
+import org.tenmesh.exchange.rounds.RoundsRead;
 
 /** {@code tenmesh rounds FILE… --out DIR}. */
 final class RoundsCommand implements Command {

@@ -10,7 +10,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.regex.Pattern;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.exchange.Json;
+import org.tenmesh.exchange.json.Json;
 import org.tenmesh.store.DayEntry;
 import org.tenmesh.store.JournalCheck;
 import org.tenmesh.store.RecordCheck;

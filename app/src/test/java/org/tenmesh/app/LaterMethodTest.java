@@ -25,8 +25,8 @@ import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
-import org.tenmesh.exchange.DayFolder;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.day.DayFolder;
+import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.StoreSettings;
 

@@ -24,7 +24,7 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** What a day gains from the days before it, with faults planted in days whose truth is known. */
 class EarlierSoilsTest {

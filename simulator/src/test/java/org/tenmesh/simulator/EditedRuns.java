@@ -15,7 +15,7 @@ import org.tenmesh.core.reduction.Reduction;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.reduction.Trail;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** Runs of invented clean days, in whose readings a test changes something, and what the judge says of them. */
 final class EditedRuns {

@@ -20,10 +20,10 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
-import org.tenmesh.exchange.DayFolder;
-import org.tenmesh.exchange.DayReading;
-import org.tenmesh.exchange.Limits;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.day.DayFolder;
+import org.tenmesh.exchange.day.DayReading;
+import org.tenmesh.exchange.file.Limits;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** The example days as anyone would judge them: from their files. */
 class ExamplesReferenceTest {

@@ -9,7 +9,7 @@ import java.util.List;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import org.tenmesh.exchange.DayFolder;
+import org.tenmesh.exchange.day.DayFolder;
 
 /**
  * The example days are made again and compared byte for byte. With {@code -Dtenmesh.rewriteExamples=true} they are written in

@@ -18,7 +18,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** An element in another's line that the method does not know of. The pairs and shares are invented, of a plausible size. */
 class InterferenceTest {

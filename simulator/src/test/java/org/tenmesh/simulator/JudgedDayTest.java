@@ -24,7 +24,7 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** The judge meets days whose truth is known; models and judge share no constant. */
 class JudgedDayTest {

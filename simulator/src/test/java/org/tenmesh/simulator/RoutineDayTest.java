@@ -28,7 +28,7 @@ import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.redo.Standing;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** A day of every routine method and ten packages, through the judge. */
 class RoutineDayTest {

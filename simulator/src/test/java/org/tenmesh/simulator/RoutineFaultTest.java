@@ -22,7 +22,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** Faults planted in the runs of flow analysis, plasma and electrodes on a day of every method. */
 class RoutineFaultTest {

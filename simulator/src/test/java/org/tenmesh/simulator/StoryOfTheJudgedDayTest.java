@@ -17,7 +17,7 @@ import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** A story says what the judged day says, also where the day as a whole judged a run otherwise than the run alone. */
 class StoryOfTheJudgedDayTest {

@@ -13,7 +13,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Step;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.store.Person;
 import org.tenmesh.store.PersonRole;
 import org.tenmesh.web.days.CurrentDay;

@@ -5,7 +5,7 @@ import java.util.Set;
 import org.tenmesh.app.methods.Worked;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** The worked examples in the files of the methods that ship, those with a source that was read and that no other group checks. */
 final class ExampleChecks {

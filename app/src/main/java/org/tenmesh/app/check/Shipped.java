@@ -4,7 +4,7 @@ import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** The methods the program ships, by kind. */
 final class Shipped {

@@ -24,7 +24,7 @@ import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.quantity.Unit;
-import org.tenmesh.exchange.MethodSettings;
+import org.tenmesh.exchange.methods.MethodSettings;
 
 /** One method for a reader: what it answers, how it is reckoned, from what, and how far each number was checked. */
 public final class MethodPage {

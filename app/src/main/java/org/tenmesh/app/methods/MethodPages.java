@@ -12,8 +12,8 @@ import java.util.stream.Collectors;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
-import org.tenmesh.exchange.MethodFiles;
-import org.tenmesh.exchange.MethodSettings;
+import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.exchange.methods.MethodSettings;
 
 /** The pages of the documentation, one for each method that ships, and their index. */
 public final class MethodPages {

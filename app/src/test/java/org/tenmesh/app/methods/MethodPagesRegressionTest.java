@@ -10,7 +10,7 @@ import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.methods.Method;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** The committed pages of the methods are what the program writes now. */
 class MethodPagesRegressionTest {

@@ -16,7 +16,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.app.Console;
 import org.tenmesh.app.Main;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 
 /** What docs/own-method.md tells a manager to do, done. */
 class OwnMethodTest {

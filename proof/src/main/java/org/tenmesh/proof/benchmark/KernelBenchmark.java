@@ -27,7 +27,7 @@ import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Reduction;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.reduction.Trail;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
 

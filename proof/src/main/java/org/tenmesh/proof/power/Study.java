@@ -17,7 +17,7 @@ import java.util.stream.IntStream;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Fault;
 import org.tenmesh.simulator.GivenSoil;
 import org.tenmesh.simulator.Options;

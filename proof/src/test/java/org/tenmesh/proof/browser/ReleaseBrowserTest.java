@@ -21,7 +21,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.Keys;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Fault;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;

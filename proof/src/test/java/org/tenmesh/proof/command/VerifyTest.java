@@ -37,7 +37,7 @@ import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
-import org.tenmesh.exchange.MethodFiles;
+import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.store.DayEntry;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.StoreSettings;

@@ -1,0 +1,3 @@
+/** Tables of comma-separated values. */
+@org.jspecify.annotations.NullMarked
+package org.tenmesh.exchange.csv;

@@ -1,0 +1,226 @@
+package org.tenmesh.exchange.day;
+
+import java.util.ArrayList;
+import java.util.EnumSet;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.function.IntUnaryOperator;
+import org.tenmesh.core.judgement.Standard;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.ConductivityMethod;
+import org.tenmesh.core.methods.ElectrodeMethod;
+import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.FlowMethod;
+import org.tenmesh.core.methods.FormulaMethod;
+import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.QuantityMatch;
+import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.exchange.file.DecimalText;
+import org.tenmesh.exchange.file.Problem;
+
+/** What of a run's readings its method uses, and what it does not: nothing is left out without a word. */
+final class RunUse {
+    private static final String JUDGED_WITHOUT = "The run is judged without them";
+
+    private final String file;
+    private final Run run;
+    private final Method method;
+    private final List<Problem> problems;
+    private final List<Problem> notes;
+
+    RunUse(String file, Run run, Method method, List<Problem> problems, List<Problem> notes) {
+        this.file = file;
+        this.run = run;
+        this.method = method;
+        this.problems = problems;
+        this.notes = notes;
+    }
+
+    /**
+     * Tells what is not used.
+     *
+     * @param lines the line of the file on which a row of readings stands
+     * @param standards of the whole day
+     */
+    void tell(IntUnaryOperator lines, List<Standard> standards) {
+        Readings readings = run.readings();
+        QuantityMatch match = QuantityMatch.of(method, readings);
+        for (QuantityMatch.Renamed one : match.renamed()) {
+            notes.add(new Problem(
+                    file,
+                    lines.applyAsInt(firstRow(one.found())),
+                    "quantity",
+                    kind() + " `" + one.found() + "`, which is not in method " + method.id(),
+                    "`" + one.name() + "`" + away(one.nmAway()),
+                    "It is read as " + meaning(one.name())));
+        }
+        for (QuantityMatch.Unused one : match.unused()) {
+            // An instrument may read lines that no method asks for; a line of an element of the method was meant for
+            // it.
+            boolean another = method instanceof EmissionMethod && Double.isNaN(one.nmAway()) && isLine(one.found());
+            boolean second = match.lacking().stream()
+                    .noneMatch(name -> name.equals(one.nearest().orElse("")));
+            boolean harmless = another || method instanceof EmissionMethod && !Double.isNaN(one.nmAway()) && second;
+            (harmless ? notes : problems)
+                    .add(new Problem(
+                            file,
+                            lines.applyAsInt(firstRow(one.found())),
+                            "quantity",
+                            kind() + " `" + one.found() + "`, which is not in method " + method.id(),
+                            another
+                                    ? "a line of " + method.id()
+                                    : one.nearest()
+                                            .map(name -> "`" + name + "`" + away(one.nmAway()))
+                                            .orElse("one of "
+                                                    + String.join(
+                                                            ", ",
+                                                            QuantityMatch.units(method)
+                                                                    .keySet())),
+                            "These readings are not used. " + JUDGED_WITHOUT));
+        }
+        lacking(match, standards);
+        roles(lines);
+    }
+
+    // Lines that were not read: an element of which the run has standards was meant to be read.
+    private void lacking(QuantityMatch match, List<Standard> standards) {
+        Set<String> prepared = new HashSet<>();
+        Set<String> read = new HashSet<>(run.readings().identities());
+        for (Standard standard : standards) {
+            if (standard.method().equals(method.id()) && read.contains(standard.standard())) {
+                prepared.add(standard.analyte());
+            }
+        }
+        for (String name : match.lacking()) {
+            boolean internal = method instanceof EmissionMethod emission
+                    && emission.internalStandard().equals(Optional.of(name));
+            String element = element(name);
+            if (internal || prepared.contains(element)) {
+                problems.add(new Problem(
+                        file,
+                        0,
+                        "quantity",
+                        internal
+                                ? "no reading of the internal standard `" + name + "`"
+                                : "no reading of `" + name + "`, although standards.csv states " + element,
+                        "readings of `" + name + "`",
+                        internal
+                                ? "The signals of this run are not corrected by an internal standard"
+                                : "The run gives no result of " + element));
+            }
+        }
+    }
+
+    private void roles(IntUnaryOperator lines) {
+        Set<Role> used = used(method);
+        Set<Role> told = EnumSet.noneOf(Role.class);
+        Readings readings = run.readings();
+        for (int i = 0; i < readings.size(); i++) {
+            Role role = readings.role(i);
+            if (!used.contains(role) && told.add(role)) {
+                notes.add(new Problem(
+                        file,
+                        lines.applyAsInt(i),
+                        "role",
+                        "rows of role " + role.word() + ", which method " + method.id() + " does not use",
+                        "one of " + words(used),
+                        JUDGED_WITHOUT));
+            }
+        }
+    }
+
+    private static String words(Set<Role> roles) {
+        return String.join(", ", roles.stream().map(Role::word).toList());
+    }
+
+    /** The roles that say something under a method of this kind. */
+    private static Set<Role> used(Method method) {
+        Set<Role> used = EnumSet.of(Role.CONTROL, Role.SAMPLE, Role.DUPLICATE, Role.VERIFICATION);
+        if (method instanceof ExtractionMethod || method instanceof FormulaMethod) {
+            used.add(Role.STANDARD);
+            used.add(Role.BLANK);
+        }
+        if (method instanceof ElectrodeMethod || method instanceof ConductivityMethod) {
+            used.add(Role.STANDARD);
+        }
+        if (method instanceof FlowMethod) {
+            used.add(Role.WASH);
+        }
+        if (method instanceof IgnitionMethod) {
+            used.remove(Role.VERIFICATION);
+        }
+        return used;
+    }
+
+    /**
+     * Readings whose unit is not the one in which the method takes their quantity.
+     *
+     * @return the first row of each such quantity
+     */
+    static List<Integer> wrongUnits(Readings readings, Method method) {
+        QuantityMatch match = QuantityMatch.of(method, readings);
+        Map<String, Optional<Unit>> units = QuantityMatch.units(method);
+        Set<String> told = new HashSet<>();
+        List<Integer> rows = new ArrayList<>();
+        for (int i = 0; i < readings.size(); i++) {
+            Optional<Unit> expected = units.getOrDefault(match.readings().quantity(i), Optional.empty());
+            if (expected.isPresent()
+                    && expected.get() != readings.unit(i)
+                    && readings.unit(i).factorTo(expected.get()).orElse(0) != 1
+                    && told.add(readings.quantity(i))) {
+                rows.add(i);
+            }
+        }
+        return rows;
+    }
+
+    /** The unit in which the method takes the quantity of a row; empty when it takes it in none. */
+    static Optional<Unit> unit(Readings readings, Method method, int row) {
+        return QuantityMatch.units(method)
+                .getOrDefault(QuantityMatch.of(method, readings).readings().quantity(row), Optional.empty());
+    }
+
+    private int firstRow(String quantity) {
+        Readings readings = run.readings();
+        int code = readings.quantityCode(quantity);
+        int row = 0;
+        while (row < readings.size() && readings.quantityCode(row) != code) {
+            row++;
+        }
+        return row;
+    }
+
+    private String kind() {
+        return method instanceof EmissionMethod ? "line" : "quantity";
+    }
+
+    private static boolean isLine(String name) {
+        return name.strip().matches("[A-Za-z]{1,2}[\\s_:-]*[0-9]{2,4}.*");
+    }
+
+    private static String away(double nm) {
+        return nm > 0 ? " (nearest, " + DecimalText.of(nm) + " nm away)" : "";
+    }
+
+    private String element(String name) {
+        return method instanceof ExtractionMethod extraction
+                ? extraction.lines().stream()
+                        .filter(line -> line.quantity().equals(name))
+                        .map(line -> line.element())
+                        .findFirst()
+                        .orElse("")
+                : "";
+    }
+
+    private String meaning(String name) {
+        return method.analyte(element(name)).map(Analyte::name).orElse("`" + name + "`");
+    }
+}

@@ -1,0 +1,113 @@
+package org.tenmesh.exchange.history;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.exchange.csv.CsvFile;
+import org.tenmesh.exchange.day.DayFiles;
+import org.tenmesh.exchange.file.FileProblems;
+import org.tenmesh.exchange.file.Limits;
+import org.tenmesh.exchange.file.Problem;
+import org.tenmesh.exchange.file.TextFile;
+
+/** The clients' soils of one earlier day with their fit results; none where the day has no results beside it. */
+final class EarlierDaySoils {
+    private static final String RESULTS = "results.csv";
+    private static final String JUDGED = "judged";
+    private static final String CONSEQUENCE = "No soil of this day is learnt from; its control soils count";
+
+    private final Path folder;
+    private final LocalDate date;
+    private final Limits limits;
+    private final List<Problem> problems;
+    /** One text for each name, however often a file says it. */
+    private final Map<String, String> names = new HashMap<>();
+
+    EarlierDaySoils(Path folder, LocalDate date, Limits limits, List<Problem> problems) {
+        this.folder = folder;
+        this.date = date;
+        this.limits = limits;
+        this.problems = problems;
+    }
+
+    private record Sender(String client, Optional<String> region) {}
+
+    private record Sent(String submission, String label) {}
+
+    List<EarlierSoils.EarlierSoil> read() {
+        Path results = judged(folder, RESULTS);
+        if (!Files.exists(results) || !Files.exists(folder.resolve(DayFiles.SAMPLES))) {
+            return List.of();
+        }
+        Map<String, Sender> senders = new HashMap<>();
+        boolean whole = each(
+                folder.resolve(DayFiles.SUBMISSIONS),
+                List.of("submission", "client"),
+                row -> senders.put(
+                        row.text("submission"),
+                        new Sender(
+                                row.text("client"),
+                                row.optional("origin_region")
+                                        .map(region -> row.cell("origin_country") + " " + region))));
+        Map<String, Sent> sent = new LinkedHashMap<>();
+        whole &= each(
+                folder.resolve(DayFiles.SAMPLES),
+                List.of("lab_number"),
+                row -> row.optional("submission")
+                        .ifPresent(submission ->
+                                sent.put(row.text("lab_number"), new Sent(submission, row.cell("client_label")))));
+        Map<String, Map<String, Map<String, Double>>> found = new HashMap<>();
+        whole &= each(results, List.of("lab_number", "method", "analyte", "value", "verdict"), row -> {
+            if (row.cell("verdict").equals(Verdict.FIT.word())
+                    && !row.cell("value").isEmpty()
+                    && sent.containsKey(row.cell("lab_number"))) {
+                found.computeIfAbsent(row.cell("lab_number"), lab -> new HashMap<>())
+                        .computeIfAbsent(one(row.text("method")), method -> new HashMap<>())
+                        .put(one(row.text("analyte")), row.number("value"));
+            }
+        });
+        if (!whole) {
+            return List.of();
+        }
+        List<EarlierSoils.EarlierSoil> soils = new ArrayList<>();
+        sent.forEach((labNumber, its) -> Optional.ofNullable(found.get(labNumber))
+                .ifPresent(values -> {
+                    Sender sender = senders.getOrDefault(its.submission(), new Sender("", Optional.empty()));
+                    soils.add(new EarlierSoils.EarlierSoil(
+                            date, its.submission(), sender.client(), sender.region(), its.label(), values));
+                }));
+        return soils;
+    }
+
+    /** What the judge wrote of a day lies beside its other files or in a folder inside. */
+    static Path judged(Path day, String name) {
+        return Files.exists(day.resolve(name))
+                ? day.resolve(name)
+                : day.resolve(JUDGED).resolve(name);
+    }
+
+    private String one(String name) {
+        return names.computeIfAbsent(name, same -> same);
+    }
+
+    private interface RowReader {
+        void read(CsvFile.Row row);
+    }
+
+    private boolean each(Path path, List<String> required, RowReader reader) {
+        FileProblems wrong = new FileProblems(folder.getFileName() + "/" + path.getFileName(), CONSEQUENCE);
+        TextFile.readInside(folder, path, wrong.file(), limits.fileBytes(), wrong.told(), wrong.consequence())
+                .flatMap(text -> CsvFile.open(text, required, wrong))
+                .ifPresent(csv -> csv.forEach(reader::read));
+        problems.addAll(wrong.all());
+        return wrong.none();
+    }
+}

@@ -1,0 +1,3 @@
+/** JSON written. */
+@org.jspecify.annotations.NullMarked
+package org.tenmesh.exchange.json;

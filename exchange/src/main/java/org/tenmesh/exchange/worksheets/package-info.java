@@ -1,0 +1,3 @@
+/** Client submissions as worksheets. */
+@org.jspecify.annotations.NullMarked
+package org.tenmesh.exchange.worksheets;
