@@ -110,7 +110,7 @@ final class ExplainCommand implements Command {
 
     private static String nothing(Method method, LabNumber labNumber, Path folder) {
         return method instanceof DerivedMethod
-                ? method.id() + " was not reckoned for " + labNumber + " in " + folder
+                ? method.id() + " was not calculated for " + labNumber + " in " + folder
                         + ": its package does not ask for it, inputs were not read, or its region's advice is off"
                 : "no run of " + method.id() + " in " + folder + " holds " + labNumber
                         + ", and none was expected; samples.csv lists the lab numbers of the day";

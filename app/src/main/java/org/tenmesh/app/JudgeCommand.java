@@ -123,7 +123,7 @@ final class JudgeCommand implements Command {
                 read.days()));
         counts.forEach((verdict, count) -> out.printf(Locale.ROOT, "  %-6s %,9d%n", verdict.word(), count));
         if (!judged.causes().isEmpty()) {
-            out.printf("%nCauses, dearest first%n");
+            out.printf("%nCauses, costliest first%n");
         }
         for (Cause cause :
                 judged.causes().subList(0, Math.min(MOST_SHOWN, judged.causes().size()))) {

@@ -167,7 +167,7 @@ final class LayoutCommand implements Command {
         out.printf(
                 Locale.ROOT,
                 "%,d soils a day, a lasting shift of %s standard deviations of a control.%n"
-                        + "A control with nothing wrong fails once in %,.0f (limit of one result %s).%n%n",
+                        + "A control without a fault fails once in %,.0f (limit of one result %s).%n%n",
                 question.soils(),
                 short3(question.shift()),
                 1 / question.falseAlarm(),

@@ -34,7 +34,7 @@ final class RoundsCommand implements Command {
     public Shape shape() {
         return new Shape(
                 "rounds",
-                "Score rounds of proficiency testing; bias over the rounds, samples taken for each other, actions with look-back.",
+                "Score rounds of proficiency testing; bias over the rounds, samples exchanged, actions with look-back.",
                 List.of(new Shape.Place("FILE…", "files of rounds, see docs/proficiency.md")),
                 List.of(
                         Shape.Option.required("--out", "DIR", "where the scores go; made when missing"),

@@ -70,7 +70,7 @@ class RoundsCommandTest {
                 Stream.concat(Stream.of(header), rows.stream().map(row -> String.join(",", row)))
                         .toList());
         Ran ran = run("rounds", file, "--out", out.resolve("scored"));
-        assertThat(ran.said()).contains("have been taken for each other in ph-water-1-1");
+        assertThat(ran.said()).contains("have been exchanged in ph-water-1-1");
         assertThat(Files.readAllLines(out.resolve("scored/exchanged.csv")))
                 .hasSize(2)
                 .last()

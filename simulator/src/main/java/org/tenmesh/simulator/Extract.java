@@ -97,7 +97,7 @@ record Extract(String method, boolean flow, double mlPerG, double portionRsd, Li
         };
     }
 
-    /** Spread of a reading near nought, mg/L of extract. */
+    /** Spread of a reading near zero, mg/L of extract. */
     double noise(Channel channel) {
         return flow ? 0.0004 * channel.top() : 0.012 * channel.lowest() / mlPerG;
     }
@@ -106,7 +106,7 @@ record Extract(String method, boolean flow, double mlPerG, double portionRsd, Li
     double totalSd(Channel channel, double value) {
         double relative = portionRsd * portionRsd + OWN_RSD * OWN_RSD + RUN_RSD * RUN_RSD;
         double floor = noise(channel) * mlPerG;
-        // Near nought a curve's own error counts as much as a reading's.
+        // Near zero a curve's own error counts as much as a reading's.
         return Math.sqrt(relative * value * value + 8 * floor * floor);
     }
 }

@@ -4,7 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 
 /**
- * The model of the invented soils itself, which no laboratory has: what a judge could do at the most is reckoned from it.
+ * The model of the invented soils itself, which no laboratory has: what a judge could do at the most is calculated from it.
  */
 public final class KnownSoils {
     private KnownSoils() {}

@@ -109,7 +109,7 @@ record Mixup(
                 "",
                 touched,
                 size,
-                "trays " + one.tray() + " and " + other.tray() + " were taken for each other");
+                "trays " + one.tray() + " and " + other.tray() + " were exchanged");
     }
 
     private void shift(Fault fault) {

@@ -55,7 +55,7 @@ public final class RealSoils {
      * @param tables the folder with the three tables
      */
     public static RealSoils of(Path tables) throws IOException {
-        // Two soils may hold the same: each is told apart as itself.
+        // Two soils may hold the same: each is distinguished as itself.
         Map<SoilContent, Origin> origins = new IdentityHashMap<>();
         List<Intake.Box> boxes = new ArrayList<>();
         boxes.add(new Intake.Box("WASHI", false, washington(tables, origins)));

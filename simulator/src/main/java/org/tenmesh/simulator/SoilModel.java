@@ -6,7 +6,7 @@ import java.util.EnumMap;
 import java.util.Map;
 
 /**
- * Draws soils that hang together: log-normal contents joined by a Gaussian copula, in three levels (client, field, soil).
+ * Draws soils that agree with each other: log-normal contents joined by a Gaussian copula, in three levels (client, field, soil).
  *
  * <p>Correlations: Pearson, pH linear and the rest log10, of 1018 German arable topsoils (ANAPLANT project 2025, derived
  * statistics only). Sulfur and aluminium follow carbon, potassium and pH as in the sub-Saharan reference soils (AfSIS
@@ -68,7 +68,7 @@ final class SoilModel {
         return joined(ground, independent);
     }
 
-    /** Standardised deviates as they hang together, from as many independent ones. */
+    /** Standardised deviates as they agree with each other, from as many independent ones. */
     static double[] joined(Ground ground, double[] independent) {
         double[][] factor = requireNonNull(FACTORS.get(ground));
         int n = ORDER.length;

@@ -6,7 +6,6 @@ import java.security.NoSuchAlgorithmException;
 import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
-import java.time.format.DateTimeFormatter;
 import java.time.temporal.ChronoUnit;
 import java.util.HexFormat;
 import java.util.Iterator;
@@ -22,8 +21,6 @@ final class Journal {
     /** What stands before the first entry. */
     static final String START = "0".repeat(64);
 
-    private static final DateTimeFormatter TIME =
-            DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:mm:ss.SSS'Z'").withZone(ZoneOffset.UTC);
     private static final RowMapper<JournalEntry> ENTRY = (rs, ctx) -> new JournalEntry(
             rs.getLong("seq"),
             rs.getObject("at", OffsetDateTime.class).toInstant(),
@@ -148,11 +145,6 @@ final class Journal {
 
     private static JournalCheck broken(long good, String head, long at, String finding) {
         return new JournalCheck(good, head, OptionalLong.of(at), finding);
-    }
-
-    /** A time as it stands in the canonical text: UTC, always three decimals. */
-    static String time(Instant at) {
-        return TIME.format(at);
     }
 
     /** SHA-256 (FIPS 180-4) over the previous hash as text followed by the canonical text, both UTF-8. */

@@ -1,6 +1,8 @@
 package org.tenmesh.store;
 
 import java.time.Instant;
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
 
 /**
  * One entry of the journal.
@@ -23,10 +25,17 @@ public record JournalEntry(
         String detail,
         String previousSha256,
         String sha256) {
+    private static final DateTimeFormatter TIME =
+            DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:mm:ss.SSS'Z'").withZone(ZoneOffset.UTC);
 
     /** The entry as canonical JSON: what the hash is taken over, after the previous hash. */
     public String canonical() {
-        return "{\"actor\":" + Json.text(actor) + ",\"at\":" + Json.text(Journal.time(at)) + ",\"detail\":" + detail
+        return "{\"actor\":" + Json.text(actor) + ",\"at\":" + Json.text(time(at)) + ",\"detail\":" + detail
                 + ",\"seq\":" + seq + ",\"subject\":" + Json.text(subject) + ",\"what\":" + Json.text(what) + "}";
+    }
+
+    /** A time as it stands in the canonical text: UTC, always three decimals. */
+    static String time(Instant at) {
+        return TIME.format(at);
     }
 }

@@ -231,11 +231,11 @@ class CausesPageTest {
     }
 
     @Test
-    void putsTheDearestFirstAndShowsThePrice() {
+    void putsTheCostliestFirstAndShowsThePrice() {
         Document today = ashgrove.as(PersonRole.IN_CHARGE).page("/today");
         assertThat(today.select("article.cause h3").eachText().get(0))
                 .contains("redo", "Drift along the run: potassium and magnesium, plasma 1");
         assertThat(today.expectFirst("article.cause").text())
-                .contains("6 lab numbers in 1 tray", "odds 10⁶ to 1 against nothing wrong");
+                .contains("6 lab numbers in 1 tray", "odds 10⁶ to 1 against no fault");
     }
 }

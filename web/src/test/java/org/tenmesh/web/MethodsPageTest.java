@@ -11,7 +11,7 @@ import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.store.PersonRole;
 
-/** The methods, each with how it reckons, what was put in and how far its sources were checked. */
+/** The methods, each with how it calculates, what was put in and how far its sources were checked. */
 class MethodsPageTest {
     private static Ashgrove ashgrove;
     private static Browser browser;
@@ -106,7 +106,7 @@ class MethodsPageTest {
     }
 
     @Test
-    void reckonsAWorkedExampleAndShowsTheNumbersPutIn() {
+    void calculatesAWorkedExampleAndShowsTheNumbersPutIn() {
         Element example = browser.page("/methods/" + AllKinds.TITRATION).expectFirst(".example");
         assertThat(example.text())
                 .contains("Invented for a test (from memory)")

@@ -66,7 +66,7 @@ class PackagesPageTest {
     }
 
     @Test
-    void tellsBelowAboveSaturatedAndReckonedApartOnASoilsPage() {
+    void tellsBelowAboveSaturatedAndCalculateedApartOnASoilsPage() {
         Browser browser = ashgrove.as(PersonRole.QUALITY);
         String why = "?why=" + AllKinds.FLOW + ".NO3-N";
         assertThat(browser.page("/soils/" + wells().get(1) + why)

@@ -71,7 +71,7 @@ final class OutlierChecks {
                 "grubbs-" + n + "-" + pct,
                 "Grubbs' critical value, " + n + " values, either end, " + pct + " %",
                 printed,
-                Tolerance.oneUnit(printed, "the table was reckoned by hand"),
+                Tolerance.oneUnit(printed, "the table was calculated by hand"),
                 () -> Grubbs.critical(n, alpha, Suspect.EITHER_END));
     }
 
@@ -87,7 +87,8 @@ final class OutlierChecks {
                         "Cochran's critical value, " + p + " groups of " + n + ", 5 %",
                         printed,
                         new Tolerance(
-                                0.00025, "the table, reckoned by hand, is off by up to two units of its last decimal"),
+                                0.00025,
+                                "the table, calculated by hand, is off by up to two units of its last decimal"),
                         () -> Cochran.critical(p, n, 0.05));
             }
         }

@@ -26,7 +26,7 @@ import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.exchange.methods.MethodSettings;
 
-/** One method for a reader: what it answers, how it is reckoned, from what, and how far each number was checked. */
+/** One method for a reader: what it answers, how it is calculated, from what, and how far each number was checked. */
 public final class MethodPage {
     private static final Set<String> TOLD_ELSEWHERE =
             Set.of("quantities", "constants", "results", "inputs", "tables", "lines", "classes");
@@ -84,7 +84,7 @@ public final class MethodPage {
                             + " measurements, and is signed by a person. " + advice.deference()));
         }
         reports();
-        reckoned();
+        calculated();
         settings();
         examples();
         sheet.heading("Sources");
@@ -108,7 +108,7 @@ public final class MethodPage {
             case "formula" -> "Weighed, measured or titrated." + portion();
             case "emission" -> "Extract read by plasma emission." + portion();
             case "flow" -> "Extract read by flow analysis." + portion();
-            default -> "Reckoned from other results of the same soil; it takes no soil of its own.";
+            default -> "Calculated from other results of the same soil; it takes no soil of its own.";
         };
     }
 
@@ -188,12 +188,8 @@ public final class MethodPage {
         return analyte.unit().spelling();
     }
 
-    static String spelling(String ucum) {
-        return ucum.equals("1") ? "" : Unit.ofUcum(ucum).map(Unit::spelling).orElse(ucum.replace("[pH]", "pH"));
-    }
-
-    private void reckoned() {
-        sheet.heading("How it is reckoned");
+    private void calculated() {
+        sheet.heading("How it is calculated");
         if (method instanceof FormulaMethod formula) {
             computed(formula.results());
             List<List<String>> rows = new ArrayList<>();
@@ -201,7 +197,7 @@ public final class MethodPage {
                 rows.add(List.of(
                         sheet.name(quantity.name()),
                         quantity.description(),
-                        spelling(quantity.unit()),
+                        Unit.spellingOf(quantity.unit()),
                         "read; " + plain(quantity.lowest()) + " to " + plain(quantity.highest()) + " is possible"));
             }
             symbols(rows, formula.constants());
@@ -306,7 +302,7 @@ public final class MethodPage {
             String otherwise = input.otherwise().isPresent()
                     ? "; where there is none, " + plain(input.otherwise().getAsDouble()) + ": " + input.why()
                     : "";
-            rows.add(List.of(sheet.name(input.name()), from, spelling(input.unit()), below(input) + otherwise));
+            rows.add(List.of(sheet.name(input.name()), from, Unit.spellingOf(input.unit()), below(input) + otherwise));
         }
         symbols(rows, derived.constants());
         for (Formula.Table table : derived.tables()) {
@@ -379,7 +375,7 @@ public final class MethodPage {
             all.add(List.of(
                     sheet.name(constant.name()),
                     plain(constant.value()),
-                    spelling(constant.unit()),
+                    Unit.spellingOf(constant.unit()),
                     source(constant.source())));
         }
         sheet.table(List.of("Symbol", "What it is", "Unit", "From where"), all);

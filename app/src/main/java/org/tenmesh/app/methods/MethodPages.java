@@ -69,7 +69,7 @@ public final class MethodPages {
         groups.put("formula", "Weighed, measured or titrated");
         groups.put("flow", "Extracts read by flow analysis");
         groups.put("emission", "Extracts read by plasma emission");
-        groups.put("derived", "Reckoned from other results");
+        groups.put("derived", "Calculated from other results");
         groups.put("advice", "Advice of one region, off unless it is turned on");
         groups.forEach((kind, heading) -> {
             List<List<String>> rows = new ArrayList<>();

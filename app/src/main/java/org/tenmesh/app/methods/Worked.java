@@ -10,6 +10,7 @@ import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Significant;
+import org.tenmesh.core.quantity.Unit;
 
 /**
  * A worked example of a method, run by the code that judges a day.
@@ -68,14 +69,14 @@ public record Worked(
         if (method instanceof FormulaMethod formula) {
             return formula.quantities().stream()
                     .filter(quantity -> name.equals(quantity.name()) || name.endsWith("_" + quantity.name()))
-                    .map(quantity -> MethodPage.spelling(quantity.unit()))
+                    .map(quantity -> Unit.spellingOf(quantity.unit()))
                     .findFirst()
                     .orElse("");
         }
         if (method instanceof DerivedMethod derived) {
             return derived.inputs().stream()
                     .filter(input -> name.equals(input.name()))
-                    .map(input -> MethodPage.spelling(input.unit()))
+                    .map(input -> Unit.spellingOf(input.unit()))
                     .findFirst()
                     .orElse("");
         }

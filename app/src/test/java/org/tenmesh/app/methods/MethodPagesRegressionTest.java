@@ -48,10 +48,10 @@ class MethodPagesRegressionTest {
     }
 
     @Test
-    void everyPageSaysWhatItAnswersHowItIsReckonedAndFromWhat() {
+    void everyPageSaysWhatItAnswersHowItIsCalculateedAndFromWhat() {
         MethodPages.all().forEach((name, page) -> {
             if (!name.equals("README.md")) {
-                assertThat(page).as(name).contains("## What it reports", "## How it is reckoned", "## Sources");
+                assertThat(page).as(name).contains("## What it reports", "## How it is calculated", "## Sources");
                 assertThat(page).as(name).doesNotContain("(no ", "but the program gives", "[from memory]", "[read]");
             }
         });

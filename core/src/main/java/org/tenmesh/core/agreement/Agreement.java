@@ -49,7 +49,7 @@ public final class Agreement {
     final double clientShare;
     final boolean namesTell;
     private final double constant;
-    final StrayDensity strays;
+    final StrayDensity outliers;
     /** Rows that are spoken of. */
     private final BitSet rows;
 
@@ -90,7 +90,7 @@ public final class Agreement {
 
     private Agreement(
             Relations relations,
-            StrayDensity strays,
+            StrayDensity outliers,
             SoilTable table,
             Sequences sequences,
             BitSet rows,
@@ -99,7 +99,7 @@ public final class Agreement {
             @Nullable Agreement plain) {
         this.table = table;
         this.relations = relations;
-        this.strays = strays;
+        this.outliers = outliers;
         this.sequences = sequences;
         this.rows = rows;
         this.fewestToSettle = fewestToSettle;
@@ -134,7 +134,7 @@ public final class Agreement {
     private Agreement(Agreement other, SoilTable table) {
         this.table = table;
         relations = other.relations;
-        strays = other.strays;
+        outliers = other.outliers;
         sequences = other.sequences;
         rows = other.rows;
         fewestToSettle = other.fewestToSettle;
@@ -236,7 +236,7 @@ public final class Agreement {
         BitSet all = new BitSet(table.soils());
         all.set(0, table.soils());
         Relations relations = RelationsFit.of(table, own, others);
-        return new Agreement(relations, relations.strays(), table, sequences, all, stated, 0, plain);
+        return new Agreement(relations, relations.outliers(), table, sequences, all, stated, 0, plain);
     }
 
     /** The relations that were learnt, on the table with readings moved since: a few soils put right change no relation. */
@@ -249,7 +249,7 @@ public final class Agreement {
     private Agreement moved(boolean[] readNothing, @Nullable Agreement itsPlain) {
         Agreement again = new Agreement(
                 relations,
-                strays,
+                outliers,
                 table,
                 sequences,
                 rows,
@@ -282,7 +282,8 @@ public final class Agreement {
 
     private Agreement copyFor(
             SoilTable other, Sequences itsSequences, BitSet of, Stated stated, @Nullable Agreement itsPlain) {
-        Agreement copy = new Agreement(relations, strays, other, itsSequences, of, stated, FEWEST_TO_SETTLE, itsPlain);
+        Agreement copy =
+                new Agreement(relations, outliers, other, itsSequences, of, stated, FEWEST_TO_SETTLE, itsPlain);
         copy.freedom(freedom);
         copy.spread = spread;
         double features = 1 + 2.0 * others.length;
@@ -295,7 +296,7 @@ public final class Agreement {
     public Agreement strayDensityFrom(Agreement everybody) {
         Agreement copy = new Agreement(
                 relations,
-                everybody.strays,
+                everybody.outliers,
                 table,
                 sequences,
                 rows,

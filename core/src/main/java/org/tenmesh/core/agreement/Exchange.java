@@ -63,11 +63,11 @@ public final class Exchange {
         int row = wells[wells.length - 1 - key];
         return odds
                 + (Hypotheses.of(agreement).ofEmptyWell(row)
-                                - Hypotheses.of(agreement).stray(row))
+                                - Hypotheses.of(agreement).outlier(row))
                         * LOG10_E;
     }
 
-    /** log10 odds that two trays were taken for each other. */
+    /** log10 odds that two trays were exchanged. */
     public static double exchanged(Agreement agreement, int[] one, int[] other) {
         int[] soils = Arrays.copyOf(one, one.length + other.length);
         System.arraycopy(other, 0, soils, one.length, other.length);
@@ -98,10 +98,10 @@ public final class Exchange {
             return best;
         }
         double[] place = new double[n + 1];
-        double[] stray = new double[n];
+        double[] outlier = new double[n];
         for (int k = 0; k < n; k++) {
             place[k + 1] = place[k] + agreement.likelihood(run[k]);
-            stray[k] = Hypotheses.of(agreement).stray(run[k]);
+            outlier[k] = Hypotheses.of(agreement).outlier(run[k]);
         }
         for (int by = 1; by >= -1; by -= 2) {
             double[] likely = Hypotheses.of(agreement).shifted(run, by);
@@ -112,10 +112,10 @@ public final class Exchange {
             if (by < 0) {
                 // What pushes a run back is most often one soil taken twice.
                 for (int k = 1; k < n; k++) {
-                    stray[k] = Math.max(stray[k], Hypotheses.of(agreement).twice(run[k], run[k - 1]));
+                    outlier[k] = Math.max(outlier[k], Hypotheses.of(agreement).twice(run[k], run[k - 1]));
                 }
             }
-            if (!worthwhile(likely, place, stray)) {
+            if (!worthwhile(likely, place, outlier)) {
                 continue;
             }
             // Of a stretch one soil was not read and one reading is nobody's. What its end adds is apart from what its
@@ -124,24 +124,25 @@ public final class Exchange {
             double least = Double.POSITIVE_INFINITY;
             for (int to = FEWEST_SHIFTED - 1; to < n; to++) {
                 int newest = to - FEWEST_SHIFTED + 1;
-                double before = by > 0 ? sum[newest + 1] - place[newest] : sum[newest] - place[newest] - stray[newest];
+                double before =
+                        by > 0 ? sum[newest + 1] - place[newest] : sum[newest] - place[newest] - outlier[newest];
                 if (before < least) {
                     least = before;
                     from = newest;
                 }
-                double moved = by > 0 ? sum[to + 1] + stray[to] : sum[to];
+                double moved = by > 0 ? sum[to + 1] + outlier[to] : sum[to];
                 double odds = (moved - place[to + 1] - least) * LOG10_E - (to == n - 1 ? 1 : 2) * Math.log10(n);
                 if (odds > best.log10Odds()) {
                     best = new Shift(from, to, by, odds);
                 }
             }
         }
-        return best.log10Odds() > 0 ? placed(agreement, run, best, stray) : best;
+        return best.log10Odds() > 0 ? placed(agreement, run, best, outlier) : best;
     }
 
     // Where the stretch begins is asked once more with every soil forecast from what was then read before it: above,
     // the soils after the beginning were forecast as if their client's first ones had been moved too.
-    private static Shift placed(Agreement agreement, int[] run, Shift found, double[] stray) {
+    private static Shift placed(Agreement agreement, int[] run, Shift found, double[] outlier) {
         int least = Math.max(0, found.from() - PLACES_AROUND);
         int most = Math.min(found.from() + PLACES_AROUND, found.to() - FEWEST_SHIFTED + 1);
         int[] apart = Arrays.copyOfRange(run, least, found.to() + 1);
@@ -151,7 +152,7 @@ public final class Exchange {
             int[] soils = Arrays.copyOfRange(run, at, found.to() + 1);
             int[] readings = moved(soils, found.by());
             double likely = Hypotheses.of(agreement).logRatioAmongPlaces(soils, readingOf(soils, readings), apart)
-                    + twice(agreement, run, at, found.by(), stray);
+                    + twice(agreement, run, at, found.by(), outlier);
             if (likely > best) {
                 best = likely;
                 from = at;
@@ -159,7 +160,7 @@ public final class Exchange {
         }
         int[] soils = Arrays.copyOfRange(run, from, found.to() + 1);
         double exact = log10Odds(agreement, soils, moved(soils, found.by()))
-                + twice(agreement, run, from, found.by(), stray) * LOG10_E;
+                + twice(agreement, run, from, found.by(), outlier) * LOG10_E;
         double paid = (found.to() == run.length - 1 ? 1 : 2) * Math.log10(run.length);
         return new Shift(from, found.to(), found.by(), Math.min(found.log10Odds(), exact - paid));
     }
@@ -181,12 +182,12 @@ public final class Exchange {
     }
 
     // The first reading of a stretch pushed back is nobody's, or its soil's neighbour taken twice.
-    private static double twice(Agreement agreement, int[] run, int at, int by, double[] stray) {
-        return by < 0 && at > 0 ? stray[at] - Hypotheses.of(agreement).stray(run[at]) : 0;
+    private static double twice(Agreement agreement, int[] run, int at, int by, double[] outlier) {
+        return by < 0 && at > 0 ? outlier[at] - Hypotheses.of(agreement).outlier(run[at]) : 0;
     }
 
     // The best any stretch could do; on nearly every run that is already too little.
-    private static boolean worthwhile(double[] likely, double[] place, double[] stray) {
+    private static boolean worthwhile(double[] likely, double[] place, double[] outlier) {
         double best = 0;
         double stretch = 0;
         double lost = 0;
@@ -194,8 +195,8 @@ public final class Exchange {
             double own = place[k + 1] - place[k];
             stretch = Math.max(0, stretch + likely[k] - own);
             best = Math.max(best, stretch);
-            // One soil of the stretch was not read, and one reading is a stray.
-            lost = Math.max(lost, stray[k] - likely[k]);
+            // One soil of the stretch was not read, and one reading is a outlier.
+            lost = Math.max(lost, outlier[k] - likely[k]);
         }
         return (best + Math.max(0, lost)) * LOG10_E > Math.log10(likely.length);
     }

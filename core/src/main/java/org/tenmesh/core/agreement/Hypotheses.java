@@ -56,7 +56,7 @@ public final class Hypotheses {
     }
 
     /** How likely the reading recorded at a row is when it belongs to no soil in question: to another one, or to an empty vessel. */
-    double stray(int row) {
+    double outlier(int row) {
         if (its.nothing[row]) {
             return LOG_HALF;
         }
@@ -79,12 +79,13 @@ public final class Hypotheses {
     private double somebody(int row) {
         double[] about = new double[its.p];
         for (int c = 0; c < its.p; c++) {
-            about[c] = its.table.values()[row][its.own[c]] - its.strays.centre()[c];
+            about[c] = its.table.values()[row][its.own[c]] - its.outliers.centre()[c];
         }
-        return its.strays.constant()
+        return its.outliers.constant()
                 - (TDensity.LEARNING_FREEDOM + its.p)
                         / 2
-                        * Math.log1p(Triangular.squaredDistance(its.strays.root(), about) / TDensity.LEARNING_FREEDOM);
+                        * Math.log1p(
+                                Triangular.squaredDistance(its.outliers.root(), about) / TDensity.LEARNING_FREEDOM);
     }
 
     private static double logSum(double one, double other) {
@@ -168,7 +169,7 @@ public final class Hypotheses {
 
     /**
      * How much likelier the readings are when some soils' readings are recorded elsewhere, natural logarithm, with the effect on the
-     * forecasts of the few soils after them. Readings that then belong to nobody are strays.
+     * forecasts of the few soils after them. Readings that then belong to nobody are outliers.
      *
      * @param soils rows in question, rising; their readings are those recorded at these rows
      * @param readingOf for each soil's row the row at which its reading is recorded; -1 = it was not read
@@ -196,7 +197,7 @@ public final class Hypotheses {
                 sum += gain;
             }
         }
-        return sum + strays(soils, readingOf);
+        return sum + outliers(soils, readingOf);
     }
 
     /**
@@ -206,7 +207,7 @@ public final class Hypotheses {
      * @param apart rows that are in question for any of the places, rising
      */
     double logRatioAmongPlaces(int[] soils, IntUnaryOperator readingOf, int[] apart) {
-        double sum = strays(soils, readingOf);
+        double sum = outliers(soils, readingOf);
         int out = 0;
         int i = 0;
         while (i < soils.length) {
@@ -228,7 +229,7 @@ public final class Hypotheses {
     }
 
     // Readings that then belong to nobody.
-    private double strays(int[] soils, IntUnaryOperator readingOf) {
+    private double outliers(int[] soils, IntUnaryOperator readingOf) {
         int[] taken = new int[soils.length];
         for (int k = 0; k < soils.length; k++) {
             taken[k] = readingOf.applyAsInt(soils[k]);
@@ -237,7 +238,7 @@ public final class Hypotheses {
         double sum = 0;
         for (int soil : soils) {
             if (Arrays.binarySearch(taken, soil) < 0) {
-                sum += stray(soil);
+                sum += outlier(soil);
             }
         }
         return sum;

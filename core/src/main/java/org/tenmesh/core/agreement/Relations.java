@@ -17,7 +17,7 @@ package org.tenmesh.core.agreement;
  * @param decay how much of the rest is left one place on, within a field, 0 to 1
  * @param across the same from one field to the next
  * @param namesTell whether the clients' names of fields say anything
- * @param strays where readings of nobody lie
+ * @param outliers where readings of nobody lie
  */
 record Relations(
         int[] own,
@@ -34,7 +34,7 @@ record Relations(
         double decay,
         double across,
         boolean namesTell,
-        StrayDensity strays) {
+        StrayDensity outliers) {
     boolean isFitted() {
         return signal.length > 0;
     }

@@ -73,7 +73,7 @@ final class RelationsFit {
         return relations(used.length, population(used));
     }
 
-    private Relations relations(int learntFrom, StrayDensity strays) {
+    private Relations relations(int learntFrom, StrayDensity outliers) {
         return new Relations(
                 own,
                 others,
@@ -89,7 +89,7 @@ final class RelationsFit {
                 decay,
                 across,
                 namesTell,
-                strays);
+                outliers);
     }
 
     private boolean isRead(int row) {

@@ -23,7 +23,7 @@ import org.tenmesh.core.quantity.Times;
  * @param key unique in the judged day; the same from judging to judging as long as it touches the same determinations
  * @param stretches one or more; the one that does most comes first
  * @param action one sentence or more: what to do
- * @param log10Odds against "nothing wrong", where it can be given
+ * @param log10Odds against "no fault", where it can be given
  * @param runnerUp the next best explanation, where more than one was weighed
  * @param evidenceDigest SHA-256, 64 hexadecimal digits, of all a person sees when deciding about it: stretches with their verdicts and
  *     evidence, odds as shown, and the number and reported text of every determination touched. When it is another one, the decision was

@@ -153,9 +153,9 @@ final class ControlMaterials {
             Determination d = seen.determination();
             Optional<Material> expected = known == null ? Optional.empty() : known.material(material, d.analyte());
             // Organic matter follows from the loss: one of the two is enough.
-            boolean reckoned = run.reduced().method() instanceof IgnitionMethod
+            boolean calculated = run.reduced().method() instanceof IgnitionMethod
                     && !d.analyte().equals("LOI");
-            if (expected.isEmpty() || !(expected.get().sd() > 0) || reckoned) {
+            if (expected.isEmpty() || !(expected.get().sd() > 0) || calculated) {
                 continue;
             }
             double z =

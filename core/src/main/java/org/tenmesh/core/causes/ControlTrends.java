@@ -36,7 +36,7 @@ import org.tenmesh.core.reduction.Run;
 
 /**
  * What the charts of control soils say beyond the limit of a single value: a small shift that goes on from run to run, and analytes of one
- * control that do not hang together as they always did.
+ * control that do not agree with each other as they always did.
  *
  * <p>The rate of false alarms is the policy's: a point that is the mean of n control soils, one of m analytes, has n/m of the chance that one
  * control soil has over all its analytes. A finding of one instrument and method is one cause. It touches nobody and its verdict is fit,
@@ -320,7 +320,7 @@ public final class ControlTrends {
                     last.run(), last.key().method(), last.key().instrument(), analytes, runs, severe, evidence, action);
         }
 
-        /** Controls of today whose analytes do not hang together as those of earlier days did. */
+        /** Controls of today whose analytes do not agree with each other as those of earlier days did. */
         private Optional<Trend> together() {
             Set<String> symbols = new LinkedHashSet<>();
             charts.forEach(chart -> symbols.add(chart.key().analyte()));

@@ -331,7 +331,7 @@ final class DaySoils {
         return row;
     }
 
-    // What is reckoned from the same readings as another analyte says nothing of its own.
+    // What is calculated from the same readings as another analyte says nothing of its own.
     private static List<Analyte> independent(RunJudgement run) {
         Method method = run.reduced().method();
         List<Analyte> chosen = new ArrayList<>();
@@ -613,9 +613,9 @@ final class DaySoils {
     }
 
     /** Relations as they were learnt, with the readings that were moved since. */
-    Learnt afresh(MethodSoils method, Learnt before) {
+    Learnt again(MethodSoils method, Learnt before) {
         String key = reuse.keeps()
-                ? reuse.key("afresh", before.key(), valuesKey(method), columnsKey(others(before)), method.nothing)
+                ? reuse.key("again", before.key(), valuesKey(method), columnsKey(others(before)), method.nothing)
                 : "";
         return learnt(key, () -> before.agreement().refit(method.nothing));
     }

@@ -13,7 +13,7 @@ package org.tenmesh.core.causes;
  * @param high upper end
  * @param unit as written in files
  * @param soils how many soils of the group it rests on
- * @param log10Chance log10 of the chance of so large a difference with nothing wrong
+ * @param log10Chance log10 of the chance of so large a difference without a fault
  * @param told whether it is told as real, with the day's share of false ones controlled
  */
 public record GroupDifference(

@@ -167,8 +167,8 @@ final class Identity {
                 own = ofTheirOwn();
                 looked = everywhere;
             } else {
-                agreements = afresh(agreements);
-                own.replaceAll((rows, theirs) -> afresh(theirs));
+                agreements = again(agreements);
+                own.replaceAll((rows, theirs) -> again(theirs));
                 looked = ofTheirClients(accepted);
             }
         }
@@ -195,7 +195,7 @@ final class Identity {
 
     private record Differences(@Nullable Difference[] each) {}
 
-    /** Who says how a soil's results hang together: for each method the relations, and every soil's difference from what they foretell. */
+    /** Who says how a soil's results agree with each other: for each method the relations, and every soil's difference from what they predict. */
     private record Voices(BitSet rows, List<Agreement> agreements, List<@Nullable Difference[]> differences) {
         static Voices of(BitSet rows, List<DaySoils.Learnt> learnt, Reuse reuse) {
             return new Voices(
@@ -273,7 +273,8 @@ final class Identity {
                         .filter(its ->
                                 its.agreement().isFitted() && agreement(m).isFitted())
                         .map(its -> new DaySoils.Learnt(
-                                reuse.key("strays", its.key(), agreements.get(m).key()),
+                                reuse.key(
+                                        "outliers", its.key(), agreements.get(m).key()),
                                 its.agreement().strayDensityFrom(agreement(m))))
                         .orElse(agreements.get(m)))
                 .toList());
@@ -290,11 +291,11 @@ final class Identity {
                 .toList();
     }
 
-    private List<DaySoils.Learnt> afresh(List<DaySoils.Learnt> learnt) {
+    private List<DaySoils.Learnt> again(List<DaySoils.Learnt> learnt) {
         soils.settleColumns();
         return IntStream.range(0, learnt.size())
                 .parallel()
-                .mapToObj(m -> soils.afresh(soils.methods().get(m), learnt.get(m)))
+                .mapToObj(m -> soils.again(soils.methods().get(m), learnt.get(m)))
                 .toList();
     }
 
@@ -451,7 +452,7 @@ final class Identity {
         return runs.get(run).name();
     }
 
-    // Everything the method reports, the reckoned analytes with it.
+    // Everything the method reports, the calculated analytes with it.
     private static List<String> symbols(DaySoils.MethodSoils method) {
         return method.method.head().analytes().stream().map(Analyte::symbol).toList();
     }
@@ -601,7 +602,7 @@ final class Identity {
                             concat(other.wells(), one.wells()),
                             odds,
                             policy.number(Setting.TRAY_EVIDENCE),
-                            "trays " + one.name() + " and " + other.name() + " were taken for each other for "
+                            "trays " + one.name() + " and " + other.name() + " were exchanged for "
                                     + method.method.id(),
                             "Look at trays " + one.name() + " and " + other.name()
                                     + " and their labels, take fresh portions of both and read them."));
@@ -799,7 +800,7 @@ final class Identity {
                         odds,
                         policy.number(Setting.NEIGHBOUR_EVIDENCE),
                         soils.labNumber(one).text() + " and "
-                                + soils.labNumber(other).text() + " were taken for each other for "
+                                + soils.labNumber(other).text() + " were exchanged for "
                                 + method.method.id(),
                         "Take fresh portions of both soils from the tray and read them."));
             }

@@ -31,7 +31,7 @@ import org.tenmesh.core.statistics.StudentT;
  *
  * <p>Control soils that read apart may do so by a factor of the run, by the same amount in every tube, or by what goes with another
  * element. A handful of control soils seldom tells these apart; ordinary soils do: what an analyte reads beside what the soil's other
- * results foretell goes with the other element over the analyte in this run and not in others. Slopes are taken within clients, because
+ * results predict goes with the other element over the analyte in this run and not in others. Slopes are taken within clients, because
  * each client's ground has relations of its own, and how far clients of other runs differ in their slopes is the noise (DerSimonian and
  * Laird 1986, Controlled Clin. Trials 7:177).
  */

@@ -15,7 +15,7 @@ final class Reuse {
     private final boolean keeps;
     private final Stages before;
     private final Map<String, Object> pieces = new ConcurrentHashMap<>();
-    private final Map<Same, String> digests = new ConcurrentHashMap<>();
+    private final Map<SameObject, String> digests = new ConcurrentHashMap<>();
     private final AtomicInteger made = new AtomicInteger();
 
     private Reuse(boolean keeps, Stages before) {
@@ -48,7 +48,7 @@ final class Reuse {
         if (!keeps) {
             return "";
         }
-        Same same = new Same(immutable);
+        SameObject same = new SameObject(immutable);
         String known = before.digests().get(same);
         return digests.computeIfAbsent(same, key -> known != null ? known : Content.digest(immutable));
     }
@@ -87,18 +87,5 @@ final class Reuse {
     /** How many pieces were made, not taken. */
     int made() {
         return made.get();
-    }
-
-    /** An object as itself, whatever it equals. */
-    record Same(Object of) {
-        @Override
-        public boolean equals(@Nullable Object other) {
-            return other instanceof Same same && same.of == of;
-        }
-
-        @Override
-        public int hashCode() {
-            return System.identityHashCode(of);
-        }
     }
 }

@@ -28,13 +28,13 @@ final class SingleSoils {
     /**
      * One soil that stands out.
      *
-     * @param odds log10 of the likelihood of the reading under the explanation over that under "nothing wrong"
+     * @param odds log10 of the likelihood of the reading under the explanation over that under "no fault"
      */
     record Suspect(
             int row, CauseKind kind, double odds, String what, String action, Optional<Finding.RunnerUp> runnerUp) {}
 
     /**
-     * Every soil of a method that one of the explanations suits better than nothing wrong.
+     * Every soil of a method that one of the explanations suits better than no fault.
      *
      * @param at rows to be looked at
      * @param policy what is weighed, and how often it happens
@@ -54,13 +54,13 @@ final class SingleSoils {
                 continue;
             }
             int its = row;
-            double stray =
+            double outlier =
                     Hypotheses.of(agreement).logRatio(new int[] {row}, soil -> soil == its ? -1 : soil) * LOG10_E;
-            if (stray > 0) {
+            if (outlier > 0) {
                 suspects.add(new Suspect(
                         row,
                         CauseKind.IMPLAUSIBLE_TOGETHER,
-                        stray,
+                        outlier,
                         worst(soils, method, agreement, row, difference),
                         "Read the soil again by " + method.method.id() + ", from the tray.",
                         Optional.empty()));
@@ -112,11 +112,11 @@ final class SingleSoils {
             }
             DaySoils.MethodSoils method = soils.methods().get(m);
             double[] off = agreements.get(m).inColumns(own.difference());
-            double[] foreseen = new double[off.length];
+            double[] predicted = new double[off.length];
             for (int c = 0; c < off.length; c++) {
-                foreseen[c] = soils.value(row, method, c) - off[c];
+                predicted[c] = soils.value(row, method, c) - off[c];
             }
-            double[] values = soils.rowWith(row, method, foreseen);
+            double[] values = soils.rowWith(row, method, predicted);
             double left = 0;
             for (int other = 0; other < agreements.size(); other++) {
                 Difference theirs = at(differences.get(other), row);

@@ -14,9 +14,9 @@ public final class Stages {
     public static final Stages NONE = new Stages(Map.of(), Map.of());
 
     private final Map<String, Object> pieces;
-    private final Map<Reuse.Same, String> digests;
+    private final Map<SameObject, String> digests;
 
-    Stages(Map<String, Object> pieces, Map<Reuse.Same, String> digests) {
+    Stages(Map<String, Object> pieces, Map<SameObject, String> digests) {
         this.pieces = Map.copyOf(pieces);
         this.digests = Map.copyOf(digests);
     }
@@ -26,7 +26,7 @@ public final class Stages {
     }
 
     /** Digests of inputs that are the same objects again. */
-    Map<Reuse.Same, String> digests() {
+    Map<SameObject, String> digests() {
         return digests;
     }
 

@@ -132,7 +132,7 @@ public record ControlChart(ChartKey key, Optional<FrozenLimits> limits, List<Poi
         if (!(Math.abs(average[last]) > limit)) {
             return Optional.empty();
         }
-        // The sum on the side of the shift rests at nought as long as nothing happens: where it last left nought, it
+        // The sum on the side of the shift rests at zero as long as nothing happens: where it last left zero, it
         // began.
         double side = Math.signum(average[last]);
         double[] turned = new double[z.length];
@@ -161,7 +161,7 @@ public record ControlChart(ChartKey key, Optional<FrozenLimits> limits, List<Poi
     /**
      * A small shift.
      *
-     * @param since first point after which the cumulative sum did not come back to nought
+     * @param since first point after which the cumulative sum did not come back to zero
      * @param last the newest point
      * @param points from the one to the other
      * @param average weighted moving average at the newest point, standard deviations of a point

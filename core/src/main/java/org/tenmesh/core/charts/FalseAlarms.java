@@ -11,7 +11,7 @@ public final class FalseAlarms {
 
     /**
      * Expected false alarms in a day of a set of zone rules: points read in a day over the run length to a false alarm. How the analytes
-     * of one control hang together does not change how many there are, only whether they come singly or in bunches.
+     * of one control agree with each other does not change how many there are, only whether they come singly or in bunches.
      *
      * @param pointsPerDay controls times analytes
      */
@@ -20,7 +20,7 @@ public final class FalseAlarms {
     }
 
     /**
-     * Expected controls in a day of which at least one analyte lies beyond the limit with nothing wrong.
+     * Expected controls in a day of which at least one analyte lies beyond the limit without a fault.
      *
      * @param limit standard deviations, two-sided
      * @param controlsPerDay control soils read

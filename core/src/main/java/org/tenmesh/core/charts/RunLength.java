@@ -77,7 +77,7 @@ public final class RunLength {
      */
     public static double cusum(double k, double h, double shift, double headStart) {
         GaussIntegrator rule = INTEGRATORS.legendre(NODES, 0, h);
-        // Row and column 0 stand for the sum at nought, where it can rest.
+        // Row and column 0 stand for the sum at zero, where it can rest.
         double[][] a = new double[NODES + 1][NODES + 1];
         for (int i = 0; i <= NODES; i++) {
             double from = i == 0 ? 0 : rule.getPoint(i - 1);
@@ -151,7 +151,7 @@ public final class RunLength {
             }
         }
 
-        // The tail far from the centre is reckoned from its own side, so that it keeps its digits.
+        // The tail far from the centre is calculated from its own side, so that it keeps its digits.
         private static double between(double low, double high) {
             return low > 0 ? cumulative(-low) - cumulative(-high) : cumulative(high) - cumulative(low);
         }

@@ -3,7 +3,7 @@ package org.tenmesh.core.charts;
 import org.tenmesh.core.statistics.Quantiles;
 
 /**
- * When an exponentially weighted moving average calls a shift: as seldom, with nothing wrong, as it is told to.
+ * When an exponentially weighted moving average calls a shift: as seldom, without a fault, as it is told to.
  *
  * @param lambda weight of the newest point, 0.2: a shift of one standard deviation is found soonest by weights of 0.1 to 0.25 (Lucas and
  *     Saccucci 1990, Technometrics 32:1)

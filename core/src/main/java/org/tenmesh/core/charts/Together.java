@@ -98,7 +98,7 @@ public final class Together {
 
     /**
      * The joint residual of a control soil against history: Hotelling's {@code T^2 = (x - m)' S^-1 (x - m)}, m and S mean and covariance of
-     * {@code n} earlier vectors. With nothing wrong {@code T^2 n (n - p) / (p (n + 1)(n - 1))} follows Fisher's F of p and n - p degrees, exactly
+     * {@code n} earlier vectors. With no fault {@code T^2 n (n - p) / (p (n + 1)(n - 1))} follows Fisher's F of p and n - p degrees, exactly
      * (NIST/SEMATECH e-Handbook of Statistical Methods, 6.5.4.3.4, individual observations, phase II; read).
      *
      * @param mean of each of the p analytes
@@ -147,7 +147,7 @@ public final class Together {
             return sum;
         }
 
-        /** The chance of a T² this large or larger with nothing wrong. */
+        /** The chance of a T² this large or larger without a fault. */
         public double chance(double tSquared) {
             int p = mean.length;
             return Quantiles.fAbove(tSquared * n * (n - p) / (p * (n + 1.0) * (n - 1.0)), p, n - p);
@@ -162,7 +162,7 @@ public final class Together {
 
     /**
      * Columns that say something of their own, first ones first: one that follows from those before it but for a share of its variance is
-     * left out, as organic matter reckoned from loss on ignition.
+     * left out, as organic matter calculated from loss on ignition.
      *
      * @param leastShare of a column's variance that the columns before it must leave unexplained, above 0
      */

@@ -32,7 +32,7 @@ public record ControlDesign(Question question, List<Row> rows) {
      * @param shift that is to be seen, standard deviations of one control value, above 0
      * @param allowed how far a result may lie off, in the same standard deviations; empty when every result that carries the shift
      *     counts as wrong
-     * @param falseAlarm chance that a control with nothing wrong fails, over all its results together
+     * @param falseAlarm chance that a control without a fault fails, over all its results together
      * @param results of one control that are judged together, 1 or more
      */
     public record Question(int soils, double shift, OptionalDouble allowed, double falseAlarm, int results) {

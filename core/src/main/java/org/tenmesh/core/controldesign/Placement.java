@@ -3,7 +3,7 @@ package org.tenmesh.core.controldesign;
 import org.tenmesh.core.layout.Layout;
 
 /**
- * A way to place controls among the numbers of a day, and what follows from it. Reckoned for a day without end; the moment at which
+ * A way to place controls among the numbers of a day, and what follows from it. Calculated for a day without end; the moment at which
  * something goes wrong is taken to be any, so that it falls into a wide gap more often than into a narrow one.
  *
  * @param name in words

@@ -32,7 +32,7 @@ import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.quantity.Amount;
 
 /**
- * Reckons the derived results of a day from the results that stand.
+ * Calculates the derived results of a day from the results that stand.
  *
  * <p>The rules, one each:
  * <ul>
@@ -46,7 +46,7 @@ import org.tenmesh.core.quantity.Amount;
  *   <li>Uncertainty is carried to the results that were measured, not to derived ones between, so that two derived values that
  *       rest on the same measurement are correlated as they are (JCGM 100:2008, 5.1.2 on independent inputs; k = 2). Of the inputs
  *       half the expanded uncertainty is their standard uncertainty. Inputs count as independent of one another.
- *   <li>Advice is reckoned only where the laboratory switched its region on.
+ *   <li>Advice is calculated only where the laboratory switched its region on.
  * </ul>
  */
 public final class Deriving {
@@ -66,19 +66,19 @@ public final class Deriving {
     public static List<Result> of(Day day, List<Result> standing, MethodBook book) {
         MethodsOfDay methods = book.on(day.date());
         List<Result> without = shortages(day, standing, methods);
-        List<Reckoner> reckoners = reckoners(day, methods);
-        if (reckoners.isEmpty()) {
+        List<Calculator> calculators = calculators(day, methods);
+        if (calculators.isEmpty()) {
             return without;
         }
         Askings askings = Askings.of(day, methods);
-        Map<LabNumber, Inputs> soils = inputs(day, standing, without, reckoners, askings);
+        Map<LabNumber, Inputs> soils = inputs(day, standing, without, calculators, askings);
         List<Inputs> inOrder = new ArrayList<>(soils.values());
         inOrder.sort(Comparator.comparing(Inputs::labNumber));
-        // Soils do not know one another: their results are reckoned on as many threads as there are, and put together
+        // Soils do not know one another: their results are calculated on as many threads as there are, and put together
         // in order.
         List<List<Result>> derived = IntStream.range(0, inOrder.size())
                 .parallel()
-                .mapToObj(i -> derive(inOrder.get(i), reckoners, askings))
+                .mapToObj(i -> derive(inOrder.get(i), calculators, askings))
                 .toList();
         List<Result> all = new ArrayList<>(without);
         derived.forEach(all::addAll);
@@ -127,15 +127,15 @@ public final class Deriving {
     }
 
     /**
-     * A worked example reckoned: the amounts of the method's analytes, by symbol.
+     * A worked example calculated: the amounts of the method's analytes, by symbol.
      *
      * @param example its numbers by the names of inputs, in their units; an input that is not given has its own value where it has one
      */
     public static Map<String, Amount> of(DerivedMethod method, Example example) {
         Inputs inputs = new Inputs(new LabNumber("example"), Optional.empty(), Set.of());
         Map<String, Amount> amounts = new TreeMap<>();
-        Reckoner.of(method)
-                .reckon(inputs, example.given())
+        Calculator.of(method)
+                .calculate(inputs, example.given())
                 .results(method)
                 .forEach((symbol, result) -> amounts.put(symbol, result.amount()));
         return amounts;
@@ -150,19 +150,19 @@ public final class Deriving {
      */
     public static Story story(Day day, List<Result> standing, MethodBook book, Result result, Telling measured) {
         MethodsOfDay methods = book.on(day.date());
-        List<Reckoner> reckoners = reckoners(day, methods);
+        List<Calculator> calculators = calculators(day, methods);
         Askings askings = Askings.of(day, methods);
         List<Result> own = standing.stream()
                 .filter(one -> one.labNumber().equals(result.labNumber()))
                 .toList();
         Map<LabNumber, Inputs> soils = inputs(
-                day, own.stream().filter(one -> !isDerived(one, methods)).toList(), List.of(), reckoners, askings);
+                day, own.stream().filter(one -> !isDerived(one, methods)).toList(), List.of(), calculators, askings);
         Inputs inputs = soils.get(result.labNumber());
         if (inputs == null) {
             return Story.of(result, List.of(), List.of());
         }
-        Map<String, Reckoner.Outcome> outcomes = new HashMap<>();
-        run(inputs, reckoners, askings, outcomes);
+        Map<String, Calculator.Outcome> outcomes = new HashMap<>();
+        run(inputs, calculators, askings, outcomes);
         return new Retelling(inputs, outcomes, methods, measured).story(result);
     }
 
@@ -172,7 +172,7 @@ public final class Deriving {
                 .isPresent();
     }
 
-    private static List<Reckoner> reckoners(Day day, MethodsOfDay methods) {
+    private static List<Calculator> calculators(Day day, MethodsOfDay methods) {
         // Only what a package of the day rests on is looked at: the others need not even be read.
         Askings askings = Askings.of(day, methods);
         Set<String> needed = new TreeSet<>();
@@ -182,7 +182,7 @@ public final class Deriving {
         needed.forEach(id -> visit(id, methods, done, new ArrayList<>(), order));
         return order.stream()
                 .filter(method -> isOn(day, method))
-                .map(Reckoner::of)
+                .map(Calculator::of)
                 .toList();
     }
 
@@ -243,10 +243,11 @@ public final class Deriving {
     }
 
     private static Map<LabNumber, Inputs> inputs(
-            Day day, List<Result> standing, List<Result> without, List<Reckoner> reckoners, Askings askings) {
+            Day day, List<Result> standing, List<Result> without, List<Calculator> calculators, Askings askings) {
         // A day has many results that nothing rests on: only those that are asked after are looked at.
         Map<String, Set<String>> asked = new HashMap<>();
-        reckoners.forEach(reckoner -> reckoner.method()
+        calculators.forEach(calculator -> calculator
+                .method()
                 .inputs()
                 .forEach(input -> input.from()
                         .forEach(from -> asked.computeIfAbsent(from.method(), id -> new HashSet<>())
@@ -287,33 +288,33 @@ public final class Deriving {
         return inputs;
     }
 
-    private static List<Result> derive(Inputs inputs, List<Reckoner> reckoners, Askings askings) {
-        return run(inputs, reckoners, askings, null);
+    private static List<Result> derive(Inputs inputs, List<Calculator> calculators, Askings askings) {
+        return run(inputs, calculators, askings, null);
     }
 
     private static List<Result> run(
             Inputs inputs,
-            List<Reckoner> reckoners,
+            List<Calculator> calculators,
             Askings askings,
-            @Nullable Map<String, Reckoner.Outcome> outcomes) {
+            @Nullable Map<String, Calculator.Outcome> outcomes) {
         Optional<TestPackage> wanted = askings.of(inputs.labNumber());
         Set<String> needed = wanted.map(askings::needed).orElse(Set.of());
         List<Result> results = new ArrayList<>();
-        for (Reckoner reckoner : reckoners) {
-            String id = reckoner.method().id();
+        for (Calculator calculator : calculators) {
+            String id = calculator.method().id();
             boolean restsOn = wanted.isEmpty() || needed.contains(id);
-            boolean ready = restsOn && reckoner.ready(inputs);
+            boolean ready = restsOn && calculator.ready(inputs);
             // What a package asks for is there or has its reason as soon as any of its inputs is there.
-            if (!ready && (wanted.isEmpty() || !restsOn || !reckoner.begun(inputs))) {
+            if (!ready && (wanted.isEmpty() || !restsOn || !calculator.begun(inputs))) {
                 continue;
             }
             Optional<TestPackage.Asked> asked =
                     inputs.prefers(id) ? wanted.flatMap(its -> its.of(id)) : Optional.empty();
-            Reckoner.Outcome outcome = reckoner.reckon(inputs, Map.of());
+            Calculator.Outcome outcome = calculator.calculate(inputs, Map.of());
             if (outcomes != null) {
                 outcomes.put(id, outcome);
             }
-            outcome.results(reckoner.method()).forEach((symbol, result) -> {
+            outcome.results(calculator.method()).forEach((symbol, result) -> {
                 // A step between that nobody asked for and that lacks an input leaves its place to another way.
                 if (ready || asked.isPresent() || !(result.amount() instanceof Amount.Missing)) {
                     inputs.take(result, outcome.gradient(symbol));

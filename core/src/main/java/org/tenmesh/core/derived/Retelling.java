@@ -12,8 +12,8 @@ import java.util.Set;
 import org.tenmesh.core.causes.Part;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.formula.Calculated;
 import org.tenmesh.core.formula.Formula;
-import org.tenmesh.core.formula.Reckoned;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.Constant;
@@ -32,13 +32,13 @@ final class Retelling {
     private static final int DIGITS = 8;
 
     private final Inputs soil;
-    private final Map<String, Reckoner.Outcome> outcomes;
+    private final Map<String, Calculator.Outcome> outcomes;
     private final MethodsOfDay methods;
     private final Telling measured;
     private List<Part> parts = new ArrayList<>();
     private final Set<String> told = new HashSet<>();
 
-    Retelling(Inputs soil, Map<String, Reckoner.Outcome> outcomes, MethodsOfDay methods, Telling measured) {
+    Retelling(Inputs soil, Map<String, Calculator.Outcome> outcomes, MethodsOfDay methods, Telling measured) {
         this.soil = soil;
         this.outcomes = outcomes;
         this.methods = methods;
@@ -46,7 +46,7 @@ final class Retelling {
     }
 
     Story story(Result result) {
-        Reckoner.Outcome outcome = outcomes.get(result.method());
+        Calculator.Outcome outcome = outcomes.get(result.method());
         if (outcome == null || !(methods.find(result.method()).orElse(null) instanceof DerivedMethod method)) {
             return Story.of(
                     result, List.of(), List.of("Verdict: " + result.verdict().word() + "."));
@@ -55,8 +55,8 @@ final class Retelling {
         return new Story(result, parts, around(method, result, outcome));
     }
 
-    private void tell(DerivedMethod method, String symbol, Reckoner.Outcome outcome) {
-        for (Reckoner.Entry entry : outcome.entries()) {
+    private void tell(DerivedMethod method, String symbol, Calculator.Outcome outcome) {
+        for (Calculator.Entry entry : outcome.entries()) {
             if (outcome.rests(symbol, entry.input().name())) {
                 enter(entry);
             }
@@ -64,7 +64,7 @@ final class Retelling {
         for (Computed computed : method.results()) {
             boolean asked = computed.name().equals(symbol);
             if ((asked || outcome.rests(symbol, computed.name())) && told.add(method.id() + "\n" + computed.name())) {
-                reckon(method, computed, outcome);
+                calculate(method, computed, outcome);
             }
             if (asked) {
                 return;
@@ -72,7 +72,7 @@ final class Retelling {
         }
     }
 
-    private void enter(Reckoner.Entry entry) {
+    private void enter(Calculator.Entry entry) {
         DerivedMethod.From from = entry.from();
         Unit unit = Unit.ofUcum(entry.input().unit()).orElse(Unit.ONE);
         if (from == null) {
@@ -91,7 +91,7 @@ final class Retelling {
         }
         Result result = entry.result();
         if (result == null) {
-            input(entry, Reckoner.name(from) + ", lab number " + soil.labNumber(), entry.value(), unit, List.of());
+            input(entry, Calculator.name(from) + ", lab number " + soil.labNumber(), entry.value(), unit, List.of());
             return;
         }
         Method method = methods.find(from.method()).orElse(null);
@@ -102,7 +102,7 @@ final class Retelling {
         boolean again = !told.add(key);
         List<Part> before = parts;
         parts = new ArrayList<>();
-        Reckoner.Outcome deeper = outcomes.get(from.method());
+        Calculator.Outcome deeper = outcomes.get(from.method());
         if (!again) {
             if (deeper != null && method instanceof DerivedMethod derived) {
                 tell(derived, from.analyte(), deeper);
@@ -137,11 +137,11 @@ final class Retelling {
                 made);
     }
 
-    private void input(Reckoner.Entry entry, String what, double value, Unit unit, List<Part> made) {
+    private void input(Calculator.Entry entry, String what, double value, Unit unit, List<Part> made) {
         parts.add(new Part.Input(entry.input().name(), new Step(what, "", value, unit), made));
     }
 
-    private void reckon(DerivedMethod method, Computed computed, Reckoner.Outcome outcome) {
+    private void calculate(DerivedMethod method, Computed computed, Calculator.Outcome outcome) {
         Unit unit = unit(method, computed);
         if (computed.formula().isPresent()) {
             Formula formula = computed.formula().get();
@@ -196,9 +196,9 @@ final class Retelling {
                 .orElse(Unit.ONE);
     }
 
-    private List<String> around(DerivedMethod method, Result result, Reckoner.Outcome outcome) {
+    private List<String> around(DerivedMethod method, Result result, Calculator.Outcome outcome) {
         Set<String> around = new LinkedHashSet<>();
-        for (Reckoner.Entry entry : outcome.entries()) {
+        for (Calculator.Entry entry : outcome.entries()) {
             Result input = entry.result();
             DerivedMethod.From from = entry.from();
             if (input == null
@@ -207,11 +207,11 @@ final class Retelling {
                 continue;
             }
             if (input.isAccepted()) {
-                around.add("Input " + Reckoner.name(from)
+                around.add("Input " + Calculator.name(from)
                         + " stands although a check failed, because somebody accepted it: "
                         + String.join(", ", input.causes()) + ".");
             } else if (!input.causes().isEmpty() && !result.causes().isEmpty()) {
-                around.add("Input " + Reckoner.name(from) + " is on "
+                around.add("Input " + Calculator.name(from) + " is on "
                         + input.verdict().word() + ", because of " + String.join(", ", input.causes()) + ".");
             }
             if (!entry.problem().isEmpty()) {
@@ -230,8 +230,8 @@ final class Retelling {
         return List.copyOf(around);
     }
 
-    private static String uncertainty(Result result, Reckoner.Outcome outcome, Stated stated) {
-        Reckoned value = outcome.value(result.analyte());
+    private static String uncertainty(Result result, Calculator.Outcome outcome, Stated stated) {
+        Calculated value = outcome.value(result.analyte());
         double[] sd = outcome.sd();
         double variance = value.variance(sd);
         List<String> parts = new ArrayList<>();

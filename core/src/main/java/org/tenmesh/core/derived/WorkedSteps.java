@@ -5,8 +5,8 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
+import org.tenmesh.core.formula.Calculated;
 import org.tenmesh.core.formula.Formula;
-import org.tenmesh.core.formula.Reckoned;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.Constant;
@@ -252,7 +252,7 @@ public record WorkedSteps(Map<String, Amount> amounts, List<Line> lines, String 
     }
 
     private static double value(Formula formula, Map<String, Double> values) {
-        return formula.value(name -> Reckoned.constant(values.getOrDefault(name, Double.NaN), 0), 0)
+        return formula.value(name -> Calculated.constant(values.getOrDefault(name, Double.NaN), 0), 0)
                 .value();
     }
 

@@ -1,4 +1,4 @@
-/** Results that are reckoned from other results of the same soil, with their uncertainty and their story. */
+/** Results that are calculated from other results of the same soil, with their uncertainty and their story. */
 @NullMarked
 package org.tenmesh.core.derived;
 

@@ -383,7 +383,7 @@ public final class Desk {
         return !(methods.find(method).orElse(null) instanceof DerivedMethod derived) || Deriving.isOn(day, derived);
     }
 
-    /** What is read from soil, in contrast to what is reckoned from other results. */
+    /** What is read from soil, in contrast to what is calculated from other results. */
     private boolean isRead(String method) {
         return methods.find(method).filter(DerivedMethod.class::isInstance).isEmpty();
     }

@@ -8,7 +8,7 @@ import java.util.Set;
 import java.util.function.Function;
 import org.tenmesh.core.quantity.Dimension;
 
-/** A formula as a tree. It has no loops, no names but those it was given and no way out: it can only reckon. */
+/** A formula as a tree. It has no loops, no names but those it was given and no way out: it can only calculate. */
 public sealed interface Formula {
     /** A number as written; always a plain number, a coefficient with a unit needs a name. */
     record Number(double value) implements Formula {}
@@ -58,7 +58,7 @@ public sealed interface Formula {
             }
         }
 
-        private Reckoned at(Reckoned argument) {
+        private Calculated at(Calculated argument) {
             double at = argument.value();
             if (!(at >= x.get(0) && at <= x.get(x.size() - 1))) {
                 return argument.through(Double.NaN, 0);
@@ -187,9 +187,9 @@ public sealed interface Formula {
      * @param of the value of every name
      * @return NaN where the formula has no value: a root of a negative number, a table that ends, a division by zero
      */
-    default Reckoned value(Function<String, Reckoned> of, int inputs) {
+    default Calculated value(Function<String, Calculated> of, int inputs) {
         if (this instanceof Number number) {
-            return Reckoned.constant(number.value(), inputs);
+            return Calculated.constant(number.value(), inputs);
         }
         if (this instanceof Name name) {
             return of.apply(name.name());
@@ -200,8 +200,8 @@ public sealed interface Formula {
         return value((Apply) this, of, inputs);
     }
 
-    private static Reckoned value(Apply apply, Function<String, Reckoned> of, int inputs) {
-        Reckoned a = apply.at(0).value(of, inputs);
+    private static Calculated value(Apply apply, Function<String, Calculated> of, int inputs) {
+        Calculated a = apply.at(0).value(of, inputs);
         double x = a.value();
         switch (apply.operation()) {
             case NEGATE:
@@ -223,7 +223,7 @@ public sealed interface Formula {
             case NOT:
                 return Double.isNaN(x) ? a : a.truth(!a.isTrue());
             case IF:
-                // Only the branch that is taken is reckoned, so that the other may have no value.
+                // Only the branch that is taken is calculated, so that the other may have no value.
                 return Double.isNaN(x)
                         ? a.through(Double.NaN, 0)
                         : apply.at(a.isTrue() ? 1 : 2).value(of, inputs);
@@ -238,7 +238,7 @@ public sealed interface Formula {
             default:
                 break;
         }
-        Reckoned b = apply.at(1).value(of, inputs);
+        Calculated b = apply.at(1).value(of, inputs);
         double y = b.value();
         switch (apply.operation()) {
             case ADD:
@@ -252,9 +252,9 @@ public sealed interface Formula {
             case POWER:
                 return power(a, b);
             case MIN, MAX:
-                Reckoned best = a;
+                Calculated best = a;
                 for (int i = 1; i < apply.arguments().size(); i++) {
-                    Reckoned next = apply.at(i).value(of, inputs);
+                    Calculated next = apply.at(i).value(of, inputs);
                     boolean takes = apply.operation() == Operation.MIN
                             ? next.value() < best.value()
                             : next.value() > best.value();
@@ -279,16 +279,16 @@ public sealed interface Formula {
     }
 
     // What is not known is neither true nor false.
-    private static Reckoned told(Reckoned a) {
+    private static Calculated told(Calculated a) {
         return Double.isNaN(a.value()) ? a : a.truth(a.isTrue());
     }
 
     // A comparison with what has no value has none.
-    private static Reckoned compared(Reckoned a, Reckoned b, boolean truth) {
+    private static Calculated compared(Calculated a, Calculated b, boolean truth) {
         return Double.isNaN(a.value()) || Double.isNaN(b.value()) ? a.through(Double.NaN, 0) : a.truth(truth);
     }
 
-    private static Reckoned power(Reckoned a, Reckoned b) {
+    private static Calculated power(Calculated a, Calculated b) {
         double x = a.value();
         double y = b.value();
         double result = Math.pow(x, y);
@@ -301,7 +301,7 @@ public sealed interface Formula {
         return text(name -> name);
     }
 
-    /** The formula as text, with what stands for each name: its number, to show how a result was reckoned. */
+    /** The formula as text, with what stands for each name: its number, to show how a result was calculated. */
     default String text(Function<String, String> of) {
         if (this instanceof Number number) {
             return java.math.BigDecimal.valueOf(number.value())

@@ -1,6 +1,6 @@
 package org.tenmesh.core.formula;
 
-/** A formula that cannot be reckoned with: units that do not go together, a name nobody knows. */
+/** A formula that cannot be calculated with: units that do not go together, a name nobody knows. */
 public final class NoSenseException extends RuntimeException {
     private static final long serialVersionUID = 1;
 

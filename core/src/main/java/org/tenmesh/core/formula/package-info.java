@@ -1,4 +1,4 @@
-/** Formulas that a method states as data: checked for their units before they are used, and safe, because they can only reckon. */
+/** Formulas that a method states as data: checked for their units before they are used, and safe, because they can only calculate. */
 @NullMarked
 package org.tenmesh.core.formula;
 

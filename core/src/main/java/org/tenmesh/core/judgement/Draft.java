@@ -52,7 +52,7 @@ final class Draft {
         return log10Odds(0.5 * z * z * LOG10_E);
     }
 
-    /** Odds against nothing wrong, as a power of ten; the largest of several counts. */
+    /** Odds against no fault, as a power of ten; the largest of several counts. */
     Draft log10Odds(double log10) {
         odds = Double.isNaN(odds) ? log10 : Math.max(odds, log10);
         return this;

@@ -14,7 +14,7 @@ import org.tenmesh.core.quantity.Times;
  * @param lastPosition last position of the bracket
  * @param evidence one sentence with the numbers; never names a hidden control or its place
  * @param action one sentence: what to do
- * @param log10Odds against "nothing wrong", where it can be given
+ * @param log10Odds against "no fault", where it can be given
  * @param runnerUp the next best explanation of the same evidence, where two were weighed
  */
 public record Finding(
@@ -48,14 +48,14 @@ public record Finding(
      * The next best explanation of the same evidence.
      *
      * @param kind what it would be
-     * @param log10Odds of the chosen explanation against this one; below 1 the two cannot be told apart
+     * @param log10Odds of the chosen explanation against this one; below 1 the two cannot be distinguished
      */
     public record RunnerUp(CauseKind kind, double log10Odds) {
         private static final double TOLD_APART = 1;
         /** Below this "1 times" would be said. */
         private static final double AS_LIKELY = 0.02;
 
-        /** Whether the two can be told apart: the chosen one is ten times as likely or more. */
+        /** Whether the two can be distinguished: the chosen one is ten times as likely or more. */
         public boolean toldApart() {
             return log10Odds >= TOLD_APART;
         }

@@ -26,7 +26,7 @@ import org.tenmesh.core.reduction.Role;
  * @param log10Odds against everything else that was weighed
  * @param runnerUp the next best explanation that is not another element
  * @param asGood other elements that explain the readings nearly as well
- * @param soils ordinary soils that bear it out, beside the control soils
+ * @param soils ordinary soils that confirm it, beside the control soils
  */
 public record Interference(
         String analyte,

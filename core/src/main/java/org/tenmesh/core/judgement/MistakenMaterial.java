@@ -8,7 +8,7 @@ import org.tenmesh.core.statistics.StudentT;
 /**
  * Asks of a control soil that failed whether it is another of the laboratory's control soils.
  *
- * <p>Three explanations are weighed by the likelihood of all its analytes together: its own material with nothing wrong, its own
+ * <p>Three explanations are weighed by the likelihood of all its analytes together: its own material without a fault, its own
  * material with one failure common to all analytes (too little soil, a short extraction, a shifted probe), and each other material. The
  * size of the common failure is not known, so its likelihood is the mean over all sizes that are possible; one of several other
  * materials fits by chance the sooner the more there are, so each counts by its share.
@@ -24,13 +24,13 @@ final class MistakenMaterial {
     /**
      * @param material the one that was read instead
      * @param agrees how many analytes agree with it
-     * @param log10Odds against its own material with nothing wrong
+     * @param log10Odds against its own material without a fault
      * @param againstFailure log10 of the odds against its own material with a failure
      */
     record Mistake(String material, int agrees, double log10Odds, double againstFailure) {}
 
     /**
-     * The other material that was read, if it explains all analytes and is told apart from a failure.
+     * The other material that was read, if it explains all analytes and is distinguished from a failure.
      *
      * @param limit how many standard deviations a control soil may be off
      * @param additive whether a failure shifts values instead of multiplying them

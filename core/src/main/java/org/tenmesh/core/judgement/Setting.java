@@ -19,7 +19,7 @@ public enum Setting {
             "chance",
             1e-09,
             0.4999,
-            "Chance that one control soil with nothing wrong fails, over all its analytes together: 0.2 false alarms in a day of 400 control soils; three standard deviations, 0.0027, would give one every day",
+            "Chance that one control soil without a fault fails, over all its analytes together: 0.2 false alarms in a day of 400 control soils; three standard deviations, 0.0027, would give one every day",
             0.0005),
     CONTROL_TREND_SEVERE(
             Group.CONTROL_SOILS,

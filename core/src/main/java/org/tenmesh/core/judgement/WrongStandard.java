@@ -27,7 +27,7 @@ import org.tenmesh.core.statistics.StudentT;
 /**
  * Asks whether one flask, and which, is not what its label says.
  *
- * <p>Every flask is left out in turn. "Flask s is wrong in these lanes" frees s there and leaves all else as it is; "nothing wrong"
+ * <p>Every flask is left out in turn. "Flask s is wrong in these lanes" frees s there and leaves all else as it is; "no fault"
  * frees none. Each is as likely as the residuals it leaves. How far residuals scatter is estimated from the run itself, over all its
  * elements or probes together, from the residuals of the explanation that leaves the least: in plasma emission a share of the signal
  * and the counting, whose variance goes with the signal; in flow analysis a share of the signal and a constant; at electrodes a
@@ -51,7 +51,7 @@ final class WrongStandard {
      *
      * @param name its name
      * @param lanes where it is wrong
-     * @param log10Odds against nothing wrong
+     * @param log10Odds against no fault
      * @param runnerUp the flask that is the next best explanation
      */
     record Found(

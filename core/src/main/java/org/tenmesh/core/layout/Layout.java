@@ -11,7 +11,7 @@ import java.util.SplittableRandom;
 import org.tenmesh.core.intake.LabNumber;
 
 /**
- * Gives soils their lab numbers and wells, with hidden controls among them that cannot be foretold.
+ * Gives soils their lab numbers and wells, with hidden controls among them that cannot be predicted.
  *
  * <p>The distance from one control to the next is drawn as evenly as its mean and its bound allow ({@link #distances});
  * so whoever knows every earlier control still has no next place to name that is likelier than the others. A constant

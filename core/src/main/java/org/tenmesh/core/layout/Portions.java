@@ -32,7 +32,7 @@ public final class Portions {
     }
 
     /**
-     * The portions of one soil, or of all wells of a tray, in the order asked. Results reckoned from others take none.
+     * The portions of one soil, or of all wells of a tray, in the order asked. Results calculated from other results take none.
      *
      * @param asked ids of methods; one that is not there takes nothing known
      * @param methods those of one portion agree on its mass

@@ -6,10 +6,10 @@ import java.util.OptionalDouble;
 import org.tenmesh.core.formula.Formula;
 
 /**
- * Results reckoned from other results of the same soil. One input on hold holds them; one below its limit enters by its rule, and the
+ * Results calculated from other results of the same soil. One input on hold holds them; one below its limit enters by its rule, and the
  * result says so; their uncertainty is carried through from the inputs that were measured.
  *
- * @param inputs what they are reckoned from
+ * @param inputs what they are calculated from
  * @param constants named numbers with their units
  * @param tables lookups of the formulas
  * @param results in an order in which each uses only earlier ones; those whose name is no analyte's symbol are steps between

@@ -7,7 +7,7 @@ import java.util.Set;
 import java.util.TreeSet;
 
 /**
- * Results reckoned straight from what was read at one position: weighings, titrations, hydrometers. For every quantity {@code q} a
+ * Results calculated straight from what was read at one position: weighings, titrations, hydrometers. For every quantity {@code q} a
  * formula may also use {@code blank_q}, its mean over the run's blanks, and {@code standard_q}, its mean over the run's standards.
  *
  * @param quantities what is read at a position

@@ -35,10 +35,10 @@ public record SamplesExchanged(
         methods = List.copyOf(methods);
     }
 
-    /** "Samples A and B of round 1 seem to have been taken for each other in ph-water-1-1: ...". */
+    /** "Samples A and B of round 1 seem to have been exchanged in ph-water-1-1: ...". */
     public String sentence() {
         return "Samples " + first + " and " + second + " of round " + round
-                + " seem to have been taken for each other in "
+                + " seem to have been exchanged in "
                 + String.join(", ", methods) + ": in each other's place their results agree with the assigned values "
                 + Times.text(log10Odds) + " better. Look at labels, trays and lists before anything else.";
     }

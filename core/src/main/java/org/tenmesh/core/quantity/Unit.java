@@ -65,7 +65,12 @@ public enum Unit {
         return ucum;
     }
 
-    /** The trade's spelling, for pages and reports; empty for pH and ratios. */
+    /** The usual spelling of a unit by its UCUM code; of a code that is no unit here the code itself, of a plain number nothing. */
+    public static String spellingOf(String ucum) {
+        return ucum.equals("1") ? "" : ofUcum(ucum).map(Unit::spelling).orElse(ucum.replace("[pH]", "pH"));
+    }
+
+    /** The usual spelling, for pages and reports; empty for pH and ratios. */
     public String spelling() {
         return spelling;
     }

@@ -28,7 +28,7 @@ import org.tenmesh.core.methods.MethodBook;
  * which is the last one as long as they agree; where none is fit, the last one with a number; all are kept. "Last" is by the start of the
  * runs.
  *
- * <p>What is reckoned from standing results stands with them.
+ * <p>What is calculated from standing results stands with them.
  *
  * @param judged the day as it was judged
  * @param standing one result for each lab number, method and analyte, in the order of the judged day; after them what comes from no

@@ -9,8 +9,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import org.tenmesh.core.formula.Calculated;
 import org.tenmesh.core.formula.Formula;
-import org.tenmesh.core.formula.Reckoned;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.Constant;
@@ -19,7 +19,7 @@ import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 
 /**
- * Results reckoned from what was read at one position: weighings, titrations, hydrometers. Of a known solution or material the known
+ * Results calculated from what was read at one position: weighings, titrations, hydrometers. Of a known solution or material the known
  * value is one of the result itself, in its unit.
  */
 final class FormulaReduction {
@@ -156,7 +156,7 @@ final class FormulaReduction {
      * @param given quantities, and {@code blank_} and {@code standard_} means, by name
      * @return by symbol; Missing with the reason where a result is not possible
      */
-    static Map<String, Amount> reckon(FormulaMethod method, Map<String, Double> given) {
+    static Map<String, Amount> calculate(FormulaMethod method, Map<String, Double> given) {
         Map<String, Double> values = values(method, given);
         Map<String, Amount> amounts = new HashMap<>();
         for (Analyte analyte : method.head().analytes()) {
@@ -177,7 +177,7 @@ final class FormulaReduction {
     }
 
     private static double value(Formula formula, Map<String, Double> values) {
-        return formula.value(name -> Reckoned.constant(values.getOrDefault(name, Double.NaN), 0), 0)
+        return formula.value(name -> Calculated.constant(values.getOrDefault(name, Double.NaN), 0), 0)
                 .value();
     }
 

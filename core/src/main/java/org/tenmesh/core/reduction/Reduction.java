@@ -35,7 +35,7 @@ public final class Reduction {
         if (method instanceof FormulaMethod formula) {
             return new FormulaReduction(run, formula, known, trail).reduce();
         }
-        throw new IllegalArgumentException(method.id() + " is reckoned from other results and has no readings");
+        throw new IllegalArgumentException(method.id() + " is calculated from other results and has no readings");
     }
 
     private static Run underTheMethodsNames(Run run, Method method) {

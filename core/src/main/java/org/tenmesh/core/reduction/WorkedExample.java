@@ -26,7 +26,7 @@ public final class WorkedExample {
     public static Map<String, Amount> of(Method method, Example example) {
         Map<String, Double> given = example.given();
         if (method instanceof FormulaMethod formula) {
-            return FormulaReduction.reckon(formula, given);
+            return FormulaReduction.calculate(formula, given);
         }
         Map<String, Amount> amounts = new HashMap<>();
         for (String symbol : example.expected().keySet()) {
@@ -67,7 +67,7 @@ public final class WorkedExample {
                     IgnitionReduction.lossPct(needed(given, "tare"), needed(given, "dry"), needed(given, "ash"));
             return symbol.equals("LOI") ? loiPct : ignition.organicMatter().organicMatterPct(loiPct);
         }
-        throw new IllegalArgumentException(method.id() + " is reckoned from other results and has no readings");
+        throw new IllegalArgumentException(method.id() + " is calculated from other results and has no readings");
     }
 
     private static double needed(Map<String, Double> given, String name) {

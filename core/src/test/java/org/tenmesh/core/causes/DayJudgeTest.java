@@ -102,7 +102,7 @@ class DayJudgeTest {
     }
 
     @Test
-    void callsAFailureThatTheChecksBeforeItForetoldDrift() {
+    void callsAFailureThatTheChecksBeforeItPredictedDrift() {
         Bench bench = icp();
         double[] course = {20, 19.6, 19.2, 18.8, 18.4, 17.6};
         for (int i = 0; i < course.length; i++) {

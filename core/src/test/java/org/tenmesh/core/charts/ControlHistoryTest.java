@@ -155,7 +155,7 @@ class ControlHistoryTest {
         assertThat(shift.sds()).isBetween(0.6, 1.8);
     }
 
-    /** With nothing wrong and limits that rest on twenty runs themselves, a point signals no oftener than the rule was told. */
+    /** With no fault and limits that rest on twenty runs themselves, a point signals no oftener than the rule was told. */
     @Test
     void limitsFromHistoryKeepTheRateOfFalseAlarms() {
         double told = 0.005;

@@ -26,12 +26,12 @@ class FormulaTest {
     }
 
     private static double value(Formula formula, Map<String, Double> of) {
-        return formula.value(name -> Reckoned.constant(of.getOrDefault(name, Double.NaN), 0), 0)
+        return formula.value(name -> Calculated.constant(of.getOrDefault(name, Double.NaN), 0), 0)
                 .value();
     }
 
     @Test
-    void reckonsWithTheNumbersPutIn() {
+    void calculatesWithTheNumbersPutIn() {
         assertThat(value(LOSS, Map.of("dry", 3.0, "ash", 2.5, "tare", 1.0))).isEqualTo(25);
         assertThat(LOSS.text()).isEqualTo("percent((dry − ash) / (dry − tare))");
         assertThat(LOSS.text(name -> name.equals("dry") ? "3" : "1")).isEqualTo("percent((3 − 1) / (3 − 1))");
@@ -120,7 +120,8 @@ class FormulaTest {
                         apply(Operation.LOG10, apply(Operation.MAX, b, number(1.1)))));
         double x = 2.3;
         double y = 1.7;
-        Reckoned result = mixed.value(name -> Reckoned.input(name.equals("a") ? x : y, name.equals("a") ? 0 : 1, 2), 2);
+        Calculated result =
+                mixed.value(name -> Calculated.input(name.equals("a") ? x : y, name.equals("a") ? 0 : 1, 2), 2);
         double h = 1e-6;
         double byA = (value(mixed, Map.of("a", x + h, "b", y)) - value(mixed, Map.of("a", x - h, "b", y))) / (2 * h);
         double byB = (value(mixed, Map.of("a", x, "b", y + h)) - value(mixed, Map.of("a", x, "b", y - h))) / (2 * h);
@@ -132,8 +133,8 @@ class FormulaTest {
     @Test
     void carriesVariancesLikeAProduct() {
         Formula product = apply(Operation.MULTIPLY, new Formula.Name("a"), new Formula.Name("b"));
-        Reckoned result =
-                product.value(name -> Reckoned.input(name.equals("a") ? 10 : 4, name.equals("a") ? 0 : 1, 2), 2);
+        Calculated result =
+                product.value(name -> Calculated.input(name.equals("a") ? 10 : 4, name.equals("a") ? 0 : 1, 2), 2);
         double relative = Math.sqrt(result.variance(new double[] {0.3, 0.2})) / result.value();
         assertThat(relative).isCloseTo(Math.hypot(0.03, 0.05), within(1e-15));
     }

@@ -14,7 +14,7 @@ class InterferenceTest {
     }
 
     /**
-     * {@code c = c_app - k c_Fe}, the form that US EPA methods 200.7 and 6010 use (from memory); numbers reckoned by hand:
+     * {@code c = c_app - k c_Fe}, the form that US EPA methods 200.7 and 6010 use (from memory); numbers calculated by hand:
      * 0.125 - 0.0004 x 22.5 = 0.116.
      */
     @Test
@@ -52,7 +52,7 @@ class InterferenceTest {
     }
 
     @Test
-    void anUnknownContentFeignsNothing() {
+    void anUnknownContentAddsNothing() {
         assertThat(of(0.001, 0).added(0.5, Double.NaN)).isZero();
     }
 }

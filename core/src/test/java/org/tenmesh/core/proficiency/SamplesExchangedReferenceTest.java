@@ -57,8 +57,7 @@ class SamplesExchangedReferenceTest {
             if (ours == row) {
                 assertThat(found).hasSize(1);
                 assertThat(found.get(0).sentence())
-                        .startsWith(
-                                "Samples material 1 and material 2 of round 1 seem to have been taken for each other");
+                        .startsWith("Samples material 1 and material 2 of round 1 seem to have been exchanged");
             } else {
                 assertThat(found).as("laboratory %d of %s", ours, study).isEmpty();
             }

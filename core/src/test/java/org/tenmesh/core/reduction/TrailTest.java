@@ -116,7 +116,7 @@ class TrailTest {
                 .satisfies(step -> assertThat(step.arithmetic()).matches("0\\.\\d+ − 0\\.0004 × 18\\.\\d+"));
     }
 
-    // A result that another one is reckoned from is told with it; one that is not stays out.
+    // A result that another one is calculated from is told with it; one that is not stays out.
     @Test
     void tellsTheStepsBetweenAndNoOthers() {
         FormulaMethod method = PaperRun.formula(

@@ -22,7 +22,7 @@ class OutlierReferenceTest {
     @ParameterizedTest
     @CsvFileSource(resources = "/reference/outliers/grubbs.csv", numLinesToSkip = 1)
     void givesGrubbsTable(int n, double ten, double five, double one) {
-        // One unit of the third decimal: the table was reckoned by hand.
+        // One unit of the third decimal: the table was calculated by hand.
         assertThat(Grubbs.critical(n, 0.10, Suspect.EITHER_END)).isCloseTo(ten, within(1e-3));
         assertThat(Grubbs.critical(n, 0.05, Suspect.NAMED_END)).isCloseTo(ten, within(1e-3));
         assertThat(Grubbs.critical(n, 0.05, Suspect.EITHER_END)).isCloseTo(five, within(1e-3));
@@ -85,7 +85,7 @@ class OutlierReferenceTest {
         assertThat((double) one / rounds).as("seed %d", seed).isCloseTo(0.005, within(0.0014));
     }
 
-    // The table was reckoned by hand: two units of its last decimal at four groups of four.
+    // The table was calculated by hand: two units of its last decimal at four groups of four.
     @ParameterizedTest
     @CsvFileSource(resources = "/reference/outliers/cochran.csv", numLinesToSkip = 1)
     void givesCochransTable(int p, double two, double three, double four, double five) {

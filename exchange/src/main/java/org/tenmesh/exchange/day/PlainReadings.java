@@ -14,7 +14,7 @@ import org.tenmesh.exchange.file.Numbers;
 import org.tenmesh.exchange.file.TextFile;
 
 /**
- * Readings from plain bytes: ASCII, no quotes, no blank lines, only known columns, nothing wrong. Gives up at the first byte
+ * Readings from plain bytes: ASCII, no quotes, no blank lines, only known columns, no fault. Gives up at the first byte
  * that is not so; it never judges and never tells a problem.
  */
 final class PlainReadings {

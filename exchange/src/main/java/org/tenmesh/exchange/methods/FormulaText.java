@@ -55,7 +55,7 @@ final class FormulaText {
         @Override
         public EvaluationValue evaluate(Expression expression, Token token, EvaluationValue... arguments)
                 throws EvaluationException {
-            throw new EvaluationException(token, "a formula is reckoned elsewhere");
+            throw new EvaluationException(token, "a formula is calculated elsewhere");
         }
     }
 

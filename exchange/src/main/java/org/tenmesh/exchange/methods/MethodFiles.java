@@ -240,7 +240,7 @@ public final class MethodFiles {
             return Optional.empty();
         }
         if (kind == MethodKinds.DERIVED && head.portion().isPresent()) {
-            top.wrong("portion", "a portion of a derived method", "none: it is reckoned from results");
+            top.wrong("portion", "a portion of a derived method", "none: it is calculated from results");
         }
         Section own = top.section(kind.word());
         top.nothingElse();

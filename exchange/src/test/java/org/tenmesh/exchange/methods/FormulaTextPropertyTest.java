@@ -10,10 +10,10 @@ import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.tenmesh.core.formula.Calculated;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.NoSenseException;
 import org.tenmesh.core.formula.Operation;
-import org.tenmesh.core.formula.Reckoned;
 import org.tenmesh.core.quantity.Dimension;
 
 /** Formula text and formula tree are two forms of one thing. */
@@ -166,7 +166,7 @@ class FormulaTextPropertyTest {
         }
     }
 
-    // Order of operations as in ISO 80000-2:2019, 7.5 (from memory); values reckoned by hand.
+    // Order of operations as in ISO 80000-2:2019, 7.5 (from memory); values calculated by hand.
     @ParameterizedTest
     @CsvSource(
             delimiter = '¦',
@@ -201,7 +201,7 @@ class FormulaTextPropertyTest {
             })
     void bindsAsOnPaper(String text, double value) throws FormulaText.NotRead {
         assertThat(FormulaText.parse(text, Map.of())
-                        .value(name -> Reckoned.constant(Double.NaN, 0), 0)
+                        .value(name -> Calculated.constant(Double.NaN, 0), 0)
                         .value())
                 .isEqualTo(value);
     }

@@ -104,7 +104,7 @@ class MethodMistakesTest {
     derived ¦ ph >= 5.5 ¦ "ph >= \\"5.5\\"" ¦ line 26, derived.results[2].classes[2].when: found "5.5" at column 7, expected a name, a plain number, one of + - * / ^ < <= > >= == != && || ! or one of if, min, max, abs, sqrt, exp, ln, log10, percent, number, need_at
     derived ¦ ph >= 5.5 ¦ "if(ph >= 5.5, 1)" ¦ line 26, derived.results[2].classes[2].when: found "if" of 2 arguments at column 1, expected 3 of them
     derived ¦ om > percent(0.01) ¦ om > 1 ¦ line 25, derived.results[2].classes[1].when: found units that do not go together: in om > 1, om is in % and 1 in plain numbers, expected units that agree
-    derived ¦ analytes: ¦ portion: {name: a, soil_g: 1}\\nanalytes: ¦ line 9, portion: found a portion of a derived method, expected none: it is reckoned from results
+    derived ¦ analytes: ¦ portion: {name: a, soil_g: 1}\\nanalytes: ¦ line 9, portion: found a portion of a derived method, expected none: it is calculated from results
     flow ¦ quantification_limit: 1 ¦ quantification_limit: 3 ¦ line 10, analytes[1].quantification_limit: found limits out of order, expected detection limit, quantification limit, reporting limit, each at most the next
     flow ¦ detection_limit: 0.5 ¦ detection_limit: 1.5 ¦ line 10, analytes[1].quantification_limit: found limits out of order, expected detection limit, quantification limit, reporting limit, each at most the next
     flow ¦ element: P} ¦ element: Pb} ¦ line 24, flow.lines: found 0 preferred lines of P, expected one preferred line of each analyte

@@ -21,7 +21,7 @@ public final class CalibrationDrawing {
      *
      * @param amount known, in the unit of the amount axis
      * @param signal read, in the unit of the signal axis
-     * @param residualPercent found minus known, % of known; empty where known is nought
+     * @param residualPercent found minus known, % of known; empty where known is zero
      * @param verdict fit when it was accepted
      */
     public record Standard(double amount, double signal, OptionalDouble residualPercent, Verdict verdict) {}

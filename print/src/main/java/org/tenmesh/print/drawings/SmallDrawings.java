@@ -142,7 +142,7 @@ public final class SmallDrawings {
     }
 
     /**
-     * A difference with its interval on a line about nought.
+     * A difference with its interval on a line about zero.
      *
      * @param text the difference in words, for the title
      * @param reach what lies at either end of the line, above 0; ends of the interval beyond it are cut

@@ -274,7 +274,7 @@ final class SampleReports {
         return new FormulaMethod(head(id, title, told), List.of(), List.of(), List.of(), 10, 0);
     }
 
-    private static Method reckoned(Optional<Advice> advice, String id, String title, Told... told) {
+    private static Method calculated(Optional<Advice> advice, String id, String title, Told... told) {
         List<Computed> results = new ArrayList<>();
         for (Told one : told) {
             results.add(new Computed(
@@ -290,7 +290,7 @@ final class SampleReports {
 
     static final String DEFERENCE = "Recommendations of the place and licensed practice come first.";
 
-    /** A long package: what was read, what is reckoned from it, and advice, with every word that stands in place of a number. */
+    /** A long package: what was read, what is calculated from it, and advice, with every word that stands in place of a number. */
     static ClientReport whole(int soils) {
         List<Method> methods = new ArrayList<>(methods());
         Unit kg = Unit.MILLIGRAM_PER_KILOGRAM;
@@ -316,7 +316,7 @@ final class SampleReports {
                 "moisture",
                 "Moisture of the air-dry soil",
                 new Told("moisture", "moisture", Unit.PERCENT, 1, 0.1, 10)));
-        methods.add(reckoned(
+        methods.add(calculated(
                 Optional.empty(),
                 "particle-size",
                 "Particle size by hydrometer",
@@ -324,7 +324,7 @@ final class SampleReports {
                 new Told("silt", "silt", Unit.PERCENT, 0, 1, 100),
                 new Told("clay", "clay", Unit.PERCENT, 0, 1, 100),
                 new Told("texture", "texture class", Unit.ONE, 0, 0, 1)));
-        methods.add(reckoned(
+        methods.add(calculated(
                 Optional.empty(),
                 "cec-sum",
                 "Exchange capacity by summation",
@@ -334,7 +334,7 @@ final class SampleReports {
                 new Told("K_x", "potassium", cmol, 2, 0.01, 3),
                 new Told("Na_x", "sodium", cmol, 2, 0.01, 3),
                 new Told("CEC", "exchange capacity", cmol, 1, 0.1, 40)));
-        methods.add(reckoned(
+        methods.add(calculated(
                 Optional.empty(),
                 "base-saturation",
                 "Base saturation",
@@ -342,12 +342,12 @@ final class SampleReports {
                 new Told("Ca_sat", "calcium saturation", Unit.PERCENT, 0, 1, 100),
                 new Told("Mg_sat", "magnesium saturation", Unit.PERCENT, 0, 1, 50),
                 new Told("K_sat", "potassium saturation", Unit.PERCENT, 1, 0.1, 10)));
-        methods.add(reckoned(
+        methods.add(calculated(
                 Optional.empty(),
                 "sar",
                 "Sodium adsorption ratio",
                 new Told("SAR", "sodium adsorption ratio", Unit.ONE, 1, 0.1, 20)));
-        methods.add(reckoned(
+        methods.add(calculated(
                 Optional.of(new Advice("County Nowhere (invented)", DEFERENCE)),
                 "lime-nowhere",
                 "Lime requirement",

@@ -24,7 +24,7 @@ import org.tenmesh.core.methods.MethodBook;
  * @param redoCauses such causes in all
  * @param unfit determinations that are not fit
  * @param determinations in all
- * @param toldChannels probes, balances and detectors told apart, of {@code channels}
+ * @param toldChannels probes, balances and detectors distinguished, of {@code channels}
  * @param odds log10 odds of every exchange that was not, rising, by {@link #key}
  */
 record CleanDays(

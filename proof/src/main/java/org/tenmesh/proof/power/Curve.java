@@ -5,7 +5,7 @@ import java.util.List;
 import java.util.Locale;
 
 /**
- * A picture of shares along a size, as SVG: one accent, told apart by dashes and words and not by colour alone.
+ * A picture of shares along a size, as SVG: one accent, distinguished by dashes and words and not by colour alone.
  *
  * @param title what is seen
  * @param below what the horizontal axis counts

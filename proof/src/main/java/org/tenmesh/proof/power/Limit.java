@@ -18,7 +18,7 @@ import org.tenmesh.simulator.SimulatedDay;
 /**
  * What nobody can do better: power when the invented soils' own model is known exactly, for trays of twelve clients' soils, for
  * neighbours, and for the beginning of a shift. The likelihood ratio is then the best test there is (Neyman and Pearson 1933, Phil. Trans. R. Soc. A 231:289), and its power is
- * reckoned by drawing soils from the model: Gaussian, with the matrix and the shares of client, field and soil that made them, and
+ * calculated by drawing soils from the model: Gaussian, with the matrix and the shares of client, field and soil that made them, and
  * with the noise of the instruments as it is between what was judged and what is true. An exchange undone is the exchange done, so the odds of
  * the planted one are those of the clean one with their sign turned.
  */
@@ -217,7 +217,7 @@ final class Limit {
         int right = 0;
         for (int draw = 0; draw < DRAWS_A_LAYOUT; draw++) {
             double[][] x = joint.draw(places, chance);
-            double[] foretold = vector(back, vector(white, stacked(x, others)));
+            double[] predicted = vector(back, vector(white, stacked(x, others)));
             double[] readings = IntStream.range(0, left.length)
                     .filter(i -> i / p != SHIFT_START)
                     .mapToDouble(i -> x[i / p][own[i % p]])
@@ -228,7 +228,7 @@ final class Limit {
                 int unread = SHIFT_START - SHIFT_AROUND + k;
                 double[] off = new double[readings.length];
                 for (int i = 0; i < off.length; i++) {
-                    off[i] = readings[i] - foretold[i < unread * p ? i : i + p];
+                    off[i] = readings[i] - predicted[i < unread * p ? i : i + p];
                 }
                 double density = -logDeterminant[k];
                 for (double z : vector(whitened[k], off)) {

@@ -17,15 +17,15 @@ final class PlainRegression {
 
     private final double[][] values;
     private final int[] own;
-    /** What each row's other results foretell, null where one is lacking. */
-    private final @Nullable double[][] foretold;
+    /** What each row's other results predict, null where one is lacking. */
+    private final @Nullable double[][] predicted;
 
     private final double[] sd;
 
     PlainRegression(double[][] values, int[] own, int[] others) {
         this.values = values;
         this.own = own;
-        foretold = new double[values.length][];
+        predicted = new double[values.length][];
         sd = new double[own.length];
         int[] whole = IntStream.range(0, values.length)
                 .filter(row -> finite(values[row], own) && finite(values[row], others))
@@ -34,7 +34,7 @@ final class PlainRegression {
             return;
         }
         for (int row = 0; row < values.length; row++) {
-            foretold[row] = finite(values[row], others) ? new double[own.length] : null;
+            predicted[row] = finite(values[row], others) ? new double[own.length] : null;
         }
         double[][] x = Arrays.stream(whole)
                 .mapToObj(row -> features(values[row], others))
@@ -49,13 +49,13 @@ final class PlainRegression {
                 LeastSquares fit = LeastSquares.fit(x, y, weights, true);
                 sd[c] = Math.sqrt(fit.residualSumOfSquares() / y.length);
                 for (int i = 0; i < y.length; i++) {
-                    double z = (y[i] - foretold(fit, x[i])) / sd[c];
+                    double z = (y[i] - predicted(fit, x[i])) / sd[c];
                     weights[i] = (FREEDOM + 1) / (FREEDOM + z * z);
                 }
                 for (int row = 0; row < values.length && round == ROUNDS - 1; row++) {
-                    double[] here = foretold[row];
+                    double[] here = predicted[row];
                     if (here != null) {
-                        here[c] = foretold(fit, features(values[row], others));
+                        here[c] = predicted(fit, features(values[row], others));
                     }
                 }
             }
@@ -75,7 +75,7 @@ final class PlainRegression {
         return features;
     }
 
-    private static double foretold(LeastSquares fit, double[] features) {
+    private static double predicted(LeastSquares fit, double[] features) {
         double sum = 0;
         for (int j = 0; j < features.length; j++) {
             sum += fit.coefficient(j) * features[j];
@@ -89,7 +89,7 @@ final class PlainRegression {
         for (int well = 0; well < wells.length; well++) {
             int soil = wells[well];
             int reading = wells[wells.length - 1 - well];
-            if (soil >= 0 && reading >= 0 && foretold[soil] != null) {
+            if (soil >= 0 && reading >= 0 && predicted[soil] != null) {
                 sum += density(soil, reading) - density(soil, soil);
             }
         }
@@ -97,7 +97,7 @@ final class PlainRegression {
     }
 
     private double density(int soil, int reading) {
-        double[] mean = foretold[soil];
+        double[] mean = predicted[soil];
         double sum = 0;
         for (int c = 0; mean != null && c < own.length; c++) {
             double z = (values[reading][own[c]] - mean[c]) / sd[c];

@@ -23,7 +23,7 @@ import org.tenmesh.core.judgement.Setting;
  * @param program version and commit of what was measured
  * @param date of the commit
  * @param clean where the days lay, in plain words, with what was said of them
- * @param limit by method; empty when it was not reckoned
+ * @param limit by method; empty when it was not calculated
  * @param tables real soils that were used
  * @param only which rows were asked for; empty = all
  */
@@ -171,7 +171,7 @@ record Report(
             part(
                     Rows.EXCHANGES,
                     "Nothing is wrong with the readings; each stands under another soil's number. What shows it is that a soil's results by several "
-                            + "methods, and those of its neighbours from one field, hang together. Without key wells that is all there is; a key "
+                            + "methods, and those of its neighbours from one field, agree with each other. Without key wells that is all there is; a key "
                             + "well is an empty well whose place shows that a tray was turned.");
             pairs();
             limits();
@@ -483,7 +483,7 @@ record Report(
             say(
                     "Nobody can find more than the likelihood ratio of the true model finds (Neyman and Pearson 1933), and only who made the soils knows that model. "
                             + "Here it is known: the correlation of all results and the shares of client, field and soil that the invented soils are drawn with, each client's and field's soils around the "
-                            + "tray, and the noise of the instruments. Power is reckoned by drawing soils from it. Trays hold twelve clients' soils, "
+                            + "tray, and the noise of the instruments. Power is calculated by drawing soils from it. Trays hold twelve clients' soils, "
                             + "no control and no key well; beside it stand the planted trays that are so.");
             page.append(
                     "| at 1 false alarm in 1,000 | limit with everything known, % | the judge's odds, % | n |\n|---|---|---|---|\n");
@@ -550,7 +550,7 @@ record Report(
             say(
                     "What is said of them is false, every word. A cause that asks to make soils again costs work; a held determination costs a look.");
             page.append(
-                    "| days | n | with a false redo, % of days | redo causes a day | not fit, % of determinations | probes and balances told apart |\n"
+                    "| days | n | with a false redo, % of days | redo causes a day | not fit, % of determinations | probes and balances distinguished |\n"
                             + "|---|---|---|---|---|---|\n");
             clean.forEach((where, days) -> page.append(String.format(
                     Locale.ROOT,
@@ -639,7 +639,7 @@ record Report(
             int refused = rows.stream().mapToInt(Study.Counted::refused).sum();
             say("## What these figures cannot say");
             say(
-                    "The invented soils are Gaussian on a logarithmic scale and hang together in one way over a whole day; real ones do not quite. Faults are planted one way, real ones have many. "
+                    "The invented soils are Gaussian on a logarithmic scale and agree with each other in one way over a whole day; real ones do not quite. Faults are planted one way, real ones have many. "
                             + "Each row plants one fault (two where said) into a day on which nothing else is wrong. "
                             + (refused == 0
                                     ? ""

@@ -288,8 +288,8 @@ final class Rows {
         for (double pct : new double[] {2, 3, 5, 8}) {
             rows.add(Row.point(CONTROLS, "plasma, carry-over of boron, %", pct, chance -> carried(chance, pct / 100)));
         }
-        rows.add(Row.of(
-                CONTROLS, "plasma, iron in the line of boron, 0.001 mg/L each", chance -> feigned(chance, 0.001)));
+        rows.add(
+                Row.of(CONTROLS, "plasma, iron in the line of boron, 0.001 mg/L each", chance -> added(chance, 0.001)));
         rows.add(Row.of(
                 CONTROLS,
                 "plasma, calcium in the line of sulphur, 0.003 mg/L each",
@@ -299,7 +299,7 @@ final class Rows {
                     CONTROLS,
                     "plasma, iron in the line of boron, µg/L for each mg/L",
                     share,
-                    chance -> feigned(chance, share / 1000)));
+                    chance -> added(chance, share / 1000)));
         }
         rows.add(Row.of(
                 CONTROLS, "organic matter, 0.6 % of water left in twelve crucibles", chance -> wet(chance, 0.6)));
@@ -330,7 +330,7 @@ final class Rows {
         return "carry-over,method=" + PLASMA + ",size=" + size + ",run=" + plasmaRun(chance);
     }
 
-    private static String feigned(Random chance, double share) {
+    private static String added(Random chance, double share) {
         return "interference,analytes=B,from=Fe,size=" + share + ",run=" + plasmaRun(chance);
     }
 

@@ -85,12 +85,12 @@ final class ReleaseBrowserTest {
         browser.open(server.oneTimeLink(NAME, Duration.ofMinutes(10)).toString());
         browser.waitFor("Sign in once");
         browser.tabToWords("Sign in");
-        browser.enter("Causes, dearest first");
+        browser.enter("Causes, costliest first");
         assertThat(browser.text()).contains("invented");
 
         browser.tabToWords("Order the redo");
         assertThat(browser.focusShows()).as("focus is visible").isTrue();
-        browser.enter("Causes, dearest first");
+        browser.enter("Causes, costliest first");
         browser.tabToWords("Causes");
         browser.enter("Redo ordered by " + NAME);
         assertThat(store.actions("2026-11-25")).hasSize(1);
@@ -129,7 +129,7 @@ final class ReleaseBrowserTest {
         browser.open(server.oneTimeLink(NAME, Duration.ofMinutes(10)).toString());
         browser.waitFor("Sign in once");
         browser.tabToWords("Sign in");
-        browser.enter("Causes, dearest first");
+        browser.enter("Causes, costliest first");
         browser.tabToWords("Release");
         browser.enter("ready to release");
         browser.tabTo("a submission", element -> {
@@ -148,7 +148,7 @@ final class ReleaseBrowserTest {
         browser.open(server.oneTimeLink(NAME, Duration.ofMinutes(10)).toString());
         browser.waitFor("Sign in once");
         browser.tabToWords("Sign in");
-        browser.enter("Causes, dearest first");
+        browser.enter("Causes, costliest first");
         for (String page : List.of("today", "causes", "gates", "release", "submissions")) {
             browser.open(server.address().resolve("/" + page).toString());
             // 820 px: a tablet. 720 px: a screen of 1440 px at 200 %.

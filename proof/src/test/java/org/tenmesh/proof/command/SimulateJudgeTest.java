@@ -252,7 +252,7 @@ final class SimulateJudgeTest {
                 "--out",
                 day);
         Ran ran = Ran.tenmesh("judge", day, "--out", temp.resolve("control-judged"));
-        assertThat(ran.out()).contains("Causes, dearest first");
+        assertThat(ran.out()).contains("Causes, costliest first");
         List<Csv.Row> hidden = Csv.rows(day.resolve("controls.csv"));
         assertThat(hidden).isNotEmpty();
         for (Csv.Row control : hidden) {

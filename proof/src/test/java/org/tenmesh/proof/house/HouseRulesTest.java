@@ -223,11 +223,6 @@ final class HouseRulesTest {
         assertThat(circle(uses)).isEmpty();
     }
 
-    private static String outermost(JavaClass type) {
-        String name = type.getBaseComponentType().getName();
-        return name.contains("$") ? name.substring(0, name.indexOf('$')) : name;
-    }
-
     @Test
     void coreTouchesNoFileNetworkDatabaseOrLog() {
         assertThat(dependencies(d -> {
@@ -265,6 +260,11 @@ final class HouseRulesTest {
     }
 
     @Test
+    void noClassesGoRoundInCircles() {
+        assertThat(circles(uses(HouseRulesTest::outermost))).isEmpty();
+    }
+
+    @Test
     void aCircleIsSeenWhereThereIsOne() {
         assertThat(circle(Map.of("a", Set.of("b"), "b", Set.of("c"), "c", Set.of())))
                 .isEmpty();
@@ -286,6 +286,37 @@ final class HouseRulesTest {
             used.remove(partOf.apply(type));
         }
         return uses;
+    }
+
+    /** Sets of parts of which each can be reached from each other one. */
+    private static List<Set<String>> circles(Map<String, Set<String>> uses) {
+        Map<String, Set<String>> reached = new TreeMap<>();
+        for (String part : uses.keySet()) {
+            Set<String> seen = new TreeSet<>();
+            List<String> next = new ArrayList<>(uses.get(part));
+            while (!next.isEmpty()) {
+                String one = next.remove(next.size() - 1);
+                if (seen.add(one)) {
+                    next.addAll(uses.getOrDefault(one, Set.of()));
+                }
+            }
+            reached.put(part, seen);
+        }
+        Set<Set<String>> circles = new java.util.LinkedHashSet<>();
+        reached.forEach((part, seen) -> {
+            if (seen.contains(part)) {
+                circles.add(seen.stream()
+                        .filter(other -> reached.getOrDefault(other, Set.of()).contains(part))
+                        .collect(Collectors.toCollection(TreeSet::new)));
+            }
+        });
+        return new ArrayList<>(circles);
+    }
+
+    private static String outermost(JavaClass type) {
+        String name = type.getBaseComponentType().getName();
+        int inner = name.indexOf('$');
+        return inner < 0 ? name : name.substring(0, inner);
     }
 
     /** What is left when every part that uses nothing, or that nobody uses, has been taken away again and again. */

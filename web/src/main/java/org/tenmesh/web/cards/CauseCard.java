@@ -25,7 +25,7 @@ import org.tenmesh.web.words.Words;
  * @param where method, instrument, run and positions
  * @param price lab numbers, trays and promises
  * @param runnerUp the next best explanation in words; empty text when none was weighed
- * @param odds against "nothing wrong" to 1, as text; empty text when it cannot be given
+ * @param odds against "no fault" to 1, as text; empty text when it cannot be given
  * @param evidenceDigest what a decision made from this card is bound to
  * @param did what was done, oldest first
  */

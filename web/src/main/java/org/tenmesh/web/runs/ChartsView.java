@@ -142,7 +142,7 @@ public record ChartsView(String history, String alarms, String title, List<Choic
         return "A triangle breaks one of the rules " + rules + "; a square failed on its day. Today has "
                 + Words.of(points, "point") + ", of which about "
                 + Significant.text(FalseAlarms.perDay(RULES, points), 2)
-                + " would break a rule with nothing wrong: the rules are marked here and decide nothing. A cause is made of a"
+                + " would break a rule without a fault: the rules are marked here and decide nothing. A cause is made of a"
                 + " small shift alone, whose limits keep to a chance of "
                 + Significant.text(policy.number(Setting.CONTROL_FALSE_ALARM), 2) + " for each control soil.";
     }

@@ -12,9 +12,9 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.formula.Calculated;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.NoSenseException;
-import org.tenmesh.core.formula.Reckoned;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
@@ -24,8 +24,8 @@ import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.quantity.Uncertainty;
 
-/** One derived method, ready to reckon soil after soil. */
-final class Reckoner {
+/** One derived method, ready to calculate soil after soil. */
+final class Calculator {
     private static final double COVERAGE = 2;
     private static final double WIDTH_OF_EVEN = Math.sqrt(12);
     private static final int MOST = 64;
@@ -36,7 +36,7 @@ final class Reckoner {
 
     private final int constantsFrom;
 
-    private Reckoner(DerivedMethod method) {
+    private Calculator(DerivedMethod method) {
         this.method = method;
         method.inputs().forEach(input -> places.put(input.name(), places.size()));
         method.results().forEach(result -> places.putIfAbsent(result.name(), places.size()));
@@ -48,8 +48,8 @@ final class Reckoner {
         method.constants().forEach(constant -> places.put(constant.name(), places.size()));
     }
 
-    static Reckoner of(DerivedMethod method) {
-        return new Reckoner(method);
+    static Calculator of(DerivedMethod method) {
+        return new Calculator(method);
     }
 
     DerivedMethod method() {
@@ -203,17 +203,17 @@ final class Reckoner {
     }
 
     private static String sources(DerivedMethod.Input input) {
-        List<String> names = input.from().stream().map(Reckoner::name).toList();
+        List<String> names = input.from().stream().map(Calculator::name).toList();
         return String.join(" or ", names.subList(0, Math.min(3, names.size())))
                 + (names.size() > 3 ? " or others" : "");
     }
 
     /**
-     * Reckons one soil.
+     * Calculates one soil.
      *
      * @param given numbers that stand for inputs, by name, before anything the soil has
      */
-    Outcome reckon(Inputs soil, Map<String, Double> given) {
+    Outcome calculate(Inputs soil, Map<String, Double> given) {
         List<DerivedMethod.Input> inputs = method.inputs();
         Entry[] entries = new Entry[inputs.size()];
         int[] bases = new int[0];
@@ -222,7 +222,7 @@ final class Reckoner {
             bases = union(bases, entries[i].gradient().bases());
         }
         int n = bases.length;
-        Reckoned[] values = new Reckoned[places.size()];
+        Calculated[] values = new Calculated[places.size()];
         long[] uses = new long[constantsFrom];
         double[] still = new double[n];
         for (int i = 0; i < entries.length; i++) {
@@ -231,12 +231,12 @@ final class Reckoner {
             for (int j = 0; j < gradient.bases().length; j++) {
                 slopes[indexOf(bases, gradient.bases()[j])] = gradient.slopes()[j];
             }
-            values[i] = new Reckoned(entries[i].value(), slopes);
+            values[i] = new Calculated(entries[i].value(), slopes);
             uses[i] = 1L << i;
         }
         List<Constant> constants = method.constants();
         for (int i = 0; i < constants.size(); i++) {
-            values[constantsFrom + i] = new Reckoned(constants.get(i).value(), still);
+            values[constantsFrom + i] = new Calculated(constants.get(i).value(), still);
         }
         double[] sd = new double[n];
         for (int i = 0; i < n; i++) {
@@ -245,7 +245,7 @@ final class Reckoner {
         Outcome outcome = new Outcome(soil, entries, bases, sd, values, uses);
         List<Computed> results = method.results();
         for (int i = 0; i < results.size(); i++) {
-            outcome.reckon(results.get(i), inputs.size() + i);
+            outcome.calculate(results.get(i), inputs.size() + i);
         }
         return outcome;
     }
@@ -276,7 +276,7 @@ final class Reckoner {
         private final Entry[] entries;
         private final int[] bases;
         private final double[] sd;
-        private final Reckoned[] values;
+        private final Calculated[] values;
         /** For each input and result the inputs and results it rests on, as bits of their places. */
         private final long[] uses;
 
@@ -284,7 +284,7 @@ final class Reckoner {
         private final String[] refusals;
         private long used;
 
-        Outcome(Inputs soil, Entry[] entries, int[] bases, double[] sd, Reckoned[] values, long[] uses) {
+        Outcome(Inputs soil, Entry[] entries, int[] bases, double[] sd, Calculated[] values, long[] uses) {
             this.soil = soil;
             this.entries = entries;
             this.bases = bases;
@@ -297,14 +297,14 @@ final class Reckoner {
             Arrays.fill(refusals, "");
         }
 
-        private Reckoned named(String name) {
+        private Calculated named(String name) {
             Integer place = places.get(name);
             if (place == null) {
                 throw new NoSenseException(method.id() + ": nothing is named " + name);
             }
-            Reckoned value = values[place];
+            Calculated value = values[place];
             if (value == null) {
-                throw new NoSenseException(method.id() + ": " + name + " is used before it is reckoned");
+                throw new NoSenseException(method.id() + ": " + name + " is used before it is calculated");
             }
             if (place < constantsFrom) {
                 used |= uses[place];
@@ -312,19 +312,19 @@ final class Reckoner {
             return value;
         }
 
-        private Reckoned value(Formula formula) {
+        private Calculated value(Formula formula) {
             return formula.value(this::named, bases.length);
         }
 
-        void reckon(Computed computed, int place) {
+        void calculate(Computed computed, int place) {
             used = 0;
             if (computed.formula().isPresent()) {
-                Reckoned value = value(computed.formula().get());
+                Calculated value = value(computed.formula().get());
                 String refusal = refusal(computed, value.value());
-                values[place] = refusal.isEmpty() ? value : Reckoned.constant(Double.NaN, bases.length);
+                values[place] = refusal.isEmpty() ? value : Calculated.constant(Double.NaN, bases.length);
                 refusals[place] = refusal;
             } else {
-                values[place] = Reckoned.constant(Double.NaN, bases.length);
+                values[place] = Calculated.constant(Double.NaN, bases.length);
                 for (Computed.Class one : computed.classes()) {
                     double holds = value(one.when()).value();
                     if (Double.isNaN(holds)) {
@@ -363,9 +363,9 @@ final class Reckoner {
             return sd.clone();
         }
 
-        Reckoned value(String name) {
+        Calculated value(String name) {
             Integer place = places.get(name);
-            return place == null ? Reckoned.constant(Double.NaN, bases.length) : values[place];
+            return place == null ? Calculated.constant(Double.NaN, bases.length) : values[place];
         }
 
         String word(String name) {

@@ -7,42 +7,42 @@ package org.tenmesh.core.formula;
  * @param value the number; a truth is 1 or 0
  * @param slopes derivative by each base input, in the order of the inputs
  */
-public record Reckoned(double value, double[] slopes) {
+public record Calculated(double value, double[] slopes) {
     /** A number that depends on nothing. */
-    public static Reckoned constant(double value, int inputs) {
-        return new Reckoned(value, new double[inputs]);
+    public static Calculated constant(double value, int inputs) {
+        return new Calculated(value, new double[inputs]);
     }
 
     /** The base input number {@code which} of so many. */
-    public static Reckoned input(double value, int which, int inputs) {
+    public static Calculated input(double value, int which, int inputs) {
         double[] slopes = new double[inputs];
         slopes[which] = 1;
-        return new Reckoned(value, slopes);
+        return new Calculated(value, slopes);
     }
 
-    Reckoned through(double result, double slope) {
+    Calculated through(double result, double slope) {
         double[] through = new double[slopes.length];
         for (int i = 0; i < through.length; i++) {
             through[i] = slopes[i] == 0 ? 0 : slopes[i] * slope;
         }
-        return new Reckoned(result, through);
+        return new Calculated(result, through);
     }
 
-    Reckoned with(Reckoned other, double result, double slope, double otherSlope) {
+    Calculated with(Calculated other, double result, double slope, double otherSlope) {
         double[] sum = new double[slopes.length];
         for (int i = 0; i < sum.length; i++) {
             double mine = slopes[i] == 0 ? 0 : slopes[i] * slope;
             double its = other.slopes[i] == 0 ? 0 : other.slopes[i] * otherSlope;
             sum[i] = mine + its;
         }
-        return new Reckoned(result, sum);
+        return new Calculated(result, sum);
     }
 
     boolean isTrue() {
         return value != 0;
     }
 
-    Reckoned truth(boolean truth) {
+    Calculated truth(boolean truth) {
         return constant(truth ? 1 : 0, slopes.length);
     }
 
