@@ -82,7 +82,13 @@ public final class SignInPages {
     private static Answer enter(PageContext context, Visit visit) {
         return context.store()
                 .redeem(visit.part("token"))
-                .map(used -> started(context, used.person(), "/password", Optional.of(used.issuer())))
+                .map(used -> started(
+                        context,
+                        used.person(),
+                        used.person().passwordHash().isEmpty()
+                                ? "/password"
+                                : home(used.person().role()),
+                        Optional.of(used.issuer())))
                 .orElseGet(() -> Answer.refused(
                         410,
                         "This link is used up",
