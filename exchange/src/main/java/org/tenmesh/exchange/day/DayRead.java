@@ -29,46 +29,37 @@ import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
-import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.MethodsOfDay;
-import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.exchange.csv.CsvFile;
-import org.tenmesh.exchange.csv.ExtraColumns;
-import org.tenmesh.exchange.file.FileProblems;
+import org.tenmesh.exchange.day.TablesRead.Taken;
 import org.tenmesh.exchange.file.Limits;
-import org.tenmesh.exchange.file.Numbers;
 import org.tenmesh.exchange.file.Problem;
-import org.tenmesh.exchange.file.Spelling;
-import org.tenmesh.exchange.file.TextFile;
 
 /** One reading of a day folder. */
 final class DayRead {
-    /** A standard deviation or tolerance below this stands for none at all: nothing measured could keep it. */
-    private static final double LEAST_WIDTH = 1e-12;
-
     private final Path folder;
     private final Supplier<MethodBook> methodsLater;
     private final Limits limits;
     private final Known known;
     private String register = Laboratory.OWN_REGISTER;
     private MethodBook methods = MethodBook.shipping();
+    private KnownValues values;
     private final List<Problem> problems = new ArrayList<>();
     private final List<Problem> notes = new ArrayList<>();
-    private final Map<String, ExtraColumns> extras = new LinkedHashMap<>();
+    private final TablesRead tables;
 
     DayRead(Path folder, Supplier<MethodBook> methods, Limits limits, Known known) {
         this.known = known;
         this.folder = folder;
         this.methodsLater = methods;
         this.limits = limits;
+        this.tables = new TablesRead(folder, limits, problems);
+        this.values = new KnownValues(tables, this.methods);
     }
 
     DayReading read() {
@@ -94,10 +85,11 @@ final class DayRead {
 
     private DayReading read(RunFiles runFiles) {
         methods = methodsLater.get();
+        values = new KnownValues(tables, methods);
         Taken<Submission> submissions = submissions();
         Taken<Soil> soils = soils(submissions.keys());
         List<TestPackage> packages = packages();
-        Taken<Material> materials = materials();
+        Taken<Material> materials = values.materials();
         Optional<Set<String>> materialNames = materials.keys().map(keys -> {
             Set<String> names = new HashSet<>();
             keys.forEach(key -> names.add(key.substring(0, key.indexOf('\n'))));
@@ -111,7 +103,7 @@ final class DayRead {
         Laboratory laboratory = LaboratoryFile.read(folder, methods, limits, problems);
         register = laboratory.register();
         List<Tray> trays = trays(labNumbers);
-        Taken<Standard> standards = standards();
+        Taken<Standard> standards = values.standards();
         Optional<Map<String, Set<String>>> standardNames = standards.keys().map(keys -> {
             Map<String, Set<String>> names = new HashMap<>();
             for (String key : keys) {
@@ -153,7 +145,7 @@ final class DayRead {
         Day day = served.size() == packages.size() ? all : of.apply(served);
         new FolderNames(folder).tell(runs.stream().map(Run::run).toList(), problems, notes);
         new DayUse(day, calculated(served), problems, notes).tell();
-        return new DayReading(day, problems, true, extras, notes);
+        return new DayReading(day, problems, true, tables.extras(), notes);
     }
 
     private Set<String> calculated(List<TestPackage> packages) {
@@ -166,60 +158,8 @@ final class DayRead {
         return calculated;
     }
 
-    /** What a file gave: its rows, and its keys unless it could not be taken. */
-    private record Taken<T>(List<T> rows, Optional<Set<String>> keys) {}
-
-    private interface RowReader<T> {
-        /** Reads one row; the key may be checked by the caller before it is used. */
-        Optional<T> read(CsvFile.Row row);
-    }
-
-    private <T> Taken<T> table(DayTable<?> table, RowReader<T> reader) {
-        String name = table.file();
-        FileProblems wrong = new FileProblems(
-                name,
-                name.equals(DayFiles.RUNS)
-                        ? "Nothing of this file is taken, so no run is judged"
-                        : "Nothing of this file is taken" + DayFiles.REST);
-        List<T> rows = new ArrayList<>();
-        Map<String, Integer> lines = new HashMap<>();
-        Path path = folder.resolve(name);
-        if (!Files.exists(path)) {
-            return new Taken<>(List.of(), Optional.of(Set.of()));
-        }
-        Optional<CsvFile> opened = TextFile.readInside(
-                        folder, name, limits.fileBytes(), wrong.told(), wrong.consequence())
-                .flatMap(text -> CsvFile.open(text, table.required(), wrong));
-        if (opened.isPresent()) {
-            CsvFile csv = opened.get();
-            List<String> beyond = csv.columnsBeyond(new HashSet<>(table.columns()));
-            problems.addAll(csv.misspelt(name, table.columns()));
-            ExtraColumns.Builder kept = new ExtraColumns.Builder(beyond);
-            csv.forEach(row -> {
-                String its = table.key(row);
-                Optional<T> read = reader.read(row);
-                Integer before = lines.putIfAbsent(its, row.line());
-                if (before != null && !its.replace("\n", "").isEmpty()) {
-                    row.wrong(
-                            table.required().get(0),
-                            Problem.quoted(its.replace("\n", " ")) + " a second time",
-                            "each " + table.keyWords() + " once; it stands on line " + before + " already");
-                }
-                if (!beyond.isEmpty()) {
-                    kept.put(its, row.cells(beyond));
-                }
-                read.ifPresent(rows::add);
-            });
-            if (wrong.none() && !beyond.isEmpty()) {
-                extras.put(name, kept.build());
-            }
-        }
-        problems.addAll(wrong.all());
-        return wrong.none() ? new Taken<>(rows, Optional.of(lines.keySet())) : new Taken<>(List.of(), Optional.empty());
-    }
-
     private Taken<Submission> submissions() {
-        return table(DayTable.SUBMISSIONS, row -> {
+        return tables.table(DayTable.SUBMISSIONS, row -> {
             Optional<String> country = row.optional("origin_country");
             if (country.isPresent() && !country.get().matches("[A-Z]{2}")) {
                 row.wrong("origin_country", "two capital letters by ISO 3166-1");
@@ -238,8 +178,8 @@ final class DayRead {
     }
 
     private Taken<Soil> soils(Optional<Set<String>> submissions) {
-        return table(DayTable.SAMPLES, row -> {
-            Optional<LabNumber> number = labNumber(row);
+        return tables.table(DayTable.SAMPLES, row -> {
+            Optional<LabNumber> number = TablesRead.labNumber(row);
             Optional<String> submission = row.optional("submission");
             if (submission.isPresent()
                     && submissions.isPresent()
@@ -277,22 +217,23 @@ final class DayRead {
 
     private List<TestPackage> packages() {
         Map<String, String> titles = new LinkedHashMap<>();
-        Taken<DayTable.Asking> taken = table(DayTable.PACKAGES, row -> {
+        Taken<DayTable.Asking> taken = tables.table(DayTable.PACKAGES, row -> {
             String name = row.text("package");
             Optional<String> title = row.optional("title");
             String before = title.map(its -> titles.putIfAbsent(name, its)).orElse(null);
             if (before != null && !before.equals(title.orElse(""))) {
                 row.wrong("title", "the title that package " + name + " has already, " + Problem.quoted(before));
             }
-            List<Method> versions = versions(row);
+            List<Method> versions = values.versions(row);
             List<String> analytes = row.optional("analytes")
                     .map(text -> List.of(text.split(";", -1)))
                     .orElse(List.of());
             for (String analyte : analytes) {
-                if (!versions.isEmpty() && !reports(versions, analyte)) {
+                if (!versions.isEmpty() && !KnownValues.reports(versions, analyte)) {
                     row.wrong(
                             "analytes",
-                            "analytes of " + versions.get(0).id() + " with ; between: " + symbols(versions));
+                            "analytes of " + versions.get(0).id() + " with ; between: "
+                                    + KnownValues.symbols(versions));
                     break;
                 }
             }
@@ -328,27 +269,15 @@ final class DayRead {
     }
 
     private List<Shortage> shortages(Optional<Set<String>> labNumbers) {
-        return table(DayTable.SHORTAGES, row -> {
-                    Optional<LabNumber> number = labNumber(row);
+        return tables.table(DayTable.SHORTAGES, row -> {
+                    Optional<LabNumber> number = TablesRead.labNumber(row);
                     if (number.isPresent() && !isKnown(labNumbers, number.get())) {
                         row.wrong("lab_number", "a lab number of samples.csv or controls.csv");
                     }
-                    versions(row);
+                    values.versions(row);
                     return number.map(labNumber -> new Shortage(labNumber, row.cell("method")));
                 })
                 .rows();
-    }
-
-    private static Optional<LabNumber> labNumber(CsvFile.Row row) {
-        String text = row.text("lab_number");
-        if (text.isEmpty()) {
-            return Optional.empty();
-        }
-        if (text.length() > 32 || text.chars().anyMatch(c -> c < ' ' || c == 0x7f)) {
-            row.wrong("lab_number", "1 to 32 printable characters");
-            return Optional.empty();
-        }
-        return Optional.of(new LabNumber(text));
     }
 
     /** @param here of this folder; empty when a file of them could not be taken */
@@ -358,13 +287,14 @@ final class DayRead {
 
     private List<Tray> trays(Optional<Set<String>> labNumbers) {
         Map<String, Integer> linesInTray = new HashMap<>();
-        Taken<DayTable.InTray> taken = table(DayTable.TRAYS, row -> {
+        Taken<DayTable.InTray> taken = tables.table(DayTable.TRAYS, row -> {
             String tray = row.text("tray");
             Optional<Well> well = Well.of(row.text("well"));
             if (well.isEmpty() && !row.cell("well").isEmpty()) {
                 row.wrong("well", "a well from A1 to C4");
             }
-            Optional<LabNumber> number = row.cell("lab_number").isEmpty() ? Optional.empty() : labNumber(row);
+            Optional<LabNumber> number =
+                    row.cell("lab_number").isEmpty() ? Optional.empty() : TablesRead.labNumber(row);
             if (number.isPresent()) {
                 String text = number.get().text();
                 if (!isKnown(labNumbers, number.get())) {
@@ -397,134 +327,15 @@ final class DayRead {
     }
 
     private Optional<Set<String>> controls(Optional<Set<String>> materials, Map<LabNumber, String> controls) {
-        Taken<DayTable.Control> taken = table(DayTable.CONTROLS, row -> {
+        Taken<DayTable.Control> taken = tables.table(DayTable.CONTROLS, row -> {
             String material = row.text("material");
             if (!material.isEmpty() && materials.isPresent() && !materials.get().contains(material)) {
                 row.wrong("material", "a material of materials.csv");
             }
-            return labNumber(row).map(number -> new DayTable.Control(number, material));
+            return TablesRead.labNumber(row).map(number -> new DayTable.Control(number, material));
         });
         taken.rows().forEach(control -> controls.put(control.labNumber(), control.material()));
         return taken.keys();
-    }
-
-    private Taken<Material> materials() {
-        return table(DayTable.MATERIALS, row -> {
-            List<Method> versions = versions(row);
-            // All versions of a method report an analyte in the same unit.
-            Optional<Analyte> analyte = versions.stream()
-                    .flatMap(version -> version.analyte(row.text("analyte")).stream())
-                    .findFirst();
-            if (!versions.isEmpty() && analyte.isEmpty()) {
-                row.wrong("analyte", "an analyte of " + versions.get(0).id() + ": " + symbols(versions));
-            }
-            double sd = row.number("sd");
-            if (!row.cell("sd").isEmpty()
-                    && sd < LEAST_WIDTH
-                    && Numbers.parse(row.cell("sd")).isPresent()) {
-                row.wrong("sd", "a standard deviation above 0");
-            }
-            Unit written = row.unit("unit");
-            Unit unit = analyte.map(Analyte::unit).orElse(written);
-            double factor = factor(row, written, unit);
-            return Optional.of(new Material(
-                    row.text("material"),
-                    row.cell("method"),
-                    row.cell("analyte"),
-                    row.number("mean") * factor,
-                    sd * factor,
-                    unit,
-                    row.optionalWhole("n", 1)));
-        });
-    }
-
-    private Taken<Standard> standards() {
-        return table(DayTable.STANDARDS, row -> {
-            List<Method> versions = versions(row);
-            List<Method> fitting = versions.stream()
-                    .filter(version -> mayStandFor(version, row.text("analyte")))
-                    .toList();
-            if (!versions.isEmpty() && fitting.isEmpty()) {
-                row.wrong("analyte", "an analyte of " + versions.get(0).id() + ": " + symbols(versions));
-            }
-            Unit written = row.unit("unit");
-            Unit unit = fitting.stream()
-                    .flatMap(version -> unitOfStandards(version, row.cell("analyte")).stream())
-                    .findFirst()
-                    .orElse(written);
-            double factor = factor(row, written, unit);
-            OptionalDouble tolerance = tolerance(row, "tolerance");
-            return Optional.of(new Standard(
-                    row.cell("method"),
-                    row.text("standard"),
-                    row.cell("analyte"),
-                    row.number("value") * factor,
-                    unit,
-                    tolerance.isPresent()
-                            ? OptionalDouble.of(tolerance.getAsDouble() * factor)
-                            : OptionalDouble.empty(),
-                    tolerance(row, "tolerance_pct")));
-        });
-    }
-
-    /** The unit in which a method takes the content of its standards and check solutions. */
-    private static Optional<Unit> unitOfStandards(Method method, String analyte) {
-        if (method instanceof ExtractionMethod) {
-            return Optional.of(Unit.MILLIGRAM_PER_LITRE);
-        }
-        return method instanceof ElectrodeMethod
-                ? Optional.of(Unit.PH)
-                : method.analyte(analyte).map(Analyte::unit);
-    }
-
-    // 1 where the unit is the expected one or cannot be turned into it, which is then a problem.
-    private static double factor(CsvFile.Row row, Unit written, Unit expected) {
-        OptionalDouble factor = written.factorTo(expected);
-        if (factor.isEmpty() && Unit.ofUcum(row.cell("unit")).isPresent()) {
-            row.wrong("unit", "a unit that states the same as " + expected.ucum());
-        }
-        return factor.orElse(1);
-    }
-
-    private static OptionalDouble tolerance(CsvFile.Row row, String column) {
-        OptionalDouble tolerance = row.optionalNumber(column);
-        if (tolerance.isPresent() && tolerance.getAsDouble() < LEAST_WIDTH) {
-            row.wrong(column, "a number above 0, or nothing for the method's own");
-        }
-        return tolerance;
-    }
-
-    private static boolean mayStandFor(Method method, String analyte) {
-        return method.analyte(analyte).isPresent()
-                || method instanceof ElectrodeMethod && analyte.equals("pH")
-                || method instanceof EmissionMethod emission
-                        && emission.internalStandard()
-                                .map(line -> line.startsWith(analyte + " "))
-                                .orElse(false);
-    }
-
-    private static boolean reports(List<Method> versions, String analyte) {
-        return versions.stream().anyMatch(version -> version.analyte(analyte).isPresent());
-    }
-
-    private static String symbols(List<Method> versions) {
-        return String.join(
-                " ",
-                versions.stream()
-                        .flatMap(version -> version.head().analytes().stream())
-                        .map(analyte -> analyte.symbol())
-                        .distinct()
-                        .toList());
-    }
-
-    // Known values and packages do not name a date: what they say must fit some version of the method.
-    private List<Method> versions(CsvFile.Row row) {
-        String id = row.text("method");
-        List<Method> versions = methods.versions(id);
-        if (versions.isEmpty() && !id.isEmpty()) {
-            row.wrong("method", "a method that tenmesh methods lists, such as " + Spelling.nearest(id, methods.ids()));
-        }
-        return versions;
     }
 
     private record RunLine(
@@ -533,12 +344,12 @@ final class DayRead {
     private List<Run> runs(
             RunFiles runFiles, ReadingsFile.References known, List<Standard> standards, Laboratory laboratory) {
         Map<String, Integer> lines = new HashMap<>();
-        Taken<RunLine> taken = table(DayTable.RUNS, row -> {
+        Taken<RunLine> taken = tables.table(DayTable.RUNS, row -> {
             String run = row.text("run");
             if (!run.isEmpty() && !DayFiles.namesARun(run)) {
                 row.wrong("run", "a name that can be a file name");
             }
-            versions(row);
+            values.versions(row);
             lines.put(run, row.line());
             return Optional.of(new RunLine(
                     run, row.cell("method"), row.text("instrument"), row.optional("operator"), row.time("started_at")));
@@ -593,7 +404,7 @@ final class DayRead {
             }
             problems.addAll(file.problems());
             problems.addAll(file.asides());
-            file.extras().ifPresent(extra -> extras.put(name, extra));
+            file.extras().ifPresent(extra -> tables.extras().put(name, extra));
         });
         return runs;
     }
