@@ -2,45 +2,33 @@ package org.tenmesh.core.causes;
 
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.BitSet;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
-import org.tenmesh.core.agreement.Agreement;
-import org.tenmesh.core.agreement.KnownControls;
 import org.tenmesh.core.agreement.SoilTable;
-import org.tenmesh.core.agreement.Vessel;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
-import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.judgement.Setting;
-import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
-import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 
 /**
  * The day's soils side by side: a row for every lab number in the order of the trays, a column for every independent analyte.
- *
- * <p>Longer than 600 lines because the digests of what is learnt from the columns stand beside the columns: whatever changes one forgets the
- * other.
  */
 final class DaySoils {
     private final List<LabNumber> labNumbers = new ArrayList<>();
@@ -69,110 +57,6 @@ final class DaySoils {
      * @param key index of the well left empty to show a turned tray; -1 where there is none
      */
     record TrayRows(String name, int[] wells, int key) {}
-
-    /** What one method read: its columns, and for every row where its reading is. */
-    static final class MethodSoils implements EarlierRows.Columns {
-        final Method method;
-        final List<Analyte> analytes;
-        final int[] own;
-        final double[] floor;
-        /** Index of the run that read a row; -1 = none did. */
-        final int[] runOf;
-
-        final int[] positionOf;
-        final String[] channelOf;
-        final boolean[] nothing;
-        /** Rows in the order each run read them. */
-        final Map<Integer, int[]> orders = new LinkedHashMap<>();
-
-        private MethodSoils(Method method, List<Analyte> analytes, int firstColumn, int rows) {
-            this.method = method;
-            this.analytes = analytes;
-            own = new int[analytes.size()];
-            floor = new double[analytes.size()];
-            for (int c = 0; c < own.length; c++) {
-                own[c] = firstColumn + c;
-                floor[c] = floor(analytes.get(c));
-            }
-            runOf = new int[rows];
-            Arrays.fill(runOf, -1);
-            positionOf = new int[rows];
-            channelOf = new String[rows];
-            Arrays.fill(channelOf, "");
-            nothing = new boolean[rows];
-        }
-
-        /** Digest of the method's version and its columns. */
-        String key(Reuse reuse) {
-            return reuse.keeps()
-                    ? reuse.key(
-                            reuse.digest(method),
-                            own,
-                            analytes.stream().map(Analyte::symbol).toList())
-                    : "";
-        }
-
-        /**
-         * Digest of which run read which row where.
-         *
-         * @param runs of the day
-         */
-        String placesKey(List<RunStage> runs, Reuse reuse) {
-            // A run of another method that comes in between changes the numbers of runs, and nothing else.
-            int[] ordinal = new int[runs.size()];
-            List<String> keys = new ArrayList<>();
-            orders.keySet().forEach(run -> {
-                ordinal[run] = keys.size();
-                keys.add(runs.get(run).key());
-            });
-            return reuse.key(
-                    key(reuse),
-                    keys,
-                    Arrays.stream(runOf)
-                            .map(run -> run < 0 ? run : ordinal[run])
-                            .toArray(),
-                    positionOf,
-                    channelOf);
-        }
-
-        @Override
-        public String methodId() {
-            return method.id();
-        }
-
-        @Override
-        public List<Analyte> analytes() {
-            return analytes;
-        }
-
-        @Override
-        public int[] own() {
-            return own;
-        }
-
-        boolean isPh(int column) {
-            return analytes.get(column).unit() == Unit.PH;
-        }
-
-        /** On the scale on which differences compare: pH as it is, contents as logarithms that end softly at the limit. */
-        @Override
-        public double scaled(int column, double value) {
-            return isPh(column) ? value : Math.log(Math.max(value, 0) + floor[column]);
-        }
-
-        double unscaled(int column, double scaled) {
-            return isPh(column) ? scaled : Math.exp(scaled) - floor[column];
-        }
-
-        /** Change of the scaled value for a small relative change of the content; for pH for a change of 1. */
-        double slope(int column, double scaled) {
-            return isPh(column) ? 1 : 1 - floor[column] * Math.exp(-scaled);
-        }
-
-        private static double floor(Analyte analyte) {
-            return Math.max(analyte.reportingLimit().orElse(0), Math.max(3 * analyte.withinFloor(), 1e-6));
-        }
-    }
 
     private final Policy policy;
 
@@ -314,6 +198,11 @@ final class DaySoils {
 
     Origin origin(int row) {
         return origin[row];
+    }
+
+    /** The rows as they stand now; what is moved later moves in it too. */
+    SoilTable table() {
+        return new SoilTable(values, client, field);
     }
 
     EarlierRows earlier() {
@@ -518,12 +407,18 @@ final class DaySoils {
         return layoutKey;
     }
 
+    /** Digest of the earlier soils and the columns they were brought into; empty text where there are none. */
+    String earlierKey() {
+        return earlierKey;
+    }
+
     /** Digest of a method's results as they stand now. */
     String valuesKey(MethodSoils method) {
         return columnsKey(method.own);
     }
 
-    private String columnsKey(int[] columns) {
+    /** Digest of some columns as they stand now. */
+    String columnsKey(int[] columns) {
         return reuse.key(Arrays.stream(columns).mapToObj(this::columnKey).toArray());
     }
 
@@ -554,133 +449,6 @@ final class DaySoils {
         }
     }
 
-    /**
-     * How a method agrees with the others.
-     *
-     * @param key digest of everything it was learnt from
-     */
-    record Learnt(String key, Agreement agreement) {}
-
-    /**
-     * How a method agrees with the others, by relations learnt from the day and from the newest of earlier days.
-     *
-     * @param materials for each row the material of a control soil, null for a soil
-     */
-    Learnt agreement(MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
-        SoilTable table = table();
-        KnownControls known = known(method, materials, references);
-        Vessel vessel = vessel(method, references);
-        int[] others = others(method);
-        return learnt(key("agreement", method, others, known, vessel), () -> {
-            if (earlier.isEmpty()) {
-                return Agreement.learn(table, method.own, others, known, vessel, method.nothing);
-            }
-            BitSet all = new BitSet();
-            all.set(0, size());
-            return Agreement.learn(earlier.before(table, earlier.newest(), all), method.own, others)
-                    .appliedTo(table, all, known, vessel, method.nothing);
-        });
-    }
-
-    /**
-     * The same for some soils alone, by relations learnt from these and from earlier ones of their kind; empty where those are too few to
-     * say what is usual for them.
-     *
-     * @param of rows of the day
-     * @param kind earlier rows
-     */
-    Optional<Learnt> agreementOfTheirOwn(
-            MethodSoils method,
-            BitSet of,
-            int[] kind,
-            @Nullable String[] materials,
-            Map<String, References> references) {
-        int[] others = others(method);
-        if (earlier.with(kind, method.own, others)
-                < Math.max(
-                        policy.whole(Setting.OWN_RELATIONS_LEAST_SOILS),
-                        policy.whole(Setting.RELATIONS_ROWS_PER_COEFFICIENT) * (1 + 2 * others.length))) {
-            return Optional.empty();
-        }
-        SoilTable table = table();
-        KnownControls known = known(method, materials, references);
-        Vessel vessel = vessel(method, references);
-        String key = reuse.key(key("of their own", method, others, known, vessel), of, kind);
-        return Optional.of(learnt(
-                key,
-                () -> Agreement.learn(earlier.before(table, kind, of), method.own, others)
-                        .appliedTo(table, of, known, vessel, method.nothing)));
-    }
-
-    /** Relations as they were learnt, with the readings that were moved since. */
-    Learnt again(MethodSoils method, Learnt before) {
-        String key = reuse.keeps()
-                ? reuse.key("again", before.key(), valuesKey(method), columnsKey(others(before)), method.nothing)
-                : "";
-        return learnt(key, () -> before.agreement().refit(method.nothing));
-    }
-
-    private static int[] others(Learnt learnt) {
-        return learnt.agreement().others();
-    }
-
-    private SoilTable table() {
-        return new SoilTable(values, client, field);
-    }
-
-    private String key(String what, MethodSoils method, int[] others, KnownControls known, Vessel vessel) {
-        return reuse.keeps()
-                ? reuse.key(
-                        what,
-                        Engine.VERSION,
-                        layoutKey,
-                        method.own,
-                        others,
-                        valuesKey(method),
-                        columnsKey(others),
-                        method.nothing,
-                        known,
-                        vessel,
-                        earlierKey)
-                : "";
-    }
-
-    private Learnt learnt(String key, Supplier<Agreement> learning) {
-        return new Learnt(key, reuse.piece(Agreement.class, key, learning).on(table()));
-    }
-
-    private KnownControls known(MethodSoils method, @Nullable String[] materials, Map<String, References> references) {
-        int n = size();
-        @Nullable double[][] mean = new double[n][];
-        @Nullable double[][] sd = new double[n][];
-        References known = references.get(method.method.id());
-        for (int row = 0; row < n; row++) {
-            String material = materials[row];
-            if (material != null && known != null) {
-                know(method, known, material, row, mean, sd);
-            }
-        }
-        return new KnownControls(mean, sd);
-    }
-
-    private Vessel vessel(MethodSoils method, Map<String, References> references) {
-        References known = references.get(method.method.id());
-        int p = method.own.length;
-        double[] emptyMean = new double[p];
-        double[] emptySd = new double[p];
-        double[] repeatSd = new double[p];
-        for (int c = 0; c < p; c++) {
-            emptyMean[c] = method.isPh(c) ? policy.number(Setting.EMPTY_PH) : Math.log(method.floor[c]);
-            emptySd[c] = method.isPh(c) ? policy.number(Setting.EMPTY_PH_SD) : policy.number(Setting.EMPTY_CONTENT_SD);
-            Analyte analyte = method.analytes.get(c);
-            WithinLaboratory within =
-                    WithinLaboratory.of(analyte, known == null ? List.of() : known.materials(analyte.symbol()));
-            double middle = method.unscaled(c, middle(method, c));
-            repeatSd[c] = within.sdAt(middle) / (method.isPh(c) ? 1 : middle + method.floor[c]);
-        }
-        return new Vessel(emptyMean, emptySd, repeatSd);
-    }
-
     /** The middle of a column, scaled; 0 when it holds nothing. */
     double middle(MethodSoils method, int column) {
         int of = method.own[column];
@@ -696,31 +464,6 @@ final class DaySoils {
             middles[of] = n == 0 ? 0 : finite[n / 2];
         }
         return middles[of];
-    }
-
-    private static void know(
-            MethodSoils method,
-            References known,
-            String material,
-            int row,
-            @Nullable double[][] mean,
-            @Nullable double[][] sd) {
-        int p = method.own.length;
-        double[] m = new double[p];
-        double[] s = new double[p];
-        for (int c = 0; c < p; c++) {
-            Optional<Material> found =
-                    known.material(material, method.analytes.get(c).symbol());
-            if (found.isEmpty() || !(found.get().sd() > 0)) {
-                return;
-            }
-            m[c] = method.scaled(c, found.get().mean());
-            s[c] = method.isPh(c)
-                    ? found.get().sd()
-                    : found.get().sd() / (found.get().mean() + method.floor[c]);
-        }
-        mean[row] = m;
-        sd[row] = s;
     }
 
     // Columns of other methods that enough of this method's soils have together.

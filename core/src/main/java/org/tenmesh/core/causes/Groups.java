@@ -67,7 +67,7 @@ final class Groups {
     /** The middle of each column of the day. */
     private final Map<Integer, Double> middles = new HashMap<>();
 
-    private record Found(GroupDifference difference, DaySoils.MethodSoils method, int column, int[] rows) {}
+    private record Found(GroupDifference difference, MethodSoils method, int column, int[] rows) {}
 
     Groups(
             DaySoils soils,
@@ -84,7 +84,7 @@ final class Groups {
         this.controls = controls;
         this.zone = zone(zone);
         this.policy = policy;
-        for (DaySoils.MethodSoils method : soils.methods()) {
+        for (MethodSoils method : soils.methods()) {
             for (int c = 0; c < method.own.length; c++) {
                 middles.put(method.own[c], soils.middle(method, c));
             }
@@ -95,7 +95,7 @@ final class Groups {
         return ZoneId.getAvailableZoneIds().contains(name) ? ZoneId.of(name) : ZoneOffset.UTC;
     }
 
-    void judge(List<DaySoils.Learnt> agreements) {
+    void judge(List<DayRelations.Learnt> agreements) {
         soils.settleColumns();
         IntStream.range(0, agreements.size())
                 .parallel()
@@ -113,7 +113,7 @@ final class Groups {
     private record Compared(List<Found> found) {}
 
     /** The groups of one method's soils, in a fixed order. */
-    private List<Found> compared(DaySoils.MethodSoils method, DaySoils.Learnt learnt) {
+    private List<Found> compared(MethodSoils method, DayRelations.Learnt learnt) {
         if (!learnt.agreement().isFitted()) {
             return List.of();
         }
@@ -151,13 +151,13 @@ final class Groups {
     /** Groups of one method's soils, in the order of their names, that are to be compared. */
     private record Comparison(
             String kind,
-            DaySoils.MethodSoils method,
+            MethodSoils method,
             Agreement agreement,
             Map<String, List<Integer>> groups,
             UnaryOperator<String> naming,
             String instrument) {}
 
-    private void comparisons(DaySoils.MethodSoils method, Agreement agreement, List<Comparison> to) {
+    private void comparisons(MethodSoils method, Agreement agreement, List<Comparison> to) {
         Map<String, Map<String, List<Integer>>> byInstrument = new TreeMap<>();
         for (int row = 0; row < soils.size(); row++) {
             if (method.runOf[row] >= 0 && !method.channelOf[row].isEmpty()) {
@@ -180,7 +180,7 @@ final class Groups {
         groups.forEach((kind, of) -> to.add(new Comparison(kind, method, agreement, of, name -> name, "")));
     }
 
-    private String hour(DaySoils.MethodSoils method, int row, Map<Integer, long[]> times) {
+    private String hour(MethodSoils method, int row, Map<Integer, long[]> times) {
         long[] at = times.computeIfAbsent(method.runOf[row], r -> {
             Readings readings = run(r).readings();
             int last = 0;
@@ -207,7 +207,7 @@ final class Groups {
         return runs.get(index).judgement().reduced().run();
     }
 
-    private Map<String, List<Integer>> grouped(DaySoils.MethodSoils method, IntFunction<String> nameOfRow) {
+    private Map<String, List<Integer>> grouped(MethodSoils method, IntFunction<String> nameOfRow) {
         Map<String, List<Integer>> groups = new TreeMap<>();
         for (int row = 0; row < soils.size(); row++) {
             if (method.runOf[row] >= 0) {
@@ -222,7 +222,7 @@ final class Groups {
 
     private List<Found> compare(Comparison comparison) {
         String kind = comparison.kind();
-        DaySoils.MethodSoils method = comparison.method();
+        MethodSoils method = comparison.method();
         Map<String, List<Integer>> kept = new LinkedHashMap<>();
         comparison.groups().forEach((name, rows) -> {
             if (rows.size() >= policy.whole(Setting.GROUP_LEAST_SOILS)) {
@@ -329,7 +329,7 @@ final class Groups {
         }
     }
 
-    private KnownMeans known(DaySoils.MethodSoils method, String instrument, List<String> channels) {
+    private KnownMeans known(MethodSoils method, String instrument, List<String> channels) {
         KnownMeans means = new KnownMeans(channels.size(), method.own.length);
         References known = references.get(method.method.id());
         for (RunStage stage : runs) {
@@ -372,13 +372,7 @@ final class Groups {
     }
 
     private Found found(
-            String kind,
-            String group,
-            DaySoils.MethodSoils method,
-            int column,
-            int[] rows,
-            Estimate estimate,
-            double freedom) {
+            String kind, String group, MethodSoils method, int column, int[] rows, Estimate estimate, double freedom) {
         double middle = middle(method, column);
         double at = method.unscaled(column, middle);
         Analyte analyte = method.analytes.get(column);
@@ -403,7 +397,7 @@ final class Groups {
                 rows);
     }
 
-    private double middle(DaySoils.MethodSoils method, int column) {
+    private double middle(MethodSoils method, int column) {
         return middles.getOrDefault(method.own[column], 0.0);
     }
 

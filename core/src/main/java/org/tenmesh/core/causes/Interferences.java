@@ -86,7 +86,7 @@ final class Interferences {
         this.materials = materials;
         this.repeated = repeated;
         this.misplaced = misplaced;
-        for (DaySoils.MethodSoils method : soils.methods()) {
+        for (MethodSoils method : soils.methods()) {
             if (method.method instanceof EmissionMethod) {
                 look(method);
             }
@@ -108,7 +108,7 @@ final class Interferences {
     /** An explanation at its best amount. */
     private record Weighed(int other, double amount, double se, double log10, double most, OrdinarySoils.Said said) {}
 
-    private void look(DaySoils.MethodSoils method) {
+    private void look(MethodSoils method) {
         Map<String, List<Integer>> byInstrument = new TreeMap<>();
         for (int r = 0; r < runs.size(); r++) {
             if (runs.get(r).reduced().method().id().equals(method.method.id())
@@ -126,7 +126,7 @@ final class Interferences {
     }
 
     // An overlap belongs to an instrument: it is there in one of its runs, since something changed, or in all of them.
-    private void look(DaySoils.MethodSoils method, int column, List<Integer> together) {
+    private void look(MethodSoils method, int column, List<Integer> together) {
         Map<Integer, List<Seen>> seen = new TreeMap<>();
         List<Seen> all = new ArrayList<>();
         for (int r : together) {
@@ -155,7 +155,7 @@ final class Interferences {
                 .add(one);
     }
 
-    private List<Seen> seen(DaySoils.MethodSoils method, int column, int r) {
+    private List<Seen> seen(MethodSoils method, int column, int r) {
         RunJudgement run = runs.get(r);
         References known = references.get(method.method.id());
         String symbol = method.analytes.get(column).symbol();
@@ -192,7 +192,7 @@ final class Interferences {
     }
 
     // What each control soil of a run read in every column, by its position.
-    private static Map<Integer, double[]> contents(DaySoils.MethodSoils method, RunJudgement run) {
+    private static Map<Integer, double[]> contents(MethodSoils method, RunJudgement run) {
         Map<Integer, double[]> contents = new HashMap<>();
         run.controlValues()
                 .forEach(value -> contents.computeIfAbsent(value.position(), position -> {
@@ -211,7 +211,7 @@ final class Interferences {
         return contents;
     }
 
-    private Optional<Interference> explain(DaySoils.MethodSoils method, int column, Set<Integer> of, List<Seen> seen) {
+    private Optional<Interference> explain(MethodSoils method, int column, Set<Integer> of, List<Seen> seen) {
         long different = seen.stream().map(Seen::material).distinct().count();
         if (seen.size() < policy.whole(Setting.INTERFERENCE_LEAST_CONTROLS)
                 || different < policy.whole(Setting.INTERFERENCE_LEAST_MATERIALS)) {
@@ -286,7 +286,7 @@ final class Interferences {
     }
 
     // Content of one element over that of another in the standards, weighted by one over the content as a curve is.
-    private double proportion(DaySoils.MethodSoils method, int column, int other, Set<Integer> of) {
+    private double proportion(MethodSoils method, int column, int other, Set<Integer> of) {
         double others = 0;
         double own = 0;
         for (int r : of) {
@@ -301,7 +301,7 @@ final class Interferences {
     }
 
     // What each standard of a run holds in every column.
-    private static List<double[]> standards(DaySoils.MethodSoils method, RunJudgement run) {
+    private static List<double[]> standards(MethodSoils method, RunJudgement run) {
         Map<Integer, double[]> byPosition = new TreeMap<>();
         for (Determination d : run.reduced().determinations()) {
             for (int c = 0; d.role() == Role.STANDARD && c < method.own.length; c++) {

@@ -21,7 +21,7 @@ final class OrdinarySoils {
     private final DaySoils soils;
     private final Policy policy;
     private final double learningFreedom;
-    private final DaySoils.MethodSoils method;
+    private final MethodSoils method;
     private final int column;
     private final int[] rows;
     /** Whether a row was read in the runs in question. */
@@ -51,8 +51,7 @@ final class OrdinarySoils {
      * @param others columns of the other methods that its soils have
      * @param of indices of the runs in question
      */
-    OrdinarySoils(
-            DaySoils soils, DaySoils.MethodSoils method, int column, int[] others, Set<Integer> of, Policy policy) {
+    OrdinarySoils(DaySoils soils, MethodSoils method, int column, int[] others, Set<Integer> of, Policy policy) {
         this.soils = soils;
         this.policy = policy;
         this.learningFreedom = policy.number(Setting.INTERFERENCE_LEARNING_FREEDOM);

@@ -41,7 +41,7 @@ final class SingleSoils {
      */
     static List<Suspect> of(
             DaySoils soils,
-            DaySoils.MethodSoils method,
+            MethodSoils method,
             Agreement agreement,
             @Nullable Difference[] differences,
             BitSet at,
@@ -76,7 +76,7 @@ final class SingleSoils {
     // The common factor; near the limits a factor moves the scaled contents less, so the direction follows the factor
     // found.
     private static Difference.Along along(
-            DaySoils soils, DaySoils.MethodSoils method, Agreement agreement, int row, Difference difference) {
+            DaySoils soils, MethodSoils method, Agreement agreement, int row, Difference difference) {
         int p = method.own.length;
         double[] direction = new double[p];
         for (int c = 0; c < p; c++) {
@@ -110,7 +110,7 @@ final class SingleSoils {
             if (own == null) {
                 continue;
             }
-            DaySoils.MethodSoils method = soils.methods().get(m);
+            MethodSoils method = soils.methods().get(m);
             double[] off = agreements.get(m).inColumns(own.difference());
             double[] predicted = new double[off.length];
             for (int c = 0; c < off.length; c++) {
@@ -138,8 +138,7 @@ final class SingleSoils {
         return row < differences.length ? differences[row] : null;
     }
 
-    private static Optional<Suspect> factor(
-            int row, DaySoils.MethodSoils method, Difference.Along along, Policy policy) {
+    private static Optional<Suspect> factor(int row, MethodSoils method, Difference.Along along, Policy policy) {
         double[] dilutions = policy.list(Setting.SOIL_DILUTIONS);
         double[] made = policy.list(Setting.SOIL_DILUTION_SHARES);
         double oftener = policy.number(Setting.SOIL_PORTION_RATE);
@@ -200,7 +199,7 @@ final class SingleSoils {
     }
 
     private static String worst(
-            DaySoils soils, DaySoils.MethodSoils method, Agreement agreement, int row, Difference difference) {
+            DaySoils soils, MethodSoils method, Agreement agreement, int row, Difference difference) {
         double[] off = agreement.inColumns(difference.difference());
         double[] sd = agreement.sdInColumns(difference.variance());
         int worst = 0;

@@ -1,0 +1,256 @@
+package org.tenmesh.core.causes;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.BitSet;
+import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
+import java.util.stream.IntStream;
+import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.agreement.Exchange;
+import org.tenmesh.core.agreement.Hypotheses;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.Setting;
+import org.tenmesh.core.methods.IgnitionMethod;
+
+/** Orders of the same readings under which a method agrees better with the others: a turned tray, exchanged trays or neighbours, a shifted run. */
+final class MovedReadings {
+    private final DaySoils soils;
+    private final List<RunStage> runs;
+    private final Map<String, References> references;
+    private final Policy policy;
+    private final Reuse reuse;
+    private final NotDry notDry;
+
+    MovedReadings(DaySoils soils, List<RunStage> runs, Map<String, References> references, Policy policy, Reuse reuse) {
+        this.soils = soils;
+        this.runs = runs;
+        this.references = references;
+        this.policy = policy;
+        this.reuse = reuse;
+        notDry = new NotDry(soils, runs, references, policy);
+    }
+
+    private record Moved(List<Explanation> explanations) {}
+
+    /**
+     * Readings of one method that belong to other soils of their run.
+     *
+     * @param at rows to be looked at
+     */
+    List<Explanation> of(MethodSoils method, DayRelations.Learnt learnt, BitSet at) {
+        String key = "";
+        if (reuse.keeps()) {
+            key = reuse.key(
+                    "moved",
+                    learnt.key(),
+                    soils.layoutKey(),
+                    soils.valuesKey(method),
+                    method.placesKey(runs, reuse),
+                    reuse.digestOf(references.get(method.method.id())),
+                    at);
+        }
+        return reuse
+                .piece(Moved.class, key, () -> new Moved(moved(method, learnt.agreement(), at)))
+                .explanations()
+                .stream()
+                .map(one -> one.of(method))
+                .toList();
+    }
+
+    private List<Explanation> moved(MethodSoils method, Agreement agreement, BitSet at) {
+        List<Explanation> explanations = new ArrayList<>();
+        trays(method, agreement, at, explanations);
+        method.orders.forEach((run, order) -> {
+            if (Arrays.stream(order).noneMatch(at::get)) {
+                return;
+            }
+            shift(method, agreement, run, order, explanations);
+            neighbours(method, agreement, order, at, explanations);
+            if (method.method instanceof IgnitionMethod) {
+                notDry.in(method, agreement, run, order).ifPresent(explanations::add);
+            }
+        });
+        return explanations;
+    }
+
+    private void trays(MethodSoils method, Agreement agreement, BitSet at, List<Explanation> explanations) {
+        Map<Integer, List<Integer>> byRun = new TreeMap<>();
+        List<DaySoils.TrayRows> trays = soils.trays();
+        double[] fit = new double[trays.size()];
+        boolean[] looked = new boolean[trays.size()];
+        for (int t = 0; t < trays.size(); t++) {
+            int[] wells = trays.get(t).wells();
+            int count = 0;
+            int run = -1;
+            for (int row : wells) {
+                if (row >= 0 && method.runOf[row] >= 0) {
+                    run = method.runOf[row];
+                    if (agreement.predicts(row)) {
+                        count++;
+                        fit[t] += agreement.likelihood(row);
+                    }
+                }
+            }
+            if (count < policy.whole(Setting.TRAY_LEAST_SOILS)) {
+                continue;
+            }
+            fit[t] /= count;
+            byRun.computeIfAbsent(run, r -> new ArrayList<>()).add(t);
+            looked[t] = Arrays.stream(wells).anyMatch(row -> row >= 0 && at.get(row));
+            if (!looked[t]) {
+                continue;
+            }
+            double odds =
+                    Exchange.turned(agreement, read(method, wells), trays.get(t).key());
+            if (odds > 0) {
+                int[] turned = IntStream.range(0, wells.length)
+                        .map(i -> wells[wells.length - 1 - i])
+                        .toArray();
+                explanations.add(explanation(
+                        CauseKind.TRAY_TURNED,
+                        method,
+                        wells,
+                        turned,
+                        odds,
+                        policy.number(Setting.TRAY_EVIDENCE),
+                        "tray " + trays.get(t).name() + " was turned end for end for " + method.method.id(),
+                        "Look where the key well of tray " + trays.get(t).name()
+                                + " lies, put the tray right, take fresh portions and read them."));
+            }
+        }
+        byRun.values().forEach(of -> pairs(method, agreement, of, fit, looked, explanations));
+    }
+
+    private void pairs(
+            MethodSoils method,
+            Agreement agreement,
+            List<Integer> of,
+            double[] fit,
+            boolean[] looked,
+            List<Explanation> explanations) {
+        double[] sorted = of.stream().mapToDouble(t -> fit[t]).sorted().toArray();
+        double worst = sorted[(int) (policy.number(Setting.WORST_TRAYS_COMPARED) * (sorted.length - 1))];
+        for (int i = 0; i < of.size(); i++) {
+            for (int j = i + 1; j < of.size(); j++) {
+                boolean bothBad = fit[of.get(i)] <= worst && fit[of.get(j)] <= worst;
+                if (j > i + 1 && !bothBad || !looked[of.get(i)] && !looked[of.get(j)]) {
+                    continue;
+                }
+                DaySoils.TrayRows one = soils.trays().get(of.get(i));
+                DaySoils.TrayRows other = soils.trays().get(of.get(j));
+                double odds = Exchange.exchanged(agreement, read(method, one.wells()), read(method, other.wells()));
+                if (odds > 0) {
+                    explanations.add(explanation(
+                            CauseKind.TRAYS_EXCHANGED,
+                            method,
+                            concat(one.wells(), other.wells()),
+                            concat(other.wells(), one.wells()),
+                            odds,
+                            policy.number(Setting.TRAY_EVIDENCE),
+                            "trays " + one.name() + " and " + other.name() + " were exchanged for "
+                                    + method.method.id(),
+                            "Look at trays " + one.name() + " and " + other.name()
+                                    + " and their labels, take fresh portions of both and read them."));
+                }
+            }
+        }
+    }
+
+    // A well that this method did not take from holds nothing for it.
+    private static int[] read(MethodSoils method, int[] wells) {
+        return Arrays.stream(wells)
+                .map(row -> row >= 0 && method.runOf[row] >= 0 ? row : -1)
+                .toArray();
+    }
+
+    private static int[] concat(int[] one, int[] other) {
+        int[] both = Arrays.copyOf(one, one.length + other.length);
+        System.arraycopy(other, 0, both, one.length, other.length);
+        return both;
+    }
+
+    private static Explanation explanation(
+            CauseKind kind,
+            MethodSoils method,
+            int[] wells,
+            int[] readings,
+            double odds,
+            double needed,
+            String what,
+            String action) {
+        int[] kept = IntStream.range(0, wells.length)
+                .filter(i -> wells[i] >= 0 && method.runOf[wells[i]] >= 0)
+                .toArray();
+        return new Explanation(
+                kind,
+                method,
+                Arrays.stream(kept).map(i -> wells[i]).toArray(),
+                Arrays.stream(kept)
+                        .map(i -> readings[i] >= 0 && method.runOf[readings[i]] >= 0 ? readings[i] : -1)
+                        .toArray(),
+                odds,
+                needed,
+                what,
+                action);
+    }
+
+    private void shift(MethodSoils method, Agreement agreement, int run, int[] order, List<Explanation> explanations) {
+        for (int i = 1; i < order.length; i++) {
+            if (order[i] <= order[i - 1]) {
+                return;
+            }
+        }
+        Exchange.Shift shift = Exchange.shifted(agreement, order);
+        if (!(shift.log10Odds() > 0)) {
+            return;
+        }
+        int count = shift.to() - shift.from() + 1;
+        int[] rows = Arrays.copyOfRange(order, shift.from(), shift.to() + 1);
+        int[] readings = new int[count];
+        for (int k = 0; k < count; k++) {
+            int at = k - shift.by();
+            readings[k] = at < 0 || at >= count ? -1 : rows[at];
+        }
+        String from = soils.labNumber(rows[0]).text();
+        String whose = shift.by() > 0 ? "the next soil's" : "the soil's before";
+        explanations.add(new Explanation(
+                CauseKind.RUN_SHIFTED,
+                method,
+                rows,
+                readings,
+                shift.log10Odds(),
+                policy.number(Setting.TRAY_EVIDENCE) + policy.number(Setting.SHIFT_MARGIN),
+                "in run " + runs.get(run).name() + " from " + from + " at position " + method.positionOf[rows[0]]
+                        + " on, each of " + count + " readings is " + whose,
+                "Count the vessels from " + from + " on against the worksheet; read these soils again from the tray."));
+    }
+
+    private void neighbours(
+            MethodSoils method, Agreement agreement, int[] order, BitSet at, List<Explanation> explanations) {
+        for (int k = 0; k + 1 < order.length; k++) {
+            int one = Math.min(order[k], order[k + 1]);
+            int other = Math.max(order[k], order[k + 1]);
+            if (!at.get(one) && !at.get(other) || !Hypotheses.of(agreement).mayHaveExchanged(one, other)) {
+                continue;
+            }
+            double odds = Exchange.log10Odds(agreement, new int[] {one, other}, new int[] {other, one});
+            if (odds > 0) {
+                explanations.add(new Explanation(
+                        CauseKind.NEIGHBOURS_EXCHANGED,
+                        method,
+                        new int[] {one, other},
+                        new int[] {other, one},
+                        odds,
+                        policy.number(Setting.NEIGHBOUR_EVIDENCE),
+                        soils.labNumber(one).text() + " and "
+                                + soils.labNumber(other).text() + " were exchanged for "
+                                + method.method.id(),
+                        "Take fresh portions of both soils from the tray and read them."));
+            }
+        }
+    }
+}
