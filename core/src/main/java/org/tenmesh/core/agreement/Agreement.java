@@ -21,51 +21,20 @@ import org.jspecify.annotations.Nullable;
  * <p>Nothing changes once a factory method has returned it.
  */
 public final class Agreement {
-    /** Soils on the day's own scale that each client is given before its own are looked at (choice). */
-    private static final double PRIOR_SOILS = 20;
-
     private static final int WIDENING_ROUNDS = 3;
-    /** Chance that a client's soils follow none of the relations that hold for most (choice). */
-    static final double LOG_FOLLOWS_NONE = Math.log(0.05);
 
-    static final double LOG_FOLLOWS = Math.log(0.95);
-    /** Soils of a table that scatter widely enough to say how widely. */
-    private static final int FEWEST_TO_SETTLE = 200;
-    /** Chance that a soil gives no result though it was there. */
-    private static final double LOG_FLAWED = Math.log(0.002);
-
-    final SoilTable table;
-    final Relations relations;
-    private final int fewestToSettle;
-    final int[] own;
+    final Predictions soils;
     final int p;
-    private final int[] others;
-    private final double[] middle;
-    private final double[] scale;
-    private final double[][] coefficients;
-    private final double[][] toCoordinates;
-    final double[][] fromCoordinates;
     final double[] signal;
     final double clientShare;
-    final boolean namesTell;
-    private final double constant;
     final StrayDensity outliers;
-    /** Rows that are spoken of. */
-    private final BitSet rows;
-
-    private final Sequences sequences;
-    final int[] sequenceStart;
-    final int[] sequenceEnd;
-    final double[][] predicted;
-    final boolean[] readable;
-    final @Nullable double[][] knownMean;
-    final @Nullable double[][] knownSd;
-    final boolean[] nothing;
-    final Vessel vessel;
+    private final double constant;
+    private final int fewestToSettle;
+    private final double logNoResult;
     /** The same method without relations to others: what is left to say of a client whose soils follow none of the day's. */
     final @Nullable Agreement plain;
 
-    double freedom = TDensity.LEARNING_FREEDOM;
+    double freedom;
     private double densityConstant;
     double spread = 1;
     /** Before each row: client's constant, field's state and their variances, for every coordinate. */
@@ -84,85 +53,22 @@ public final class Agreement {
     double[] inPlace = new double[0];
     double[] trust = new double[0];
 
-    /** What is known of the soils and vessels of a table, beside its values. */
-    private record Stated(
-            @Nullable double[][] mean, @Nullable double[][] sd, Vessel vessel, boolean[] nothing) {}
-
-    private Agreement(
-            Relations relations,
-            StrayDensity outliers,
-            SoilTable table,
-            Sequences sequences,
-            BitSet rows,
-            Stated stated,
-            int fewestToSettle,
-            @Nullable Agreement plain) {
-        this.table = table;
-        this.relations = relations;
+    private Agreement(Predictions soils, StrayDensity outliers, int fewestToSettle, @Nullable Agreement plain) {
+        this.soils = soils;
         this.outliers = outliers;
-        this.sequences = sequences;
-        this.rows = rows;
         this.fewestToSettle = fewestToSettle;
         this.plain = plain;
-        own = relations.own();
-        others = relations.others();
-        p = own.length;
-        middle = relations.middle();
-        scale = relations.scale();
-        coefficients = relations.coefficients();
-        toCoordinates = relations.toCoordinates();
-        fromCoordinates = relations.fromCoordinates();
-        signal = relations.signal();
-        clientShare = relations.clientShare();
-        namesTell = relations.namesTell();
-        constant = relations.constant();
-        sequenceStart = sequences.start();
-        sequenceEnd = sequences.end();
-        knownMean = stated.mean();
-        knownSd = stated.sd();
-        nothing = stated.nothing().clone();
-        vessel = stated.vessel();
-        int n = table.soils();
-        readable = new boolean[n];
-        predicted = new double[n][];
-        for (int row = 0; row < n; row++) {
-            predict(row);
-        }
+        p = soils.p;
+        signal = soils.relations.signal();
+        clientShare = soils.relations.clientShare();
+        constant = soils.relations.constant();
+        logNoResult = Math.log(soils.assumed.noResult());
+        freedom = soils.assumed.freedom();
     }
 
-    /** The same on another table that holds the same. */
-    private Agreement(Agreement other, SoilTable table) {
-        this.table = table;
-        relations = other.relations;
-        outliers = other.outliers;
-        sequences = other.sequences;
-        rows = other.rows;
-        fewestToSettle = other.fewestToSettle;
-        plain = other.plain == null ? null : other.plain.on(table);
-        own = other.own;
-        others = other.others;
-        p = other.p;
-        middle = other.middle;
-        scale = other.scale;
-        coefficients = other.coefficients;
-        toCoordinates = other.toCoordinates;
-        fromCoordinates = other.fromCoordinates;
-        signal = other.signal;
-        clientShare = other.clientShare;
-        namesTell = other.namesTell;
-        constant = other.constant;
-        sequenceStart = other.sequenceStart;
-        sequenceEnd = other.sequenceEnd;
-        knownMean = other.knownMean;
-        knownSd = other.knownSd;
-        nothing = other.nothing;
-        vessel = other.vessel;
-        readable = other.readable;
-        predicted = other.predicted;
-        takeOver(other);
-    }
-
-    private void takeOver(Agreement other) {
+    /** With the same states; what is under them is the same. */
+    private Agreement(Agreement other, Predictions soils, StrayDensity outliers, @Nullable Agreement plain) {
+        this(soils, outliers, other.fewestToSettle, plain);
         freedom(other.freedom);
         spread = other.spread;
         states = other.states;
@@ -180,22 +86,9 @@ public final class Agreement {
      * fields: nothing is learnt again.
      */
     public Agreement on(SoilTable same) {
-        return same.values() == table.values() ? this : new Agreement(this, same);
-    }
-
-    private void predict(int row) {
-        double[] values = table.values()[row];
-        boolean whole = rows.get(row) && table.client()[row] >= 0;
-        for (int column : others) {
-            whole &= Double.isFinite(values[column]);
-        }
-        readable[row] = true;
-        for (int column : own) {
-            readable[row] &= Double.isFinite(values[column]);
-        }
-        if (whole && isFitted()) {
-            predicted[row] = Triangular.times(coefficients, Relations.features(values, others, middle, scale));
-        }
+        return same.values() == soils.table.values()
+                ? this
+                : new Agreement(this, soils.on(same), outliers, plain == null ? null : plain.on(same));
     }
 
     /**
@@ -203,11 +96,13 @@ public final class Agreement {
      *
      * @param own columns of the method
      * @param others columns of the other methods
-     * @return nothing can be learnt from fewer than {@link SoilTable#FEWEST_TO_LEARN} soils that have all of both: then {@link #isFitted()} is false
+     * @return nothing can be learnt from fewer than {@link Assumed#leastSoils()} soils that have all of both: then {@link #isFitted()} is
+     *     false
      */
-    public static Agreement learn(SoilTable table, int[] own, int[] others) {
+    public static Agreement learn(Assumed assumed, SoilTable table, int[] own, int[] others) {
         int n = table.soils();
         return learn(
+                assumed,
                 table,
                 own,
                 others,
@@ -222,21 +117,34 @@ public final class Agreement {
      * @param readNothing for each row whether a reading was made that no soil gives
      */
     public static Agreement learn(
-            SoilTable table, int[] own, int[] others, KnownControls known, Vessel vessel, boolean[] readNothing) {
-        Stated stated = new Stated(known.mean(), known.sd(), vessel, readNothing);
+            Assumed assumed,
+            SoilTable table,
+            int[] own,
+            int[] others,
+            KnownControls known,
+            Vessel vessel,
+            boolean[] readNothing) {
+        Predictions.Stated stated = new Predictions.Stated(known, vessel, readNothing);
         Sequences sequences = Sequences.of(table);
-        Agreement alone = others.length == 0 ? null : learnt(table, sequences, own, new int[0], stated, null);
-        Agreement learnt = learnt(table, sequences, own, others, stated, alone);
+        Agreement alone = others.length == 0 ? null : learnt(assumed, table, sequences, own, new int[0], stated, null);
+        Agreement learnt = learnt(assumed, table, sequences, own, others, stated, alone);
         learnt.settle();
         return learnt;
     }
 
     private static Agreement learnt(
-            SoilTable table, Sequences sequences, int[] own, int[] others, Stated stated, @Nullable Agreement plain) {
+            Assumed assumed,
+            SoilTable table,
+            Sequences sequences,
+            int[] own,
+            int[] others,
+            Predictions.Stated stated,
+            @Nullable Agreement plain) {
         BitSet all = new BitSet(table.soils());
         all.set(0, table.soils());
-        Relations relations = RelationsFit.of(table, own, others);
-        return new Agreement(relations, relations.outliers(), table, sequences, all, stated, 0, plain);
+        Relations relations = RelationsFit.of(assumed, table, own, others);
+        return new Agreement(
+                new Predictions(assumed, relations, table, sequences, all, stated), relations.outliers(), 0, plain);
     }
 
     /** The relations that were learnt, on the table with readings moved since: a few soils put right change no relation. */
@@ -247,15 +155,7 @@ public final class Agreement {
     }
 
     private Agreement moved(boolean[] readNothing, @Nullable Agreement itsPlain) {
-        Agreement again = new Agreement(
-                relations,
-                outliers,
-                table,
-                sequences,
-                rows,
-                new Stated(knownMean, knownSd, vessel, readNothing),
-                fewestToSettle,
-                itsPlain);
+        Agreement again = new Agreement(soils.again(readNothing), outliers, fewestToSettle, itsPlain);
         again.freedom(freedom);
         again.spread = spread;
         return again;
@@ -263,48 +163,37 @@ public final class Agreement {
 
     /**
      * The relations that were learnt, for the soils of another table with the same columns. Its own soils say how widely they scatter when
-     * they are 200 or more; else those it was learnt from do, with a little added for what learning takes away.
+     * they are {@link Assumed#ownScatter()} or more; else those it was learnt from do, with a little added for what learning takes away.
      *
      * @param of the rows that are spoken of
      */
     public Agreement appliedTo(SoilTable other, BitSet of, KnownControls known, Vessel kept, boolean[] readNothing) {
-        Stated stated = new Stated(known.mean(), known.sd(), kept, readNothing);
-        Sequences itsSequences = Sequences.of(other);
-        Agreement copy = copyFor(
-                other,
-                itsSequences,
-                of,
-                stated,
-                plain == null ? null : plain.copyFor(other, itsSequences, of, stated, null));
+        Predictions.Stated stated = new Predictions.Stated(known, kept, readNothing);
+        Sequences its = Sequences.of(other);
+        Agreement copy =
+                copyFor(other, its, of, stated, plain == null ? null : plain.copyFor(other, its, of, stated, null));
         copy.settle();
         return copy;
     }
 
     private Agreement copyFor(
-            SoilTable other, Sequences itsSequences, BitSet of, Stated stated, @Nullable Agreement itsPlain) {
-        Agreement copy =
-                new Agreement(relations, outliers, other, itsSequences, of, stated, FEWEST_TO_SETTLE, itsPlain);
+            SoilTable other, Sequences its, BitSet of, Predictions.Stated stated, @Nullable Agreement itsPlain) {
+        Agreement copy = new Agreement(
+                new Predictions(soils.assumed, soils.relations, other, its, of, stated),
+                outliers,
+                soils.assumed.ownScatter(),
+                itsPlain);
         copy.freedom(freedom);
         copy.spread = spread;
-        double features = 1 + 2.0 * others.length;
-        int from = relations.learntFrom();
+        double features = 1 + 2.0 * soils.relations.others().length;
+        int from = soils.relations.learntFrom();
         copy.spread *= from > features ? from / (from - features) : 1;
         return copy;
     }
 
     /** A copy that looks for readings of no soil in question among all soils that another agreement was learnt from. */
     public Agreement strayDensityFrom(Agreement everybody) {
-        Agreement copy = new Agreement(
-                relations,
-                everybody.outliers,
-                table,
-                sequences,
-                rows,
-                new Stated(knownMean, knownSd, vessel, nothing),
-                fewestToSettle,
-                plain);
-        copy.takeOver(this);
-        return copy;
+        return new Agreement(this, soils, everybody.outliers, plain);
     }
 
     private void freedom(double degrees) {
@@ -319,20 +208,12 @@ public final class Agreement {
 
     /** Whether anything can be said of a row's soil. */
     public boolean predicts(int row) {
-        return isFitted() && (predicted[row] != null || knownMean[row] != null);
+        return isFitted() && (soils.predicted[row] != null || soils.knownMean[row] != null);
     }
 
     /** Columns of the other methods that it was learnt from. */
     public int[] others() {
-        return others.clone();
-    }
-
-    int field(int row) {
-        return table.field()[row];
-    }
-
-    double fade(int row, int before) {
-        return namesTell && field(row) != field(before) ? relations.across() : relations.decay();
+        return soils.relations.others().clone();
     }
 
     // The width and the degrees of freedom under which the day's own forecasts did best; then every state once.
@@ -340,11 +221,11 @@ public final class Agreement {
         if (!isFitted()) {
             return;
         }
-        int n = table.soils();
+        int n = soils.soils();
         double[] distance = new double[n];
         double keptFreedom = freedom;
         double keptSpread = spread;
-        freedom(TDensity.LEARNING_FREEDOM);
+        freedom(soils.assumed.freedom());
         spread = 1;
         widening = new double[n];
         Arrays.fill(widening, 1);
@@ -352,7 +233,7 @@ public final class Agreement {
         int[] seen = new int[n];
         int count = 0;
         for (int i = 0; i < n; i++) {
-            if (isPredicted(i)) {
+            if (soils.isPredicted(i)) {
                 seen[count++] = i;
             }
         }
@@ -369,13 +250,13 @@ public final class Agreement {
         filterAll(distance);
         widen(distance);
         together = new double[n];
-        for (int start = 0; start < n; start = sequenceEnd[start] + 1) {
+        for (int start = 0; start < n; start = soils.sequenceEnd[start] + 1) {
             double sum = 0;
-            for (int i = start; i <= sequenceEnd[start]; i++) {
+            for (int i = start; i <= soils.sequenceEnd[start]; i++) {
                 inPlace[i] = under(i, widening[i]);
                 sum += inPlace[i];
             }
-            Arrays.fill(together, start, sequenceEnd[start] + 1, sum);
+            Arrays.fill(together, start, soils.sequenceEnd[start] + 1, sum);
         }
         if (plain != null) {
             plain.settle();
@@ -387,11 +268,11 @@ public final class Agreement {
         return plain != null
                 && isFitted()
                 && plain.isFitted()
-                && plain.together[row] + LOG_FOLLOWS_NONE > together[row] + LOG_FOLLOWS;
+                && plain.together[row] + soils.assumed.logFollowsNone() > together[row] + soils.assumed.logFollows();
     }
 
     private void likeliestSpread(double[] distance, int[] seen, int all) {
-        int every = 1 + all / RelationsFit.MOST_LEARNT;
+        int every = 1 + all / soils.assumed.mostSoils();
         double[] kept = new double[(all + every - 1) / every];
         for (int k = 0; k < kept.length; k++) {
             kept[k] = distance[seen[k * every]] / widening[seen[k * every]];
@@ -402,60 +283,58 @@ public final class Agreement {
         });
     }
 
-    private boolean isPredicted(int row) {
-        return knownMean[row] == null && predicted[row] != null && readable[row] && !nothing[row];
-    }
-
     // A client whose soils follow other relations than most fits them less well, all of it: its readings must not look
     // exchanged for that. Each client's squared distances are brought to the scale of the day, with a prior of so many
     // soils that lie on
     // it; none is made narrower.
     private void widen(double[] distance) {
-        contribution = new double[table.soils()];
-        for (int start = 0; start < table.soils(); start = sequenceEnd[start] + 1) {
+        contribution = new double[soils.soils()];
+        for (int start = 0; start < soils.soils(); start = soils.sequenceEnd[start] + 1) {
             double wider = 1;
             for (int round = 0; round < WIDENING_ROUNDS; round++) {
                 double sum = 0;
                 int count = 0;
-                for (int i = start; i <= sequenceEnd[start]; i++) {
-                    if (isPredicted(i)) {
+                for (int i = start; i <= soils.sequenceEnd[start]; i++) {
+                    if (soils.isPredicted(i)) {
                         double scaled = distance[i] / spread;
                         contribution[i] = TDensity.weight(freedom, scaled / wider, p) * scaled / p;
                         sum += contribution[i];
                         count++;
                     }
                 }
-                wider = Math.max(1, (PRIOR_SOILS + sum) / (PRIOR_SOILS + count));
+                wider = Math.max(1, (soils.assumed.clientPrior() + sum) / (soils.assumed.clientPrior() + count));
             }
-            Arrays.fill(widening, start, sequenceEnd[start] + 1, wider);
+            Arrays.fill(widening, start, soils.sequenceEnd[start] + 1, wider);
         }
     }
 
     // The same of a client's other soils, where these are half of them or more.
-    double widenedWithout(int[] soils, int from, int to) {
-        int start = sequenceStart[soils[from]];
+    double widenedWithout(int[] without, int from, int to) {
+        int start = soils.sequenceStart[without[from]];
         double sum = 0;
         int count = 0;
-        for (int i = start; i <= sequenceEnd[start]; i++) {
-            if (isPredicted(i)) {
+        for (int i = start; i <= soils.sequenceEnd[start]; i++) {
+            if (soils.isPredicted(i)) {
                 sum += contribution[i];
                 count++;
             }
         }
         int left = count;
         for (int k = from; k < to; k++) {
-            if (isPredicted(soils[k])) {
-                sum -= contribution[soils[k]];
+            if (soils.isPredicted(without[k])) {
+                sum -= contribution[without[k]];
                 left--;
             }
         }
-        return 2 * left < count ? widening[start] : Math.max(1, (PRIOR_SOILS + sum) / (PRIOR_SOILS + left));
+        return 2 * left < count
+                ? widening[start]
+                : Math.max(1, (soils.assumed.clientPrior() + sum) / (soils.assumed.clientPrior() + left));
     }
 
     // The density of a row's reading in its place, had its client been so much wider.
     double under(int row, double wider) {
         double wide = spread * wider;
-        return isPredicted(row)
+        return soils.isPredicted(row)
                 ? constant
                         + densityConstant
                         - 0.5 * (logProduct[row] + p * Math.log(wide))
@@ -464,7 +343,7 @@ public final class Agreement {
     }
 
     private void filterAll(double[] distance) {
-        int n = table.soils();
+        int n = soils.soils();
         states = new double[n][];
         inPlace = new double[n];
         trust = new double[n];
@@ -473,10 +352,10 @@ public final class Agreement {
         Arrays.fill(trust, 1);
         double[] state = new double[FieldFilter.SIZE * p];
         for (int i = 0; i < n; i++) {
-            if (i == sequenceStart[i]) {
+            if (i == soils.sequenceStart[i]) {
                 start(state);
             }
-            if (!rows.get(i)) {
+            if (!soils.speaksOf(i)) {
                 continue;
             }
             states[i] = state.clone();
@@ -493,32 +372,28 @@ public final class Agreement {
     // One soil on: the likelihood of the reading at a row under the soil, and the state after it. A reading of -1 was
     // not made.
     double step(double[] state, int soil, int reading, double wider, double @Nullable [] distances) {
-        if (knownMean[soil] != null) {
-            return reading < 0
-                    ? 0
-                    : nothing[reading]
-                            ? LOG_FLAWED
-                            : KnownControls.logDensity(table.values()[reading], own, knownMean[soil], knownSd[soil]);
+        if (soils.knownMean[soil] != null) {
+            return reading < 0 ? 0 : soils.nothing[reading] ? logNoResult : soils.knownDensity(reading, soil);
         }
-        if (predicted[soil] == null) {
+        if (soils.predicted[soil] == null) {
             return 0;
         }
         advance(state, soil);
         if (reading < 0) {
             return 0;
         }
-        if (nothing[reading]) {
-            return LOG_FLAWED;
+        if (soils.nothing[reading]) {
+            return logNoResult;
         }
-        if (!readable[reading]) {
+        if (!soils.readable[reading]) {
             return 0;
         }
-        return take(state, soil, offset(reading, soil), wider, distances);
+        return take(state, soil, soils.offset(reading, soil), wider, distances);
     }
 
     // Moves the state to a soil's place.
     void advance(double[] state, int soil) {
-        double fade = soil == sequenceStart[soil] ? 1 : fade(soil, before(soil));
+        double fade = soil == soils.sequenceStart[soil] ? 1 : soils.fade(soil, soils.before(soil));
         for (int c = 0; c < p; c++) {
             FieldFilter.fade(state, FieldFilter.SIZE * c, fade, clientShare, signal[c]);
         }
@@ -559,41 +434,24 @@ public final class Agreement {
         return density;
     }
 
-    // The soil before: controls belong to no client or field and are skipped.
-    private int before(int soil) {
-        int row = soil - 1;
-        while (row > sequenceStart[soil] && table.client()[row] < 0) {
-            row--;
-        }
-        return row;
-    }
-
-    double[] offset(int reading, int soil) {
-        double[] off = new double[p];
-        for (int c = 0; c < p; c++) {
-            off[c] = table.values()[reading][own[c]] - predicted[soil][c];
-        }
-        return inCoordinates(off);
-    }
-
     /** A difference of the method's results, in the order of its columns, in the coordinates of {@link #differences}. */
     public double[] inCoordinates(double[] difference) {
-        return Triangular.times(toCoordinates, difference);
+        return Triangular.times(soils.relations.toCoordinates(), difference);
     }
 
     /** The other way round. */
     public double[] inColumns(double[] coordinates) {
-        return Triangular.times(fromCoordinates, coordinates);
+        return Triangular.times(soils.relations.fromCoordinates(), coordinates);
     }
 
     /** The model's covariance of what is left of two rows' readings in one coordinate, the soil's own part included. */
     double covariance(int coordinate, int one, int other) {
-        if (sequenceStart[one] != sequenceStart[other]) {
+        if (soils.sequenceStart[one] != soils.sequenceStart[other]) {
             return 0;
         }
         double fade = 1;
         for (int row = Math.min(one, other) + 1; row <= Math.max(one, other); row++) {
-            fade *= fade(row, row - 1);
+            fade *= soils.fade(row, row - 1);
         }
         double shared = signal[coordinate] * (clientShare + (1 - clientShare) * fade);
         return spread * widening[one] * (shared + (one == other ? 1 : 0));
@@ -601,7 +459,7 @@ public final class Agreement {
 
     /** What is left of a row's reading, in coordinates, before its neighbours are looked at. */
     double[] left(int row) {
-        return offset(row, row);
+        return soils.offset(row, row);
     }
 
     double freedom() {
@@ -610,7 +468,7 @@ public final class Agreement {
 
     /** Standard deviations of columns from variances of coordinates. */
     public double[] sdInColumns(double[] variance) {
-        return relations.sdInColumns(variance);
+        return soils.relations.sdInColumns(variance);
     }
 
     /** How likely the reading recorded at a row is under the soil of that row, natural logarithm of the density; 0 when nothing was learnt. */
@@ -635,12 +493,7 @@ public final class Agreement {
      * @param values a whole row of the table
      */
     public Difference withOthers(int row, Difference difference, double[] values) {
-        double[] predictedNow = Triangular.times(coefficients, Relations.features(values, others, middle, scale));
-        double[] change = new double[p];
-        for (int c = 0; c < p; c++) {
-            change[c] = predicted[row][c] - predictedNow[c];
-        }
-        double[] u = inCoordinates(change);
+        double[] u = soils.changeWith(row, values);
         for (int c = 0; c < p; c++) {
             u[c] += difference.difference()[c];
         }

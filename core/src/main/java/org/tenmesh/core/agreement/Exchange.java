@@ -11,10 +11,7 @@ import java.util.function.IntUnaryOperator;
  */
 public final class Exchange {
     private static final double LOG10_E = 1 / Math.log(10);
-    /** Readings that must belong to the neighbour before a shift is spoken of. */
-    private static final int FEWEST_SHIFTED = 6;
-
-    /** How far from its first place the beginning of a shift is looked for. */
+    /** How far from its first place the beginning of a shift is looked for: more change only the time it takes. */
     private static final int PLACES_AROUND = 10;
 
     private Exchange() {}
@@ -93,8 +90,9 @@ public final class Exchange {
      */
     public static Shift shifted(Agreement agreement, int[] run) {
         int n = run.length;
+        int fewest = agreement.soils.assumed.leastShifted();
         Shift best = new Shift(n, n, 1, Double.NEGATIVE_INFINITY);
-        if (n < FEWEST_SHIFTED + 1 || !agreement.isFitted()) {
+        if (n < fewest + 1 || !agreement.isFitted()) {
             return best;
         }
         double[] place = new double[n + 1];
@@ -122,8 +120,8 @@ public final class Exchange {
             // beginning takes, so that for each end the best beginning so far will do.
             int from = 0;
             double least = Double.POSITIVE_INFINITY;
-            for (int to = FEWEST_SHIFTED - 1; to < n; to++) {
-                int newest = to - FEWEST_SHIFTED + 1;
+            for (int to = fewest - 1; to < n; to++) {
+                int newest = to - fewest + 1;
                 double before =
                         by > 0 ? sum[newest + 1] - place[newest] : sum[newest] - place[newest] - outlier[newest];
                 if (before < least) {
@@ -144,7 +142,7 @@ public final class Exchange {
     // the soils after the beginning were forecast as if their client's first ones had been moved too.
     private static Shift placed(Agreement agreement, int[] run, Shift found, double[] outlier) {
         int least = Math.max(0, found.from() - PLACES_AROUND);
-        int most = Math.min(found.from() + PLACES_AROUND, found.to() - FEWEST_SHIFTED + 1);
+        int most = Math.min(found.from() + PLACES_AROUND, found.to() - agreement.soils.assumed.leastShifted() + 1);
         int[] apart = Arrays.copyOfRange(run, least, found.to() + 1);
         double best = Double.NEGATIVE_INFINITY;
         int from = found.from();

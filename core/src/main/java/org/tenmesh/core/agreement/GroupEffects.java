@@ -22,12 +22,12 @@ public record GroupEffects(double[][] size, double[][][] covariance, double[][] 
     public static GroupEffects of(Agreement its, int[] groupOf, int groups) {
         double[][] off = new double[groupOf.length][];
         for (int i = 0; its.isFitted() && i < off.length; i++) {
-            if (its.predicted[i] != null
-                    && its.readable[i]
-                    && !its.nothing[i]
-                    && its.knownMean[i] == null
+            if (its.soils.predicted[i] != null
+                    && its.soils.readable[i]
+                    && !its.soils.nothing[i]
+                    && its.soils.knownMean[i] == null
                     && groupOf[i] >= 0) {
-                off[i] = its.offset(i, i);
+                off[i] = its.soils.offset(i, i);
             }
         }
         double[][][] covariance = new double[its.p][][];
@@ -47,7 +47,7 @@ public record GroupEffects(double[][] size, double[][][] covariance, double[][] 
             }
             size[c] = Triangular.times(covariance[c], right);
         });
-        return new GroupEffects(size, covariance, its.fromCoordinates);
+        return new GroupEffects(size, covariance, its.soils.relations.fromCoordinates());
     }
 
     // The normal equations of the groups' effects in one coordinate.
@@ -60,7 +60,7 @@ public record GroupEffects(double[][] size, double[][][] covariance, double[][] 
         double[] variances = new double[FieldFilter.SIZE];
         int last = -1;
         for (int i = 0; i < groupOf.length; i++) {
-            if (i == its.sequenceStart[i]) {
+            if (i == its.soils.sequenceStart[i]) {
                 Arrays.fill(client, 0);
                 Arrays.fill(field, 0);
                 FieldFilter.start(variances, 0, its.clientShare, its.signal[c]);
@@ -71,7 +71,7 @@ public record GroupEffects(double[][] size, double[][][] covariance, double[][] 
                 continue;
             }
             if (last >= 0) {
-                double fade = its.fade(i, last);
+                double fade = its.soils.fade(i, last);
                 for (int g = 0; g <= groups; g++) {
                     field[g] *= fade;
                 }

@@ -6,13 +6,11 @@ import java.util.function.IntUnaryOperator;
 
 /** How much likelier a method's readings are when some of them belong to other soils than recorded, or are off in one way. */
 public final class Hypotheses {
-    /** Soils after the last one in question whose forecasts still depend on it. */
+    /** Soils after the last one in question whose forecasts still depend on it: more change only the time it takes. */
     private static final int AFTER = 8;
 
+    /** Of two possibilities neither is the likelier before anything is read. */
     private static final double LOG_HALF = Math.log(0.5);
-
-    /** Chance that a well that was to stay empty holds a soil after all. */
-    private static final double FILLED = 0.001;
 
     private final Agreement its;
 
@@ -27,11 +25,12 @@ public final class Hypotheses {
 
     /** A quick look: whether two rows' readings could belong to each other's soils. False only where exchanging them helps nowhere. */
     public boolean mayHaveExchanged(int one, int other) {
-        if (!its.predicts(one) || !its.predicts(other) || !its.readable[one] || !its.readable[other]) {
+        if (!its.predicts(one) || !its.predicts(other) || !its.soils.readable[one] || !its.soils.readable[other]) {
             return false;
         }
-        boolean apart = its.namesTell && its.field(one) != its.field(other) || client(one) != client(other);
-        if (its.knownMean[one] != null || its.knownMean[other] != null || apart) {
+        boolean apart = its.soils.relations.namesTell() && its.soils.field(one) != its.soils.field(other)
+                || client(one) != client(other);
+        if (its.soils.knownMean[one] != null || its.soils.knownMean[other] != null || apart) {
             return true;
         }
         // Both are near each other in one sequence: what is forecast for both cancels, and only their own relations
@@ -39,8 +38,8 @@ public final class Hypotheses {
         double[] read = new double[its.p];
         double[] predictedNow = new double[its.p];
         for (int c = 0; c < its.p; c++) {
-            read[c] = its.table.values()[one][its.own[c]] - its.table.values()[other][its.own[c]];
-            predictedNow[c] = its.predicted[one][c] - its.predicted[other][c];
+            read[c] = its.soils.read(one, c) - its.soils.read(other, c);
+            predictedNow[c] = its.soils.predicted[one][c] - its.soils.predicted[other][c];
         }
         double[] u = its.inCoordinates(read);
         double[] f = its.inCoordinates(predictedNow);
@@ -48,44 +47,42 @@ public final class Hypotheses {
         for (int c = 0; c < its.p; c++) {
             gain -= u[c] * f[c] / (its.spread * its.widening[one]);
         }
-        return gain > (its.namesTell ? 1 : -3);
+        return gain > (its.soils.relations.namesTell() ? 1 : -3);
     }
 
     private int client(int row) {
-        return its.table.client()[row];
+        return its.soils.client(row);
     }
 
     /** How likely the reading recorded at a row is when it belongs to no soil in question: to another one, or to an empty vessel. */
     double outlier(int row) {
-        if (its.nothing[row]) {
+        if (its.soils.nothing[row]) {
             return LOG_HALF;
         }
-        return its.readable[row] ? LOG_HALF + logSum(empty(row), somebody(row)) : 0;
+        return its.soils.readable[row] ? LOG_HALF + logSum(empty(row), somebody(row)) : 0;
     }
 
     private double empty(int row) {
-        if (its.vessel.emptyMean().length == 0) {
+        if (its.soils.stated.vessel().emptyMean().length == 0) {
             return Double.NEGATIVE_INFINITY;
         }
         double density = 0;
         for (int c = 0; c < its.p; c++) {
-            double sd = its.vessel.emptySd()[c];
-            double z = (its.table.values()[row][its.own[c]] - its.vessel.emptyMean()[c]) / sd;
+            double sd = its.soils.stated.vessel().emptySd()[c];
+            double z = (its.soils.read(row, c) - its.soils.stated.vessel().emptyMean()[c]) / sd;
             density -= 0.5 * z * z + Math.log(sd) + 0.5 * Math.log(2 * Math.PI);
         }
         return density;
     }
 
     private double somebody(int row) {
+        double freedom = its.soils.assumed.freedom();
         double[] about = new double[its.p];
         for (int c = 0; c < its.p; c++) {
-            about[c] = its.table.values()[row][its.own[c]] - its.outliers.centre()[c];
+            about[c] = its.soils.read(row, c) - its.outliers.centre()[c];
         }
         return its.outliers.constant()
-                - (TDensity.LEARNING_FREEDOM + its.p)
-                        / 2
-                        * Math.log1p(
-                                Triangular.squaredDistance(its.outliers.root(), about) / TDensity.LEARNING_FREEDOM);
+                - (freedom + its.p) / 2 * Math.log1p(Triangular.squaredDistance(its.outliers.root(), about) / freedom);
     }
 
     private static double logSum(double one, double other) {
@@ -117,19 +114,23 @@ public final class Hypotheses {
             int soil = run[from + k];
             Agreement model = its.followsNone(soil) && its.plain != null ? its.plain : its;
             double[] before = model.states[soil];
-            if (before != null && (done < its.sequenceStart[soil] || k == 0)) {
+            if (before != null && (done < its.soils.sequenceStart[soil] || k == 0)) {
                 System.arraycopy(before, 0, state, 0, state.length);
             }
             done = soil;
-            if (its.readable[soil] && !its.nothing[soil]) {
-                double read = its.table.values()[soil][its.own[0]];
+            if (its.soils.readable[soil] && !its.soils.nothing[soil]) {
+                double read = its.soils.read(soil, 0);
                 double value = k < length ? right.applyAsDouble(read) : read;
-                if (its.knownMean[soil] != null) {
-                    sum += KnownControls.tOfKnown((value - its.knownMean[soil][0]) / its.knownSd[soil][0])
-                            - KnownControls.tOfKnown((read - its.knownMean[soil][0]) / its.knownSd[soil][0]);
-                } else if (its.predicted[soil] != null) {
+                if (its.soils.knownMean[soil] != null) {
+                    sum += KnownControls.tOfKnown(
+                                    (value - its.soils.knownMean[soil][0]) / its.soils.knownSd[soil][0],
+                                    its.soils.assumed.freedom())
+                            - KnownControls.tOfKnown(
+                                    (read - its.soils.knownMean[soil][0]) / its.soils.knownSd[soil][0],
+                                    its.soils.assumed.freedom());
+                } else if (its.soils.predicted[soil] != null) {
                     model.advance(state, soil);
-                    double[] off = model.inCoordinates(new double[] {value - model.predicted[soil][0]});
+                    double[] off = model.inCoordinates(new double[] {value - model.soils.predicted[soil][0]});
                     sum += model.take(state, soil, off, model.widening[soil], null) - model.inPlace[soil];
                 }
             }
@@ -143,28 +144,30 @@ public final class Hypotheses {
 
     /** How likely the reading recorded at a row is when it is of a well that was to stay empty. */
     double ofEmptyWell(int row) {
-        if (its.nothing[row]) {
-            return Math.log1p(-FILLED);
+        double filled = its.soils.assumed.keyWellFilled();
+        if (its.soils.nothing[row]) {
+            return Math.log1p(-filled);
         }
-        return its.readable[row] ? logSum(Math.log1p(-FILLED) + empty(row), Math.log(FILLED) + somebody(row)) : 0;
+        return its.soils.readable[row] ? logSum(Math.log1p(-filled) + empty(row), Math.log(filled) + somebody(row)) : 0;
     }
 
     /** How likely the reading at a row is when it is of the soil whose reading is at another row, taken once more. */
     double twice(int row, int before) {
-        if (!its.readable[row] || !its.readable[before] || its.vessel.repeatSd().length == 0) {
+        if (!its.soils.readable[row]
+                || !its.soils.readable[before]
+                || its.soils.stated.vessel().repeatSd().length == 0) {
             return Double.NEGATIVE_INFINITY;
         }
         double distance = 0;
         double logScale = 0;
         for (int c = 0; c < its.p; c++) {
-            double sd = Math.sqrt(2) * its.vessel.repeatSd()[c];
-            double z = (its.table.values()[row][its.own[c]] - its.table.values()[before][its.own[c]]) / sd;
+            double sd = Math.sqrt(2) * its.soils.stated.vessel().repeatSd()[c];
+            double z = (its.soils.read(row, c) - its.soils.read(before, c)) / sd;
             distance += z * z;
             logScale -= Math.log(sd);
         }
-        return TDensity.logConstant(TDensity.LEARNING_FREEDOM, its.p)
-                + logScale
-                - (TDensity.LEARNING_FREEDOM + its.p) / 2 * Math.log1p(distance / TDensity.LEARNING_FREEDOM);
+        double freedom = its.soils.assumed.freedom();
+        return TDensity.logConstant(freedom, its.p) + logScale - (freedom + its.p) / 2 * Math.log1p(distance / freedom);
     }
 
     /**
@@ -182,7 +185,7 @@ public final class Hypotheses {
         int i = 0;
         while (i < soils.length) {
             int from = i;
-            while (i < soils.length && soils[i] <= its.sequenceEnd[soils[from]]) {
+            while (i < soils.length && soils[i] <= its.soils.sequenceEnd[soils[from]]) {
                 i++;
             }
             double gain = gain(soils, from, i, readingOf, its.widenedWithout(soils, from, i));
@@ -190,8 +193,8 @@ public final class Hypotheses {
                 // A client's soils follow the relations or do not, whichever way its readings lie.
                 double gainAlone =
                         of(its.plain).gain(soils, from, i, readingOf, its.plain.widenedWithout(soils, from, i));
-                double follows = Agreement.LOG_FOLLOWS + its.together[soils[from]];
-                double alone = Agreement.LOG_FOLLOWS_NONE + its.plain.together[soils[from]];
+                double follows = its.soils.assumed.logFollows() + its.together[soils[from]];
+                double alone = its.soils.assumed.logFollowsNone() + its.plain.together[soils[from]];
                 sum += logSum(follows + gain, alone + gainAlone) - logSum(follows, alone);
             } else {
                 sum += gain;
@@ -212,11 +215,11 @@ public final class Hypotheses {
         int i = 0;
         while (i < soils.length) {
             int from = i;
-            int end = its.sequenceEnd[soils[from]];
+            int end = its.soils.sequenceEnd[soils[from]];
             while (i < soils.length && soils[i] <= end) {
                 i++;
             }
-            while (out < apart.length && apart[out] < its.sequenceStart[soils[from]]) {
+            while (out < apart.length && apart[out] < its.soils.sequenceStart[soils[from]]) {
                 out++;
             }
             int outFrom = out;
@@ -253,7 +256,7 @@ public final class Hypotheses {
         }
         double[] state = before.clone();
         double sum = 0;
-        int end = Math.min(its.sequenceEnd[first], soils[to - 1] + AFTER);
+        int end = Math.min(its.soils.sequenceEnd[first], soils[to - 1] + AFTER);
         for (int soil = first; soil <= end; soil++) {
             sum += its.step(state, soil, readingOf.applyAsInt(soil), wider, null) - its.under(soil, wider);
         }
@@ -263,7 +266,7 @@ public final class Hypotheses {
     /** Of each row how likely its soil's reading is when every reading of a run is that of its neighbour in the run, from the client's first soil on. */
     double[] shifted(int[] run, int by) {
         double[] likely = new double[run.length];
-        int[] readingOf = new int[its.table.soils()];
+        int[] readingOf = new int[its.soils.soils()];
         Arrays.setAll(readingOf, i -> i);
         for (int k = 0; k < run.length; k++) {
             int at = k - by;
@@ -273,9 +276,9 @@ public final class Hypotheses {
         int done = -1;
         for (int k = 0; k < run.length; k++) {
             int soil = run[k];
-            if (done < its.sequenceStart[soil]) {
+            if (done < its.soils.sequenceStart[soil]) {
                 its.start(state);
-                done = its.sequenceStart[soil] - 1;
+                done = its.soils.sequenceStart[soil] - 1;
             }
             for (int row = done + 1; row < soil; row++) {
                 its.step(state, row, readingOf[row], its.widening[row], null);

@@ -11,8 +11,8 @@ import org.jspecify.annotations.Nullable;
 public record KnownControls(
         @Nullable double[][] mean, @Nullable double[][] sd) {
     /** Natural logarithm of the density of a control soil so many standard deviations off, up to a constant. */
-    public static double tOfKnown(double z) {
-        return -(TDensity.LEARNING_FREEDOM + 1) / 2 * Math.log1p(z * z / TDensity.LEARNING_FREEDOM);
+    public static double tOfKnown(double z, double freedom) {
+        return -(freedom + 1) / 2 * Math.log1p(z * z / freedom);
     }
 
     /**
@@ -21,7 +21,7 @@ public record KnownControls(
      * @param read the row of the table with the reading
      * @param own the method's columns in it
      */
-    static double logDensity(double[] read, int[] own, double[] mean, double[] sd) {
+    static double logDensity(double[] read, int[] own, double[] mean, double[] sd, double freedom) {
         double distance = 0;
         double logScale = 0;
         for (int c = 0; c < own.length; c++) {
@@ -32,8 +32,8 @@ public record KnownControls(
             distance += z * z;
             logScale -= Math.log(sd[c]);
         }
-        return TDensity.logConstant(TDensity.LEARNING_FREEDOM, own.length)
+        return TDensity.logConstant(freedom, own.length)
                 + logScale
-                - (TDensity.LEARNING_FREEDOM + own.length) / 2 * Math.log1p(distance / TDensity.LEARNING_FREEDOM);
+                - (freedom + own.length) / 2 * Math.log1p(distance / freedom);
     }
 }

@@ -39,6 +39,15 @@ record Relations(
         return signal.length > 0;
     }
 
+    /**
+     * What is predicted of the own columns.
+     *
+     * @param values a whole row of the table
+     */
+    double[] predicted(double[] values) {
+        return Triangular.times(coefficients, features(values, others, middle, scale));
+    }
+
     /** Standard deviations of the own columns from variances of coordinates. */
     double[] sdInColumns(double[] variance) {
         double[] sd = new double[own.length];

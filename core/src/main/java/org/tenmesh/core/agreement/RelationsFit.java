@@ -16,13 +16,12 @@ final class RelationsFit {
     private static final double FIRST_SIGNAL = 8;
 
     private static final double FIRST_DECAY = 0.9;
-    /** Soils that relations are learnt from at the most. */
-    static final int MOST_LEARNT = 2000;
-    /** Of the variance of a column, what neighbours' differences must leave (choice: a thousandth of its standard deviation). */
+    /** Of the variance of a column, what neighbours' differences must leave: a guard of the arithmetic, a thousandth of its standard deviation. */
     private static final double LEAST_SHARE = 1e-6;
-    /** Least variance on the scale of the table, pH or natural logarithms of contents: beyond the digits of any reading (choice). */
+    /** Least variance on the scale of the table, pH or natural logarithms of contents: a guard of the arithmetic, beyond the digits of any reading. */
     private static final double LEAST_VARIANCE = 1e-12;
 
+    private final Assumed assumed;
     private final SoilTable table;
     private final Sequences sequences;
     private final int[] own;
@@ -40,7 +39,8 @@ final class RelationsFit {
     private boolean namesTell;
     private double constant;
 
-    private RelationsFit(SoilTable table, int[] own, int[] others) {
+    private RelationsFit(Assumed assumed, SoilTable table, int[] own, int[] others) {
+        this.assumed = assumed;
         this.table = table;
         this.own = own.clone();
         this.others = others.clone();
@@ -51,14 +51,14 @@ final class RelationsFit {
     }
 
     /** The relations of a method's columns to others; not fitted where there are too few soils or a column has no usable variance. */
-    static Relations of(SoilTable table, int[] own, int[] others) {
-        return new RelationsFit(table, own, others).fit();
+    static Relations of(Assumed assumed, SoilTable table, int[] own, int[] others) {
+        return new RelationsFit(assumed, table, own, others).fit();
     }
 
     private Relations fit() {
         double[][] features = features();
         int[] used = used(features);
-        boolean enough = p > 0 && used.length >= Math.max(SoilTable.FEWEST_TO_LEARN, 3 * (1 + 2 * others.length));
+        boolean enough = p > 0 && used.length >= Math.max(assumed.leastSoils(), 3 * (1 + 2 * others.length));
         if (!enough || isWithoutVariance(used)) {
             return relations(used.length, StrayDensity.NONE);
         }
@@ -155,7 +155,7 @@ final class RelationsFit {
                 used[count++] = i;
             }
         }
-        int every = 1 + (count - 1) / MOST_LEARNT;
+        int every = 1 + (count - 1) / assumed.mostSoils();
         if (every == 1) {
             return Arrays.copyOf(used, count);
         }
@@ -198,7 +198,7 @@ final class RelationsFit {
             double[][] root = Triangular.inverseRoot(scatter);
             double most = 0;
             for (int k = 0; k < used.length; k++) {
-                double next = TDensity.weight(TDensity.LEARNING_FREEDOM, Triangular.squaredDistance(root, left[k]), p);
+                double next = TDensity.weight(assumed.freedom(), Triangular.squaredDistance(root, left[k]), p);
                 most = Math.max(most, Math.abs(next - weight[k]));
                 weight[k] = next;
             }
@@ -317,7 +317,7 @@ final class RelationsFit {
             all[k] = residual[used[k]];
         }
         double[][] whole = scatter(all);
-        double[][] ownScatter = pairs < SoilTable.FEWEST_TO_LEARN ? whole : scatter(Arrays.copyOf(differences, pairs));
+        double[][] ownScatter = pairs < assumed.leastSoils() ? whole : scatter(Arrays.copyOf(differences, pairs));
         if (!isPositive(whole, whole) || !isPositive(ownScatter, whole)) {
             return false;
         }
@@ -372,7 +372,7 @@ final class RelationsFit {
             }
             double[][] root = Triangular.inverseRoot(scatter);
             for (int i = 0; i < rows.length; i++) {
-                weight[i] = TDensity.weight(TDensity.LEARNING_FREEDOM, Triangular.squaredDistance(root, rows[i]), p);
+                weight[i] = TDensity.weight(assumed.freedom(), Triangular.squaredDistance(root, rows[i]), p);
             }
         }
         return scatter;
@@ -411,7 +411,8 @@ final class RelationsFit {
                 }
             }
         }
-        namesTell = same.counts[1] > 0.2 * used.length && other.counts[1] > 0.02 * used.length;
+        namesTell = same.counts[1] > assumed.fieldsWithin() * used.length
+                && other.counts[1] > assumed.fieldsAcross() * used.length;
         if (!namesTell) {
             same.take(other);
         }
@@ -454,7 +455,7 @@ final class RelationsFit {
             }
         }
         double[][] wholeRoot = Triangular.inverseRoot(scatter(about));
-        double wholeConstant = TDensity.logConstant(TDensity.LEARNING_FREEDOM, p);
+        double wholeConstant = TDensity.logConstant(assumed.freedom(), p);
         for (int c = 0; c < p; c++) {
             wholeConstant += Math.log(wholeRoot[c][c]);
         }

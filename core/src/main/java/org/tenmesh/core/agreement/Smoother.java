@@ -19,11 +19,11 @@ public final class Smoother {
     }
 
     private @Nullable Difference[] differences() {
-        int n = its.table.soils();
+        int n = its.soils.soils();
         @Nullable Difference[] all = new Difference[n];
-        for (int start = 0; start < n; start = its.sequenceEnd[start] + 1) {
-            if (its.table.client()[start] >= 0 && its.isFitted()) {
-                bothSides(start, its.sequenceEnd[start], all);
+        for (int start = 0; start < n; start = its.soils.sequenceEnd[start] + 1) {
+            if (its.soils.client(start) >= 0 && its.isFitted()) {
+                bothSides(start, its.soils.sequenceEnd[start], all);
             }
         }
         return all;
@@ -34,9 +34,11 @@ public final class Smoother {
         double[][] u = new double[n][];
         for (int i = 0; i < n; i++) {
             int row = start + i;
-            boolean seen =
-                    its.predicted[row] != null && its.readable[row] && its.knownMean[row] == null && !its.nothing[row];
-            u[i] = seen ? its.offset(row, row) : new double[0];
+            boolean seen = its.soils.predicted[row] != null
+                    && its.soils.readable[row]
+                    && its.soils.knownMean[row] == null
+                    && !its.soils.nothing[row];
+            u[i] = seen ? its.soils.offset(row, row) : new double[0];
             if (seen) {
                 all[row] = new Difference(new double[its.p], new double[its.p], its.freedom);
             }
@@ -80,10 +82,10 @@ public final class Smoother {
         int last = step > 0 ? start : start + n - 1;
         for (int k = 0; k < n; k++) {
             int i = step > 0 ? k : n - 1 - k;
-            if (k > 0 && its.table.client()[start + i] >= 0) {
-                FieldFilter.fade(state, 0, its.fade(start + i, last), its.clientShare, its.signal[c]);
+            if (k > 0 && its.soils.client(start + i) >= 0) {
+                FieldFilter.fade(state, 0, its.soils.fade(start + i, last), its.clientShare, its.signal[c]);
             }
-            if (its.table.client()[start + i] >= 0) {
+            if (its.soils.client(start + i) >= 0) {
                 last = start + i;
             }
             double client = state[FieldFilter.CLIENT];

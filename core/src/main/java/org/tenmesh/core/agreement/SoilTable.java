@@ -13,9 +13,6 @@ import java.util.Arrays;
  *     compared
  */
 public record SoilTable(double[][] values, int[] client, int[] field) {
-    /** Fewest soils from which relations are learnt (choice). */
-    public static final int FEWEST_TO_LEARN = 40;
-
     public SoilTable {
         if (values.length != client.length || values.length != field.length) {
             throw new IllegalArgumentException("each of " + values.length + " soils needs a client and a field, found "

@@ -5,9 +5,6 @@ import org.hipparchus.special.Gamma;
 
 /** Student's t density in several dimensions, about zero. */
 final class TDensity {
-    /** Degrees of freedom while relations are learnt: outlying soils get little weight (Lange, Little and Taylor 1989 chose 4 to 5). */
-    static final double LEARNING_FREEDOM = 5;
-
     private static final double[] FREEDOMS = {3, 4, 6, 9, 15, 30, 100};
 
     private TDensity() {}

@@ -11,12 +11,14 @@ import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.agreement.Assumed;
 import org.tenmesh.core.agreement.KnownControls;
 import org.tenmesh.core.agreement.SoilTable;
 import org.tenmesh.core.agreement.Vessel;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.RelationsPolicy;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.methods.Analyte;
@@ -34,6 +36,7 @@ final class DayRelations {
     private final @Nullable String[] materials;
     private final Map<String, References> references;
     private final Policy policy;
+    private final Assumed assumed;
     private final Reuse reuse;
 
     /**
@@ -49,6 +52,7 @@ final class DayRelations {
         this.materials = materials;
         this.references = references;
         this.policy = policy;
+        assumed = RelationsPolicy.of(policy);
         this.reuse = reuse;
     }
 
@@ -140,11 +144,15 @@ final class DayRelations {
         int[] others = soils.others(method);
         return learnt(key("agreement", method, others, known, vessel), () -> {
             if (soils.earlier().isEmpty()) {
-                return Agreement.learn(table, method.own, others, known, vessel, method.nothing);
+                return Agreement.learn(assumed, table, method.own, others, known, vessel, method.nothing);
             }
             BitSet all = new BitSet();
             all.set(0, soils.size());
-            return Agreement.learn(soils.earlier().before(table, soils.earlier().newest(), all), method.own, others)
+            return Agreement.learn(
+                            assumed,
+                            soils.earlier().before(table, soils.earlier().newest(), all),
+                            method.own,
+                            others)
                     .appliedTo(table, all, known, vessel, method.nothing);
         });
     }
@@ -170,7 +178,7 @@ final class DayRelations {
         String key = reuse.key(key("of their own", method, others, known, vessel), of, kind);
         return Optional.of(learnt(
                 key,
-                () -> Agreement.learn(soils.earlier().before(table, kind, of), method.own, others)
+                () -> Agreement.learn(assumed, soils.earlier().before(table, kind, of), method.own, others)
                         .appliedTo(table, of, known, vessel, method.nothing)));
     }
 

@@ -132,7 +132,7 @@ final class DaySoils {
                     .map(DaySoils::independent)
                     .orElse(List.of());
             List<Analyte> kept = chosen.stream()
-                    .filter(analyte -> !isWithoutVariance(method, analyte, of))
+                    .filter(analyte -> !isWithoutVariance(method, analyte, of, policy))
                     .toList();
             // A method that gave no result, or the same result everywhere, says nothing of the others.
             if (!kept.isEmpty()) {
@@ -178,7 +178,7 @@ final class DaySoils {
 
     // Most soils gave one and the same value: it is left out of the comparison of methods, and its own run is judged as
     // ever.
-    private static boolean isWithoutVariance(Method method, Analyte analyte, List<RunJudgement> runs) {
+    private static boolean isWithoutVariance(Method method, Analyte analyte, List<RunJudgement> runs, Policy policy) {
         double[] read = runs.stream()
                 .flatMap(run -> run.determinations().stream())
                 .map(RunJudgement.Judged::determination)
@@ -186,7 +186,7 @@ final class DaySoils {
                 .mapToDouble(d -> d.amount().raw())
                 .filter(Double::isFinite)
                 .toArray();
-        return read.length >= SoilTable.FEWEST_TO_LEARN && SoilTable.mostHoldOneValue(read);
+        return read.length >= policy.whole(Setting.RELATIONS_LEAST_SOILS) && SoilTable.mostHoldOneValue(read);
     }
 
     /** Who sent a soil, and from where; empty texts where it is not known. */

@@ -122,6 +122,7 @@ final class NotDry {
         int first = method.positionOf[order[from]];
         int last = method.positionOf[order[Math.min(order.length, from + length) - 1]];
         String analyte = method.analytes.get(0).symbol();
+        double freedom = policy.number(Setting.RELATIONS_FREEDOM);
         double gain = 0;
         References known = references.get(method.method.id());
         for (ControlValue value : runs.get(run).judgement().controlValues()) {
@@ -131,9 +132,9 @@ final class NotDry {
                     && value.position() > first
                     && value.position() < last) {
                 Optional<Material> material = known.material(value.material(), analyte);
-                gain += material.map(
-                                m -> KnownControls.tOfKnown((right.applyAsDouble(value.value()) - m.mean()) / m.sd())
-                                        - KnownControls.tOfKnown(value.z()))
+                gain += material.map(m -> KnownControls.tOfKnown(
+                                        (right.applyAsDouble(value.value()) - m.mean()) / m.sd(), freedom)
+                                - KnownControls.tOfKnown(value.z(), freedom))
                         .orElse(0.0);
             }
         }

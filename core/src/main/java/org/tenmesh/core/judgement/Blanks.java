@@ -8,6 +8,7 @@ import java.util.function.Consumer;
 import org.tenmesh.core.judgement.GateOutcome.Gate;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.quantity.Spoken;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -84,7 +85,9 @@ final class Blanks {
                         verdict,
                         "",
                         "",
-                        "Look for the source (extractant, ware, carry-over); extract again the soils that hold less than ten times the blank.")
+                        "Look for the source (extractant, ware, carry-over); extract again the soils that hold less than "
+                                + Spoken.number(table.policy().number(Setting.BLANK_MATTERS_BELOW))
+                                + " times the blank.")
                 .says(worst.evidence().get())
                 .stretch(first, last, column);
         double blank = table.at(worst.row(), column).amount().raw();

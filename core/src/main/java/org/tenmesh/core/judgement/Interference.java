@@ -8,6 +8,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.quantity.Spoken;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -167,7 +168,9 @@ public record Interference(
                 Determination d = table.at(worst, column);
                 double added = added(worst, column);
                 draft.says(touched + (touched == 1 ? " result changes" : " results change")
-                        + " by about a fifth or more, most of all that of " + d.identity() + ": of "
+                        + " by about "
+                        + Spoken.share(table.policy().number(Setting.INTERFERENCE_MATTERS))
+                        + " or more, most of all that of " + d.identity() + ": of "
                         + text(d.amount().raw(), 3) + " read, " + text(Math.abs(added), 2)
                         + (added > 0 ? " come from " + here.other() : " too little"));
             }

@@ -19,7 +19,9 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.RelationsPolicy;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
@@ -186,6 +188,7 @@ final class DayTable {
             repeatSd[c] = references.withinLaboratory(analyte).sdAt(content) / (ph ? 1 : Math.exp(middle));
         }
         return Agreement.learn(
+                RelationsPolicy.of(Policy.defaults()),
                 new SoilTable(values, client, field),
                 own,
                 others,
