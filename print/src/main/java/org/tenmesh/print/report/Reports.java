@@ -93,7 +93,7 @@ public final class Reports {
 
     private static PdfBoxRenderer renderer(ClientReport report, Paper paper, String digest) {
         StringOutput html = new StringOutput(64 * 1024);
-        TEMPLATES.render("report/report.jte", ReportSheet.of(report, paper, digest), html);
+        TEMPLATES.render("report/report.jte", ReportLayout.sheet(report, paper, digest), html);
 
         PdfRendererBuilder builder = new PdfRendererBuilder();
         builder.useFastMode();

@@ -119,12 +119,12 @@ public final class PowerStudy {
             for (Row row : wanted) {
                 Study.Counted one = study.count(row, where);
                 counted.add(one);
-                System.out.println(Report.line(one));
+                System.out.println(Figures.line(one));
                 done(row.part() + ": " + row.name());
             }
             if (only.isEmpty() || given.containsKey("out")) {
                 Path out = Path.of(given.getOrDefault("out", "docs/validation"));
-                new Report(
+                new Report(new Measured(
                                 study,
                                 given.getOrDefault("program", "unknown"),
                                 given.getOrDefault("date", "undated"),
@@ -138,7 +138,7 @@ public final class PowerStudy {
                                                                 row.part().equals(Rows.REAL))
                                         ? real.tables()
                                         : List.of(),
-                                given.getOrDefault("only", ""))
+                                given.getOrDefault("only", "")))
                         .write(out);
                 System.out.println("Written: " + out.resolve("README.md"));
             }

@@ -47,12 +47,12 @@ class ShortPowerTest {
     void namesWhatItNearlyAlwaysNames(String name, int atLeast) {
         Study.Counted counted = STUDY.count(row(name), Map.of());
         assertThat(counted.outcomes()).hasSize(6);
-        assertThat(counted.told().count()).as(Report.line(counted)).isGreaterThanOrEqualTo(atLeast);
+        assertThat(counted.told().count()).as(Figures.line(counted)).isGreaterThanOrEqualTo(atLeast);
         if (name.startsWith("another control soil")) {
             // Its own results never leave; nobody else's may be kept for it.
             assertThat(counted.further().orElseThrow()).isEqualTo(new Rate(6, 6));
         } else {
-            assertThat(counted.held()).as(Report.line(counted)).isGreaterThan(0.6);
+            assertThat(counted.held()).as(Figures.line(counted)).isGreaterThan(0.6);
         }
     }
 
@@ -121,7 +121,7 @@ class ShortPowerTest {
                 small.count(turned, Map.of(where, clean)),
                 small.count(point, Map.of()),
                 small.count(further, Map.of()));
-        new Report(
+        new Report(new Measured(
                         small,
                         "0, commit 0",
                         "2026-11-25",
@@ -130,7 +130,7 @@ class ShortPowerTest {
                         Map.of(where, clean),
                         Map.of(),
                         List.of(),
-                        "turned|small")
+                        "turned|small"))
                 .write(folder);
         assertThat(Files.readString(folder.resolve("README.md")))
                 .contains("| plasma, tray turned, no key wells | 2 | ")
