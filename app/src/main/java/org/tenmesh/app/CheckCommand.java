@@ -5,6 +5,7 @@ import java.util.Map;
 import org.tenmesh.app.check.Check;
 import org.tenmesh.app.check.CheckReport;
 import org.tenmesh.app.check.Checks;
+import org.tenmesh.app.check.Unproved;
 import org.tenmesh.exchange.json.Json;
 
 /** {@code tenmesh check}: the published worked examples, run again. */
@@ -13,7 +14,7 @@ final class CheckCommand implements Command {
     public Shape shape() {
         return new Shape(
                 "check",
-                "Run every published worked example again; show source, expected and got.",
+                "Run every published check again; show source, expected and got, and how much they prove.",
                 List.of(),
                 List.of(Shape.Option.flag("--json", "print the checks as JSON")),
                 List.of("Exit status: 0 all agree; 1 one or more do not."));
@@ -23,32 +24,58 @@ final class CheckCommand implements Command {
     public int run(Shape.Given given, Console console) {
         CheckReport report = Checks.run();
         if (given.has("--json")) {
-            console.out()
-                    .println(Json.line(Json.object(
-                            "checks",
-                            report.checks().stream().map(CheckCommand::json).toList(),
-                            "sources",
-                            report.works().size(),
-                            "failed",
-                            report.failed().size())));
+            console.out().println(Json.line(json(report)));
         } else {
             console.out().print(report.text());
         }
         return report.passed() ? Status.DONE : Status.HELD;
     }
 
+    private static Map<String, Object> json(CheckReport report) {
+        Unproved unproved = report.unproved();
+        return Json.object(
+                "checks",
+                report.checks().stream().map(CheckCommand::json).toList(),
+                "groups",
+                report.sums().entrySet().stream()
+                        .map(group -> Json.object(
+                                "group",
+                                group.getKey(),
+                                "rows",
+                                group.getValue().rows(),
+                                "proofs",
+                                group.getValue().proofs()))
+                        .toList(),
+                "proofs",
+                report.proofs().size(),
+                "sources",
+                report.sources().size(),
+                "kinds_without_proof",
+                unproved.kinds(),
+                "derived_without_proof",
+                unproved.derived(),
+                "derived_with_own_table_only",
+                unproved.tables(),
+                "measured_by_kind_only",
+                unproved.measured(),
+                "failed",
+                report.failed().size());
+    }
+
     private static Map<String, Object> json(Check check) {
         return Json.object(
                 "check",
                 check.id(),
-                "area",
-                check.area(),
-                "question",
-                check.question(),
+                "proof",
+                check.proof().id(),
+                "group",
+                check.proof().group(),
+                "asked",
+                check.asked(),
                 "source",
                 check.source(),
                 "standing",
-                check.standing().word(),
+                check.proof().standing().word(),
                 "expected",
                 check.expected(),
                 "got",

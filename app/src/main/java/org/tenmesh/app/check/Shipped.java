@@ -1,25 +1,35 @@
 package org.tenmesh.app.check;
 
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.IgnitionMethod;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.UncheckedIOException;
+import java.util.Map;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.zip.GZIPInputStream;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.exchange.csv.Tables;
 import org.tenmesh.exchange.methods.MethodFiles;
 
-/** The methods the program ships, by kind. */
+/** What the program ships for its checks: tables, each read once, and methods. */
 final class Shipped {
+    private static final Map<String, Tables.Table> READ = new ConcurrentHashMap<>();
+
     private Shipped() {}
 
-    static ElectrodeMethod ph() {
-        return (ElectrodeMethod) method("ph-water-1-1");
+    /** A table of this package. */
+    static Tables.Table table(String file) {
+        return READ.computeIfAbsent(file, Shipped::read);
     }
 
-    static IgnitionMethod ignition() {
-        return (IgnitionMethod) method("om-loi-360");
-    }
-
-    static EmissionMethod mehlich3() {
-        return (EmissionMethod) method("mehlich3-icp");
+    private static Tables.Table read(String file) {
+        try (InputStream in = Shipped.class.getResourceAsStream(file)) {
+            if (in == null) {
+                throw new IllegalStateException("the program was packed without " + file);
+            }
+            return Tables.read(file.endsWith(".gz") ? new GZIPInputStream(in) : in, file);
+        } catch (IOException failed) {
+            throw new UncheckedIOException(failed);
+        }
     }
 
     static Method method(String id) {

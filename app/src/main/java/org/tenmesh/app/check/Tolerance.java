@@ -10,6 +10,26 @@ import java.math.BigDecimal;
  */
 record Tolerance(double absolute, String reason) {
 
+    /**
+     * Reads the tolerance of a row.
+     *
+     * @param text {@code last} digit, {@code exact}, {@code unit:why} of the last digit, {@code abs:number:why}, {@code share:number:why} of
+     *     the printed value, {@code digits:number:why}
+     */
+    static Tolerance of(String text, String printed) {
+        String[] parts = text.split(":", 3);
+        return switch (parts[0]) {
+            case "last" -> lastDigit(printed);
+            case "exact" -> exact(printed);
+            case "unit" -> oneUnit(printed, text.substring(5));
+            case "abs" -> new Tolerance(Double.parseDouble(parts[1]), parts[2]);
+            case "share" ->
+                new Tolerance(Math.abs(Double.parseDouble(printed)) * Double.parseDouble(parts[1]), parts[2]);
+            case "digits" -> digits(printed, Double.parseDouble(parts[1]), parts[2]);
+            default -> throw new IllegalArgumentException("no tolerance is called " + text);
+        };
+    }
+
     /** What rounding to the printed digits allows. */
     static Tolerance lastDigit(String printed) {
         return new Tolerance(unit(printed) / 2, "half a unit of the last printed digit");

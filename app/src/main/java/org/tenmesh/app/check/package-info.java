@@ -1,7 +1,6 @@
 /**
- * Published worked examples, re-run through the program's own code: for each its source, what is expected and what came out.
- *
- * <p>{@code Checks.run()} gives the report; {@code report.print(System.out)} prints it.
+ * Published values held against what the program gives. The checks are files: {@code publications.csv} names the sources, {@code
+ * proofs.csv} what is proved and from which source, the other tables hold one check a row, {@code data} the data sets that a row may name.
  */
 @NullMarked
 package org.tenmesh.app.check;

@@ -17,19 +17,6 @@ class LimitsReferenceTest {
     private static final double[] X = {0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5};
     private static final double[] Y = {3060, 3522, 3707, 4280, 5058, 5510, 5703, 6205, 7156, 7178};
 
-    // Currie 1968, from memory: 2.33, 4.65, 14.1 with a blank for each sample; 1.645, 3.29, 10 with a well known blank.
-    @Test
-    void givesCurriesFactors() {
-        DetectionLimits paired = DetectionLimits.ofBlanks(1, 1, 0.05);
-        assertThat(paired.critical()).isCloseTo(2.33, within(5e-3));
-        assertThat(paired.detection()).isCloseTo(4.65, within(5e-3));
-        assertThat(paired.quantification()).isCloseTo(14.1, within(0.05));
-        DetectionLimits known = DetectionLimits.ofBlanks(3, 100_000_000, 0.05);
-        assertThat(known.critical()).isCloseTo(3 * 1.645, within(3 * 5e-4));
-        assertThat(known.detection()).isCloseTo(3 * 3.29, within(3 * 5e-3));
-        assertThat(known.quantification()).isCloseTo(30, within(1e-6));
-    }
-
     // ISO 8466-1 on these data: 0.07681 against F(0.99; 1, 7) = 12.246, computed by the project with 80 digits.
     @Test
     void findsTheStandardsExampleStraight() {

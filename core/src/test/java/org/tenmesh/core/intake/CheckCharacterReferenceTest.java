@@ -6,7 +6,6 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import java.time.LocalDate;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
-import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /**
@@ -14,37 +13,6 @@ import org.junit.jupiter.params.provider.ValueSource;
  * the open library xbib standardnumber, test of MOD3736.
  */
 class CheckCharacterReferenceTest {
-    @ParameterizedTest
-    @CsvSource({
-        "A12425GABC1234002,M",
-        "RABD,A",
-        "X0H,X",
-        "B7Q3SFTUSH2QN7BIXBPMNZAM,I",
-        "UFSYYJO9FCID766EJYAEINTG43UZDD84MT6ZUDH08OM4N1K,N",
-        "ROYL38YZ9TDGPNB5MT40CEWGURAOKF07XEYTV3M,6",
-        "TBR,1",
-        "EFWW032G2TI,U",
-        "9,J",
-        "B3739U6CR,K",
-        "H0DJFUS8HHGZNEE9H6ZWW,O",
-        "C8AWF5G0CE8U9VTKSPPS2JAP09ZFEGFEAV,L",
-        "OW,N",
-        "TRO,D",
-        "1M,Q",
-        "FLFOWRIBFCNWNMNFVKAJVS7REUS2L,2",
-        "7LI6P5WTF2JHU,U",
-        "KUHNOF8OA1NXCW,A",
-        "KV0MFQXMAL4W5ICNH,P",
-        "MM61BF7H6C2O86NNMW8ZY8V,8",
-        "WP8Z0,9",
-        "B159D8FA01240000,K",
-        "188166C734200000,3"
-    })
-    void agreesWithPublishedVectors(String body, char check) {
-        assertThat(CheckCharacter.of(body)).isEqualTo(check);
-        assertThat(CheckCharacter.holds(body + check)).isTrue();
-    }
-
     // The scheme's promise: every single wrong character is found.
     @Test
     void findsEverySingleWrongCharacter() {

@@ -4,47 +4,12 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
-import java.io.BufferedReader;
-import java.io.IOException;
-import java.io.InputStreamReader;
-import java.nio.charset.StandardCharsets;
-import java.util.ArrayList;
-import java.util.LinkedHashMap;
-import java.util.List;
-import java.util.Map;
-import java.util.Objects;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
-import org.junit.jupiter.params.provider.CsvFileSource;
 import org.junit.jupiter.params.provider.CsvSource;
 
 /** Precision, ranges, chart constants, usual agreement between laboratories, scores and detection limits of replicates. */
 class PrecisionReferenceTest {
-    // ASTM E691, glucose in serum: data as carried by the R package ILS, answers reproduced (and as remembered of the
-    // standard).
-    @ParameterizedTest
-    @CsvSource({"A,41.5183,1.0632,1.0632", "D,194.7171,2.6251,3.3657", "E,294.4921,3.9350,4.1923"})
-    void agreesWithTheGlucoseStudy(String material, double mean, double within, double all) throws IOException {
-        Precision precision = Precision.of(glucose(material));
-        assertThat(precision.laboratories()).isEqualTo(8);
-        assertThat(precision.results()).isEqualTo(24);
-        assertThat(precision.mean()).isCloseTo(mean, within(5e-5));
-        assertThat(precision.repeatabilitySd()).isCloseTo(within, within(5e-5));
-        assertThat(precision.reproducibilitySd()).isCloseTo(all, within(5e-5));
-        assertThat(precision.repeatabilityLimit()).isCloseTo(2.7718 * within, within(5e-4));
-        assertThat(precision.reproducibilityLimit()).isCloseTo(2.7718 * all, within(5e-4));
-        assertThat(precision.criticalRange(2)).isCloseTo(precision.repeatabilityLimit(), within(1e-9));
-    }
-
-    @Test
-    void namesTheLaboratoryThatStandsApart() throws IOException {
-        double[][] a = glucose("A");
-        assertThat(Precision.mandelH(a))
-                .containsExactly(new double[] {-0.39, -0.13, -0.11, -0.10, -0.09, 0.83, -1.75, 1.75}, within(0.005));
-        assertThat(Precision.mandelK(a))
-                .containsExactly(new double[] {0.21, 0.46, 1.00, 1.70, 0.34, 1.32, 1.17, 0.77}, within(0.005));
-    }
-
     // Sulfur in coal, ISO 5725-2:1994, B.1, level 1: from memory, reproduced; groups of unequal size.
     @Test
     void weighsLaboratoriesOfUnequalSize() {
@@ -81,36 +46,6 @@ class PrecisionReferenceTest {
         // F(1, 2) is the square of Student's t of 2: P(|t| > sqrt(4.5)) = 1 - sqrt(4.5 / 6.5).
         assertThat(pairs.chance()).isCloseTo(1 - Math.sqrt(4.5 / 6.5), within(1e-12));
         assertThat(Quantiles.fAbove(0, 1, 2)).isEqualTo(1);
-    }
-
-    @ParameterizedTest
-    @CsvFileSource(resources = "/reference/chart-constants/table.csv", numLinesToSkip = 1)
-    void givesTheTableOfChartConstants(
-            int n,
-            double a2,
-            double a3,
-            double c4,
-            double b3,
-            double b4,
-            double b5,
-            double b6,
-            double d2,
-            double d3,
-            double lower,
-            double upper) {
-        ChartConstants constants = ChartConstants.of(n);
-        assertThat(constants.a2()).isCloseTo(a2, within(5.1e-4));
-        assertThat(constants.a3()).isCloseTo(a3, within(5.1e-4));
-        assertThat(constants.c4()).isCloseTo(c4, within(5.1e-5));
-        assertThat(constants.b3()).isCloseTo(b3, within(5.1e-4));
-        assertThat(constants.b4()).isCloseTo(b4, within(5.1e-4));
-        assertThat(constants.b5()).isCloseTo(b5, within(5.1e-4));
-        assertThat(constants.b6()).isCloseTo(b6, within(5.1e-4));
-        assertThat(constants.d2()).isCloseTo(d2, within(5.1e-4));
-        // One unit: the table cuts some of these off where it should round.
-        assertThat(constants.d3()).isCloseTo(d3, within(1e-3));
-        assertThat(constants.lowerRange()).isCloseTo(lower, within(1e-3));
-        assertThat(constants.upperRange()).isCloseTo(upper, within(1e-3));
     }
 
     // Closed forms for two and three values: d2 = 2/sqrt(pi), 3/sqrt(pi); d3 of two = sqrt(2 - 4/pi); c4 of two =
@@ -163,14 +98,6 @@ class PrecisionReferenceTest {
         assertThat(NormalCurve.density(1)).isCloseTo(0.24197072451914337, within(1e-16));
     }
 
-    // AOAC International, Definitions and Calculations of HorRat Values, 2004, Table D1.
-    @ParameterizedTest
-    @CsvSource({"1,2", "0.01,4", "0.0001,8", "1e-6,16", "1e-8,32", "1e-9,45"})
-    void givesTheUsualAgreementOfLaboratories(double fraction, double rsdPct) {
-        assertThat(Horwitz.predictedRsdPct(fraction)).isCloseTo(rsdPct, within(0.5));
-        assertThat(Horwitz.horRat(2 * rsdPct, fraction)).isCloseTo(2, within(0.06));
-    }
-
     // Thompson 2000 in its three pieces; at the joints they meet within 1 %.
     @Test
     void bendsTheUsualAgreementAtBothEnds() {
@@ -200,11 +127,6 @@ class PrecisionReferenceTest {
 
     // An instrument manual's eight readings: s 0.0009, 2.998 s = 0.003.
     private static final double[] EIGHT = {0.009, 0.010, 0.009, 0.010, 0.008, 0.011, 0.010, 0.009};
-
-    @Test
-    void findsTheDetectionLimitOfEightReadings() {
-        assertThat(MethodDetectionLimit.ofReplicates(EIGHT)).isCloseTo(0.0027756, within(5e-8));
-    }
 
     // 40 CFR 136, Appendix B, revision 2, section II (2): from memory, and as an open script computes it.
     @Test
@@ -253,23 +175,5 @@ class PrecisionReferenceTest {
         assertThat(MethodDetectionLimit.of(new double[] {1, 2, 3, 4, 5, 6, 7}, six, 1)
                         .blanks())
                 .isEqualTo(7);
-    }
-
-    private static double[][] glucose(String material) throws IOException {
-        Map<String, List<Double>> byLaboratory = new LinkedHashMap<>();
-        try (BufferedReader in = new BufferedReader(new InputStreamReader(
-                Objects.requireNonNull(
-                        PrecisionReferenceTest.class.getResourceAsStream("/reference/precision/glucose.csv")),
-                StandardCharsets.UTF_8))) {
-            in.lines()
-                    .map(line -> line.split(",", -1))
-                    .filter(cells -> cells[0].equals(material))
-                    .forEach(cells -> byLaboratory
-                            .computeIfAbsent(cells[1], laboratory -> new ArrayList<>())
-                            .add(Double.valueOf(cells[3])));
-        }
-        return byLaboratory.values().stream()
-                .map(values -> values.stream().mapToDouble(Double::doubleValue).toArray())
-                .toArray(double[][]::new);
     }
 }

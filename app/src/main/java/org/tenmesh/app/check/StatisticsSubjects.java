@@ -1,0 +1,293 @@
+package org.tenmesh.app.check;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import org.tenmesh.core.calibration.DetectionLimits;
+import org.tenmesh.core.charts.Rule;
+import org.tenmesh.core.charts.RuleSet;
+import org.tenmesh.core.charts.RunLength;
+import org.tenmesh.core.statistics.ChartConstants;
+import org.tenmesh.core.statistics.Cochran;
+import org.tenmesh.core.statistics.Dixon;
+import org.tenmesh.core.statistics.Grubbs;
+import org.tenmesh.core.statistics.Horwitz;
+import org.tenmesh.core.statistics.LeastSquares;
+import org.tenmesh.core.statistics.MethodDetectionLimit;
+import org.tenmesh.core.statistics.NormalRange;
+import org.tenmesh.core.statistics.OneWay;
+import org.tenmesh.core.statistics.Precision;
+import org.tenmesh.core.statistics.Quantiles;
+import org.tenmesh.core.statistics.Robust;
+import org.tenmesh.core.statistics.Scores;
+import org.tenmesh.core.statistics.Spread;
+import org.tenmesh.core.statistics.Suspect;
+
+/** Statistics, outliers, precision, control charts. */
+final class StatisticsSubjects {
+    private StatisticsSubjects() {}
+
+    static void onto(Map<String, Subject> subjects) {
+        number(subjects, "least squares", given -> fitted(fit(given, false), given));
+        number(subjects, "least squares of raw powers", given -> fitted(fit(given, true), given));
+        number(subjects, "spread", StatisticsSubjects::spread);
+        number(subjects, "analysis of variance", StatisticsSubjects::variance);
+        number(subjects, "student t", given -> Quantiles.t(given.number("below"), given.number("degrees")));
+        number(subjects, "normal quantile", given -> Quantiles.normal(given.number("below")));
+        number(
+                subjects,
+                "fisher f",
+                given -> Quantiles.f(given.number("below"), given.number("numerator"), given.number("denominator")));
+        outliers(subjects);
+        precision(subjects);
+        charts(subjects);
+    }
+
+    static void number(Map<String, Subject> subjects, String name, Subject.Number subject) {
+        subjects.put(name, subject);
+    }
+
+    private static void outliers(Map<String, Subject> subjects) {
+        number(
+                subjects,
+                "grubbs critical",
+                given -> Grubbs.critical(given.whole("n"), given.number("chance"), suspect(given)));
+        number(subjects, "grubbs highest", given -> Grubbs.highest(given.numbers("values")));
+        number(
+                subjects,
+                "cochran critical",
+                given -> Cochran.critical(given.whole("groups"), given.whole("each"), given.number("chance")));
+        number(
+                subjects,
+                "dixon critical",
+                given -> Dixon.Ratio.customary(given.whole("n"))
+                        .critical(given.whole("n"), given.number("chance"), suspect(given)));
+        number(
+                subjects,
+                "dixon highest",
+                given -> Dixon.Ratio.valueOf(given.word("ratio")).highest(given.numbers("values")));
+    }
+
+    private static Suspect suspect(Given given) {
+        return Suspect.valueOf(given.word("suspect").toUpperCase(Locale.ROOT).replace(' ', '_'));
+    }
+
+    private static LeastSquares fit(Given given, boolean raw) {
+        String set = given.word("set");
+        DataSet data = DataSet.of("nist-linear.csv", set);
+        double[] y = data.column("y");
+        double[] x = data.column("x1");
+        int degree = switch (set) {
+            case "Norris", "NoInt1", "NoInt2" -> 1;
+            case "Pontius" -> 2;
+            case "Filip" -> 10;
+            case "Longley" -> 6;
+            default -> 5;
+        };
+        boolean constant = !set.startsWith("NoInt");
+        if (!raw && constant && !set.equals("Longley")) {
+            return LeastSquares.polynomial(x, y, degree);
+        }
+        double[][] rows = new double[y.length][degree + (constant ? 1 : 0)];
+        for (int i = 0; i < rows.length; i++) {
+            for (int j = 0; j < rows[i].length; j++) {
+                int power = constant ? j : 1;
+                rows[i][j] =
+                        set.equals("Longley") && j > 0 ? data.rows().get(i).number("x" + j) : Math.pow(x[i], power);
+            }
+        }
+        return LeastSquares.fit(rows, y, constant);
+    }
+
+    private static double fitted(LeastSquares fit, Given given) {
+        String quantity = given.word("quantity");
+        int first = given.word("set").startsWith("NoInt") ? 1 : 0;
+        if (quantity.startsWith("B")) {
+            return fit.coefficient(Integer.parseInt(quantity.substring(1)) - first);
+        }
+        if (quantity.startsWith("SD(B")) {
+            return fit.standardError(Integer.parseInt(quantity.substring(4, quantity.length() - 1)) - first);
+        }
+        return switch (quantity) {
+            case "residual_SD" -> fit.residualSd();
+            case "R2" -> fit.rSquared();
+            case "SS_regression" -> fit.regressionSumOfSquares();
+            case "SS_residual" -> fit.residualSumOfSquares();
+            case "F" -> fit.fStatistic();
+            default -> throw none(quantity);
+        };
+    }
+
+    private static double spread(Given given) {
+        String set = given.word("set", "");
+        boolean robust = List.of("chem", "abbey", "creosote").contains(set);
+        double[] values = given.values(robust ? "robust.csv" : "nist-univariate.csv", robust ? "value" : "y");
+        String quantity = given.word("quantity");
+        return switch (quantity) {
+            case "mean" -> Spread.of(values).mean();
+            case "sd" -> Spread.of(values).sd();
+            case "lag1" -> Spread.of(values).lag1();
+            case "median" -> Robust.median(values);
+            case "mad" -> Robust.scaledMad(values);
+            case "iqr" -> Robust.normalisedIqr(values);
+            default -> throw none(quantity);
+        };
+    }
+
+    private static double variance(Given given) {
+        String set = given.word("set");
+        boolean large = set.endsWith("03") || set.endsWith("06") || set.endsWith("09");
+        OneWay found = OneWay.of(DataSet.of(large ? "nist-anova-large.csv.gz" : "nist-anova.csv", set)
+                .groups("treatment", "y"));
+        String quantity = given.word("quantity");
+        return switch (quantity) {
+            case "between" -> found.betweenSumOfSquares();
+            case "between-mean" -> found.betweenMeanSquare();
+            case "within" -> found.withinSumOfSquares();
+            case "within-mean" -> found.withinMeanSquare();
+            case "f" -> found.f();
+            case "r2" -> found.rSquared();
+            case "sd" -> found.residualSd();
+            default -> throw none(quantity);
+        };
+    }
+
+    private static void precision(Map<String, Subject> subjects) {
+        number(subjects, "precision", StatisticsSubjects::laboratories);
+        number(subjects, "precision limit", given -> {
+            double within = given.number("within");
+            double all = given.number("all");
+            Precision precision = new Precision(1, within, Math.sqrt(all * all - within * within), 18, 36);
+            return given.word("quantity").equals("repeatability")
+                    ? precision.repeatabilityLimit()
+                    : precision.reproducibilityLimit();
+        });
+        number(subjects, "range quantile", given -> NormalRange.quantile(given.number("below"), given.whole("n")));
+        number(subjects, "algorithm a", given -> {
+            Robust.Estimate estimate = Robust.algorithmA(
+                    given.values("robust.csv", "value"),
+                    Robust.Factors.valueOf(given.word("factors")),
+                    Robust.Stop.SETTLED);
+            return given.word("quantity").equals("mean") ? estimate.mean() : estimate.sd();
+        });
+        number(
+                subjects,
+                "algorithm a factor",
+                given -> given.word("of").equals("start") ? Robust.Factors.EXACT.start() : Robust.Factors.EXACT.sd());
+        number(subjects, "horwitz rsd", given -> Horwitz.predictedRsdPct(given.number("fraction")));
+        // What is left of the function when its power of the fraction is divided out.
+        number(
+                subjects,
+                "horwitz modified",
+                given -> Horwitz.modifiedSd(given.number("fraction"))
+                        / Math.pow(given.number("fraction"), given.number("power")));
+        number(subjects, "detection limit", given -> MethodDetectionLimit.ofReplicates(given.numbers("spikes")));
+        number(
+                subjects,
+                "detection limit of blanks",
+                given -> MethodDetectionLimit.of(
+                                given.numbers("spikes"), given.numbers("blanks"), given.whole("silent"))
+                        .fromBlanks());
+        number(
+                subjects,
+                "limits of blanks",
+                given -> CalibrationSubjects.limit(
+                        DetectionLimits.ofBlanks(given.number("sd"), given.whole("blanks"), given.number("chance")),
+                        given.word("quantity")));
+        number(subjects, "score z", given -> Scores.z(x(given), assigned(given), given.number("sigma")));
+        number(
+                subjects,
+                "score z'",
+                given -> Scores.zPrime(x(given), assigned(given), given.number("sigma"), given.number("u")));
+        number(
+                subjects,
+                "score zeta",
+                given -> Scores.zeta(x(given), given.number("ux"), assigned(given), given.number("u")));
+        number(
+                subjects,
+                "score En",
+                given -> Scores.en(x(given), given.number("ux"), assigned(given), given.number("u")));
+    }
+
+    private static double x(Given given) {
+        return given.number("x");
+    }
+
+    private static double assigned(Given given) {
+        return given.number("assigned");
+    }
+
+    private static double laboratories(Given given) {
+        double[][] results = given.optional("groups")
+                .map(groups ->
+                        Arrays.stream(groups.split("/")).map(Given::numbersOf).toArray(double[][]::new))
+                .orElseGet(() -> DataSet.of("glucose.csv", given.word("set")).groups("laboratory", "value"));
+        String quantity = given.word("quantity");
+        return switch (quantity) {
+            case "mean" -> Precision.of(results).mean();
+            case "repeatability" -> Precision.of(results).repeatabilitySd();
+            case "reproducibility" -> Precision.of(results).reproducibilitySd();
+            case "mandel-h" -> Precision.mandelH(results)[given.whole("laboratory") - 1];
+            case "mandel-k" -> Precision.mandelK(results)[given.whole("laboratory") - 1];
+            default -> throw none(quantity);
+        };
+    }
+
+    private static void charts(Map<String, Subject> subjects) {
+        number(subjects, "chart factor", given -> {
+            ChartConstants constants = ChartConstants.of(given.whole("n"));
+            String factor = given.word("factor");
+            return switch (factor) {
+                case "A2" -> constants.a2();
+                case "A3" -> constants.a3();
+                case "c4" -> constants.c4();
+                case "B3" -> constants.b3();
+                case "B4" -> constants.b4();
+                case "B5" -> constants.b5();
+                case "B6" -> constants.b6();
+                case "d2" -> constants.d2();
+                case "d3" -> constants.d3();
+                case "D3" -> constants.lowerRange();
+                case "D4" -> constants.upperRange();
+                default -> throw none(factor);
+            };
+        });
+        number(subjects, "rules run length", given -> RunLength.of(rules(given.word("rules")), given.number("shift")));
+        number(
+                subjects,
+                "ewma run length",
+                given -> RunLength.ewma(given.number("lambda"), given.number("limit"), given.number("shift")));
+        number(
+                subjects,
+                "cusum run length",
+                given -> RunLength.cusum(given.number("k"), given.number("h"), given.number("shift"), 0));
+        number(
+                subjects,
+                "cusum two-sided run length",
+                given -> RunLength.cusumTwoSided(
+                        given.number("k"), given.number("h"), given.number("shift"), given.number("start", 0)));
+    }
+
+    // "2/3/1.5" is two of three beyond 1.5 standard deviations on one side.
+    private static List<Rule> rules(String text) {
+        if (text.equals("western electric")) {
+            return RuleSet.westernElectric().rules();
+        }
+        if (text.equals("multirule")) {
+            return RuleSet.multirule().rules();
+        }
+        List<Rule> rules = new ArrayList<>();
+        for (String rule : text.split(" ")) {
+            String[] parts = rule.split("/");
+            rules.addAll(RuleSet.beyond(
+                    Integer.parseInt(parts[0]), Integer.parseInt(parts[1]), Double.parseDouble(parts[2])));
+        }
+        return rules;
+    }
+
+    static IllegalArgumentException none(String quantity) {
+        return new IllegalArgumentException("nothing is called " + quantity + " here");
+    }
+}
