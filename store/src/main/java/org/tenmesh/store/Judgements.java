@@ -17,6 +17,7 @@ import java.util.OptionalDouble;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
@@ -426,8 +427,8 @@ final class Judgements {
         return gates;
     }
 
-    private static GateOutcome.Gate gate(String word) {
-        return Arrays.stream(GateOutcome.Gate.values())
+    private static Gate gate(String word) {
+        return Arrays.stream(Gate.values())
                 .filter(gate -> gate.word().equals(word))
                 .findFirst()
                 .orElseThrow();

@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.EarlierSoils;
@@ -96,7 +97,7 @@ final class JudgementDbTest {
             List.of(new GateOutcome(
                     "plasma-1",
                     "P1",
-                    GateOutcome.Gate.KNOWN_SOLUTIONS,
+                    Gate.KNOWN_SOLUTIONS,
                     false,
                     "53.1",
                     "47.5 to 52.5",

@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.SplittableRandom;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
@@ -322,8 +323,8 @@ record InventedDay(Day day, JudgedDay judged) {
                 }
             }
         }
-        for (GateOutcome.Gate gate : GateOutcome.Gate.values()) {
-            boolean open = !(name.equals("mehlich-2") && gate == GateOutcome.Gate.CALIBRATION);
+        for (Gate gate : Gate.values()) {
+            boolean open = !(name.equals("mehlich-2") && gate == Gate.CALIBRATION);
             gates.add(new GateOutcome(
                     instrument, name, gate, open, open ? "within" : "162 % at the lowest standard", "50 to 150 %", at));
         }

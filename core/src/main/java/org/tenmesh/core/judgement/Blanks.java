@@ -5,7 +5,7 @@ import static org.tenmesh.core.quantity.Significant.text;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.quantity.Spoken;

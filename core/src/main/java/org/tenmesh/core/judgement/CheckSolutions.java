@@ -9,7 +9,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.function.Consumer;
 import java.util.stream.IntStream;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;

@@ -14,7 +14,7 @@ import java.util.TreeMap;
 import java.util.function.Consumer;
 import java.util.stream.IntStream;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.judgement.MistakenMaterial.Mistake;
 import org.tenmesh.core.judgement.MistakenMaterial.Seen;
 import org.tenmesh.core.methods.ConductivityMethod;

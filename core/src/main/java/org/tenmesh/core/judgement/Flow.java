@@ -6,7 +6,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.Consumer;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;

@@ -8,7 +8,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.reduction.Role;

@@ -8,7 +8,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Consumer;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;

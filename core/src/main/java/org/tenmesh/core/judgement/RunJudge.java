@@ -9,7 +9,7 @@ import java.util.Optional;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.ExtractionMethod;

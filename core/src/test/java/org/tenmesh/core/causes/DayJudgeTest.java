@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
@@ -70,10 +71,10 @@ class DayJudgeTest {
         assertThat(judged.gates())
                 .extracting(GateOutcome::gate)
                 .containsExactly(
-                        GateOutcome.Gate.CALIBRATION,
-                        GateOutcome.Gate.KNOWN_SOLUTIONS,
-                        GateOutcome.Gate.BLANK,
-                        GateOutcome.Gate.OWN_CONTROL);
+                        Gate.CALIBRATION,
+                        Gate.KNOWN_SOLUTIONS,
+                        Gate.BLANK,
+                        Gate.OWN_CONTROL);
         assertThat(judged.gates()).allMatch(GateOutcome::open);
         // 3.0 mg/L in 10 mL from 1 g is 30 mg/kg, by mass balance.
         assertThat(result(judged, lab(1), "P").amount().raw()).isCloseTo(30, within(1e-9));
@@ -150,7 +151,7 @@ class DayJudgeTest {
         assertThat(judged.gates())
                 .filteredOn(g -> !g.open())
                 .extracting(GateOutcome::gate)
-                .containsExactly(GateOutcome.Gate.KNOWN_SOLUTIONS);
+                .containsExactly(Gate.KNOWN_SOLUTIONS);
         assertThat(judged.results())
                 .filteredOn(r -> r.analyte().equals("P"))
                 .allMatch(r -> r.verdict() == Verdict.HOLD);
@@ -179,7 +180,7 @@ class DayJudgeTest {
         assertThat(judged.gates())
                 .filteredOn(g -> !g.open())
                 .extracting(GateOutcome::gate)
-                .containsExactly(GateOutcome.Gate.CALIBRATION);
+                .containsExactly(Gate.CALIBRATION);
         assertThat(judged.results())
                 .filteredOn(r -> r.analyte().equals("P"))
                 .allMatch(r -> r.verdict() == Verdict.HOLD);

@@ -11,7 +11,7 @@ import java.util.SplittableRandom;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import org.junit.jupiter.api.Test;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.quantity.Unit;

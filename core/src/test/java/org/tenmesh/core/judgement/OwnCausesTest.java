@@ -11,7 +11,7 @@ import java.util.Set;
 import java.util.function.IntToDoubleFunction;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.quantity.Unit;

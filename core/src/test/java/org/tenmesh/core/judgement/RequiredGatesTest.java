@@ -12,7 +12,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
 import org.tenmesh.core.formula.Operation;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.FlowMethod;

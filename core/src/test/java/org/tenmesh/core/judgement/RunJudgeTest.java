@@ -9,7 +9,7 @@ import static org.tenmesh.core.reduction.PaperRun.lab;
 import java.util.List;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.judgement.RunJudgement.Judged;
 import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;

@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
@@ -107,7 +108,7 @@ class JudgedFilesTest {
                         List.of(new GateOutcome(
                                 "LOI-A",
                                 "LOI-1",
-                                GateOutcome.Gate.OWN_CONTROL,
+                                Gate.OWN_CONTROL,
                                 false,
                                 "3.90 %",
                                 "3.10 ± 0.24 %",

@@ -3,6 +3,7 @@ package org.tenmesh.print.drawings;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.print.svg.Palette;
@@ -33,7 +34,7 @@ public final class SmallDrawings {
     }
 
     /** One gate of an instrument. */
-    public record Light(GateOutcome.Gate gate, LightState state) {}
+    public record Light(Gate gate, LightState state) {}
 
     /**
      * How the promises of a day stand, counted in submissions.

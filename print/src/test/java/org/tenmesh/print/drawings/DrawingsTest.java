@@ -19,7 +19,7 @@ import org.jspecify.annotations.NullMarked;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.print.drawings.SmallDrawings.Light;

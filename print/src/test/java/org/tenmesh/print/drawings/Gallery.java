@@ -7,7 +7,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
-import org.tenmesh.core.judgement.GateOutcome.Gate;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.print.drawings.CalibrationDrawing.Calibration;
 import org.tenmesh.print.drawings.CalibrationDrawing.Standard;

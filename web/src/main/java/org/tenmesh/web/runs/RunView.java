@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Stretch;
@@ -165,17 +166,17 @@ public record RunView(
     private static List<Fact> facts(
             Desk desk, Run run, RunPositions sheet, List<ControlValue> controls, boolean sealed) {
         List<Fact> facts = new ArrayList<>();
-        Map<GateOutcome.Gate, Integer> counts = Map.of(
-                GateOutcome.Gate.CALIBRATION, sheet.count(Role.STANDARD),
-                GateOutcome.Gate.KNOWN_SOLUTIONS, sheet.count(Role.VERIFICATION),
-                GateOutcome.Gate.BLANK, sheet.count(Role.BLANK),
-                GateOutcome.Gate.OWN_CONTROL, sheet.count(Role.CONTROL));
-        Map<GateOutcome.Gate, String> words = Map.of(
-                GateOutcome.Gate.CALIBRATION, "position of standards",
-                GateOutcome.Gate.KNOWN_SOLUTIONS, "position of check solutions",
-                GateOutcome.Gate.BLANK, "position of blanks",
-                GateOutcome.Gate.OWN_CONTROL, "position of open controls");
-        for (GateOutcome.Gate gate : GateOutcome.Gate.values()) {
+        Map<Gate, Integer> counts = Map.of(
+                Gate.CALIBRATION, sheet.count(Role.STANDARD),
+                Gate.KNOWN_SOLUTIONS, sheet.count(Role.VERIFICATION),
+                Gate.BLANK, sheet.count(Role.BLANK),
+                Gate.OWN_CONTROL, sheet.count(Role.CONTROL));
+        Map<Gate, String> words = Map.of(
+                Gate.CALIBRATION, "position of standards",
+                Gate.KNOWN_SOLUTIONS, "position of check solutions",
+                Gate.BLANK, "position of blanks",
+                Gate.OWN_CONTROL, "position of open controls");
+        for (Gate gate : Gate.values()) {
             List<GateOutcome> outcomes =
                     desk.gates(run.run()).stream().filter(g -> g.gate() == gate).toList();
             List<String> says = new ArrayList<>();
@@ -190,7 +191,7 @@ public record RunView(
             for (GateOutcome outcome : outcomes) {
                 says.add(outcome.observed() + "; expected " + outcome.limit());
             }
-            if (gate == GateOutcome.Gate.OWN_CONTROL && sealed) {
+            if (gate == Gate.OWN_CONTROL && sealed) {
                 long hidden = controls.stream()
                         .filter(ControlValue::hidden)
                         .map(ControlValue::position)

@@ -3,6 +3,7 @@ package org.tenmesh.web.words;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.desk.TrayState;
@@ -53,9 +54,9 @@ public final class Pictures {
     /** An instrument's gates in their order; a gate that said nothing waits. */
     public static String gates(String instrument, List<GateOutcome> gates, boolean shutByHand) {
         List<SmallDrawings.Light> lights = new java.util.ArrayList<>();
-        for (GateOutcome.Gate gate : GateOutcome.Gate.values()) {
+        for (Gate gate : Gate.values()) {
             // Only where sample follows sample in one stream is there anything to carry over.
-            if (gate == GateOutcome.Gate.CARRY_OVER && gates.stream().noneMatch(g -> g.gate() == gate)) {
+            if (gate == Gate.CARRY_OVER && gates.stream().noneMatch(g -> g.gate() == gate)) {
                 continue;
             }
             SmallDrawings.LightState state = SmallDrawings.LightState.WAITING;
