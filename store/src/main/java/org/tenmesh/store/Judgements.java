@@ -17,7 +17,6 @@ import java.util.OptionalDouble;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
-import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
@@ -33,6 +32,7 @@ import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 

@@ -29,7 +29,7 @@ import org.tenmesh.core.reduction.Reduction;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.reduction.Trail;
-import org.tenmesh.core.reduction.WorkedExample;
+import org.tenmesh.core.reduction.Reduction;
 
 /** What a shipped method makes of numbers, and what it is set to. */
 final class AsShipped {
@@ -70,7 +70,7 @@ final class AsShipped {
         Example example = new Example(numbers, Map.of(symbol, ""), NONE);
         Map<String, Amount> amounts = method instanceof DerivedMethod derived
                 ? Deriving.of(derived, example)
-                : WorkedExample.of(method, example);
+                : Reduction.worked(method, example);
         Amount amount = amounts.get(symbol);
         if (amount == null) {
             throw new IllegalStateException(method.id() + " gives no " + symbol);

@@ -5,12 +5,10 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.tenmesh.core.derived.WorkedSteps;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Example;
-import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Significant;
-import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.WorkedLine;
 
 /**
  * A worked example of a method, run by the code that judges a day.
@@ -21,8 +19,7 @@ import org.tenmesh.core.quantity.Unit;
  * @param got reported text by analyte; "no result" and why where there is none
  * @param lines the calculation
  */
-public record Worked(
-        Method method, int number, Example example, Map<String, String> got, List<WorkedSteps.Line> lines) {
+public record Worked(Method method, int number, Example example, Map<String, String> got, List<WorkedLine> lines) {
     public Worked {
         got = Map.copyOf(got);
         lines = List.copyOf(lines);
@@ -59,38 +56,14 @@ public record Worked(
     public String given() {
         List<String> parts = new ArrayList<>();
         example.given().forEach((name, value) -> {
-            String unit = unit(name);
+            String unit = method.exampleNumbers().getOrDefault(name, "");
             parts.add(name + " " + Significant.text(value, 12) + (unit.isEmpty() ? "" : " " + unit));
         });
         return String.join(", ", parts);
     }
 
-    private String unit(String name) {
-        if (method instanceof FormulaMethod formula) {
-            return formula.quantities().stream()
-                    .filter(quantity -> name.equals(quantity.name()) || name.endsWith("_" + quantity.name()))
-                    .map(quantity -> Unit.spellingOf(quantity.unit()))
-                    .findFirst()
-                    .orElse("");
-        }
-        if (method instanceof DerivedMethod derived) {
-            return derived.inputs().stream()
-                    .filter(input -> name.equals(input.name()))
-                    .map(input -> Unit.spellingOf(input.unit()))
-                    .findFirst()
-                    .orElse("");
-        }
-        return switch (name) {
-            case "tare", "dry", "ash" -> "g";
-            case "potential", "offset_mv" -> "mV";
-            case "temperature", "calibration_temperature" -> "°C";
-            case "conductance" -> "mS/cm";
-            default -> "";
-        };
-    }
-
     /** The formulas with the numbers put in, one line each. */
     List<String> steps() {
-        return lines.stream().map(WorkedSteps.Line::text).toList();
+        return lines.stream().map(WorkedLine::text).toList();
     }
 }

@@ -16,7 +16,6 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Interference;
 import org.tenmesh.core.judgement.References;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
@@ -116,7 +115,7 @@ public final class DayJudge {
         return day.runs().stream()
                 // A method that is calculated from other results has no readings to judge.
                 .filter(run -> methods.knows(run.method())
-                        && !(methods.of(run.method(), day.dateOf(run)) instanceof DerivedMethod))
+                        && !methods.of(run.method(), day.dateOf(run)).isCalculated())
                 .sorted(Comparator.comparing(Run::run))
                 .map(run -> {
                     Method method = methods.of(run.method(), day.dateOf(run));

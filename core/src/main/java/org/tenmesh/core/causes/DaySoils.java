@@ -8,6 +8,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.SoilTable;
@@ -21,8 +22,6 @@ import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.FormulaMethod;
-import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
@@ -224,13 +223,11 @@ final class DaySoils {
     private static List<Analyte> independent(RunJudgement run) {
         Method method = run.reduced().method();
         List<Analyte> chosen = new ArrayList<>();
-        List<Object> seen = new ArrayList<>();
+        List<Set<String>> seen = new ArrayList<>();
         List<Determination> all = run.reduced().determinations();
         for (int i = 0; i < all.size() && all.get(i).position() == all.get(0).position(); i++) {
             Analyte analyte = method.analyte(all.get(i).analyte()).orElseThrow();
-            Object from = method instanceof IgnitionMethod
-                    ? "loss"
-                    : method instanceof FormulaMethod formula ? formula.quantitiesOf(analyte.symbol()) : analyte;
+            Set<String> from = method.measurements(analyte.symbol());
             if (!seen.contains(from)) {
                 seen.add(from);
                 chosen.add(analyte);

@@ -19,8 +19,7 @@ import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.judgement.Setting;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -87,7 +86,7 @@ final class Interferences {
         this.repeated = repeated;
         this.misplaced = misplaced;
         for (MethodSoils method : soils.methods()) {
-            if (method.method instanceof EmissionMethod) {
+            if (method.method.readsEmissionLines()) {
                 look(method);
             }
         }
@@ -252,8 +251,7 @@ final class Interferences {
         // it, and soils would read too low.
         double[] ones = new double[seen.size()];
         Arrays.fill(ones, 1);
-        Kind kind = method.method instanceof ExtractionMethod extraction
-                        && extraction.extraction().subtractBlank()
+        Kind kind = method.method.extract().filter(Extraction::subtractBlank).isPresent()
                 ? Kind.BLANK_TOO_HIGH
                 : Kind.SAME_IN_EVERY_TUBE;
         Weighed same =

@@ -14,7 +14,6 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
-import org.tenmesh.core.methods.ExtractionMethod;
 
 /**
  * What one soil's own results say against each other: all contents of an extract off by one factor (its portion, or a dilution
@@ -65,7 +64,7 @@ final class SingleSoils {
                         "Read the soil again by " + method.method.id() + ", from the tray.",
                         Optional.empty()));
             }
-            if (method.method instanceof ExtractionMethod && p >= policy.whole(Setting.SOIL_LEAST_ANALYTES)) {
+            if (method.method.extract().isPresent() && p >= policy.whole(Setting.SOIL_LEAST_ANALYTES)) {
                 factor(row, method, along(soils, method, agreement, row, difference), policy)
                         .ifPresent(suspects::add);
             }

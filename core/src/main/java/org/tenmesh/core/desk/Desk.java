@@ -385,7 +385,7 @@ public final class Desk {
 
     /** What is read from soil, in contrast to what is calculated from other results. */
     private boolean isRead(String method) {
-        return methods.find(method).filter(DerivedMethod.class::isInstance).isEmpty();
+        return methods.find(method).filter(Method::isCalculated).isEmpty();
     }
 
     /**

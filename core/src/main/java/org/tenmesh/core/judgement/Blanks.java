@@ -5,9 +5,9 @@ import static org.tenmesh.core.quantity.Significant.text;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
-import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.Extraction;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.quantity.Spoken;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
@@ -16,14 +16,14 @@ import org.tenmesh.core.reduction.Role;
 /** Method blanks: at most a share of the reporting limit; a high one matters to soils that hold little. */
 final class Blanks {
     private final RunTable table;
-    private final ExtractionMethod method;
+    private final Extraction extraction;
     private final KnownEffects effects;
     private final Gates gates;
     private final Consumer<Draft> drafts;
 
-    Blanks(RunTable table, ExtractionMethod method, KnownEffects effects, Gates gates, Consumer<Draft> drafts) {
+    Blanks(RunTable table, Extraction extraction, KnownEffects effects, Gates gates, Consumer<Draft> drafts) {
         this.table = table;
-        this.method = method;
+        this.extraction = extraction;
         this.effects = effects;
         this.gates = gates;
         this.drafts = drafts;
@@ -33,7 +33,7 @@ final class Blanks {
         List<Check> atTheGate = new ArrayList<>();
         for (int column = 0; column < table.columns(); column++) {
             Analyte analyte = table.analyte(column);
-            double limit = method.extraction().blankShareOfLimit() * RunTable.reportingLimitInExtract(method, analyte);
+            double limit = extraction.blankShareOfLimit() * extraction.reportingLimitMgPerL(analyte);
             for (int row = 0; row < table.firstSoil() && row < table.rows(); row++) {
                 if (table.role(row) == Role.BLANK && table.at(row, column).flaw() == Flaw.NONE) {
                     gates.judges(Gate.BLANK, row, column);
@@ -71,10 +71,7 @@ final class Blanks {
                     checks, table, (before, failing, first, last) -> fails(failing, first, last, here, Verdict.REDO));
         }
         gates.decide(
-                Gate.BLANK,
-                atTheGate,
-                text(method.extraction().blankShareOfLimit(), 2) + " of the reporting limit",
-                Role.BLANK);
+                Gate.BLANK, atTheGate, text(extraction.blankShareOfLimit(), 2) + " of the reporting limit", Role.BLANK);
     }
 
     private void fails(List<Check> failing, int first, int last, int column, Verdict verdict) {
@@ -91,7 +88,7 @@ final class Blanks {
                 .says(worst.evidence().get())
                 .stretch(first, last, column);
         double blank = table.at(worst.row(), column).amount().raw();
-        double blankInSoil = Math.abs(method.extraction().content(blank, 0, 1));
+        double blankInSoil = Math.abs(extraction.content(blank, 0, 1));
         for (int row = first; row <= last; row++) {
             if (table.at(row, column).amount().raw()
                     < table.policy().number(Setting.BLANK_MATTERS_BELOW) * blankInSoil) {

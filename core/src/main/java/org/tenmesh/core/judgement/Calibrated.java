@@ -7,11 +7,9 @@ import java.util.function.DoubleUnaryOperator;
 import org.tenmesh.core.calibration.Curve;
 import org.tenmesh.core.calibration.CurveFit;
 import org.tenmesh.core.calibration.NoCurveException;
-import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.Extraction.Shape;
 import org.tenmesh.core.methods.Extraction.Weighting;
-import org.tenmesh.core.methods.ExtractionMethod;
-import org.tenmesh.core.methods.FlowMethod;
+import org.tenmesh.core.methods.StandardCurve;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
@@ -57,14 +55,12 @@ final class Calibrated {
     }
 
     private static Optional<Calibrated> of(RunTable table, int column, CalibrationOutcome outcome) {
-        Shape shape = Shape.LINE;
-        Weighting weighting = Weighting.NONE;
-        if (table.method() instanceof ExtractionMethod extraction) {
-            shape = extraction.extraction().shape();
-            weighting = extraction.extraction().weighting();
-        } else if (!(table.method() instanceof ElectrodeMethod)) {
+        Optional<StandardCurve> standards = table.method().standardCurve();
+        if (standards.isEmpty()) {
             return Optional.empty();
         }
+        Shape shape = standards.get().shape();
+        Weighting weighting = standards.get().weighting();
         List<Point> points = new ArrayList<>();
         for (CalibrationOutcome.Point p : outcome.points()) {
             points.add(new Point(p.standard(), p.value(), p.signal(), true));
@@ -90,9 +86,7 @@ final class Calibrated {
 
     /** The low solution after the high one holds what was carried over: it is known for nothing else. */
     static boolean isForCarryOver(RunTable table, Determination d) {
-        return table.method() instanceof FlowMethod flow
-                && (d.identity().equals(flow.carryOver().low())
-                        || d.identity().equals(flow.carryOver().high()));
+        return table.method().carryOverSolutions().contains(d.identity());
     }
 
     /** The curve through all points but those of one flask; empty when too few are left. */

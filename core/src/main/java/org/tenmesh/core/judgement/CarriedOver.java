@@ -8,7 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.function.Consumer;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -37,14 +37,14 @@ final class CarriedOver {
     private static final double TWO_SIDED_95 = 2;
 
     private final RunTable table;
-    private final EmissionMethod method;
+    private final Extraction extraction;
     private final List<Integer> knownRows = new ArrayList<>();
     private final Map<Integer, Double> shares = new HashMap<>();
     private final Map<Integer, Double> inBlanks = new HashMap<>();
 
-    CarriedOver(RunTable table, EmissionMethod method) {
+    CarriedOver(RunTable table, Extraction extraction) {
         this.table = table;
-        this.method = method;
+        this.extraction = extraction;
         for (int row = 1; row < table.rows(); row++) {
             Role role = table.role(row);
             if ((role == Role.BLANK || role == Role.VERIFICATION)
@@ -94,7 +94,7 @@ final class CarriedOver {
             return;
         }
         double least = table.policy().number(Setting.CARRY_OVER_LEAST_SCATTER)
-                * Math.max(RunTable.reportingLimitInExtract(method, table.analyte(column)), Double.MIN_NORMAL);
+                * Math.max(extraction.reportingLimitMgPerL(table.analyte(column)), Double.MIN_NORMAL);
         Fit fit = fit(all, Math.max(least, scatter(all, true)), scatter(all, false));
         double falseAlarm = table.policy().number(Setting.CARRY_OVER_FALSE_ALARM);
         // Student's quantile is never less than the normal one, which costs less to compute.
@@ -114,7 +114,7 @@ final class CarriedOver {
                 n++;
             }
         }
-        inBlanks.put(column, method.extraction().subtractBlank() && n > 0 ? blanks / n : 0.0);
+        inBlanks.put(column, extraction.subtractBlank() && n > 0 ? blanks / n : 0.0);
         touched(column, fit, draft, each);
     }
 
@@ -242,9 +242,7 @@ final class CarriedOver {
             return Double.NaN;
         }
         Determination d = table.at(row - 1, column);
-        return solution(d)
-                ? d.amount().raw()
-                : d.amount().raw() / method.extraction().content(1, 0, d.dilution());
+        return solution(d) ? d.amount().raw() : d.amount().raw() / extraction.content(1, 0, d.dilution());
     }
 
     private static boolean solution(Determination d) {
@@ -261,7 +259,7 @@ final class CarriedOver {
             if (!soil || Double.isNaN(d.amount().raw())) {
                 continue;
             }
-            double perMgPerL = method.extraction().content(1, 0, d.dilution());
+            double perMgPerL = extraction.content(1, 0, d.dilution());
             double gained = carried(row, column) * perMgPerL;
             double net = change(row, column) * perMgPerL;
             double own = Math.max(0, d.amount().raw() - net);

@@ -7,13 +7,12 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.function.Consumer;
 import java.util.stream.IntStream;
-import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.ConductivityMethod;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.Gate;
+import org.tenmesh.core.methods.StandardCurve;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
@@ -110,10 +109,13 @@ final class CheckSolutions {
         for (CalibrationOutcome outcome : table.reduced().calibrations()) {
             standards = Math.max(standards, outcome.points().size());
         }
+        boolean isConstant = table.method()
+                .standardCurve()
+                .filter(curve -> curve.scatter() == StandardCurve.Scatter.CONSTANT)
+                .isPresent();
         // A buffer in the middle of three is as sure as their mean; a solution at the lower end of a line as two of its
         // standards.
-        double startShare =
-                standards == 0 ? 1 : Math.min(1, (table.method() instanceof ElectrodeMethod ? 1.0 : 2.0) / standards);
+        double startShare = standards == 0 ? 1 : Math.min(1, (isConstant ? 1.0 : 2.0) / standards);
         Trend.find(lanes, startShare, table.policy()).forEach((lane, trend) -> {
             Determination d = table.at(trend.lastRow(), lane.column());
             double tolerance = tolerance(d, table.analyte(lane.column()));
@@ -125,7 +127,7 @@ final class CheckSolutions {
 
     // Whether what drifts is a factor: a sensitivity; otherwise it shifts.
     private boolean isShare() {
-        return table.method() instanceof ExtractionMethod || table.method() instanceof ConductivityMethod;
+        return table.method().sensitivityDrifts();
     }
 
     // Soils wait where the drift makes up more than half of what results of one soil scatter anyway: beyond that it
@@ -263,23 +265,15 @@ final class CheckSolutions {
         if (standard.isPresent() && standard.get().tolerancePct().isPresent() && d.known() != 0) {
             return standard.get().tolerancePct().getAsDouble() / 100 * Math.abs(d.known());
         }
-        if (table.method() instanceof ElectrodeMethod electrode) {
-            return electrode.verificationTolerancePh();
-        }
-        if (table.method() instanceof ExtractionMethod extraction) {
-            return Math.max(
-                    extraction.extraction().verificationTolerancePct() / 100 * Math.abs(d.known()),
-                    RunTable.reportingLimitInExtract(extraction, analyte));
-        }
-        if (table.method() instanceof ConductivityMethod conductivity) {
-            return conductivity.verificationTolerancePct() / 100 * Math.abs(d.known());
-        }
-        return table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE) * analyte.withinSd(d.known());
+        OptionalDouble own = table.method().checkTolerance(d.known(), analyte);
+        return own.isPresent()
+                ? own.getAsDouble()
+                : table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE) * analyte.withinSd(d.known());
     }
 
     private String found(Determination d, double tolerance) {
         String place = d.identity() + " at position " + d.position() + under(d);
-        if (table.method() instanceof ExtractionMethod && d.known() != 0) {
+        if (table.method().extract().isPresent() && d.known() != 0) {
             return d.analyte() + " " + text(100 * d.amount().raw() / d.known(), 4) + " % of check solution " + place
                     + " (allowed " + text(100 * tolerance / Math.abs(d.known()), 3) + " % either way)";
         }
@@ -289,9 +283,9 @@ final class CheckSolutions {
     }
 
     private String under(Determination d) {
-        if (!d.channel().isEmpty() && table.method() instanceof ElectrodeMethod) {
-            return " under probe " + d.channel();
-        }
-        return !d.channel().isEmpty() && table.method() instanceof ConductivityMethod ? " in cell " + d.channel() : "";
+        return table.method()
+                .channel()
+                .map(channel -> channel.where(d.channel()))
+                .orElse("");
     }
 }

@@ -14,13 +14,9 @@ import java.util.TreeMap;
 import java.util.function.Consumer;
 import java.util.stream.IntStream;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.judgement.MistakenMaterial.Mistake;
 import org.tenmesh.core.judgement.MistakenMaterial.Seen;
-import org.tenmesh.core.methods.ConductivityMethod;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.FormulaMethod;
-import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
@@ -55,23 +51,15 @@ final class Controls {
         this.gates = gates;
         this.drafts = drafts;
         int together = (int) IntStream.range(0, table.columns())
-                .mapToObj(this::measurement)
+                .mapToObj(this::measurements)
                 .distinct()
                 .count();
         limit = FalseAlarm.limit(FalseAlarm.ofEach(table.policy().number(Setting.CONTROL_FALSE_ALARM), together));
     }
 
-    // What names the measurement behind a column. Organic matter follows from the loss: the two are one. Results of a
-    // formula that rest
-    // on the same readings of a position are one; sand and clay from two readings of one suspension are two.
-    private String measurement(int column) {
-        String symbol = table.analyte(column).symbol();
-        if (table.method() instanceof IgnitionMethod) {
-            return "";
-        }
-        return table.method() instanceof FormulaMethod formula
-                ? String.join(" ", formula.quantitiesOf(symbol))
-                : symbol;
+    // The measurements behind a column.
+    private Set<String> measurements(int column) {
+        return table.method().measurements(table.analyte(column).symbol());
     }
 
     List<ControlValue> judge() {
@@ -134,11 +122,7 @@ final class Controls {
     // What follows from a measurement is judged with it; so is what follows from a part of its readings.
     private void judges(int row, int column) {
         for (int each = 0; each < table.columns(); each++) {
-            boolean part = table.method() instanceof FormulaMethod formula
-                    && formula.quantitiesOf(table.analyte(column).symbol())
-                            .containsAll(
-                                    formula.quantitiesOf(table.analyte(each).symbol()));
-            if (part || measurement(each).equals(measurement(column))) {
+            if (measurements(column).containsAll(measurements(each))) {
                 gates.judges(Gate.OWN_CONTROL, row, each);
             }
         }
@@ -186,7 +170,7 @@ final class Controls {
     }
 
     private boolean readByChannel() {
-        return table.method() instanceof ElectrodeMethod || table.method() instanceof ConductivityMethod;
+        return table.method().channel().isPresent();
     }
 
     private String materialOf(int row) {
@@ -218,10 +202,10 @@ final class Controls {
         Map<Integer, Mistake> found = new TreeMap<>();
         materials.forEach((row, material) -> {
             if (table.role(row) == Role.CONTROL) {
-                Map<String, Seen> seen = new LinkedHashMap<>();
+                Map<Set<String>, Seen> seen = new LinkedHashMap<>();
                 for (int column = 0; column < table.columns(); column++) {
                     Determination d = table.at(row, column);
-                    String measured = measurement(column);
+                    Set<String> measured = measurements(column);
                     references
                             .material(material, d.analyte())
                             .filter(own -> usable(d, own))
@@ -233,7 +217,7 @@ final class Controls {
                                     List.copyOf(seen.values()),
                                     references,
                                     limit,
-                                    table.method() instanceof ElectrodeMethod,
+                                    table.method().isLogarithm(),
                                     table.policy())
                             .ifPresent(mistake -> found.put(row, mistake));
                 }
@@ -369,7 +353,7 @@ final class Controls {
     private void touch(Draft draft, int first, int last, int column, String channel) {
         for (int each = 0; each < table.columns(); each++) {
             // What follows from a measurement that failed failed too.
-            if (measurement(each).equals(measurement(column))) {
+            if (measurements(each).equals(measurements(column))) {
                 draft.touch(first, last, each, channel);
             }
         }

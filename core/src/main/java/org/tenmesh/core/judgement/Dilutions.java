@@ -7,9 +7,10 @@ import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.function.Consumer;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
@@ -45,16 +46,18 @@ final class Dilutions {
     }
 
     void judge() {
-        if (!(table.method() instanceof ExtractionMethod extraction)) {
+        Optional<Extraction> extract = table.method().extract();
+        if (extract.isEmpty()) {
             return;
         }
+        double bearable = Math.log1p(extract.get().duplicateLimitPct() / 100);
         List<Pair> pairs = pairs();
         if (pairs.isEmpty()) {
             return;
         }
         boolean any = false;
         for (Pair pair : pairs) {
-            any |= Math.abs(pair.middle()) > Math.log1p(extraction.extraction().duplicateLimitPct() / 100);
+            any |= Math.abs(pair.middle()) > bearable;
         }
         if (!any) {
             return;
@@ -66,7 +69,6 @@ final class Dilutions {
         double shrunk = Math.sqrt(rests.length / (double) Math.max(1, rests.length - pairs.size()));
         double scatter =
                 Math.max(table.policy().number(Setting.DILUTION_LEAST_SCATTER), Robust.scaledMad(rests) * shrunk);
-        double bearable = Math.log1p(extraction.extraction().duplicateLimitPct() / 100);
         pairs.stream().filter(pair -> Math.abs(pair.middle()) > bearable).forEach(pair -> judge(pair, scatter));
     }
 

@@ -9,8 +9,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import org.tenmesh.core.methods.Gate;
-import org.tenmesh.core.methods.ConductivityMethod;
-import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.reduction.Role;
 
 /** Collects what the gates of one run said. */
@@ -42,9 +40,7 @@ final class Gates {
 
     /** The probe or cell where each is calibrated by itself; empty text elsewhere. */
     String channel(int row, int column) {
-        return table.method() instanceof ElectrodeMethod || table.method() instanceof ConductivityMethod
-                ? table.at(row, column).channel()
-                : "";
+        return table.method().channel().isPresent() ? table.at(row, column).channel() : "";
     }
 
     /** A gate decided by the checks before the first soil; no checks, no outcome: {@link RequiredGates} looks for those. */

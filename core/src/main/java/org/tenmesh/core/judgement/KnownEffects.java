@@ -3,7 +3,7 @@ package org.tenmesh.core.judgement;
 import java.util.HashMap;
 import java.util.Map;
 import java.util.Optional;
-import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Role;
 
@@ -13,6 +13,7 @@ import org.tenmesh.core.reduction.Role;
  */
 final class KnownEffects {
     private final RunTable table;
+    private final Optional<Extraction> extract;
     private final Optional<WrongStandard.Found> standard;
     private final Optional<CarriedOver> carriedOver;
 
@@ -25,6 +26,7 @@ final class KnownEffects {
             Optional<CarriedOver> carriedOver,
             Interference.OfRun interferences) {
         this.table = table;
+        extract = table.method().extract();
         this.standard = standard;
         this.carriedOver = carriedOver;
         this.interferences = interferences;
@@ -87,11 +89,10 @@ final class KnownEffects {
             return value;
         }
         // What a wrong standard does to nothing it does to the blank as well, and that is taken off a soil.
-        double nothing = !isSolution(d)
-                        && table.method() instanceof ExtractionMethod extraction
-                        && extraction.extraction().subtractBlank()
-                ? standard.get().corrected(lane, 0)
-                : 0;
+        double nothing =
+                !isSolution(d) && extract.filter(Extraction::subtractBlank).isPresent()
+                        ? standard.get().corrected(lane, 0)
+                        : 0;
         return (standard.get().corrected(lane, value * perUnit) - nothing) / perUnit;
     }
 
@@ -100,13 +101,11 @@ final class KnownEffects {
     }
 
     private String channel(Determination d) {
-        return table.method() instanceof ExtractionMethod ? "" : d.channel();
+        return extract.isPresent() ? "" : d.channel();
     }
 
     // What one unit of the amount is in what was read: mg/L in the tube for a soil's content.
     private double inTube(Determination d) {
-        return !isSolution(d) && table.method() instanceof ExtractionMethod extraction
-                ? 1 / extraction.extraction().content(1, 0, d.dilution())
-                : 1;
+        return !isSolution(d) && extract.isPresent() ? 1 / extract.get().content(1, 0, d.dilution()) : 1;
     }
 }

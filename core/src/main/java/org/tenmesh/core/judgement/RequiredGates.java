@@ -1,7 +1,6 @@
 package org.tenmesh.core.judgement;
 
 import java.util.ArrayList;
-import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -9,26 +8,12 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Consumer;
 import org.tenmesh.core.methods.Gate;
-import org.tenmesh.core.methods.ConductivityMethod;
-import org.tenmesh.core.methods.DerivedMethod;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.FlowMethod;
-import org.tenmesh.core.methods.FormulaMethod;
-import org.tenmesh.core.methods.IgnitionMethod;
-import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
 
 /**
- * Which gates a run of each kind of method must have been judged by before its first soil, and what follows when nothing was read for one
- * of them: the gate is shut, and every soil it guards is held. Missing quality control is no evidence that a result is fit.
- *
- * <p>The table and its sources. Calibration every day, a check solution that made no part of it, and a blank: US EPA SW-846 method 6010D,
- * July 2018, sections 10.7, 10.8.1, 10.8.4 and 9.7.1 for plasma; the same for flow analysis, electrodes and conductivity cells by common
- * practice, without a blank for the last two, which subtract none. A baseline and the carry-over, because a flow method names a limit for
- * each (common practice). An open control soil in every run (common practice). A formula that needs a blank or a standard has no result
- * without one, so that none is asked for here.
+ * What follows when nothing was read before the first soil for one of the gates a run must have been judged by: the gate is shut, and every
+ * soil it guards is held. Missing quality control is no evidence that a result is fit. Which gates those are the method says.
  */
 final class RequiredGates {
     private final RunTable table;
@@ -37,26 +22,6 @@ final class RequiredGates {
     RequiredGates(RunTable table, Gates gates) {
         this.table = table;
         this.gates = gates;
-    }
-
-    /** The gates that a run of a method must have been judged by. */
-    static Set<Gate> of(Method method) {
-        if (method instanceof EmissionMethod) {
-            return EnumSet.of(Gate.CALIBRATION, Gate.KNOWN_SOLUTIONS, Gate.BLANK, Gate.OWN_CONTROL);
-        }
-        if (method instanceof FlowMethod) {
-            return EnumSet.allOf(Gate.class);
-        }
-        if (method instanceof ElectrodeMethod || method instanceof ConductivityMethod) {
-            return EnumSet.of(Gate.CALIBRATION, Gate.KNOWN_SOLUTIONS, Gate.OWN_CONTROL);
-        }
-        if (method instanceof IgnitionMethod || method instanceof FormulaMethod) {
-            return EnumSet.of(Gate.OWN_CONTROL);
-        }
-        if (method instanceof DerivedMethod) {
-            return EnumSet.noneOf(Gate.class);
-        }
-        throw new IllegalArgumentException("no gates are stated for methods such as " + method.id());
     }
 
     /** Shuts every required gate that something was not read for; a run that has no soil yet waits and holds nothing. */
@@ -79,8 +44,10 @@ final class RequiredGates {
 
     // A meter that gives pH itself keeps its calibration to itself; check solutions judge it.
     private boolean meterCalibrates() {
-        return table.method() instanceof ElectrodeMethod
-                && table.run().readings().quantityCode("potential") < 0;
+        return table.method()
+                .rawSignal()
+                .filter(quantity -> table.run().readings().quantityCode(quantity) < 0)
+                .isPresent();
     }
 
     private void shut(Gate gate, List<Lane> missing, Consumer<Draft> drafts) {
@@ -129,8 +96,11 @@ final class RequiredGates {
         List<String> names = new ArrayList<>();
         bySymbol.forEach((symbol, channels) -> {
             channels.remove("");
-            String under = table.method() instanceof ConductivityMethod ? " in cell " : " under probe ";
-            names.add(symbol + (channels.isEmpty() ? "" : under + String.join(", ", channels)));
+            names.add(symbol
+                    + table.method()
+                            .channel()
+                            .map(channel -> channel.where(String.join(", ", channels)))
+                            .orElse(""));
         });
         return String.join(", ", names);
     }

@@ -9,11 +9,9 @@ import java.util.Optional;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.core.methods.Gate;
-import org.tenmesh.core.methods.ConductivityMethod;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.Channel;
 import org.tenmesh.core.methods.FlowMethod;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Reduced;
@@ -64,7 +62,13 @@ public final class RunJudge {
             List<Interference> interferences,
             Policy policy) {
         return judge(
-                reduced, references, hidden, disregarded, interferences, policy, RequiredGates.of(reduced.method()));
+                reduced,
+                references,
+                hidden,
+                disregarded,
+                interferences,
+                policy,
+                reduced.method().requiredGates());
     }
 
     /**
@@ -95,18 +99,19 @@ public final class RunJudge {
         }
         Optional<WrongStandard.Found> wrong = WrongStandard.find(table);
         wrong.ifPresent(found -> drafts.add(WrongStandard.draft(found, table)));
-        Optional<CarriedOver> carriedOver = table.method() instanceof EmissionMethod emission
-                ? Optional.of(new CarriedOver(table, emission))
-                : Optional.empty();
+        Optional<CarriedOver> carriedOver = table.method()
+                .extract()
+                .filter(extraction -> table.method().readsEmissionLines())
+                .map(extraction -> new CarriedOver(table, extraction));
         carriedOver.ifPresent(one -> one.judge(drafts::add));
         Interference.OfRun interferes = new Interference.OfRun(table, interferences);
         drafts.addAll(interferes.drafts());
         KnownEffects effects = new KnownEffects(table, wrong, carriedOver, interferes);
         calibration(wrong);
         new CheckSolutions(table, references, effects, gates, drafts::add).judge();
-        if (table.method() instanceof ExtractionMethod extraction) {
-            new Blanks(table, extraction, effects, gates, drafts::add).judge();
-        }
+        table.method()
+                .extract()
+                .ifPresent(extraction -> new Blanks(table, extraction, effects, gates, drafts::add).judge());
         if (table.method() instanceof FlowMethod flow) {
             new Flow(table, flow, gates, drafts::add).judge();
         }
@@ -140,8 +145,11 @@ public final class RunJudge {
                             outcome.channel().isEmpty()
                                     ? "Prepare the standards again, calibrate, then read these soils again."
                                     : "Clean or replace "
-                                            + (table.method() instanceof ConductivityMethod ? "cell " : "probe ")
-                                            + outcome.channel() + ", calibrate it, then read its soils again.")
+                                            + table.method()
+                                                    .channel()
+                                                    .map(Channel::noun)
+                                                    .orElse("channel")
+                                            + " " + outcome.channel() + ", calibrate it, then read its soils again.")
                     .says(outcome.reasons().get(0));
             table.column(outcome.analyte())
                     .ifPresent(column -> draft.touch(table.firstSoil(), table.lastSoil(), column, outcome.channel()));

@@ -8,7 +8,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.OptionalInt;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
@@ -60,11 +59,6 @@ final class RunTable {
     /** The limits and rules by which the run is judged. */
     Policy policy() {
         return policy;
-    }
-
-    /** The reporting limit in mg/L of undiluted extract; 0 when the analyte has none. */
-    static double reportingLimitInExtract(ExtractionMethod extraction, Analyte analyte) {
-        return analyte.reportingLimit().orElse(0) / extraction.extraction().content(1, 0, 1);
     }
 
     Method method() {

@@ -11,12 +11,6 @@ import java.util.OptionalDouble;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.ConductivityMethod;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.ExtractionMethod;
-import org.tenmesh.core.methods.FormulaMethod;
-import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
@@ -106,7 +100,9 @@ final class Soils {
             Analyte analyte = table.analyte(column);
             // A limit tighter than the laboratory's own precision would call good pairs wrong.
             double limit = Math.max(
-                    allowed(analyte, (one.amount().raw() + two.amount().raw()) / 2),
+                    table.method()
+                            .duplicateLimit(
+                                    analyte, (one.amount().raw() + two.amount().raw()) / 2),
                     goodPair(analyte, (one.amount().raw() + two.amount().raw()) / 2));
             double apart = Math.abs(one.amount().raw() - two.amount().raw());
             double without = Math.abs(effects.corrected(first, column) - effects.corrected(second, column));
@@ -153,7 +149,7 @@ final class Soils {
             }
         }
         if (ratios.size() < table.policy().whole(Setting.DUPLICATE_LEAST_ELEMENTS)
-                || !(table.method() instanceof ExtractionMethod)) {
+                || table.method().extract().isEmpty()) {
             return OptionalDouble.empty();
         }
         double factor = Robust.median(ratios.stream().mapToDouble(r -> r[0]).toArray());
@@ -187,24 +183,6 @@ final class Soils {
                         && table.at(row, column).flaw() == Flaw.NONE);
     }
 
-    private double allowed(Analyte analyte, double mean) {
-        if (table.method() instanceof ElectrodeMethod electrode) {
-            return electrode.duplicateLimitPh();
-        }
-        if (table.method() instanceof IgnitionMethod ignition) {
-            return Math.max(ignition.duplicateFloorPct(), ignition.duplicateLimitPct() / 100 * mean);
-        }
-        if (table.method() instanceof FormulaMethod formula) {
-            return Math.max(formula.duplicateFloor(), formula.duplicateLimitPct() / 100 * Math.abs(mean));
-        }
-        // Near zero a share of the mean says nothing: four standard deviations of a difference.
-        double floor = 4 * Math.sqrt(2) * analyte.withinFloor();
-        double limitPct = table.method() instanceof ConductivityMethod conductivity
-                ? conductivity.duplicateLimitPct()
-                : ((ExtractionMethod) table.method()).extraction().duplicateLimitPct();
-        return Math.max(floor, limitPct / 100 * mean);
-    }
-
     // ---- flaws
     // -------------------------------------------------------------------------------------------------------
 
@@ -216,7 +194,7 @@ final class Soils {
                     Verdict.REDO,
                     table.analyte(column).symbol(),
                     "",
-                    table.method() instanceof ExtractionMethod
+                    table.method().extract().isPresent()
                             ? "Dilute these extracts with extractant and read them again in this run."
                             : "Dilute these with water and read them again in this run.");
             for (int row = 0; row < table.rows(); row++) {
@@ -296,9 +274,12 @@ final class Soils {
     }
 
     private Map<Integer, Double> internalStandard() {
-        if (internalStandard.isEmpty() && table.method() instanceof EmissionMethod emission) {
+        if (internalStandard.isEmpty()) {
             Readings readings = table.run().readings();
-            int code = emission.internalStandard().map(readings::quantityCode).orElse(-1);
+            int code = table.method()
+                    .internalStandard()
+                    .map(readings::quantityCode)
+                    .orElse(-1);
             for (int i = 0; i < readings.size(); i++) {
                 if (readings.quantityCode(i) == code) {
                     internalStandard.put(readings.position(i), readings.value(i));
@@ -338,9 +319,6 @@ final class Soils {
     }
 
     private void weighings() {
-        if (table.method() instanceof ExtractionMethod) {
-            return;
-        }
         for (int row = 0; row < table.rows(); row++) {
             List<Integer> wrong = new ArrayList<>();
             for (int column = 0; column < table.columns(); column++) {
@@ -359,9 +337,8 @@ final class Soils {
                             Verdict.REDO,
                             "row " + row,
                             "",
-                            table.method() instanceof IgnitionMethod
-                                    ? "Look whether two crucibles were exchanged or one was spilt; weigh a fresh portion."
-                                    : "Look whether two vessels were exchanged or one was spilt; weigh a fresh portion.")
+                            "Look whether two " + table.method().vessel()
+                                    + "s were exchanged or one was spilt; weigh a fresh portion.")
                     .says("position " + d.position() + balance + ", " + reason(d));
             for (int column : wrong) {
                 draft.touch(row, column);

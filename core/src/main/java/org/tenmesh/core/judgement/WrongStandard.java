@@ -15,10 +15,9 @@ import java.util.Set;
 import org.tenmesh.core.calibration.CalibrationJudgement;
 import org.tenmesh.core.calibration.Curve;
 import org.tenmesh.core.judgement.Calibrated.Point;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
+import org.tenmesh.core.methods.Channel;
 import org.tenmesh.core.methods.Extraction;
-import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.StandardCurve;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
 import org.tenmesh.core.statistics.Robust;
@@ -40,10 +39,14 @@ final class WrongStandard {
 
     private final RunTable table;
     private final List<Calibrated> lanes;
+    private final StandardCurve.Scatter law;
+    private final Optional<Extraction> extract;
 
     private WrongStandard(RunTable table, List<Calibrated> lanes) {
         this.table = table;
         this.lanes = lanes;
+        law = table.method().standardCurve().orElseThrow().scatter();
+        extract = table.method().extract();
     }
 
     /**
@@ -101,13 +104,15 @@ final class WrongStandard {
             if (curve.isEmpty()) {
                 return false;
             }
-            return !(table.method() instanceof ExtractionMethod extraction)
-                    || CalibrationJudgement.of(
+            return table.method()
+                    .extract()
+                    .map(extraction -> CalibrationJudgement.of(
                                     curve.get(),
                                     Calibrated.values(others),
                                     Calibrated.signals(others),
-                                    extraction.extraction().acceptance())
-                            .accepted();
+                                    extraction.acceptance())
+                            .accepted())
+                    .orElse(true);
         }
     }
 
@@ -201,16 +206,13 @@ final class WrongStandard {
                 .mapToDouble(Point::value)
                 .average()
                 .orElse(0);
-        double least = table.method() instanceof ElectrodeMethod
-                ? table.policy().number(Setting.STANDARD_LEAST_OFF_PH)
-                : table.policy().number(Setting.STANDARD_LEAST_OFF);
-        double share = (said(lane, flask) - label) / (least * tolerance(lane, label));
+        double share = (said(lane, flask) - label) / least(lane, label);
         return Double.isFinite(share) ? share : 0;
     }
 
     // The least deviation that is called, in mg/L or pH.
     private double least(Calibrated lane, double label) {
-        double share = table.method() instanceof ElectrodeMethod
+        double share = law == StandardCurve.Scatter.CONSTANT
                 ? table.policy().number(Setting.STANDARD_LEAST_OFF_PH)
                 : table.policy().number(Setting.STANDARD_LEAST_OFF);
         return share * tolerance(lane, label);
@@ -218,18 +220,7 @@ final class WrongStandard {
 
     // What a flask may be off, in mg/L or pH.
     private double tolerance(Calibrated lane, double label) {
-        if (table.method() instanceof ElectrodeMethod electrode) {
-            return electrode.verificationTolerancePh();
-        }
-        if (table.method() instanceof ExtractionMethod extraction) {
-            Extraction.Acceptance acceptance = extraction.extraction().acceptance();
-            boolean low = label <= lane.curve.lowestAboveZero();
-            double pct = low ? acceptance.lowReadbackPct() : acceptance.readbackPct();
-            return Math.max(
-                    pct / 100 * Math.max(label, lane.curve.lowestAboveZero()),
-                    RunTable.reportingLimitInExtract(extraction, table.analyte(lane.lane.column())));
-        }
-        return Double.POSITIVE_INFINITY;
+        return table.method().standardTolerance(label, lane.curve.lowestAboveZero(), table.analyte(lane.lane.column()));
     }
 
     // ---- scatter
@@ -255,12 +246,12 @@ final class WrongStandard {
     private double leastSd(Calibrated lane, Point p) {
         double slope = Math.abs(lane.curve.slopeAt(p.value()));
         double own = table.policy().number(Setting.STANDARD_LEAST_SCATTER)
-                * (table.method() instanceof ElectrodeMethod ? tolerance(lane, p.value()) : 0);
-        if (table.method() instanceof ExtractionMethod extraction) {
-            double inExtract = RunTable.reportingLimitInExtract(extraction, table.analyte(lane.lane.column()));
+                * (law == StandardCurve.Scatter.CONSTANT ? tolerance(lane, p.value()) : 0);
+        if (extract.isPresent()) {
+            double inExtract = extract.get().reportingLimitMgPerL(table.analyte(lane.lane.column()));
             own = Math.max(
                     table.policy().number(Setting.STANDARD_LEAST_SCATTER)
-                            * extraction.extraction().acceptance().readbackPct()
+                            * extract.get().acceptance().readbackPct()
                             / 100
                             * p.value(),
                     table.policy().number(Setting.STANDARD_LEAST_SCATTER_OF_LIMIT) * inExtract);
@@ -294,7 +285,7 @@ final class WrongStandard {
         int degrees = Math.max(1, all.size() - parameters);
         StudentT density = new StudentT(Math.min(table.policy().whole(Setting.STANDARD_MOST_FREEDOM), degrees));
         if (all.size() < table.policy().whole(Setting.STANDARD_FEW_RESIDUALS)
-                && !(table.method() instanceof ElectrodeMethod)) {
+                && law != StandardCurve.Scatter.CONSTANT) {
             // The residuals are already raised for what the curve took of them.
             double variance =
                     all.stream().mapToDouble(r -> r[1] * r[3]).average().orElse(0);
@@ -305,8 +296,8 @@ final class WrongStandard {
             return Optional.of(new Scatter(0, variance, false, true, root, density));
         }
         double size = median(all.stream().map(r -> Math.sqrt(r[1]) / r[2]).toList());
-        boolean counted = table.method() instanceof EmissionMethod;
-        if (table.method() instanceof ElectrodeMethod) {
+        boolean counted = law == StandardCurve.Scatter.SHARE_AND_COUNTING;
+        if (law == StandardCurve.Scatter.CONSTANT) {
             double variance = median(all.stream().map(r -> r[1]).toList()) / MEDIAN_OF_SQUARE;
             return Optional.of(new Scatter(0, variance, false, false, size, density));
         }
@@ -346,7 +337,7 @@ final class WrongStandard {
         }
         for (int i = 0; i < lanes.size(); i++) {
             // A flask wrong in several lanes may be wrong by different sizes in each, but a buffer is wrong one way.
-            boolean oneWay = !(table.method() instanceof ElectrodeMethod) || offShare[i] * sign > 0;
+            boolean oneWay = law != StandardCurve.Scatter.CONSTANT || offShare[i] * sign > 0;
             if (Math.abs(offShare[i]) >= table.policy().number(Setting.STANDARD_WEIGHED) && oneWay) {
                 double own = likelihood(lanes.get(i), flask, scatter)
                         - likelihood(lanes.get(i), "", scatter)
@@ -369,8 +360,7 @@ final class WrongStandard {
             Collections.sort(freed);
         }
         // One buffer is poured under all probes: what one probe alone says is that probe's matter.
-        boolean alone =
-                table.method() instanceof ElectrodeMethod && lanes.size() > 1 && 2 * freed.size() <= lanes.size();
+        boolean alone = table.method().channel().isPresent() && lanes.size() > 1 && 2 * freed.size() <= lanes.size();
         return new Guess(flask, standard, alone ? 0 : gain, freed);
     }
 
@@ -418,7 +408,9 @@ final class WrongStandard {
     }
 
     static String sentence(Found found, RunTable table) {
-        boolean electrodes = table.method() instanceof ElectrodeMethod;
+        StandardCurve curve = table.method().standardCurve().orElseThrow();
+        boolean shifted = curve.scatter() == StandardCurve.Scatter.CONSTANT;
+        String noun = table.method().channel().map(Channel::noun).orElse("element");
         List<String> each = new ArrayList<>();
         double[] ratios = new double[found.lanes().size()];
         for (int i = 0; i < ratios.length; i++) {
@@ -429,19 +421,20 @@ final class WrongStandard {
                     .average()
                     .orElse(Double.NaN);
             double said = found.offShare().getOrDefault(lane.lane, Double.NaN);
-            ratios[i] = electrodes ? said - label : said / label;
+            ratios[i] = shifted ? said - label : said / label;
             each.add(
-                    electrodes
-                            ? "probe " + lane.lane.channel() + " " + signed(ratios[i])
+                    shifted
+                            ? noun + " " + lane.lane.channel() + " " + signed(ratios[i])
                             : table.analyte(lane.lane.column()).symbol() + " " + text(100 * ratios[i], 4) + " %");
         }
         double middle = Robust.median(ratios);
         long all = table.reduced().calibrations().size();
         String where = ratios.length == 1 && all > 1
-                ? "in one " + (electrodes ? "probe" : "element") + " alone: "
+                ? "in one " + noun + " alone: "
                 : ratios.length == all ? "in everything it calibrates: " : "in " + ratios.length + " of " + all + ": ";
-        String size = electrodes
-                ? "standard " + found.name() + " is " + signed(middle) + " pH off its label by the others, "
+        String size = shifted
+                ? "standard " + found.name() + " is " + signed(middle) + " " + curve.labelUnit()
+                        + " off its label by the others, "
                 : "standard " + found.name() + " holds " + text(100 * middle, 4) + " % of its label by the others, ";
         int shown = Math.min(4, each.size());
         return size + where + String.join(", ", each.subList(0, shown)) + (shown < each.size() ? ", …" : "");
@@ -453,17 +446,16 @@ final class WrongStandard {
 
     // Whether no soil lies above the highest of the other standards.
     private static boolean covers(Found found, RunTable table) {
+        Optional<Extraction> extract = table.method().extract();
         for (Calibrated lane : found.lanes()) {
             double top = 0;
             for (Point p : lane.standardsWithout(found.name())) {
                 top = Math.max(top, p.value());
             }
-            if (top < lane.curve.highest() && !(table.method() instanceof ElectrodeMethod)) {
-                ExtractionMethod extraction = (ExtractionMethod) table.method();
+            if (top < lane.curve.highest() && extract.isPresent()) {
                 for (int row = table.firstSoil(); row <= table.lastSoil(); row++) {
                     Determination d = table.at(row, lane.lane.column());
-                    double inTube =
-                            d.amount().raw() / Math.abs(extraction.extraction().content(1, 0, d.dilution()));
+                    double inTube = d.amount().raw() / Math.abs(extract.get().content(1, 0, d.dilution()));
                     if (table.stands(row, lane.lane.column()) && inTube > top) {
                         return false;
                     }

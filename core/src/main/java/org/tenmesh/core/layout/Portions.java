@@ -6,7 +6,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.intake.TestPackage;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.methods.Portion;
@@ -41,7 +40,7 @@ public final class Portions {
         Map<String, Taken> taken = new LinkedHashMap<>();
         for (String id : asked) {
             Method method = methods.find(id).orElse(null);
-            if (method == null || method instanceof DerivedMethod) {
+            if (method == null || method.isCalculated()) {
                 continue;
             }
             String name = name(method);

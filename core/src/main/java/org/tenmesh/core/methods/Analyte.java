@@ -64,6 +64,11 @@ public record Analyte(
                 "");
     }
 
+    /** What two portions that hold nearly nothing may differ by, in {@code unit}: four standard deviations of a difference. */
+    public double scatterNearZero() {
+        return 4 * Math.sqrt(2) * withinFloor;
+    }
+
     /** Within-laboratory standard deviation expected at a value: root of the squares of floor and share. */
     public double withinSd(double value) {
         double share = withinRsdPct / 100 * value;

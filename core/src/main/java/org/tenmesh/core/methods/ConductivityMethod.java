@@ -1,6 +1,13 @@
 package org.tenmesh.core.methods;
 
+import java.util.EnumSet;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import org.tenmesh.core.quantity.Unit;
 
 /**
  * Electrical conductivity of a suspension or an extract: conductance in mS/cm and temperature in °C, brought to 25 °C.
@@ -32,5 +39,48 @@ public record ConductivityMethod(
     public ConductivityMethod {
         celsius = List.copyOf(celsius);
         factor = List.copyOf(factor);
+    }
+
+    @Override
+    public Map<String, Optional<Unit>> unitsRead() {
+        Map<String, Optional<Unit>> units = new LinkedHashMap<>();
+        units.put("conductance", Optional.of(Unit.MILLISIEMENS_PER_CENTIMETRE));
+        units.put("temperature", Optional.of(Unit.CELSIUS));
+        return units;
+    }
+
+    @Override
+    public Map<String, String> exampleNumbers() {
+        Map<String, String> units = new LinkedHashMap<>();
+        units.put("conductance", "mS/cm");
+        units.put("temperature", "°C");
+        units.put("cell_factor", "");
+        units.put("dilution", "");
+        return units;
+    }
+
+    @Override
+    public OptionalDouble checkTolerance(double known, Analyte analyte) {
+        return OptionalDouble.of(verificationTolerancePct / 100 * Math.abs(known));
+    }
+
+    @Override
+    public boolean sensitivityDrifts() {
+        return true;
+    }
+
+    @Override
+    public Set<Gate> requiredGates() {
+        return EnumSet.of(Gate.CALIBRATION, Gate.KNOWN_SOLUTIONS, Gate.OWN_CONTROL);
+    }
+
+    @Override
+    public Optional<Channel> channel() {
+        return Optional.of(new Channel("cell", "in"));
+    }
+
+    @Override
+    public double duplicateLimit(Analyte analyte, double mean) {
+        return Math.max(analyte.scatterNearZero(), duplicateLimitPct / 100 * mean);
     }
 }

@@ -1,9 +1,14 @@
 package org.tenmesh.core.methods;
 
+import java.util.EnumSet;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import org.tenmesh.core.formula.Formula;
+import org.tenmesh.core.quantity.Unit;
 
 /**
  * Results calculated from other results of the same soil. One input on hold holds them; one below its limit enters by its rule, and the
@@ -73,5 +78,33 @@ public record DerivedMethod(
     @Override
     public Optional<Advice> regionalAdvice() {
         return advice;
+    }
+
+    @Override
+    public boolean isCalculated() {
+        return true;
+    }
+
+    @Override
+    public Map<String, Optional<Unit>> unitsRead() {
+        return Map.of();
+    }
+
+    @Override
+    public Map<String, String> exampleNumbers() {
+        Map<String, String> units = new LinkedHashMap<>();
+        inputs.forEach(input -> units.put(input.name(), Unit.spellingOf(input.unit())));
+        return units;
+    }
+
+    @Override
+    public Set<Gate> requiredGates() {
+        return EnumSet.noneOf(Gate.class);
+    }
+
+    /** No portion is taken for it: its inputs were compared. */
+    @Override
+    public double duplicateLimit(Analyte analyte, double mean) {
+        return Double.POSITIVE_INFINITY;
     }
 }

@@ -1,6 +1,13 @@
 package org.tenmesh.core.methods;
 
+import java.util.EnumSet;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import org.tenmesh.core.quantity.Unit;
 
 /**
  * pH by glass electrode on a head of several probes, each calibrated by itself.
@@ -31,7 +38,82 @@ public record ElectrodeMethod(
         double highestPh,
         double duplicateLimitPh)
         implements Method {
+    private static final String PH = "pH";
+    private static final String POTENTIAL = "potential";
+
     public ElectrodeMethod {
         buffers = List.copyOf(buffers);
+    }
+
+    @Override
+    public Map<String, Optional<Unit>> unitsRead() {
+        Map<String, Optional<Unit>> units = new LinkedHashMap<>();
+        units.put(POTENTIAL, Optional.of(Unit.MILLIVOLT));
+        units.put("temperature", Optional.of(Unit.CELSIUS));
+        units.put(PH, Optional.of(Unit.PH));
+        return units;
+    }
+
+    @Override
+    public Optional<String> rawSignal() {
+        return Optional.of(POTENTIAL);
+    }
+
+    @Override
+    public Map<String, String> exampleNumbers() {
+        Map<String, String> units = new LinkedHashMap<>();
+        units.put(POTENTIAL, "mV");
+        units.put("temperature", "°C");
+        units.put("slope_mv_per_ph", "");
+        units.put("offset_mv", "mV");
+        units.put("calibration_temperature", "°C");
+        return units;
+    }
+
+    @Override
+    public Optional<Unit> unitOfStandards(String analyte) {
+        return Optional.of(Unit.PH);
+    }
+
+    /** A buffer's pH may stand under the analyte's own symbol or plainly under pH. */
+    @Override
+    public boolean mayBeStated(String symbol) {
+        return analyte(symbol).isPresent() || symbol.equals(PH);
+    }
+
+    @Override
+    public Optional<StandardCurve> standardCurve() {
+        return Optional.of(new StandardCurve(
+                Extraction.Shape.LINE, Extraction.Weighting.NONE, StandardCurve.Scatter.CONSTANT, PH));
+    }
+
+    @Override
+    public double standardTolerance(double label, double lowestAboveZero, Analyte analyte) {
+        return verificationTolerancePh;
+    }
+
+    @Override
+    public OptionalDouble checkTolerance(double known, Analyte analyte) {
+        return OptionalDouble.of(verificationTolerancePh);
+    }
+
+    @Override
+    public Set<Gate> requiredGates() {
+        return EnumSet.of(Gate.CALIBRATION, Gate.KNOWN_SOLUTIONS, Gate.OWN_CONTROL);
+    }
+
+    @Override
+    public Optional<Channel> channel() {
+        return Optional.of(new Channel("probe", "under"));
+    }
+
+    @Override
+    public double duplicateLimit(Analyte analyte, double mean) {
+        return duplicateLimitPh;
+    }
+
+    @Override
+    public boolean isLogarithm() {
+        return true;
     }
 }

@@ -1,8 +1,11 @@
 package org.tenmesh.core.methods;
 
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
+import org.tenmesh.core.quantity.Unit;
 
 /**
  * A calibrated extraction read by plasma emission; signals in counts per second.
@@ -37,4 +40,34 @@ public record EmissionMethod(
      * @param share apparent mg/L of the line's element for each mg/L of the interferent
      */
     public record Overlap(String quantity, String interferent, double share) {}
+
+    @Override
+    public Unit unitOfSignals() {
+        return Unit.PER_SECOND;
+    }
+
+    @Override
+    public boolean readsEmissionLines() {
+        return true;
+    }
+
+    /** Of the internal standard the element alone may be stated, although it is not reported. */
+    @Override
+    public boolean mayBeStated(String symbol) {
+        return analyte(symbol).isPresent()
+                || internalStandard
+                        .filter(line -> line.startsWith(symbol + " "))
+                        .isPresent();
+    }
+
+    @Override
+    public Optional<StandardCurve> standardCurve() {
+        return Optional.of(new StandardCurve(
+                extraction.shape(), extraction.weighting(), StandardCurve.Scatter.SHARE_AND_COUNTING, "mg/L"));
+    }
+
+    @Override
+    public Set<Gate> requiredGates() {
+        return EnumSet.of(Gate.CALIBRATION, Gate.KNOWN_SOLUTIONS, Gate.BLANK, Gate.OWN_CONTROL);
+    }
 }

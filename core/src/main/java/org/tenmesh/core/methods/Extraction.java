@@ -52,6 +52,11 @@ public record Extraction(
         };
     }
 
+    /** The reporting limit of an analyte in undiluted extract, mg/L; 0 when it has none. */
+    public double reportingLimitMgPerL(Analyte analyte) {
+        return analyte.reportingLimit().orElse(0) / content(1, 0, 1);
+    }
+
     /** Results per mass of soil, per volume of soil or per volume of extract. */
     public enum Basis {
         MASS,

@@ -1,7 +1,12 @@
 package org.tenmesh.core.methods;
 
+import java.util.EnumSet;
+import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
+import org.tenmesh.core.quantity.Unit;
 
 /**
  * A calibrated extraction read by flow analysis; peaks in absorbance. The quantity is {@code peak} where the method has one analyte,
@@ -36,4 +41,28 @@ public record FlowMethod(
      * @param matterPct a soil is touched when what was carried over exceeds this share of its own result, %
      */
     public record CarryOver(String low, String high, double limitPct, double matterPct) {}
+
+    @Override
+    public Unit unitOfSignals() {
+        return Unit.ABSORBANCE;
+    }
+
+    @Override
+    public Optional<StandardCurve> standardCurve() {
+        return Optional.of(new StandardCurve(
+                extraction.shape(), extraction.weighting(), StandardCurve.Scatter.SHARE_AND_CONSTANT, "mg/L"));
+    }
+
+    @Override
+    public Set<String> carryOverSolutions() {
+        Set<String> solutions = new LinkedHashSet<>();
+        solutions.add(carryOver.low());
+        solutions.add(carryOver.high());
+        return solutions;
+    }
+
+    @Override
+    public Set<Gate> requiredGates() {
+        return EnumSet.allOf(Gate.class);
+    }
 }

@@ -1,10 +1,14 @@
 package org.tenmesh.core.methods;
 
+import java.util.EnumSet;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
+import org.tenmesh.core.quantity.Unit;
 
 /**
  * Results calculated straight from what was read at one position: weighings, titrations, hydrometers. For every quantity {@code q} a
@@ -24,6 +28,11 @@ public record FormulaMethod(
         double duplicateLimitPct,
         double duplicateFloor)
         implements Method {
+    /** Before the name of a quantity: its mean over the run's blanks. */
+    public static final String BLANK = "blank_";
+    /** Before the name of a quantity: its mean over the run's standards. */
+    public static final String STANDARD = "standard_";
+
     public FormulaMethod {
         quantities = List.copyOf(quantities);
         constants = List.copyOf(constants);
@@ -70,4 +79,39 @@ public record FormulaMethod(
      * @param highest largest value that is possible
      */
     public record Quantity(String name, String description, String unit, double lowest, double highest) {}
+
+    @Override
+    public Map<String, Optional<Unit>> unitsRead() {
+        Map<String, Optional<Unit>> units = new LinkedHashMap<>();
+        quantities.forEach(one -> units.put(one.name(), Unit.ofUcum(one.unit())));
+        return units;
+    }
+
+    @Override
+    public Map<String, String> exampleNumbers() {
+        Map<String, String> units = new LinkedHashMap<>();
+        for (Quantity quantity : quantities) {
+            String unit = Unit.spellingOf(quantity.unit());
+            units.put(quantity.name(), unit);
+            units.put(BLANK + quantity.name(), unit);
+            units.put(STANDARD + quantity.name(), unit);
+        }
+        return units;
+    }
+
+    /** The quantities read at a position that it rests on: sand and clay from two readings of one suspension are two. */
+    @Override
+    public Set<String> measurements(String symbol) {
+        return quantitiesOf(symbol);
+    }
+
+    @Override
+    public Set<Gate> requiredGates() {
+        return EnumSet.of(Gate.OWN_CONTROL);
+    }
+
+    @Override
+    public double duplicateLimit(Analyte analyte, double mean) {
+        return Math.max(duplicateFloor, duplicateLimitPct / 100 * Math.abs(mean));
+    }
 }

@@ -1,6 +1,13 @@
 package org.tenmesh.core.methods;
 
 import java.time.LocalDate;
+import java.util.EnumSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import org.tenmesh.core.quantity.Unit;
 
 /**
  * Organic matter by loss on ignition, weighed before and after the furnace on the same balances.
@@ -31,6 +38,7 @@ public record IgnitionMethod(
         double duplicateFloorPct,
         Regression organicMatter)
         implements Method {
+    private static final List<String> WEIGHINGS = List.of("tare", "dry", "ash");
 
     /**
      * A versioned straight line from LOI to organic matter: {@code OM = slope x LOI + intercept}, never below zero.
@@ -45,5 +53,40 @@ public record IgnitionMethod(
         public double organicMatterPct(double loiPct) {
             return Math.max(0, slope * loiPct + intercept);
         }
+    }
+
+    @Override
+    public Map<String, Optional<Unit>> unitsRead() {
+        Map<String, Optional<Unit>> units = new LinkedHashMap<>();
+        WEIGHINGS.forEach(name -> units.put(name, Optional.of(Unit.GRAM)));
+        return units;
+    }
+
+    @Override
+    public Map<String, String> exampleNumbers() {
+        Map<String, String> units = new LinkedHashMap<>();
+        WEIGHINGS.forEach(name -> units.put(name, "g"));
+        return units;
+    }
+
+    /** Organic matter follows from the loss: the two are one. */
+    @Override
+    public Set<String> measurements(String symbol) {
+        return Set.of("loss");
+    }
+
+    @Override
+    public Set<Gate> requiredGates() {
+        return EnumSet.of(Gate.OWN_CONTROL);
+    }
+
+    @Override
+    public double duplicateLimit(Analyte analyte, double mean) {
+        return Math.max(duplicateFloorPct, duplicateLimitPct / 100 * mean);
+    }
+
+    @Override
+    public String vessel() {
+        return "crucible";
     }
 }

@@ -3,9 +3,11 @@ package org.tenmesh.core.reduction;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.quantity.Amount;
@@ -48,6 +50,39 @@ final class ConductivityReduction {
         }
         double share = (atCelsius - t.get(i - 1)) / (t.get(i) - t.get(i - 1));
         return f.get(i - 1) + share * (f.get(i) - f.get(i - 1));
+    }
+
+    /** The kind. */
+    static final class Kind extends WorkedByResult<ConductivityMethod> {
+        @Override
+        public Set<Role> roles() {
+            return EnumSet.of(Role.STANDARD, Role.VERIFICATION, Role.CONTROL, Role.SAMPLE, Role.DUPLICATE);
+        }
+
+        @Override
+        public Reduced reduce(Run run, ConductivityMethod method, KnownValues known, Trail trail) {
+            return new ConductivityReduction(run, method, known, trail).reduce();
+        }
+
+        @Override
+        double value(ConductivityMethod method, String symbol, Given given) {
+            return given.needed("conductance")
+                    * toTwentyFive(method, given.needed("temperature"))
+                    * given.orElse("cell_factor", 1)
+                    * given.orElse("dilution", 1);
+        }
+
+        @Override
+        void lines(ConductivityMethod method, String symbol, double value, Given given, List<WorkedLine> lines) {
+            double cell = given.orElse("cell_factor", 1);
+            double dilution = given.orElse("dilution", 1);
+            double toTwentyFive = value / (given.needed("conductance") * cell * dilution);
+            lines.add(new WorkedLine(
+                    symbol,
+                    given.text("conductance") + " × " + WorkedLine.number(toTwentyFive) + WorkedLine.times(cell)
+                            + WorkedLine.times(dilution),
+                    value));
+        }
     }
 
     private record Cell(double factor, int standards) {}

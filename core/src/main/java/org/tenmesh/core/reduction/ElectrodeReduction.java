@@ -3,10 +3,12 @@ package org.tenmesh.core.reduction;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.calibration.CalibrationJudgement;
 import org.tenmesh.core.calibration.ProbeCalibration;
@@ -43,6 +45,53 @@ final class ElectrodeReduction {
                     + method.head().analytes().size() + " analytes, expected one");
         }
         this.analyte = method.head().analytes().get(0);
+    }
+
+    /** The kind. */
+    static final class Kind extends WorkedByResult<ElectrodeMethod> {
+        private static final double ZERO_CELSIUS_K = 273.15;
+
+        @Override
+        public Set<Role> roles() {
+            return EnumSet.of(Role.STANDARD, Role.VERIFICATION, Role.CONTROL, Role.SAMPLE, Role.DUPLICATE);
+        }
+
+        @Override
+        public Reduced reduce(Run run, ElectrodeMethod method, KnownValues known, Trail trail) {
+            return new ElectrodeReduction(run, method, known, trail).reduce();
+        }
+
+        @Override
+        double value(ElectrodeMethod method, String symbol, Given given) {
+            double celsius = given.needed("temperature");
+            return new ProbeCalibration(
+                            given.needed("slope_mv_per_ph"),
+                            given.needed("offset_mv"),
+                            given.orElse("calibration_temperature", celsius),
+                            2)
+                    .phAt(given.needed("potential"), celsius);
+        }
+
+        @Override
+        void lines(ElectrodeMethod method, String symbol, double value, Given given, List<WorkedLine> lines) {
+            double celsius = given.needed("temperature");
+            double calibrated = given.orElse("calibration_temperature", celsius);
+            double slope = given.needed("slope_mv_per_ph");
+            if (calibrated != celsius) {
+                double carried = slope * (celsius + ZERO_CELSIUS_K) / (calibrated + ZERO_CELSIUS_K);
+                lines.add(new WorkedLine(
+                        "slope at " + given.text("temperature") + " °C",
+                        given.text("slope_mv_per_ph") + " × (" + given.text("temperature") + " + " + ZERO_CELSIUS_K
+                                + ") / (" + WorkedLine.number(calibrated) + " + " + ZERO_CELSIUS_K + ")",
+                        carried));
+                slope = carried;
+            }
+            lines.add(new WorkedLine(
+                    symbol,
+                    "7 − (" + given.text("potential") + " − " + given.text("offset_mv") + ") / "
+                            + WorkedLine.number(slope),
+                    value));
+        }
     }
 
     private record Buffer(Point point, double celsius) {}

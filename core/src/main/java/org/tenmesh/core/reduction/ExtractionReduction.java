@@ -4,7 +4,9 @@ import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.EnumSet;
 import java.util.List;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.calibration.CalibrationJudgement;
 import org.tenmesh.core.calibration.Curve;
@@ -15,6 +17,7 @@ import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.Extraction.Diluent;
 import org.tenmesh.core.methods.Extraction.Line;
 import org.tenmesh.core.methods.ExtractionMethod;
+import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 
@@ -53,22 +56,87 @@ final class ExtractionReduction {
     private final List<Reduced.CalibrationOutcome> outcomes = new ArrayList<>();
     private final List<Reduced.Overlap> overlaps = new ArrayList<>();
 
-    ExtractionReduction(Run run, ExtractionMethod method, KnownValues known, Trail trail) {
+    private ExtractionReduction(
+            Run run,
+            ExtractionMethod method,
+            KnownValues known,
+            Trail trail,
+            Grid grid,
+            Signals signals,
+            List<EmissionMethod.Overlap> overlapping) {
         this.run = run;
         this.method = method;
         this.known = known;
         this.trail = trail;
-        grid = Grid.of(run.readings());
-        signals = Signals.of(method, run.readings(), grid);
+        this.grid = grid;
+        this.signals = signals;
         saturation = method.saturation().orElse(Double.POSITIVE_INFINITY);
         elements = elements();
-        shares = shares();
+        shares = shares(overlapping);
         columns = elements.stream().mapToInt(Element::column).toArray();
         curves = new Curve[columns.length];
         topMgPerL = new double[columns.length];
         signal = new double[columns.length];
         apparent = new double[columns.length];
         extract = shares.isEmpty() ? apparent : new double[columns.length];
+    }
+
+    /** Read by plasma emission. */
+    static final class Emission extends Worked<EmissionMethod> {
+        @Override
+        public Set<Role> roles() {
+            return EnumSet.complementOf(EnumSet.of(Role.WASH));
+        }
+
+        @Override
+        public Reduced reduce(Run run, EmissionMethod method, KnownValues known, Trail trail) {
+            Grid grid = Grid.of(run.readings());
+            Signals signals = Signals.ofCounts(method, run.readings(), grid);
+            return new ExtractionReduction(run, method, known, trail, grid, signals, method.overlaps()).reduce();
+        }
+    }
+
+    /** Read by flow analysis. */
+    static final class Flow extends Worked<FlowMethod> {
+        @Override
+        public Set<Role> roles() {
+            return EnumSet.allOf(Role.class);
+        }
+
+        @Override
+        public Reduced reduce(Run run, FlowMethod method, KnownValues known, Trail trail) {
+            Grid grid = Grid.of(run.readings());
+            Signals signals = Signals.ofPeaks(run.readings(), grid);
+            return new ExtractionReduction(run, method, known, trail, grid, signals, List.of()).reduce();
+        }
+    }
+
+    private abstract static class Worked<M extends ExtractionMethod> extends WorkedByResult<M> {
+        @Override
+        double value(M method, String symbol, Given given) {
+            return method.extraction()
+                    .content(
+                            given.needed("extract_mg_per_l"),
+                            given.orElse("blank_mg_per_l", 0),
+                            given.orElse("dilution", 1));
+        }
+
+        @Override
+        void lines(M method, String symbol, double value, Given given, List<WorkedLine> lines) {
+            Extraction extraction = method.extraction();
+            String read = given.text("extract_mg_per_l");
+            String blank = WorkedLine.number(given.orElse("blank_mg_per_l", 0));
+            String times = WorkedLine.times(given.orElse("dilution", 1));
+            String net = extraction.diluent() == Diluent.EXTRACTANT
+                    ? "(" + read + " − " + blank + ")" + times
+                    : "(" + read + times + " − " + blank + ")";
+            double per =
+                    extraction.basis() == Extraction.Basis.MASS ? extraction.measuredScoopG() : extraction.scoopMl();
+            String content = extraction.basis() == Extraction.Basis.EXTRACT
+                    ? net
+                    : net + " × " + WorkedLine.number(extraction.extractMl()) + " / " + WorkedLine.number(per);
+            lines.add(new WorkedLine(symbol, content, value));
+        }
     }
 
     private record Element(Analyte analyte, Line line, int column) {}
@@ -122,15 +190,12 @@ final class ExtractionReduction {
         }
     }
 
-    private List<Share> shares() {
+    private List<Share> shares(List<EmissionMethod.Overlap> overlapping) {
         List<Share> found = new ArrayList<>();
-        if (method instanceof EmissionMethod emission) {
-            for (EmissionMethod.Overlap overlap : emission.overlaps()) {
-                for (int on = 0; on < elements.size(); on++) {
-                    if (elements.get(on).line().quantity().equals(overlap.quantity())) {
-                        found.add(
-                                new Share(on, indexOf(overlap.interferent()), overlap.interferent(), overlap.share()));
-                    }
+        for (EmissionMethod.Overlap overlap : overlapping) {
+            for (int on = 0; on < elements.size(); on++) {
+                if (elements.get(on).line().quantity().equals(overlap.quantity())) {
+                    found.add(new Share(on, indexOf(overlap.interferent()), overlap.interferent(), overlap.share()));
                 }
             }
         }
@@ -388,8 +453,7 @@ final class ExtractionReduction {
     }
 
     private String named(Element element) {
-        return (method instanceof EmissionMethod ? "line " : "")
-                + element.line().quantity();
+        return (method.readsEmissionLines() ? "line " : "") + element.line().quantity();
     }
 
     private void explain(int row, int e, Blank blank, Curve curve, double value, boolean over) {

@@ -3,6 +3,7 @@ package org.tenmesh.core.reduction;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -14,6 +15,7 @@ import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.Constant;
+import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
@@ -23,8 +25,8 @@ import org.tenmesh.core.quantity.Unit;
  * value is one of the result itself, in its unit.
  */
 final class FormulaReduction {
-    private static final String BLANK = "blank_";
-    private static final String STANDARD = "standard_";
+    private static final String BLANK = FormulaMethod.BLANK;
+    private static final String STANDARD = FormulaMethod.STANDARD;
 
     private final Run run;
     private final FormulaMethod method;
@@ -40,6 +42,30 @@ final class FormulaReduction {
         this.trail = trail;
         for (Analyte analyte : method.head().analytes()) {
             quantities.put(analyte.symbol(), method.quantitiesOf(analyte.symbol()));
+        }
+    }
+
+    /** The kind. */
+    static final class Kind implements KindOfMethod<FormulaMethod> {
+        @Override
+        public Set<Role> roles() {
+            return EnumSet.of(Role.STANDARD, Role.VERIFICATION, Role.BLANK, Role.CONTROL, Role.SAMPLE, Role.DUPLICATE);
+        }
+
+        @Override
+        public Reduced reduce(Run run, FormulaMethod method, KnownValues known, Trail trail) {
+            return new FormulaReduction(run, method, known, trail).reduce();
+        }
+
+        /** Every result, expected or not. */
+        @Override
+        public Map<String, Amount> worked(FormulaMethod method, Example example) {
+            return calculate(method, example.given());
+        }
+
+        @Override
+        public List<WorkedLine> lines(FormulaMethod method, Example example, Map<String, Amount> amounts) {
+            return WorkedLine.computed(method.constants(), method.results(), new HashMap<>(example.given()), example);
         }
     }
 
@@ -156,7 +182,7 @@ final class FormulaReduction {
      * @param given quantities, and {@code blank_} and {@code standard_} means, by name
      * @return by symbol; Missing with the reason where a result is not possible
      */
-    static Map<String, Amount> calculate(FormulaMethod method, Map<String, Double> given) {
+    private static Map<String, Amount> calculate(FormulaMethod method, Map<String, Double> given) {
         Map<String, Double> values = values(method, given);
         Map<String, Amount> amounts = new HashMap<>();
         for (Analyte analyte : method.head().analytes()) {

@@ -3,8 +3,10 @@ package org.tenmesh.core.reduction;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.quantity.Amount;
@@ -14,7 +16,7 @@ import org.tenmesh.core.quantity.Unit;
  * Loss on ignition, {@code LOI% = 100 (dry - ash) / (dry - tare)}: the loss as a share of the dry soil, the tare taken off once
  * (Rayment and Lyons 2011, Soil Chemical Methods - Australasia, method 6G1).
  */
-public final class IgnitionReduction {
+final class IgnitionReduction {
     private static final String LOI = "LOI";
 
     private final Run run;
@@ -28,6 +30,48 @@ public final class IgnitionReduction {
         this.trail = trail;
     }
 
+    /** The kind. */
+    static final class Kind extends WorkedByResult<IgnitionMethod> {
+        @Override
+        public Set<Role> roles() {
+            return EnumSet.of(Role.CONTROL, Role.SAMPLE, Role.DUPLICATE);
+        }
+
+        @Override
+        public Reduced reduce(Run run, IgnitionMethod method, KnownValues known, Trail trail) {
+            return new IgnitionReduction(run, method, trail).reduce();
+        }
+
+        @Override
+        double value(IgnitionMethod method, String symbol, Given given) {
+            double loiPct = lossPct(given);
+            return symbol.equals(LOI) ? loiPct : method.organicMatter().organicMatterPct(loiPct);
+        }
+
+        @Override
+        void lines(IgnitionMethod method, String symbol, double value, Given given, List<WorkedLine> lines) {
+            if (lines.stream().noneMatch(line -> line.name().equals(LOI))) {
+                lines.add(new WorkedLine(
+                        LOI,
+                        "100 × (" + given.text("dry") + " − " + given.text("ash") + ") / (" + given.text("dry") + " − "
+                                + given.text("tare") + ")",
+                        lossPct(given)));
+            }
+            if (!symbol.equals(LOI)) {
+                IgnitionMethod.Regression line = method.organicMatter();
+                lines.add(new WorkedLine(
+                        symbol,
+                        WorkedLine.number(line.slope()) + " × " + WorkedLine.number(lossPct(given)) + " + "
+                                + WorkedLine.number(line.intercept()),
+                        value));
+            }
+        }
+
+        private static double lossPct(Given given) {
+            return IgnitionReduction.lossPct(given.needed("tare"), given.needed("dry"), given.needed("ash"));
+        }
+    }
+
     /**
      * Loss on ignition in % of dry soil.
      *
@@ -35,7 +79,7 @@ public final class IgnitionReduction {
      * @param dryG crucible with dry soil, g; more than {@code tareG}
      * @param ashG crucible with ash, g
      */
-    public static double lossPct(double tareG, double dryG, double ashG) {
+    static double lossPct(double tareG, double dryG, double ashG) {
         return 100 * (dryG - ashG) / (dryG - tareG);
     }
 

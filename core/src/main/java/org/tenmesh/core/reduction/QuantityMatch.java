@@ -9,13 +9,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
-import org.tenmesh.core.methods.ConductivityMethod;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.ExtractionMethod;
-import org.tenmesh.core.methods.FlowMethod;
-import org.tenmesh.core.methods.FormulaMethod;
-import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Unit;
 
@@ -69,13 +62,13 @@ public final class QuantityMatch {
 
     /** Matches the quantities of a run. */
     public static QuantityMatch of(Method method, Readings readings) {
-        Map<String, Optional<Unit>> units = units(method);
+        Map<String, Optional<Unit>> units = method.unitsRead();
         List<String> found = readings.quantities();
         Map<String, String> taken = new LinkedHashMap<>();
         for (String name : found) {
             bySpelling(name, units).ifPresent(own -> taken.put(name, own));
         }
-        if (method instanceof EmissionMethod && taken.size() < found.size()) {
+        if (method.readsEmissionLines() && taken.size() < found.size()) {
             byWavelength(found, units, taken);
         }
         List<Renamed> renamed = new ArrayList<>();
@@ -90,33 +83,7 @@ public final class QuantityMatch {
                 renamed.add(new Renamed(name, own, nmAway(name, own)));
             }
         }
-        return new QuantityMatch(readings.renamed(names), renamed, unused, lacking(method, taken));
-    }
-
-    /**
-     * The quantities that a method uses and the unit of each; empty where the unit is one that readings cannot have. A method that is
-     * calculated from other results uses none.
-     */
-    public static Map<String, Optional<Unit>> units(Method method) {
-        Map<String, Optional<Unit>> units = new LinkedHashMap<>();
-        if (method instanceof EmissionMethod emission) {
-            emission.lines().forEach(line -> units.put(line.quantity(), Optional.of(Unit.PER_SECOND)));
-            emission.internalStandard().ifPresent(line -> units.put(line, Optional.of(Unit.PER_SECOND)));
-        } else if (method instanceof FlowMethod flow) {
-            flow.lines().forEach(line -> units.put(line.quantity(), Optional.of(Unit.ABSORBANCE)));
-        } else if (method instanceof ElectrodeMethod) {
-            units.put("potential", Optional.of(Unit.MILLIVOLT));
-            units.put("temperature", Optional.of(Unit.CELSIUS));
-            units.put("pH", Optional.of(Unit.PH));
-        } else if (method instanceof IgnitionMethod) {
-            List.of("tare", "dry", "ash").forEach(name -> units.put(name, Optional.of(Unit.GRAM)));
-        } else if (method instanceof ConductivityMethod) {
-            units.put("conductance", Optional.of(Unit.MILLISIEMENS_PER_CENTIMETRE));
-            units.put("temperature", Optional.of(Unit.CELSIUS));
-        } else if (method instanceof FormulaMethod formula) {
-            formula.quantities().forEach(one -> units.put(one.name(), Unit.ofUcum(one.unit())));
-        }
-        return units;
+        return new QuantityMatch(readings.renamed(names), renamed, unused, method.lacking(taken.values()));
     }
 
     /** The readings with the method's names; what it does not use keeps its own. */
@@ -231,23 +198,5 @@ public final class QuantityMatch {
 
     private static long wavelength(Matcher line) {
         return Math.round(Double.parseDouble(line.group(2).replace(',', '.')) * PER_NM);
-    }
-
-    private static List<String> lacking(Method method, Map<String, String> taken) {
-        List<String> lacking = new ArrayList<>();
-        if (method instanceof ExtractionMethod extraction) {
-            extraction.lines().stream()
-                    .filter(line -> line.preferred() && !taken.containsValue(line.quantity()))
-                    .filter(line -> extraction.lines().stream()
-                            .noneMatch(other ->
-                                    other.element().equals(line.element()) && taken.containsValue(other.quantity())))
-                    .forEach(line -> lacking.add(line.quantity()));
-        }
-        if (method instanceof EmissionMethod emission) {
-            emission.internalStandard()
-                    .filter(line -> !taken.containsValue(line))
-                    .ifPresent(lacking::add);
-        }
-        return lacking;
     }
 }

@@ -7,7 +7,6 @@ import java.util.Arrays;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.quantity.Unit;
 
 /** What an instrument's raw values are worth as signals, before any calibration. */
@@ -18,10 +17,11 @@ abstract sealed class Signals {
         this.grid = grid;
     }
 
-    static Signals of(ExtractionMethod method, Readings readings, Grid grid) {
-        if (method instanceof EmissionMethod emission) {
-            return new InternalStandard(emission, readings, grid);
-        }
+    static Signals ofCounts(EmissionMethod method, Readings readings, Grid grid) {
+        return new InternalStandard(method, readings, grid);
+    }
+
+    static Signals ofPeaks(Readings readings, Grid grid) {
         return new Baseline(grid, readings.quantities().size());
     }
 

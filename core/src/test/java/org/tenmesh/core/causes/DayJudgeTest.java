@@ -9,7 +9,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
-import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
@@ -18,6 +17,7 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.DerivedMethod;
+import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
@@ -70,11 +70,7 @@ class DayJudgeTest {
         assertThat(judged.results()).hasSize(40).allMatch(r -> r.verdict() == Verdict.FIT);
         assertThat(judged.gates())
                 .extracting(GateOutcome::gate)
-                .containsExactly(
-                        Gate.CALIBRATION,
-                        Gate.KNOWN_SOLUTIONS,
-                        Gate.BLANK,
-                        Gate.OWN_CONTROL);
+                .containsExactly(Gate.CALIBRATION, Gate.KNOWN_SOLUTIONS, Gate.BLANK, Gate.OWN_CONTROL);
         assertThat(judged.gates()).allMatch(GateOutcome::open);
         // 3.0 mg/L in 10 mL from 1 g is 30 mg/kg, by mass balance.
         assertThat(result(judged, lab(1), "P").amount().raw()).isCloseTo(30, within(1e-9));

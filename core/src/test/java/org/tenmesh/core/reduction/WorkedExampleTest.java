@@ -21,7 +21,7 @@ import org.tenmesh.core.quantity.Unit;
 /** A method's worked example gives what its readings would give. */
 class WorkedExampleTest {
     private static double run(Method method, String analyte, Map<String, Double> given) {
-        Amount amount = WorkedExample.of(method, new Example(given, Map.of(analyte, ""), PaperRun.PRACTICE))
+        Amount amount = Reduction.worked(method, new Example(given, Map.of(analyte, ""), PaperRun.PRACTICE))
                 .get(analyte);
         return amount == null ? Double.NaN : amount.raw();
     }
@@ -36,7 +36,7 @@ class WorkedExampleTest {
         assertThat(run(olsen, "P", Map.of("extract_mg_per_l", 0.62, "blank_mg_per_l", 0.01, "dilution", 5.0)))
                 .isCloseTo(61.0, within(1e-9));
         // Below the reporting limit it is the limit that is stated.
-        Amount little = WorkedExample.of(
+        Amount little = Reduction.worked(
                         olsen, new Example(Map.of("extract_mg_per_l", 0.04), Map.of("P", ""), PaperRun.PRACTICE))
                 .get("P");
         assertThat(little).isEqualTo(new Amount.Below(1, 0.8, Unit.MILLIGRAM_PER_KILOGRAM));

@@ -30,7 +30,6 @@ import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.DerivedMethod;
-import org.tenmesh.core.methods.FlowMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.MethodsOfDay;
@@ -113,12 +112,7 @@ final class DayRead {
             // What tells the carry-over is named by the method, and nobody need know what it holds.
             for (String id : Set.copyOf(names.keySet())) {
                 for (Method version : methods.versions(id)) {
-                    if (version instanceof FlowMethod flow) {
-                        names.getOrDefault(id, new HashSet<>())
-                                .add(flow.carryOver().low());
-                        names.getOrDefault(id, new HashSet<>())
-                                .add(flow.carryOver().high());
-                    }
+                    names.getOrDefault(id, new HashSet<>()).addAll(version.carryOverSolutions());
                 }
             }
             return names;

@@ -6,9 +6,6 @@ import java.util.OptionalDouble;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Unit;
@@ -59,14 +56,14 @@ record KnownValues(TablesRead tables, MethodBook methods) {
         return tables.table(DayTable.STANDARDS, row -> {
             List<Method> versions = versions(row);
             List<Method> fitting = versions.stream()
-                    .filter(version -> mayStandFor(version, row.text("analyte")))
+                    .filter(version -> version.mayBeStated(row.text("analyte")))
                     .toList();
             if (!versions.isEmpty() && fitting.isEmpty()) {
                 row.wrong("analyte", "an analyte of " + versions.get(0).id() + ": " + symbols(versions));
             }
             Unit written = row.unit("unit");
             Unit unit = fitting.stream()
-                    .flatMap(version -> unitOfStandards(version, row.cell("analyte")).stream())
+                    .flatMap(version -> version.unitOfStandards(row.cell("analyte")).stream())
                     .findFirst()
                     .orElse(written);
             double factor = factor(row, written, unit);
@@ -84,16 +81,6 @@ record KnownValues(TablesRead tables, MethodBook methods) {
         });
     }
 
-    /** The unit in which a method takes the content of its standards and check solutions. */
-    private static Optional<Unit> unitOfStandards(Method method, String analyte) {
-        if (method instanceof ExtractionMethod) {
-            return Optional.of(Unit.MILLIGRAM_PER_LITRE);
-        }
-        return method instanceof ElectrodeMethod
-                ? Optional.of(Unit.PH)
-                : method.analyte(analyte).map(Analyte::unit);
-    }
-
     // 1 where the unit is the expected one or cannot be turned into it, which is then a problem.
     private static double factor(CsvFile.Row row, Unit written, Unit expected) {
         OptionalDouble factor = written.factorTo(expected);
@@ -109,15 +96,6 @@ record KnownValues(TablesRead tables, MethodBook methods) {
             row.wrong(column, "a number above 0, or nothing for the method's own");
         }
         return tolerance;
-    }
-
-    private static boolean mayStandFor(Method method, String analyte) {
-        return method.analyte(analyte).isPresent()
-                || method instanceof ElectrodeMethod && analyte.equals("pH")
-                || method instanceof EmissionMethod emission
-                        && emission.internalStandard()
-                                .map(line -> line.startsWith(analyte + " "))
-                                .orElse(false);
     }
 
     static boolean reports(List<Method> versions, String analyte) {

@@ -10,17 +10,11 @@ import java.util.Set;
 import java.util.function.IntUnaryOperator;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.ConductivityMethod;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.EmissionMethod;
-import org.tenmesh.core.methods.ExtractionMethod;
-import org.tenmesh.core.methods.FlowMethod;
-import org.tenmesh.core.methods.FormulaMethod;
-import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.QuantityMatch;
 import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Reduction;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.exchange.file.DecimalText;
@@ -65,10 +59,10 @@ final class RunUse {
         for (QuantityMatch.Unused one : match.unused()) {
             // An instrument may read lines that no method asks for; a line of an element of the method was meant for
             // it.
-            boolean another = method instanceof EmissionMethod && Double.isNaN(one.nmAway()) && isLine(one.found());
+            boolean another = method.readsEmissionLines() && Double.isNaN(one.nmAway()) && isLine(one.found());
             boolean second = match.lacking().stream()
                     .noneMatch(name -> name.equals(one.nearest().orElse("")));
-            boolean harmless = another || method instanceof EmissionMethod && !Double.isNaN(one.nmAway()) && second;
+            boolean harmless = another || method.readsEmissionLines() && !Double.isNaN(one.nmAway()) && second;
             (harmless ? notes : problems)
                     .add(new Problem(
                             file,
@@ -82,8 +76,7 @@ final class RunUse {
                                             .orElse("one of "
                                                     + String.join(
                                                             ", ",
-                                                            QuantityMatch.units(method)
-                                                                    .keySet())),
+                                                            method.unitsRead().keySet())),
                             "These readings are not used. " + JUDGED_WITHOUT));
         }
         lacking(match, standards);
@@ -100,8 +93,7 @@ final class RunUse {
             }
         }
         for (String name : match.lacking()) {
-            boolean internal = method instanceof EmissionMethod emission
-                    && emission.internalStandard().equals(Optional.of(name));
+            boolean internal = method.internalStandard().equals(Optional.of(name));
             String element = element(name);
             if (internal || prepared.contains(element)) {
                 problems.add(new Problem(
@@ -120,7 +112,7 @@ final class RunUse {
     }
 
     private void roles(IntUnaryOperator lines) {
-        Set<Role> used = used(method);
+        Set<Role> used = Reduction.roles(method);
         Set<Role> told = EnumSet.noneOf(Role.class);
         Readings readings = run.readings();
         for (int i = 0; i < readings.size(); i++) {
@@ -141,25 +133,6 @@ final class RunUse {
         return String.join(", ", roles.stream().map(Role::word).toList());
     }
 
-    /** The roles that say something under a method of this kind. */
-    private static Set<Role> used(Method method) {
-        Set<Role> used = EnumSet.of(Role.CONTROL, Role.SAMPLE, Role.DUPLICATE, Role.VERIFICATION);
-        if (method instanceof ExtractionMethod || method instanceof FormulaMethod) {
-            used.add(Role.STANDARD);
-            used.add(Role.BLANK);
-        }
-        if (method instanceof ElectrodeMethod || method instanceof ConductivityMethod) {
-            used.add(Role.STANDARD);
-        }
-        if (method instanceof FlowMethod) {
-            used.add(Role.WASH);
-        }
-        if (method instanceof IgnitionMethod) {
-            used.remove(Role.VERIFICATION);
-        }
-        return used;
-    }
-
     /**
      * Readings whose unit is not the one in which the method takes their quantity.
      *
@@ -167,7 +140,7 @@ final class RunUse {
      */
     static List<Integer> wrongUnits(Readings readings, Method method) {
         QuantityMatch match = QuantityMatch.of(method, readings);
-        Map<String, Optional<Unit>> units = QuantityMatch.units(method);
+        Map<String, Optional<Unit>> units = method.unitsRead();
         Set<String> told = new HashSet<>();
         List<Integer> rows = new ArrayList<>();
         for (int i = 0; i < readings.size(); i++) {
@@ -184,7 +157,7 @@ final class RunUse {
 
     /** The unit in which the method takes the quantity of a row; empty when it takes it in none. */
     static Optional<Unit> unit(Readings readings, Method method, int row) {
-        return QuantityMatch.units(method)
+        return method.unitsRead()
                 .getOrDefault(QuantityMatch.of(method, readings).readings().quantity(row), Optional.empty());
     }
 
@@ -199,7 +172,7 @@ final class RunUse {
     }
 
     private String kind() {
-        return method instanceof EmissionMethod ? "line" : "quantity";
+        return method.readsEmissionLines() ? "line" : "quantity";
     }
 
     private static boolean isLine(String name) {
@@ -211,13 +184,11 @@ final class RunUse {
     }
 
     private String element(String name) {
-        return method instanceof ExtractionMethod extraction
-                ? extraction.lines().stream()
-                        .filter(line -> line.quantity().equals(name))
-                        .map(line -> line.element())
-                        .findFirst()
-                        .orElse("")
-                : "";
+        return method.lines().stream()
+                .filter(line -> line.quantity().equals(name))
+                .map(line -> line.element())
+                .findFirst()
+                .orElse("");
     }
 
     private String meaning(String name) {

@@ -49,7 +49,7 @@ public final class MethodFiles {
 
     private static final Pattern ID = Pattern.compile("[a-z0-9][a-z0-9_-]*");
     private static final Pattern SYMBOL = Pattern.compile("[A-Za-z][A-Za-z0-9_-]*");
-    private static final Map<String, Unit> UNITS = MethodKinds.words(Unit.values(), Unit::ucum);
+    private static final Map<String, Unit> UNITS = Values.words(Unit.values(), Unit::ucum);
 
     private MethodFiles() {}
 
@@ -233,19 +233,19 @@ public final class MethodFiles {
 
     private static Optional<Method> method(Section top) {
         Method.Head head = head(top);
-        Map<String, MethodKinds> kinds = MethodKinds.words(MethodKinds.values(), MethodKinds::word);
+        Map<String, MethodKinds> kinds = Values.words(MethodKinds.values(), MethodKinds::word);
         MethodKinds kind = top.choice("kind", kinds);
         if (!kinds.containsKey(top.text("kind"))) {
             // Without its kind nothing more can be said.
             return Optional.empty();
         }
-        if (kind == MethodKinds.DERIVED && head.portion().isPresent()) {
-            top.wrong("portion", "a portion of a derived method", "none: it is calculated from results");
-        }
         Section own = top.section(kind.word());
         top.nothingElse();
         Method method = kind.read(head, own);
         own.nothingElse();
+        if (method.isCalculated() && head.portion().isPresent()) {
+            top.wrong("portion", "a portion of a derived method", "none: it is calculated from results");
+        }
         given(top, method);
         return Optional.of(method);
     }
@@ -255,7 +255,7 @@ public final class MethodFiles {
         if (method.head().examples().isEmpty()) {
             return;
         }
-        Set<String> known = MethodKinds.given(method);
+        Set<String> known = method.exampleNumbers().keySet();
         for (Section example : top.sections("examples")) {
             Section given = example.section("given");
             for (String name : given.keys()) {
@@ -268,7 +268,7 @@ public final class MethodFiles {
 
     private static Method.Head head(Section top) {
         List<Source> sources =
-                top.sections("sources").stream().map(MethodKinds::source).toList();
+                top.sections("sources").stream().map(Values::source).toList();
         if (sources.isEmpty()) {
             top.missing("sources", "at least one source with text and standing");
         }
@@ -335,7 +335,7 @@ public final class MethodFiles {
                     expected.wrong(key, Problem.quoted(key), "the symbol of one of the method's analytes");
                 }
             }
-            examples.add(new Example(numbers, texts, MethodKinds.source(section.section("source"))));
+            examples.add(new Example(numbers, texts, Values.source(section.section("source"))));
             section.nothingElse();
         }
         return examples;

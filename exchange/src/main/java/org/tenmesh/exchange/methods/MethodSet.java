@@ -9,9 +9,7 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.Function;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.DerivedMethod;
-import org.tenmesh.core.methods.FormulaMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.methods.Portion;
@@ -162,10 +160,7 @@ final class MethodSet {
     }
 
     private static boolean isClass(Method method, String symbol) {
-        List<Computed> results = method instanceof DerivedMethod derived
-                ? derived.results()
-                : method instanceof FormulaMethod formula ? formula.results() : List.of();
-        return results.stream()
+        return method.results().stream()
                 .anyMatch(result ->
                         result.name().equals(symbol) && result.formula().isEmpty());
     }

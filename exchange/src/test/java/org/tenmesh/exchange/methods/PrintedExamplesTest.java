@@ -18,6 +18,7 @@ import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.reduction.WorkedLine;
 
 /** Every printed line of a worked example gives the number printed behind it, and the last one what is reported. */
 class PrintedExamplesTest {
@@ -44,7 +45,7 @@ class PrintedExamplesTest {
     void everyPrintedLineGivesItsNumber(Case one) throws Exception {
         WorkedSteps run = WorkedSteps.of(one.method(), one.example());
         assertThat(run.lines()).isNotEmpty();
-        for (WorkedSteps.Line line : run.lines()) {
+        for (WorkedLine line : run.lines()) {
             double evaluated = evaluated(one.method(), line.arithmetic());
             if (line.word().isEmpty()) {
                 assertThat(evaluated)
@@ -55,7 +56,7 @@ class PrintedExamplesTest {
             }
         }
         for (String symbol : one.example().expected().keySet()) {
-            WorkedSteps.Line last = run.lines().stream()
+            WorkedLine last = run.lines().stream()
                     .filter(line -> line.name().equals(symbol))
                     .reduce((a, b) -> b)
                     .orElseThrow();
@@ -77,7 +78,7 @@ class PrintedExamplesTest {
     void theSlopeIsCarriedToTheTemperatureOfTheSoil() {
         Method method = MethodFiles.shipped("ph-water-1-1");
         assertThat(WorkedSteps.of(method, method.head().examples().get(1)).lines())
-                .extracting(WorkedSteps.Line::text)
+                .extracting(WorkedLine::text)
                 .containsExactly(
                         "slope at 20 °C = 58.8629 × (20 + 273.15) / (25 + 273.15) = 57.8758",
                         "pH = 7 − (64 − (−1.8)) / 57.8757643 = 5.86308");

@@ -17,7 +17,7 @@ import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
-import org.tenmesh.core.reduction.WorkedExample;
+import org.tenmesh.core.reduction.Reduction;
 
 /** The shipped methods against the publications they are taken from, and their worked examples. */
 class ShippedMethodsReferenceTest {
@@ -30,7 +30,7 @@ class ShippedMethodsReferenceTest {
             for (Example example : method.head().examples()) {
                 Map<String, Amount> got = method instanceof DerivedMethod derived
                         ? Deriving.of(derived, example)
-                        : WorkedExample.of(method, example);
+                        : Reduction.worked(method, example);
                 example.expected().forEach((symbol, expected) -> {
                     String text = method.analyte(symbol)
                             .orElseThrow()

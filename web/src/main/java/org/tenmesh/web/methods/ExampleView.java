@@ -5,6 +5,7 @@ import java.util.List;
 import org.tenmesh.core.derived.WorkedSteps;
 import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.reduction.WorkedLine;
 import org.tenmesh.web.words.Words;
 
 /**
@@ -40,7 +41,7 @@ public record ExampleView(List<Given> given, List<String> steps, List<Outcome> o
         });
         return new ExampleView(
                 given,
-                run.lines().stream().map(WorkedSteps.Line::text).toList(),
+                run.lines().stream().map(WorkedLine::text).toList(),
                 outcomes,
                 example.source().text() + " (" + example.source().standing().word() + ")");
     }
