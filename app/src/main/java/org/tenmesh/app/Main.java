@@ -7,6 +7,26 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Supplier;
+import org.tenmesh.app.days.ExplainCommand;
+import org.tenmesh.app.days.JudgeCommand;
+import org.tenmesh.app.days.LayoutCommand;
+import org.tenmesh.app.days.ReadCommand;
+import org.tenmesh.app.days.RoundsCommand;
+import org.tenmesh.app.days.SimulateCommand;
+import org.tenmesh.app.laboratory.DemoCommand;
+import org.tenmesh.app.laboratory.ServeCommand;
+import org.tenmesh.app.laboratory.VerifyCommand;
+import org.tenmesh.app.line.CannotUse;
+import org.tenmesh.app.line.Command;
+import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.FailedInside;
+import org.tenmesh.app.line.ProgramVersion;
+import org.tenmesh.app.line.Refused;
+import org.tenmesh.app.line.Shape;
+import org.tenmesh.app.line.Status;
+import org.tenmesh.app.reference.CheckCommand;
+import org.tenmesh.app.reference.MethodsCommand;
+import org.tenmesh.app.reference.PolicyCommand;
 
 /** The program's front door: {@code tenmesh COMMAND …}. */
 public final class Main {

@@ -18,6 +18,8 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.tenmesh.app.laboratory.Databases;
+import org.tenmesh.app.line.Console;
 
 /** Whatever goes wrong in a command ends as one sentence with its own exit status, never as a trace. */
 final class ExitStatusTest {

@@ -9,6 +9,8 @@ import java.nio.file.Path;
 import java.util.Arrays;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.Status;
 
 /** The example of the README works on the day that the example before it makes, and a mistyped number is answered. */
 final class ExplainCommandTest {

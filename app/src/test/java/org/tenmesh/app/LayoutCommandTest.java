@@ -17,6 +17,8 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.Status;
 
 class LayoutCommandTest {
     @TempDir

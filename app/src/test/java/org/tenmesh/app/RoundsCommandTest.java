@@ -12,6 +12,8 @@ import java.util.List;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.Status;
 
 class RoundsCommandTest {
     private static final Path EXAMPLE = Path.of("..", "examples", "rounds", "2026.csv");

@@ -7,6 +7,18 @@ import java.util.OptionalInt;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.simulator.bench.Faults;
+import org.tenmesh.simulator.instruments.ElectrodeModel;
+import org.tenmesh.simulator.instruments.EmissionModel;
+import org.tenmesh.simulator.instruments.HandModel;
+import org.tenmesh.simulator.instruments.IgnitionModel;
+import org.tenmesh.simulator.instruments.PlasmaSheet;
+import org.tenmesh.simulator.numbers.Decimals;
+import org.tenmesh.simulator.soils.ControlSoil;
+import org.tenmesh.simulator.soils.Element;
+import org.tenmesh.simulator.soils.Extract;
+import org.tenmesh.simulator.soils.SoilContent;
+import org.tenmesh.simulator.soils.WholeSoil;
 
 /** What the laboratory knows of its control soils, standards and check solutions. */
 final class AssignedValues {

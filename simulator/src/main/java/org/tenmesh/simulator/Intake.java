@@ -11,6 +11,13 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import org.tenmesh.core.intake.Submission;
+import org.tenmesh.simulator.numbers.Chance;
+import org.tenmesh.simulator.soils.Element;
+import org.tenmesh.simulator.soils.GivenSoil;
+import org.tenmesh.simulator.soils.Ground;
+import org.tenmesh.simulator.soils.Likeness;
+import org.tenmesh.simulator.soils.SoilContent;
+import org.tenmesh.simulator.soils.SoilModel;
 
 /** What the invented clients sent: boxes of soils from fields of alike soils. */
 record Intake(List<Submission> submissions, List<Box> boxes) {

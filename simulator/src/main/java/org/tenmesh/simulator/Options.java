@@ -2,6 +2,8 @@ package org.tenmesh.simulator;
 
 import java.time.ZoneId;
 import java.util.List;
+import org.tenmesh.simulator.soils.Ground;
+import org.tenmesh.simulator.soils.Likeness;
 
 /**
  * How the invented laboratory works and what its clients send.

@@ -3,6 +3,7 @@ package org.tenmesh.simulator;
 import java.util.ArrayList;
 import java.util.List;
 import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.simulator.numbers.Chance;
 
 /** The ten packages of the invented laboratory, and what it asks of irrigation water. */
 final class Packages {

@@ -21,6 +21,20 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.layout.Tray;
+import org.tenmesh.simulator.bench.Places;
+import org.tenmesh.simulator.bench.RunOutcome;
+import org.tenmesh.simulator.bench.RunPlan;
+import org.tenmesh.simulator.bench.RunSheet;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.instruments.ElectrodeModel;
+import org.tenmesh.simulator.instruments.ExtractModel;
+import org.tenmesh.simulator.instruments.HandModel;
+import org.tenmesh.simulator.numbers.Chance;
+import org.tenmesh.simulator.soils.ControlSoil;
+import org.tenmesh.simulator.soils.Extract;
+import org.tenmesh.simulator.soils.SoilContent;
+import org.tenmesh.simulator.soils.Specimen;
+import org.tenmesh.simulator.soils.WholeSoil;
 
 /** All routine methods on one day: who asks for what, the further runs, and what is known of their solutions and control soils. */
 final class Routine {

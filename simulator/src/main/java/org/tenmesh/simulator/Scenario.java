@@ -4,6 +4,7 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.simulator.faults.Fault;
 
 /**
  * Which day to make.

@@ -25,6 +25,21 @@ import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.simulator.bench.Faults;
+import org.tenmesh.simulator.bench.Places;
+import org.tenmesh.simulator.bench.RunOutcome;
+import org.tenmesh.simulator.bench.RunPlan;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.instruments.ElectrodeModel;
+import org.tenmesh.simulator.instruments.EmissionModel;
+import org.tenmesh.simulator.instruments.IgnitionModel;
+import org.tenmesh.simulator.numbers.Chance;
+import org.tenmesh.simulator.soils.ControlSoil;
+import org.tenmesh.simulator.soils.Element;
+import org.tenmesh.simulator.soils.Extract;
+import org.tenmesh.simulator.soils.GivenSoil;
+import org.tenmesh.simulator.soils.Specimen;
 
 /** Makes days of an invented laboratory. */
 public final class Simulator {

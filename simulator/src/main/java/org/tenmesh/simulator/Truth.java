@@ -10,6 +10,13 @@ import java.util.Map;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.numbers.Decimals;
+import org.tenmesh.simulator.soils.Element;
+import org.tenmesh.simulator.soils.KnownSoils;
+import org.tenmesh.simulator.soils.SoilContent;
+import org.tenmesh.simulator.soils.Specimen;
+import org.tenmesh.simulator.soils.WholeSoil;
 
 /** What is true of a made-up day: every planted fault and the content of every soil. */
 public final class Truth {

@@ -20,6 +20,14 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.instruments.ElectrodeModel;
+import org.tenmesh.simulator.instruments.IgnitionModel;
+import org.tenmesh.simulator.soils.ControlSoil;
+import org.tenmesh.simulator.soils.Element;
+import org.tenmesh.simulator.soils.SoilContent;
+import org.tenmesh.simulator.soils.Specimen;
 
 /** Faults of portions, solutions, instruments and controls: the day with the fault against the same day without, reading by reading. */
 class CreepingFaultTest {

@@ -25,6 +25,10 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.soils.GivenSoil;
+import org.tenmesh.simulator.soils.Ground;
+import org.tenmesh.simulator.soils.KnownSoils;
 
 /** What a day gains from the days before it, with faults planted in days whose truth is known. */
 class EarlierSoilsTest {

@@ -16,6 +16,7 @@ import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.reduction.Trail;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.soils.Element;
 
 /** Runs of invented clean days, in whose readings a test changes something, and what the judge says of them. */
 final class EditedRuns {

@@ -24,6 +24,15 @@ import org.junit.jupiter.params.provider.EnumSource;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.layout.Tray;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.numbers.Chance;
+import org.tenmesh.simulator.soils.Element;
+import org.tenmesh.simulator.soils.GivenSoil;
+import org.tenmesh.simulator.soils.Ground;
+import org.tenmesh.simulator.soils.Likeness;
+import org.tenmesh.simulator.soils.SoilContent;
+import org.tenmesh.simulator.soils.SoilModel;
+import org.tenmesh.simulator.soils.Specimen;
 
 /** The kinds of ground, how alike soils are, and days of given soils. */
 class GroundTest {

@@ -19,6 +19,8 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.faults.Planted;
 
 /** An element in another's line that the method does not know of. The pairs and shares are invented, of a plausible size. */
 class InterferenceTest {

@@ -25,6 +25,13 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.instruments.ElectrodeModel;
+import org.tenmesh.simulator.instruments.IgnitionModel;
+import org.tenmesh.simulator.soils.Element;
+import org.tenmesh.simulator.soils.SoilContent;
+import org.tenmesh.simulator.soils.Specimen;
 
 /** The judge meets days whose truth is known; models and judge share no constant. */
 class JudgedDayTest {

@@ -23,6 +23,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.faults.Fault;
 
 /** A decision is about what was seen: when a run is added, it never moves to other soils. */
 class LapsedDecisionTest {

@@ -23,6 +23,14 @@ import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.simulator.bench.Mixup;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.instruments.ElectrodeModel;
+import org.tenmesh.simulator.instruments.IgnitionModel;
+import org.tenmesh.simulator.soils.Element;
+import org.tenmesh.simulator.soils.SoilContent;
+import org.tenmesh.simulator.soils.Specimen;
 
 /** Whose soil is read under which lab number, found again from trays, truth and a plain reduction of the readings. */
 class MixupTest {

@@ -29,6 +29,7 @@ import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.soils.WholeSoil;
 
 /** A day of every routine method and ten packages, through the judge. */
 class RoutineDayTest {

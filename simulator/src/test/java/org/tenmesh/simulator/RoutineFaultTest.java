@@ -23,6 +23,9 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.instruments.ExtractModel;
 
 /** Faults planted in the runs of flow analysis, plasma and electrodes on a day of every method. */
 class RoutineFaultTest {

@@ -19,6 +19,9 @@ import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.soils.Element;
 
 /**
  * How often one run shows its own causes, rightly named and with the right soils, and how often it shows one that is not there. Seeded; the

@@ -23,6 +23,10 @@ import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.numbers.Chance;
+import org.tenmesh.simulator.soils.SoilModel;
 
 class SimulatorTest {
     private static final LocalDate DATE = LocalDate.of(2026, 11, 25);

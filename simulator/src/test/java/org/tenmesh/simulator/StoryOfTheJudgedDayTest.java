@@ -18,6 +18,7 @@ import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.faults.Fault;
 
 /** A story says what the judged day says, also where the day as a whole judged a run otherwise than the run alone. */
 class StoryOfTheJudgedDayTest {

@@ -21,6 +21,7 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.faults.Fault;
 
 /**
  * Faults that only the day as a whole shows, planted in days whose truth is known. Single seeds: whether a fault of some size is

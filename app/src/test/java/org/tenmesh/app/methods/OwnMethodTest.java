@@ -14,8 +14,8 @@ import java.util.regex.Pattern;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import org.tenmesh.app.Console;
 import org.tenmesh.app.Main;
+import org.tenmesh.app.line.Console;
 import org.tenmesh.exchange.methods.MethodFiles;
 
 /** What docs/own-method.md tells a manager to do, done. */

@@ -10,10 +10,10 @@ import java.util.stream.IntStream;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.simulator.Ground;
-import org.tenmesh.simulator.KnownSoils;
-import org.tenmesh.simulator.Likeness;
 import org.tenmesh.simulator.SimulatedDay;
+import org.tenmesh.simulator.soils.Ground;
+import org.tenmesh.simulator.soils.KnownSoils;
+import org.tenmesh.simulator.soils.Likeness;
 
 /**
  * What nobody can do better: power when the invented soils' own model is known exactly, for trays of twelve clients' soils, for

@@ -25,9 +25,9 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
-import org.tenmesh.simulator.KnownSoils;
-import org.tenmesh.simulator.Planted;
 import org.tenmesh.simulator.SimulatedDay;
+import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.soils.KnownSoils;
 
 /**
  * What became of one planted fault.

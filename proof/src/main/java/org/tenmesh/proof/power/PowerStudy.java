@@ -13,10 +13,10 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Pattern;
 import java.util.regex.PatternSyntaxException;
-import org.tenmesh.simulator.GivenSoil;
-import org.tenmesh.simulator.Ground;
-import org.tenmesh.simulator.Likeness;
 import org.tenmesh.simulator.Options;
+import org.tenmesh.simulator.soils.GivenSoil;
+import org.tenmesh.simulator.soils.Ground;
+import org.tenmesh.simulator.soils.Likeness;
 
 /** Runs the study and writes its report: {@code ./tenmesh power}. */
 public final class PowerStudy {

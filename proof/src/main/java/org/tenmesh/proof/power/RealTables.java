@@ -11,7 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import org.tenmesh.simulator.GivenSoil;
+import org.tenmesh.simulator.soils.GivenSoil;
 
 /** Soils of open tables: real contents, in the order of their tables, that go through the invented instruments. */
 final class RealTables {

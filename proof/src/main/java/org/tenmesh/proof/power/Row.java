@@ -5,9 +5,9 @@ import java.util.List;
 import java.util.Map;
 import java.util.Random;
 import java.util.function.Function;
-import org.tenmesh.simulator.Fault;
-import org.tenmesh.simulator.GivenSoil;
 import org.tenmesh.simulator.Options;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.soils.GivenSoil;
 
 /**
  * One row of the study: what is planted, in which laboratory.

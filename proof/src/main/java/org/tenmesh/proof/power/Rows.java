@@ -8,11 +8,11 @@ import java.util.Random;
 import java.util.Set;
 import java.util.function.Function;
 import org.tenmesh.core.judgement.CauseKind;
-import org.tenmesh.simulator.Fault;
-import org.tenmesh.simulator.GivenSoil;
-import org.tenmesh.simulator.Ground;
-import org.tenmesh.simulator.Likeness;
 import org.tenmesh.simulator.Options;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.soils.GivenSoil;
+import org.tenmesh.simulator.soils.Ground;
+import org.tenmesh.simulator.soils.Likeness;
 
 /** Everything that is planted, in the order of the report. */
 final class Rows {

@@ -18,12 +18,12 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.methods.MethodFiles;
-import org.tenmesh.simulator.Fault;
-import org.tenmesh.simulator.GivenSoil;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.SimulatedDay;
 import org.tenmesh.simulator.Simulator;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.soils.GivenSoil;
 
 /**
  * Plants, judges and counts. The same seed gives the same counts, on any number of threads.

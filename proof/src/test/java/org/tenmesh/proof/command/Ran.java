@@ -2,8 +2,8 @@ package org.tenmesh.proof.command;
 
 import java.io.PrintWriter;
 import java.io.StringWriter;
-import org.tenmesh.app.Console;
 import org.tenmesh.app.Main;
+import org.tenmesh.app.line.Console;
 
 /** A command that was run in this process, with what it wrote. */
 record Ran(int status, String out, String err) {

@@ -39,7 +39,7 @@ final class HouseRulesTest {
             "simulator", Set.of("core"),
             "web", Set.of("core", "store", "print"),
             "app", Set.of("core", "exchange", "store", "simulator", "web"),
-            "proof", Set.of("core", "exchange", "simulator"));
+            "proof", Set.of("core", "exchange", "store", "print", "simulator", "web", "app"));
 
     /** The one module that may import each library; JSpecify, slf4j and jte are everybody's. */
     private static final Map<String, String> LIBRARIES = Map.ofEntries(
@@ -107,6 +107,14 @@ final class HouseRulesTest {
             List.of("day"),
             List.of("history", "readers", "worksheets", "judged"),
             List.of("rounds"));
+
+    /** The same of the simulator; what puts a day together stands above all. */
+    private static final Map<String, Integer> LEVELS_OF_SIMULATOR = levels(
+            List.of("numbers"), List.of("soils", "faults"), List.of("bench"), List.of("instruments"), List.of(""));
+
+    /** The same of app: commands know nothing of each other, and the one way in stands above them. */
+    private static final Map<String, Integer> LEVELS_OF_APP =
+            levels(List.of("line", "methods"), List.of("check"), List.of("days", "laboratory", "reference"), List.of(""));
 
     private static final Set<String> NOT_IN_CORE = Set.of(
             "java.nio.file.",
@@ -181,17 +189,30 @@ final class HouseRulesTest {
     }
 
     @Test
+    void packagesOfSimulatorUseOnlyLowerLevels() {
+        assertThat(upwards("simulator", LEVELS_OF_SIMULATOR)).isEmpty();
+    }
+
+    @Test
+    void packagesOfAppUseOnlyLowerLevels() {
+        assertThat(upwards("app", LEVELS_OF_APP)).isEmpty();
+    }
+
+    @Test
     void levelsNameOnlyPackagesThatExist() {
-        Set<String> core = new TreeSet<>();
-        Set<String> exchange = new TreeSet<>();
-        for (JavaClass type : CLASSES) {
-            (moduleOf(type).equals("core")
-                            ? core
-                            : moduleOf(type).equals("exchange") ? exchange : new TreeSet<String>())
-                    .add(wordOf(type));
-        }
-        assertThat(core).isEqualTo(LEVELS.keySet());
-        assertThat(exchange).isEqualTo(LEVELS_OF_EXCHANGE.keySet());
+        assertThat(packagesOf("core")).isEqualTo(LEVELS.keySet());
+        assertThat(packagesOf("exchange")).isEqualTo(LEVELS_OF_EXCHANGE.keySet());
+        assertThat(packagesOf("simulator")).isEqualTo(LEVELS_OF_SIMULATOR.keySet());
+        assertThat(packagesOf("app")).isEqualTo(LEVELS_OF_APP.keySet());
+        assertThat(packagesOf("web")).containsAll(WEB_LEVELS.keySet());
+        assertThat(packagesOf("print")).containsAll(PRINT_LEVELS.keySet());
+    }
+
+    private static Set<String> packagesOf(String module) {
+        return CLASSES.stream()
+                .filter(type -> moduleOf(type).equals(module))
+                .map(HouseRulesTest::wordOf)
+                .collect(Collectors.toCollection(TreeSet::new));
     }
 
     @Test

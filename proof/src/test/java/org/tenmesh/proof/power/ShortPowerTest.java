@@ -14,8 +14,8 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.tenmesh.core.judgement.CauseKind;
-import org.tenmesh.simulator.Fault;
 import org.tenmesh.simulator.Options;
+import org.tenmesh.simulator.faults.Fault;
 
 /**
  * The power study with few repeats: a judge that has gone blind, or cries wolf, fails here. Bounds lie well below what

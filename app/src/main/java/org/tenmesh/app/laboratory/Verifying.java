@@ -1,0 +1,149 @@
+package org.tenmesh.app.laboratory;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.regex.Pattern;
+import org.tenmesh.app.line.CannotUse;
+import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.MethodChoice;
+import org.tenmesh.app.line.Shape;
+import org.tenmesh.app.line.Status;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.exchange.json.Json;
+import org.tenmesh.store.DayEntry;
+import org.tenmesh.store.JournalCheck;
+import org.tenmesh.store.RecordCheck;
+import org.tenmesh.store.Store;
+
+/**
+ * Checks a laboratory's records: the journal's chain, everything stored against the journal, and what was released computed
+ * again. One day at a time.
+ */
+final class Verifying {
+    /** So many differences are printed; {@code --json} prints all. */
+    private static final int MOST_PRINTED = 100;
+
+    private static final Pattern SHA256 = Pattern.compile("[0-9a-f]{64}");
+
+    private final Console console;
+
+    private final List<String> differences = new ArrayList<>();
+    private final List<String> unusable = new ArrayList<>();
+    private long results;
+
+    Verifying(Console console) {
+        this.console = console;
+    }
+
+    int verify(Shape.Given given, Path data) {
+        MethodBook methods = MethodChoice.of(given);
+        Optional<String> head = given.text("--head").map(Verifying::head);
+        if (given.text("--database").isEmpty() && !Files.isDirectory(data.resolve("database"))) {
+            throw new CannotUse("there is no database in " + data + "; name the data folder with --data");
+        }
+        console.progress("Starting the database in " + data);
+        try (Store store = Databases.open(given, data, Clock.systemUTC())) {
+            console.progress("Computing the journal's chain");
+            JournalCheck journal = store.verifyJournal();
+            head.filter(kept -> !store.journalHolds(kept))
+                    .ifPresent(kept -> differences.add("the journal has no entry with the hash " + kept
+                            + ": entries after it and itself were deleted or replaced, or it is the head of another"
+                            + " laboratory's journal"));
+            RecordCheck record = store.compareWithJournal(console::progress);
+            differences.addAll(record.differences());
+            unusable.addAll(record.unreadable());
+            computeAgain(store, methods);
+            console.progressDone();
+            print(given, journal, record, head);
+            unusable.forEach(console::tell);
+            return !journal.whole() || !differences.isEmpty()
+                    ? Status.HELD
+                    : unusable.isEmpty() ? Status.DONE : Status.UNUSABLE;
+        }
+    }
+
+    private static String head(String typed) {
+        String head = typed.strip().toLowerCase(Locale.ROOT);
+        if (!SHA256.matcher(head).matches()) {
+            throw new CannotUse(
+                    "--head takes the 64 hexadecimal digits that an earlier verify printed, found \"" + typed + "\"");
+        }
+        return head;
+    }
+
+    private void computeAgain(Store store, MethodBook methods) {
+        List<DayEntry> days = new ArrayList<>(store.days());
+        Collections.reverse(days);
+        ComputedAgain again = new ComputedAgain(store, methods);
+        int done = 0;
+        for (DayEntry day : days) {
+            console.progress("Computing again what was released on day " + day.name() + " (" + ++done + " of "
+                    + days.size() + ")");
+            try {
+                again.day(day.name());
+            } catch (RuntimeException unreadable) {
+                unusable.add("what was released on day " + day.name() + " cannot be computed again: "
+                        + String.valueOf(unreadable.getMessage())
+                                .lines()
+                                .findFirst()
+                                .orElse(unreadable.getClass().getSimpleName()));
+            }
+        }
+        again.end();
+        results = again.results();
+        differences.addAll(again.differences());
+        unusable.addAll(again.unusable());
+    }
+
+    private void print(Shape.Given given, JournalCheck journal, RecordCheck record, Optional<String> head) {
+        if (given.has("--json")) {
+            console.out()
+                    .println(Json.line(Json.object(
+                            "journal_entries", journal.entries(),
+                            "journal_head", journal.head(),
+                            "journal_whole", journal.whole(),
+                            "journal_finding", journal.finding(),
+                            "compared_with_journal", record.compared(),
+                            "released_results", results,
+                            "differences", differences,
+                            "not_covered", record.notCovered(),
+                            "unusable", unusable)));
+            return;
+        }
+        console.out().printf("Journal: %s%n", journal.finding());
+        head.filter(kept -> differences.stream().noneMatch(one -> one.contains(kept)))
+                .ifPresent(kept -> console.out().printf("  it holds the entry %s%n", kept));
+        console.out().printf("  Keep the head apart from the data: %s%n", journal.head());
+        console.out()
+                .printf(
+                        Locale.ROOT,
+                        "Compared with the journal: %,d rows, runs and releases%n"
+                                + "Released results computed again: %,d%n"
+                                + "Differences: %,d%n",
+                        record.compared(),
+                        results,
+                        differences.size());
+        list(differences);
+        if (!record.notCovered().isEmpty()) {
+            console.out()
+                    .printf(
+                            Locale.ROOT,
+                            "Not covered by the journal: %,d%n",
+                            record.notCovered().size());
+            list(record.notCovered());
+        }
+    }
+
+    private void list(List<String> sentences) {
+        sentences.stream().limit(MOST_PRINTED).forEach(line -> console.out().println("  " + line));
+        if (sentences.size() > MOST_PRINTED) {
+            console.out().printf(Locale.ROOT, "  and %,d more; --json prints all%n", sentences.size() - MOST_PRINTED);
+        }
+    }
+}

@@ -1,0 +1,25 @@
+package org.tenmesh.app.line;
+
+import java.nio.file.Path;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.exchange.file.UnusableFile;
+import org.tenmesh.exchange.methods.MethodFiles;
+
+/** Which method definitions a command uses: those shipped, or a laboratory's own over them. */
+public final class MethodChoice {
+    public static final Shape.Option OPTION =
+            Shape.Option.of("--methods", "DIR", "the laboratory's own method files, over those shipped");
+
+    private MethodChoice() {}
+
+    /** The methods, all versions. */
+    public static MethodBook of(Shape.Given given) {
+        try {
+            return given.text("--methods")
+                    .map(folder -> MethodFiles.read(Path.of(folder)))
+                    .orElseGet(MethodFiles::shipped);
+        } catch (UnusableFile wrong) {
+            throw new CannotUse(String.valueOf(wrong.getMessage()));
+        }
+    }
+}
