@@ -4,14 +4,12 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.Collection;
 import java.util.Collections;
 import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.HashMap;
 import java.util.HashSet;
-import java.util.IdentityHashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -22,13 +20,11 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
-import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.derived.Telling;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
@@ -40,11 +36,9 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.MethodsOfDay;
-import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 
@@ -63,31 +57,23 @@ public final class Desk {
     private final List<Acted> acted;
     private final ZoneId zone;
     private final LocalDate date;
-    private Day asking;
     private final LocalDate today;
     private final List<ReadElsewhere> elsewhere;
     private final Rulings rulings;
     private final Acceptances acceptances;
     private final GatesByHand gatesByHand;
-    private Standing stands;
+    private final WhatIsAsked asked;
+    private final WhatStands stands;
 
     private final Map<String, Run> runs = new LinkedHashMap<>();
     private final Map<String, Tray> trays = new LinkedHashMap<>();
     private final Map<String, Submission> submissions = new LinkedHashMap<>();
     private final Map<String, Cause> causes = new LinkedHashMap<>();
-    private final Map<LabNumber, Soil> soils = new LinkedHashMap<>();
     private final Map<LabNumber, Place> places = new HashMap<>();
     private final Map<String, List<Soil>> soilsOf = new LinkedHashMap<>();
-    private final Map<LabNumber, List<Result>> standing = new HashMap<>();
-    private final Map<LabNumber, List<Result>> superseded = new HashMap<>();
-    private final Map<Result, String> reasons = new IdentityHashMap<>();
     private final Map<String, Release> lastRelease = new HashMap<>();
     private final List<Promise> promises = new ArrayList<>();
-    private final List<TrayState> trayStates = new ArrayList<>();
-    private final Map<String, Set<String>> packages = new HashMap<>();
-    private final Map<String, TestPackage> known = new LinkedHashMap<>();
-    private final Map<LabNumber, Set<String>> shortages = new HashMap<>();
-    private final Set<String> allRead = new LinkedHashSet<>();
+    private final List<TrayState> trayStates;
     private final Map<String, RunPositions> positionsOf = new ConcurrentHashMap<>();
 
     /** How many clients' soils were read of those that a method is asked for. */
@@ -132,14 +118,15 @@ public final class Desk {
         this.acted = List.copyOf(acted);
         this.zone = ZoneId.of(day.laboratory().zone());
         this.date = day.date();
-        this.asking = day;
         this.today = today;
         this.elsewhere = List.copyOf(elsewhere);
         this.rulings = Rulings.of(judged, acted);
         this.acceptances = Acceptances.of(rulings, this.elsewhere);
         this.gatesByHand = GatesByHand.of(day.runs(), judged.causes(), acted);
-        this.stands = new Standing(judged, List.of(), List.of());
+        this.asked = new WhatIsAsked(day, methods, judged.results());
+        this.stands = new WhatStands(asked.day(), ruled(), book, methods, this.elsewhere);
         index();
+        this.trayStates = TrayStates.of(day.trays(), asked, stands, lastRelease);
     }
 
     /** The same day with other releases, actions and readings of other days, on another date by the clock. */
@@ -159,7 +146,6 @@ public final class Desk {
         day.submissions().forEach(s -> submissions.put(s.submission(), s));
         judged.causes().forEach(cause -> causes.put(cause.id(), cause));
         for (Soil soil : day.soils()) {
-            soils.put(soil.labNumber(), soil);
             soil.submission()
                     .ifPresent(s ->
                             soilsOf.computeIfAbsent(s, k -> new ArrayList<>()).add(soil));
@@ -173,165 +159,30 @@ public final class Desk {
         for (Release release : releases) {
             lastRelease.merge(release.submission(), release, (a, b) -> a.revision() >= b.revision() ? a : b);
         }
-        day.packages().forEach(p -> known.put(p.name(), p));
-        asking = asking();
-        indexResults();
         day.submissions().forEach(s -> promises.add(promise(s)));
-        day.trays().forEach(t -> trayStates.add(trayState(t)));
-    }
-
-    /**
-     * The day with a package for every number in a tray: one that belongs to no submission asks for what its neighbour asks for, of
-     * the same layer, so that a hidden control cannot be told by what it asks for.
-     */
-    private Day asking() {
-        if (known.isEmpty()) {
-            return day;
-        }
-        Optional<Soil> before = Optional.empty();
-        for (Tray tray : day.trays()) {
-            List<Soil> own = tray.wells().stream()
-                    .flatMap(place -> place.labNumber().stream())
-                    .map(soils::get)
-                    .filter(Objects::nonNull)
-                    .toList();
-            Optional<Soil> nearest = Stream.concat(own.stream(), before.stream())
-                    .filter(soil -> packageOf(soil).isPresent())
-                    .findFirst();
-            for (Soil soil : own) {
-                if (packageOf(soil).isPresent()) {
-                    nearest = Optional.of(soil);
-                } else if (soil.submission().isEmpty()) {
-                    Optional<Soil> like = nearest;
-                    like.ifPresent(its -> soils.put(soil.labNumber(), asking(soil, its)));
-                }
-            }
-            before = nearest;
-        }
-        return new Day(
-                day.laboratory(),
-                day.submissions(),
-                List.copyOf(soils.values()),
-                day.trays(),
-                day.controls(),
-                day.materials(),
-                day.standards(),
-                day.runs(),
-                day.packages(),
-                day.shortages(),
-                day.history());
-    }
-
-    private Soil asking(Soil soil, Soil like) {
-        return new Soil(
-                soil.labNumber(),
-                soil.submission(),
-                soil.ordinal(),
-                soil.clientLabel(),
-                like.topCm(),
-                like.bottomCm(),
-                packageOf(like),
-                soil.regulated(),
-                soil.matter());
-    }
-
-    private void indexResults() {
-        Map<LabNumber, Set<String>> methodsOf = new HashMap<>();
-        for (Result result : judged.results()) {
-            methodsOf
-                    .computeIfAbsent(result.labNumber(), k -> new LinkedHashSet<>())
-                    .add(result.method());
-        }
-        Day everywhere = everywhere();
-        Standing sorted = Standing.of(everywhere, ruled(), book);
-        stands = sorted;
-        sorted.standing()
-                .forEach(r -> standing.computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
-                        .add(r));
-        reasons.putAll(sorted.reasons(everywhere));
-        sorted.superseded()
-                .forEach(r -> superseded
-                        .computeIfAbsent(r.labNumber(), k -> new ArrayList<>())
-                        .add(r));
-        Comparator<Result> order =
-                Comparator.<Result>comparingInt(r -> methodPlace(r.method())).thenComparingInt(this::analytePlace);
-        standing.values().forEach(list -> list.sort(order));
-        superseded.values().forEach(list -> list.sort(order));
-        day.shortages()
-                .forEach(s -> shortages
-                        .computeIfAbsent(s.labNumber(), k -> new LinkedHashSet<>())
-                        .add(s.method()));
-        // What a package that is not described asks for is what the day has read for any soil of that package.
-        methodsOf.values().forEach(allRead::addAll);
-        for (Soil soil : day.soils()) {
-            packageOf(soil)
-                    .filter(name -> !known.containsKey(name))
-                    .ifPresent(name -> packages.computeIfAbsent(name, k -> new LinkedHashSet<>())
-                            .addAll(methodsOf.getOrDefault(soil.labNumber(), Set.of())));
-        }
     }
 
     public Optional<String> packageOf(Soil soil) {
-        // A submission's package is for its soils; water asks by a package of its own.
-        return soil.packageName()
-                .or(() -> soil.matter() == Soil.Matter.WATER
-                        ? Optional.empty()
-                        : soil.submission().flatMap(this::submission).flatMap(Submission::packageName));
+        return asked.packageOf(soil);
     }
 
     public Set<String> methodsAsked(Soil soil) {
-        Optional<TestPackage> described = testPackage(soil);
-        if (described.isPresent()) {
-            Set<String> asked = new LinkedHashSet<>();
-            described.get().asked().stream()
-                    .map(TestPackage.Asked::method)
-                    .filter(this::isOn)
-                    .forEach(asked::add);
-            return asked;
-        }
-        if (soil.submission().isEmpty()) {
-            // A control asks for nothing of its own, so that it never stands out in a tray.
-            return Set.of();
-        }
-        return packageOf(soil)
-                .map(name -> packages.getOrDefault(name, Set.of()))
-                .orElse(allRead);
+        return asked.methodsOf(soil);
     }
 
     /** The package a soil asks for, when the day describes it. */
     public Optional<TestPackage> testPackage(Soil soil) {
-        return packageOf(soil).flatMap(this::testPackage);
+        return asked.testPackage(soil);
     }
 
     /** The package of this name, when the day describes it. */
     public Optional<TestPackage> testPackage(String name) {
-        return Optional.ofNullable(known.get(name));
+        return asked.testPackage(name);
     }
 
     /** Whether there was too little soil for this method. */
     public boolean tooLittleFor(LabNumber labNumber, String method) {
-        return shortages.getOrDefault(labNumber, Set.of()).contains(method);
-    }
-
-    private int methodPlace(String method) {
-        int i = 0;
-        for (String id : methods.ids()) {
-            if (id.equals(method)) {
-                return i;
-            }
-            i++;
-        }
-        return i;
-    }
-
-    private int analytePlace(Result result) {
-        List<Analyte> analytes = methodOf(result).head().analytes();
-        for (int i = 0; i < analytes.size(); i++) {
-            if (analytes.get(i).symbol().equals(result.analyte())) {
-                return i;
-            }
-        }
-        return analytes.size();
+        return asked.tooLittleFor(labNumber, method);
     }
 
     private Promise promise(Submission submission) {
@@ -352,7 +203,7 @@ public final class Desk {
             }
             for (String method : lacking) {
                 if (!tooLittleFor(soil.labNumber(), method)) {
-                    unread += analytesAsked(soil, method);
+                    unread += asked.analytes(soil, method);
                 }
             }
         }
@@ -367,25 +218,9 @@ public final class Desk {
                 Optional.ofNullable(lastRelease.get(submission.submission())));
     }
 
-    private int analytesAsked(Soil soil, String method) {
-        Method of = methods.find(method).orElse(null);
-        if (of == null) {
-            return 1;
-        }
-        Optional<TestPackage.Asked> asked = testPackage(soil).flatMap(p -> p.of(method));
-        return (int) of.head().analytes().stream()
-                .filter(a -> asked.map(one -> one.asks(a.symbol())).orElse(true))
-                .count();
-    }
-
     /** Advice is off unless the laboratory switched its region on; everything else is on. */
     public boolean isOn(String method) {
-        return !(methods.find(method).orElse(null) instanceof DerivedMethod derived) || Deriving.isOn(day, derived);
-    }
-
-    /** What is read from soil, in contrast to what is calculated from other results. */
-    private boolean isRead(String method) {
-        return methods.find(method).filter(Method::isCalculated).isEmpty();
+        return asked.isOn(method);
     }
 
     /**
@@ -394,90 +229,12 @@ public final class Desk {
      * for.
      */
     public List<String> askedOf(Tray tray) {
-        Set<String> asked = new LinkedHashSet<>();
-        int at = day.trays().indexOf(tray);
-        for (int i = at; i >= 0 && asked.isEmpty(); i--) {
-            for (Tray.Place place : day.trays().get(i).wells()) {
-                place.labNumber().map(soils::get).ifPresent(soil -> asked.addAll(methodsAsked(soil)));
-            }
-        }
-        if (asked.isEmpty()) {
-            // No package of it is described and nothing of it was read: the day does not say yet what it asks for.
-            asked.addAll(allRead.isEmpty() ? methods.ids() : allRead);
-        }
-        asked.removeIf(method -> !isRead(method));
-        List<String> ordered = new ArrayList<>(asked);
-        Map<String, Integer> places = new HashMap<>();
-        known.values().forEach(p -> p.asked().forEach(a -> places.putIfAbsent(a.method(), places.size())));
-        methods.ids().forEach(m -> places.putIfAbsent(m, places.size()));
-        ordered.sort(Comparator.comparingInt(m -> places.getOrDefault(m, Integer.MAX_VALUE)));
-        return ordered;
-    }
-
-    private TrayState trayState(Tray tray) {
-        TrayState.WellState[] wells = new TrayState.WellState[Well.PER_TRAY];
-        Arrays.fill(wells, TrayState.WellState.EMPTY);
-        Set<String> asked = new LinkedHashSet<>(askedOf(tray));
-        Set<String> read = new LinkedHashSet<>();
-        boolean regulated = false;
-        boolean clients = false;
-        boolean allReleased = true;
-        Verdict worst = Verdict.FIT;
-        for (Tray.Place place : tray.wells()) {
-            if (place.labNumber().isEmpty()) {
-                wells[place.well().index()] =
-                        place.purpose() == Tray.Purpose.KEY ? TrayState.WellState.KEY : TrayState.WellState.EMPTY;
-                continue;
-            }
-            LabNumber labNumber = place.labNumber().get();
-            Soil soil = soils.get(labNumber);
-            regulated |= soil != null && soil.regulated().orElse(false);
-            Verdict of = Verdict.FIT;
-            boolean anyRead = false;
-            for (Result result : standing(labNumber)) {
-                asked.add(result.method());
-                if (!result.unread()) {
-                    if (result.position() > 0) {
-                        read.add(result.method());
-                        anyRead = true;
-                    }
-                    of = of.or(result.verdict());
-                }
-            }
-            worst = worst.or(of);
-            wells[place.well().index()] = place.purpose() == Tray.Purpose.KEY
-                    ? TrayState.WellState.KEY
-                    : !anyRead
-                            ? TrayState.WellState.UNREAD
-                            : switch (of) {
-                                case FIT -> TrayState.WellState.FIT;
-                                case HOLD -> TrayState.WellState.HOLD;
-                                case REDO -> TrayState.WellState.REDO;
-                            };
-            if (soil != null && soil.submission().isPresent()) {
-                clients = true;
-                Release release = lastRelease.get(soil.submission().get());
-                allReleased &= release != null
-                        && release.results().stream()
-                                .filter(r -> r.labNumber().equals(labNumber))
-                                .allMatch(r -> r.heldBecause().isEmpty());
-            }
-        }
-        asked.removeIf(method -> read.contains(method) || !isRead(method));
-        List<String> lacking = List.copyOf(asked);
-        Station station = read.isEmpty()
-                ? Station.LAYOUT
-                : !lacking.isEmpty()
-                        ? Station.READING
-                        : clients && allReleased
-                                ? Station.SHELF
-                                : worst == Verdict.FIT ? Station.RELEASE : Station.JUDGING;
-        return new TrayState(tray, station, regulated, Arrays.asList(wells), lacking, worst);
+        return asked.methodsOf(tray);
     }
 
     /** How a result came to be; one that was derived by the stories of its inputs. */
     public Story story(Result result, Telling measured) {
-        return stands.story(asking, book, result, measured);
+        return stands.story(result, measured);
     }
 
     // What the day is
@@ -504,16 +261,6 @@ public final class Desk {
         List<Result> results = new ArrayList<>(rulings.results());
         elsewhere.forEach(other -> results.addAll(other.results()));
         return judged.with(results);
-    }
-
-    /** The day with the runs of other days that read its soils: which reading stands goes by when runs began. */
-    private Day everywhere() {
-        if (elsewhere.isEmpty()) {
-            return asking;
-        }
-        List<Run> runs = new ArrayList<>(asking.runs());
-        elsewhere.forEach(other -> runs.addAll(other.runs()));
-        return asking.withRuns(runs);
     }
 
     /** Lab numbers that runs of other days read by a method after some instant. */
@@ -602,9 +349,7 @@ public final class Desk {
     // Looking things up
 
     public Optional<Soil> soil(String labNumber) {
-        return labNumber.isEmpty() || labNumber.length() > 32
-                ? Optional.empty()
-                : Optional.ofNullable(soils.get(new LabNumber(labNumber)));
+        return labNumber.isEmpty() || labNumber.length() > 32 ? Optional.empty() : asked.soil(new LabNumber(labNumber));
     }
 
     public boolean hiddenControl(LabNumber labNumber) {
@@ -641,17 +386,17 @@ public final class Desk {
 
     /** The results that stand, in the order of methods and analytes. */
     public List<Result> standing(LabNumber labNumber) {
-        return standing.getOrDefault(labNumber, List.of());
+        return stands.of(labNumber);
     }
 
     /** Why another reading stands in place of a superseded one; empty text when nothing does. */
     public String whyNot(Result replaced) {
-        return reasons.getOrDefault(replaced, "");
+        return stands.whyNot(replaced);
     }
 
     /** Results kept although another one stands. */
     public List<Result> superseded(LabNumber labNumber) {
-        return superseded.getOrDefault(labNumber, List.of());
+        return stands.replaced(labNumber);
     }
 
     /** What people let stand although a check failed, on this day and on others that read its soils. */
@@ -685,11 +430,10 @@ public final class Desk {
      */
     public List<Cause> openCauses() {
         Set<String> holding = new HashSet<>();
-        standing.values()
-                .forEach(results -> results.stream()
-                        .filter(result -> result.verdict() != Verdict.FIT
-                                && origin(result).day().isEmpty())
-                        .forEach(result -> holding.addAll(result.causes())));
+        stands.all()
+                .filter(result ->
+                        result.verdict() != Verdict.FIT && origin(result).day().isEmpty())
+                .forEach(result -> holding.addAll(result.causes()));
         return judged.causes().stream()
                 .filter(cause -> decision(cause.id()).isEmpty() && holding.contains(cause.id()))
                 .toList();
@@ -714,8 +458,7 @@ public final class Desk {
     /** The submissions a cause touches, by name. */
     public Set<String> submissionsOf(Cause cause) {
         return cause.labNumbers().stream()
-                .map(soils::get)
-                .filter(Objects::nonNull)
+                .flatMap(labNumber -> asked.soil(labNumber).stream())
                 .flatMap(s -> s.submission().stream())
                 .collect(Collectors.toCollection(TreeSet::new));
     }
@@ -749,7 +492,7 @@ public final class Desk {
     }
 
     public List<TrayState> trayStates() {
-        return Collections.unmodifiableList(trayStates);
+        return trayStates;
     }
 
     public Optional<TrayState> trayState(String tray) {
@@ -771,17 +514,17 @@ public final class Desk {
             if (soil.submission().isEmpty()) {
                 continue;
             }
-            Set<String> asked = new LinkedHashSet<>(methodsAsked(soil));
+            Set<String> wanted = new LinkedHashSet<>(methodsAsked(soil));
             Set<String> read = new LinkedHashSet<>();
             for (Result result : standing(soil.labNumber())) {
-                asked.add(result.method());
+                wanted.add(result.method());
                 if (!result.unread()) {
                     read.add(result.method());
                 }
             }
-            asked.removeIf(m -> !isRead(m) || tooLittleFor(soil.labNumber(), m));
-            read.retainAll(asked);
-            asked.forEach(m -> counts.computeIfAbsent(m, k -> new int[2])[1]++);
+            wanted.removeIf(m -> !asked.isRead(m) || tooLittleFor(soil.labNumber(), m));
+            read.retainAll(wanted);
+            wanted.forEach(m -> counts.computeIfAbsent(m, k -> new int[2])[1]++);
             read.forEach(m -> counts.computeIfAbsent(m, k -> new int[2])[0]++);
         }
         Map<String, Progress> progress = new LinkedHashMap<>();

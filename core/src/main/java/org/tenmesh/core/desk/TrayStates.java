@@ -1,0 +1,97 @@
+package org.tenmesh.core.desk;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.release.Release;
+
+/** How far each tray has come, by what is asked of its soils, what stands of them and what was released. */
+final class TrayStates {
+    private final WhatIsAsked asked;
+    private final WhatStands standing;
+    private final Map<String, Release> released;
+
+    private TrayStates(WhatIsAsked asked, WhatStands standing, Map<String, Release> released) {
+        this.asked = asked;
+        this.standing = standing;
+        this.released = released;
+    }
+
+    /** @param released the last release of each submission that has one, by name */
+    static List<TrayState> of(List<Tray> trays, WhatIsAsked asked, WhatStands standing, Map<String, Release> released) {
+        TrayStates states = new TrayStates(asked, standing, released);
+        List<TrayState> all = new ArrayList<>();
+        trays.forEach(tray -> all.add(states.of(tray)));
+        return List.copyOf(all);
+    }
+
+    private TrayState of(Tray tray) {
+        TrayState.WellState[] wells = new TrayState.WellState[Well.PER_TRAY];
+        Arrays.fill(wells, TrayState.WellState.EMPTY);
+        Set<String> lacks = new LinkedHashSet<>(asked.methodsOf(tray));
+        Set<String> read = new LinkedHashSet<>();
+        boolean regulated = false;
+        boolean clients = false;
+        boolean allReleased = true;
+        Verdict worst = Verdict.FIT;
+        for (Tray.Place place : tray.wells()) {
+            if (place.labNumber().isEmpty()) {
+                wells[place.well().index()] =
+                        place.purpose() == Tray.Purpose.KEY ? TrayState.WellState.KEY : TrayState.WellState.EMPTY;
+                continue;
+            }
+            LabNumber labNumber = place.labNumber().get();
+            Soil soil = asked.soil(labNumber).orElse(null);
+            regulated |= soil != null && soil.regulated().orElse(false);
+            Verdict of = Verdict.FIT;
+            boolean anyRead = false;
+            for (Result result : standing.of(labNumber)) {
+                lacks.add(result.method());
+                if (!result.unread()) {
+                    if (result.position() > 0) {
+                        read.add(result.method());
+                        anyRead = true;
+                    }
+                    of = of.or(result.verdict());
+                }
+            }
+            worst = worst.or(of);
+            wells[place.well().index()] = place.purpose() == Tray.Purpose.KEY
+                    ? TrayState.WellState.KEY
+                    : !anyRead
+                            ? TrayState.WellState.UNREAD
+                            : switch (of) {
+                                case FIT -> TrayState.WellState.FIT;
+                                case HOLD -> TrayState.WellState.HOLD;
+                                case REDO -> TrayState.WellState.REDO;
+                            };
+            if (soil != null && soil.submission().isPresent()) {
+                clients = true;
+                Release release = released.get(soil.submission().get());
+                allReleased &= release != null
+                        && release.results().stream()
+                                .filter(r -> r.labNumber().equals(labNumber))
+                                .allMatch(r -> r.heldBecause().isEmpty());
+            }
+        }
+        lacks.removeIf(method -> read.contains(method) || !asked.isRead(method));
+        List<String> lacking = List.copyOf(lacks);
+        Station station = read.isEmpty()
+                ? Station.LAYOUT
+                : !lacking.isEmpty()
+                        ? Station.READING
+                        : clients && allReleased
+                                ? Station.SHELF
+                                : worst == Verdict.FIT ? Station.RELEASE : Station.JUDGING;
+        return new TrayState(tray, station, regulated, Arrays.asList(wells), lacking, worst);
+    }
+}

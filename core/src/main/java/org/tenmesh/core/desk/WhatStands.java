@@ -1,0 +1,98 @@
+package org.tenmesh.core.desk;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.IdentityHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.stream.Stream;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.derived.Telling;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.MethodsOfDay;
+import org.tenmesh.core.redo.Standing;
+import org.tenmesh.core.reduction.Run;
+
+/** Of all that was read and calculated for the soils of a day, here and elsewhere, which results stand. */
+final class WhatStands {
+    private final Standing sorted;
+    private final Day asking;
+    private final MethodBook book;
+    private final Map<LabNumber, List<Result>> standing = new HashMap<>();
+    private final Map<LabNumber, List<Result>> superseded = new HashMap<>();
+    private final Map<Result, String> reasons = new IdentityHashMap<>();
+
+    /**
+     * @param asking the day with a package for every number in a tray
+     * @param ruled the judged day with the results of other days, as people decided about them
+     */
+    WhatStands(Day asking, JudgedDay ruled, MethodBook book, MethodsOfDay methods, List<ReadElsewhere> elsewhere) {
+        this.asking = asking;
+        this.book = book;
+        Day everywhere = everywhere(asking, elsewhere);
+        sorted = Standing.of(everywhere, ruled, book);
+        sorted.standing()
+                .forEach(result -> standing.computeIfAbsent(result.labNumber(), number -> new ArrayList<>())
+                        .add(result));
+        sorted.superseded()
+                .forEach(result -> superseded
+                        .computeIfAbsent(result.labNumber(), number -> new ArrayList<>())
+                        .add(result));
+        reasons.putAll(sorted.reasons(everywhere));
+        Map<String, Integer> places = new HashMap<>();
+        methods.ids().forEach(id -> places.putIfAbsent(id, places.size()));
+        Comparator<Result> order = Comparator.<Result>comparingInt(
+                        result -> places.getOrDefault(result.method(), places.size()))
+                .thenComparingInt(this::analytePlace);
+        standing.values().forEach(list -> list.sort(order));
+        superseded.values().forEach(list -> list.sort(order));
+    }
+
+    /** The day with the runs of other days that read its soils: which reading stands goes by when runs began. */
+    private static Day everywhere(Day asking, List<ReadElsewhere> elsewhere) {
+        if (elsewhere.isEmpty()) {
+            return asking;
+        }
+        List<Run> runs = new ArrayList<>(asking.runs());
+        elsewhere.forEach(other -> runs.addAll(other.runs()));
+        return asking.withRuns(runs);
+    }
+
+    private int analytePlace(Result result) {
+        List<Analyte> analytes =
+                book.version(result.method(), result.methodVersion()).head().analytes();
+        for (int i = 0; i < analytes.size(); i++) {
+            if (analytes.get(i).symbol().equals(result.analyte())) {
+                return i;
+            }
+        }
+        return analytes.size();
+    }
+
+    List<Result> of(LabNumber labNumber) {
+        return standing.getOrDefault(labNumber, List.of());
+    }
+
+    List<Result> replaced(LabNumber labNumber) {
+        return superseded.getOrDefault(labNumber, List.of());
+    }
+
+    String whyNot(Result replaced) {
+        return reasons.getOrDefault(replaced, "");
+    }
+
+    /** Every result that stands, of whatever soil. */
+    Stream<Result> all() {
+        return standing.values().stream().flatMap(List::stream);
+    }
+
+    Story story(Result result, Telling measured) {
+        return sorted.story(asking, book, result, measured);
+    }
+}
