@@ -171,7 +171,8 @@ final class ExitStatusTest {
                     .allMatch(line -> line.contains("port " + port + " on 127.0.0.1 is taken"));
         }
         try (var held = Databases.open(
-                org.tenmesh.store.StoreSettings.embedded(data.resolve("database")), java.time.Clock.systemUTC())) {
+                org.tenmesh.store.server.StoreSettings.embedded(data.resolve("database")),
+                java.time.Clock.systemUTC())) {
             assertThat(held).isNotNull();
             Ran verify = tenmesh("verify", "--data", data.toString());
             assertThat(verify.status()).isEqualTo(2);

@@ -29,7 +29,7 @@ import org.tenmesh.core.release.Releasing;
 import org.tenmesh.exchange.day.DayFolder;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.StoreSettings;
+import org.tenmesh.store.server.StoreSettings;
 
 /** A version of a method that begins later than a day changes nothing of that day, and one that begins earlier does. */
 class LaterMethodTest {

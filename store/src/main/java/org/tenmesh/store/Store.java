@@ -14,6 +14,28 @@ import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.days.DayLoading;
+import org.tenmesh.store.days.DayTaking;
+import org.tenmesh.store.days.Days;
+import org.tenmesh.store.days.Receipt;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.journal.JournalCheck;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.judged.Causes;
+import org.tenmesh.store.judged.Judgements;
+import org.tenmesh.store.judged.KeptJudgement;
+import org.tenmesh.store.judged.Sealed;
+import org.tenmesh.store.people.People;
+import org.tenmesh.store.record.Bench;
+import org.tenmesh.store.record.LaboratoryRecord;
+import org.tenmesh.store.release.Releases;
+import org.tenmesh.store.rows.Json;
+import org.tenmesh.store.rows.Refused;
+import org.tenmesh.store.server.Connections;
+import org.tenmesh.store.server.StoreSettings;
+import org.tenmesh.store.verified.AgainstJournal;
+import org.tenmesh.store.verified.RecordCheck;
 
 /**
  * The laboratory's memory. May be used by several threads.

@@ -10,6 +10,8 @@ import org.junit.jupiter.params.provider.EnumSource;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.rows.Refused;
 
 final class CausesDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T10:20:30.123456Z");

@@ -16,6 +16,8 @@ import java.util.OptionalInt;
 import java.util.SplittableRandom;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.tenmesh.store.rows.CopiedRows;
+import org.tenmesh.store.rows.CopyRows;
 
 /**
  * Rows written by our binary COPY mean to PostgreSQL 17.6 what they mean to us: it shows them in its own words, which a

@@ -19,6 +19,11 @@ import java.util.concurrent.CompletableFuture;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.days.Receipt;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.journal.JournalCheck;
+import org.tenmesh.store.server.StoreSettings;
 
 /** Whatever is killed in the middle of an import: nothing half taken, and the chain whole. */
 final class CrashDbTest {

@@ -18,6 +18,8 @@ import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.server.StoreSettings;
 
 final class EmbeddedServerDbTest {
     private final Store store = OpenStore.get();

@@ -3,6 +3,8 @@ package org.tenmesh.store;
 import java.nio.file.Path;
 import java.security.SecureRandom;
 import java.time.Clock;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.server.StoreSettings;
 
 /** A program of its own that takes a small day and then a big one, to be killed while it does. */
 final class ImportInAChild {

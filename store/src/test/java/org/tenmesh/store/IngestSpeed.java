@@ -10,6 +10,10 @@ import java.time.Clock;
 import java.util.List;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.store.days.StoredReadings;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.rows.CopyRows;
+import org.tenmesh.store.server.StoreSettings;
 
 /**
  * Measures, in one run on one server: how long a store takes to open the first and the second time, and how many

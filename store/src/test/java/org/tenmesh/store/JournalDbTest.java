@@ -10,6 +10,8 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.store.journal.JournalCheck;
+import org.tenmesh.store.journal.JournalEntry;
 
 final class JournalDbTest {
     private final Store store = OpenStore.get();

@@ -32,6 +32,8 @@ import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.store.judged.KeptJudgement;
+import org.tenmesh.store.rows.Refused;
 
 final class JudgementDbTest {
     private static final JudgedDay JUDGED = new JudgedDay(

@@ -32,6 +32,15 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.days.Receipt;
+import org.tenmesh.store.days.RunDigest;
+import org.tenmesh.store.record.LaboratoryRecord;
+import org.tenmesh.store.server.Connections;
+import org.tenmesh.store.server.EmbeddedServer;
+import org.tenmesh.store.server.Secrets;
+import org.tenmesh.store.server.StoreSettings;
+import org.tenmesh.store.verified.RecordCheck;
 
 /** A database of version 0.1, brought up to date: every row of it is found again. */
 final class MigrationDbTest {

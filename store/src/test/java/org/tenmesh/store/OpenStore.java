@@ -16,6 +16,9 @@ import java.util.concurrent.atomic.AtomicInteger;
 import java.util.stream.Stream;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.store.days.Receipt;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.server.StoreSettings;
 
 /** One store for all tests of a Java process; each test uses a day of its own. */
 final class OpenStore {

@@ -16,6 +16,14 @@ import java.util.concurrent.atomic.AtomicInteger;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.people.People;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonName;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.people.Redeemed;
+import org.tenmesh.store.rows.Refused;
 
 final class PeopleDbTest {
     private static final Duration IDLE = Duration.ofDays(1);

@@ -29,6 +29,12 @@ import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.days.Receipt;
+import org.tenmesh.store.record.LaboratoryRecord;
+import org.tenmesh.store.rows.Refused;
+import org.tenmesh.store.server.StoreSettings;
+import org.tenmesh.store.verified.RecordCheck;
 
 /** Two mornings whose submissions, trays and runs have the same names, a redo of the first on the second, and another laboratory. */
 final class RecordDbTest {

@@ -11,6 +11,10 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedCase;
 import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.store.days.Contents;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.release.Releases;
+import org.tenmesh.store.rows.Refused;
 
 final class ReleasesDbTest {
     private final Store store = OpenStore.get();

@@ -18,6 +18,10 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.days.Receipt;
+import org.tenmesh.store.days.RunDigest;
+import org.tenmesh.store.rows.Refused;
 
 final class TakeDbTest {
     private final Store store = OpenStore.get();

@@ -30,6 +30,13 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.journal.JournalCheck;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.server.StoreSettings;
+import org.tenmesh.store.verified.RecordCheck;
 
 /**
  * Whoever owns the database switches the guards off and changes what is stored. Each change must be found and named, in one

@@ -12,7 +12,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 
 /** What is fit only because somebody accepted a failed check says so wherever it is shown. */
 class AcceptedFailurePageTest {

@@ -14,8 +14,8 @@ import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.methods.MethodFiles;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.http.Passwords;
 

@@ -14,7 +14,7 @@ import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.reduction.Run;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Rights;
 
 final class ChartsPageTest {

@@ -8,7 +8,7 @@ import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.GroupDifference;
 import org.tenmesh.core.causes.JudgedDay;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Rights;
 
 final class DifferencesPageTest {

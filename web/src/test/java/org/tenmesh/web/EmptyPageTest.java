@@ -9,7 +9,7 @@ import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Route;
 
 /** Before the first import, and on a day on which nothing has happened yet. */

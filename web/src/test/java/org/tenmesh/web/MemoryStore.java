@@ -25,11 +25,11 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
-import org.tenmesh.store.JournalCheck;
-import org.tenmesh.store.JournalEntry;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.Redeemed;
-import org.tenmesh.store.Session;
+import org.tenmesh.store.journal.JournalCheck;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.Redeemed;
+import org.tenmesh.store.people.Session;
 import org.tenmesh.web.days.LaboratoryStore;
 
 /** The book kept in memory, for page tests. May be used by several threads. */

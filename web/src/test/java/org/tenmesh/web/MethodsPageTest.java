@@ -9,7 +9,7 @@ import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 
 /** The methods, each with how it calculates, what was put in and how far its sources were checked. */
 class MethodsPageTest {

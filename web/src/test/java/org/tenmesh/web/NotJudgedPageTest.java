@@ -14,7 +14,7 @@ import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.people.SignInPages;
 

@@ -9,7 +9,7 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 
 /** Packages, and what follows from them: portions at the bench, and how each soil's results stand. */
 class PackagesPageTest {

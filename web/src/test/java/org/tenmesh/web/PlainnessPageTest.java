@@ -12,7 +12,7 @@ import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Route;
 
 /** What holds for every page of every role: W3C, Web Content Accessibility Guidelines 2.2 (2023), the parts a parser can see. */

@@ -13,7 +13,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.desk.Station;
 import org.tenmesh.core.release.Release;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 
 class ReleasePageTest {
     private static final String PAGE = "/release/SUB-2201";

@@ -11,8 +11,8 @@ import org.jsoup.Jsoup;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.Rights;
 

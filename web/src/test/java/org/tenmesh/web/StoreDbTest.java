@@ -18,12 +18,12 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
 import org.tenmesh.simulator.faults.Fault;
-import org.tenmesh.store.JournalCheck;
-import org.tenmesh.store.JournalEntry;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.PersonRole;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.StoreSettings;
+import org.tenmesh.store.journal.JournalCheck;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.web.http.Assets;
 
 /** The whole way through a real database: take a day, sign in by link, act, release, read the report, check the journal. */

@@ -26,8 +26,8 @@ import org.tenmesh.core.methods.NoMethodVersion;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
-import org.tenmesh.store.LaboratoryRecord;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.record.LaboratoryRecord;
 
 /**
  * Computes again what was released: measured and calculated values to the last bit, and the words of results without a number

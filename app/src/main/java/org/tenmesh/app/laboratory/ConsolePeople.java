@@ -5,10 +5,10 @@ import java.util.List;
 import java.util.Optional;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Shape;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.PersonName;
-import org.tenmesh.store.PersonRole;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonName;
+import org.tenmesh.store.people.PersonRole;
 
 /**
  * What whoever runs the machine does about people: names the first person in charge and the first of quality, and gives

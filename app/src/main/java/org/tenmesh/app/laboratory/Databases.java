@@ -9,7 +9,7 @@ import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Refused;
 import org.tenmesh.app.line.Shape;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.StoreSettings;
+import org.tenmesh.store.server.StoreSettings;
 
 /** Which database a command means: the program's own in the data folder, or one named by its URL. */
 public final class Databases {

@@ -3,7 +3,7 @@ package org.tenmesh.app.laboratory;
 import java.util.List;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.exchange.day.Known;
-import org.tenmesh.store.LaboratoryRecord;
+import org.tenmesh.store.record.LaboratoryRecord;
 
 /** What earlier imports brought, for a day folder that goes on with them. */
 record KnownInStore(LaboratoryRecord record) implements Known {

@@ -43,12 +43,12 @@ import org.tenmesh.exchange.file.Limits;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.PersonRole;
-import org.tenmesh.store.Receipt;
-import org.tenmesh.store.Refused;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.StoreSettings;
+import org.tenmesh.store.days.Receipt;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.rows.Refused;
+import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.web.Server;
 import org.tenmesh.web.ServerSettings;
 

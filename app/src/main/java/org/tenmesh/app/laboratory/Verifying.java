@@ -16,10 +16,10 @@ import org.tenmesh.app.line.Shape;
 import org.tenmesh.app.line.Status;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.json.Json;
-import org.tenmesh.store.DayEntry;
-import org.tenmesh.store.JournalCheck;
-import org.tenmesh.store.RecordCheck;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.journal.JournalCheck;
+import org.tenmesh.store.verified.RecordCheck;
 
 /**
  * Checks a laboratory's records: the journal's chain, everything stored against the journal, and what was released computed

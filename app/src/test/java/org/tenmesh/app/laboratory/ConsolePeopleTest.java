@@ -11,11 +11,11 @@ import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.app.Main;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.line.Status;
-import org.tenmesh.store.JournalEntry;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.PersonRole;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.StoreSettings;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.server.StoreSettings;
 
 /** People added and passwords taken away at the console of the machine: named, journalled, and with a way back. */
 final class ConsolePeopleTest {

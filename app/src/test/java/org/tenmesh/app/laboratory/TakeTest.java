@@ -16,10 +16,10 @@ import org.tenmesh.app.Main;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.line.Status;
 import org.tenmesh.core.causes.DayJudge;
-import org.tenmesh.store.DayEntry;
-import org.tenmesh.store.JournalEntry;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.StoreSettings;
+import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.server.StoreSettings;
 
 /** {@code serve --take}: a day that cannot be judged costs that day, never the start, and loses nothing. */
 final class TakeTest {

@@ -25,10 +25,10 @@ import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
 import org.tenmesh.simulator.faults.Fault;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.PersonRole;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.StoreSettings;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.web.Server;
 import org.tenmesh.web.ServerSettings;
 

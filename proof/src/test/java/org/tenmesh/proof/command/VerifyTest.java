@@ -38,9 +38,9 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
 import org.tenmesh.exchange.methods.MethodFiles;
-import org.tenmesh.store.DayEntry;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.StoreSettings;
+import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.server.StoreSettings;
 
 /** {@code tenmesh verify} on a laboratory that released everything of a day of every method. */
 final class VerifyTest {

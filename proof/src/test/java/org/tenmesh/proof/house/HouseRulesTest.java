@@ -95,6 +95,15 @@ final class HouseRulesTest {
             List.of("today", "runs", "soils", "trays", "submissions", "methods", "people"),
             List.of(""));
 
+    /** The same of store; what opens the store stands above all. */
+    private static final Map<String, Integer> LEVELS_OF_STORE = levels(
+            List.of("rows", "server"),
+            List.of("journal"),
+            List.of("days"),
+            List.of("judged", "release", "people"),
+            List.of("record", "verified"),
+            List.of(""));
+
     /** The same for print: what drawings share is lowest. */
     private static final Map<String, Integer> PRINT_LEVELS =
             levels(List.of("svg"), List.of("drawings", "labels"), List.of("report"));
@@ -204,6 +213,7 @@ final class HouseRulesTest {
         assertThat(packagesOf("exchange")).isEqualTo(LEVELS_OF_EXCHANGE.keySet());
         assertThat(packagesOf("simulator")).isEqualTo(LEVELS_OF_SIMULATOR.keySet());
         assertThat(packagesOf("app")).isEqualTo(LEVELS_OF_APP.keySet());
+        assertThat(packagesOf("store")).isEqualTo(LEVELS_OF_STORE.keySet());
         assertThat(packagesOf("web")).containsAll(WEB_LEVELS.keySet());
         assertThat(packagesOf("print")).containsAll(PRINT_LEVELS.keySet());
     }
@@ -218,6 +228,11 @@ final class HouseRulesTest {
     @Test
     void packagesOfWebUseOnlyLowerLevels() {
         assertThat(upwards("web", WEB_LEVELS)).isEmpty();
+    }
+
+    @Test
+    void packagesOfStoreUseOnlyLowerLevels() {
+        assertThat(upwards("store", LEVELS_OF_STORE)).isEmpty();
     }
 
     @Test

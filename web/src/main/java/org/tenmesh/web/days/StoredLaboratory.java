@@ -15,12 +15,12 @@ import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
-import org.tenmesh.store.JournalCheck;
-import org.tenmesh.store.JournalEntry;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.Redeemed;
-import org.tenmesh.store.Session;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.journal.JournalCheck;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.Redeemed;
+import org.tenmesh.store.people.Session;
 
 /** The store behind the pages. */
 public record StoredLaboratory(Store store) implements LaboratoryStore {

@@ -3,7 +3,7 @@ package org.tenmesh.web.http;
 import java.util.List;
 import java.util.Optional;
 import org.tenmesh.core.desk.Desk;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.words.Words;
 
 /**

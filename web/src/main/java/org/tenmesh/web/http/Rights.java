@@ -2,7 +2,7 @@ package org.tenmesh.web.http;
 
 import java.util.EnumSet;
 import java.util.Set;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 
 /** Which roles may see and do what. */
 public final class Rights {

@@ -1,7 +1,7 @@
 package org.tenmesh.web.http;
 
 import java.util.Set;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.words.DayAddress;
 
 /**

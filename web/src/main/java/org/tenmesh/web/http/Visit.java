@@ -4,8 +4,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.desk.Desk;
-import org.tenmesh.store.Person;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.cards.OpenDay;
 import org.tenmesh.web.days.NotJudged;
 

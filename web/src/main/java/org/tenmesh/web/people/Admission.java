@@ -2,7 +2,7 @@ package org.tenmesh.web.people;
 
 import java.util.Arrays;
 import java.util.List;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Rights;
 
 /**

@@ -25,7 +25,7 @@ import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.quantity.Stated;
 import org.tenmesh.core.quantity.Uncertainty;
 import org.tenmesh.core.reduction.Step;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;

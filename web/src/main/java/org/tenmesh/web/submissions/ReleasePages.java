@@ -16,7 +16,7 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
 import org.tenmesh.core.report.ClientReport;
-import org.tenmesh.store.Person;
+import org.tenmesh.store.people.Person;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;

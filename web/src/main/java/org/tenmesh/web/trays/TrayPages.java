@@ -10,7 +10,7 @@ import org.tenmesh.core.desk.TrayState;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
-import org.tenmesh.store.PersonRole;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;

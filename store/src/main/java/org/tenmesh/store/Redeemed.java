@@ -1,9 +1,0 @@
-package org.tenmesh.store;
-
-/**
- * A one-time token that was used.
- *
- * @param person whom it signs in
- * @param issuer who issued it
- */
-public record Redeemed(Person person, String issuer) {}

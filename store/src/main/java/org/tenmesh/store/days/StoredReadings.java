@@ -1,0 +1,233 @@
+package org.tenmesh.store.days;
+
+import java.nio.ByteBuffer;
+import java.nio.charset.StandardCharsets;
+import java.sql.Connection;
+import java.sql.SQLException;
+import java.util.ArrayList;
+import java.util.BitSet;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.Function;
+import org.jdbi.v3.core.Handle;
+import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.store.rows.CopiedRows;
+import org.tenmesh.store.rows.CopyRows;
+import org.tenmesh.store.rows.Ids;
+
+/** Runs and their readings, in and out by COPY. */
+public final class StoredReadings {
+    private static final List<String> INTO = List.of(
+            "run",
+            "line",
+            "at",
+            "value",
+            "dilution",
+            "position",
+            "at_offset",
+            "role",
+            "identity",
+            "channel",
+            "quantity",
+            "unit");
+
+    private StoredReadings() {}
+
+    /** The lab numbers, and whatever else stands in their place, that a run read. */
+    public static List<String> identities(Run run) {
+        Readings readings = run.readings();
+        BitSet read = new BitSet();
+        for (int i = 0; i < readings.size(); i++) {
+            if (readings.role(i) == Role.SAMPLE || readings.role(i) == Role.DUPLICATE) {
+                read.set(readings.identityCode(i));
+            }
+        }
+        return read.stream().mapToObj(readings.identities()::get).toList();
+    }
+
+    /**
+     * Adds runs with their readings and the identities they read.
+     *
+     * @param days the laboratory day of each
+     * @param digests of each by {@link RunDigest}
+     * @return the ids of the runs
+     */
+    static List<Integer> copy(Handle handle, int source, List<Run> runs, List<Integer> days, List<String> digests)
+            throws SQLException {
+        if (runs.isEmpty()) {
+            return List.of();
+        }
+        Connection connection = handle.getConnection();
+        List<Integer> ids = Ids.next(handle, "reading.run_id", runs.size());
+        RecordTables.RUN.copy(
+                connection,
+                List.of("id", "day", "source", "readings", "sha256"),
+                runs,
+                (run, i, row) -> row.integer(ids.get(i))
+                        .integer(days.get(i))
+                        .integer(source)
+                        .integer(run.readings().size())
+                        .text(digests.get(i)));
+        try (CopyRows rows = new CopyRows(connection, "reading.identity (run, identity)")) {
+            for (int i = 0; i < ids.size(); i++) {
+                for (String identity : identities(runs.get(i))) {
+                    rows.row(2).integer(ids.get(i)).text(identity);
+                }
+            }
+            rows.end();
+        }
+        try (CopyRows rows = new CopyRows(connection, "reading.reading (" + String.join(", ", INTO) + ")")) {
+            for (int i = 0; i < ids.size(); i++) {
+                copy(rows, ids.get(i), runs.get(i).readings());
+            }
+            rows.end();
+        }
+        return ids;
+    }
+
+    public static void copy(CopyRows rows, int run, Readings readings) throws SQLException {
+        byte[][] roles = utf8(List.of(Role.values()), Role::word);
+        byte[][] units = utf8(List.of(Unit.values()), Unit::ucum);
+        byte[][] identities = utf8(readings.identities(), Function.identity());
+        byte[][] channels = utf8(readings.channels(), Function.identity());
+        byte[][] quantities = utf8(readings.quantities(), Function.identity());
+        for (int i = 0; i < readings.size(); i++) {
+            rows.row(INTO.size())
+                    .integer(run)
+                    .integer(i + 1)
+                    .timeMillis(readings.atMillis(i))
+                    .number(readings.value(i))
+                    .number(readings.dilution(i))
+                    .integer(readings.position(i))
+                    .integer(readings.offsetSeconds(i))
+                    .bytes(roles[readings.role(i).ordinal()])
+                    .bytes(identities[readings.identityCode(i)])
+                    .bytes(channels[readings.channelCode(i)])
+                    .bytes(quantities[readings.quantityCode(i)])
+                    .bytes(units[readings.unit(i).ordinal()]);
+        }
+    }
+
+    private static <T> byte[][] utf8(List<T> values, Function<T, String> text) {
+        return values.stream()
+                .map(value -> text.apply(value).getBytes(StandardCharsets.UTF_8))
+                .toArray(byte[][]::new);
+    }
+
+    /**
+     * Runs with their readings.
+     *
+     * @param where a condition on the run {@code t}, without parameters
+     */
+    public static List<Run> load(Handle handle, String where) throws SQLException {
+        record Head(int id, int readings, Run withoutReadings) {}
+        List<Head> heads = RecordTables.RUN.values(
+                handle.getConnection(),
+                "t.id, t.readings,",
+                "where " + where + " order by t.id",
+                row -> new Head(
+                        row.integer(), row.integer(), RecordTables.RUN.read().of(row)));
+        Map<Integer, Readings> readings =
+                readings(handle, heads.stream().map(Head::id).toList());
+        List<Run> runs = new ArrayList<>();
+        for (Head head : heads) {
+            Run run = head.withoutReadings();
+            Readings found = readings.getOrDefault(head.id(), run.readings());
+            if (found.size() != head.readings()) {
+                throw new IllegalStateException("run " + run.run() + " was stored with " + head.readings()
+                        + " readings, the database holds " + found.size() + ": restore it from a backup");
+            }
+            runs.add(new Run(run.run(), run.method(), run.instrument(), run.operator(), run.startedAt(), found));
+        }
+        return runs;
+    }
+
+    /** Readings by run; the ids ascending. */
+    public static Map<Integer, Readings> readings(Handle handle, List<Integer> runs) throws SQLException {
+        if (runs.isEmpty()) {
+            return Map.of();
+        }
+        // Until the table is analysed for the first time the planner does not know that the index pays.
+        handle.execute("set local enable_seqscan = off");
+        Map<Integer, InOrder> inOrder = new HashMap<>();
+        runs.forEach(run -> inOrder.put(run, new InOrder()));
+        try (CopiedRows rows = new CopiedRows(
+                handle.getConnection(),
+                "select run, line, position, role, identity, channel, quantity, value, unit, at, at_offset, dilution"
+                        + " from reading.reading where " + ranges(runs))) {
+            CopiedRows.Names names = new CopiedRows.Names();
+            while (rows.next()) {
+                InOrder run = inOrder.get(rows.integer());
+                if (run != null) {
+                    run.take(rows, names);
+                }
+            }
+        }
+        Map<Integer, Readings> readings = new HashMap<>();
+        inOrder.forEach((run, all) -> readings.put(run, all.build()));
+        return readings;
+    }
+
+    /** Runs taken together lie together: asked for in one range each time. */
+    private static String ranges(List<Integer> runs) {
+        List<String> ranges = new ArrayList<>();
+        int first = 0;
+        for (int i = 1; i <= runs.size(); i++) {
+            if (i == runs.size() || runs.get(i) != runs.get(i - 1) + 1) {
+                ranges.add("run between " + runs.get(first) + " and " + runs.get(i - 1));
+                first = i;
+            }
+        }
+        return String.join(" or ", ranges);
+    }
+
+    /**
+     * The readings of a run, put in order. Rows lie nearly as they came, here and there a page early or late; sorting them
+     * all in the database would go by way of the disk.
+     */
+    private static final class InOrder {
+        private final Readings.Builder readings = Readings.builder();
+        private final Map<Integer, ByteBuffer> early = new HashMap<>();
+        private int next = 1;
+
+        void take(CopiedRows rows, CopiedRows.Names names) {
+            int line = rows.integer();
+            if (line != next) {
+                early.put(line, rows.keep());
+                return;
+            }
+            add(rows, names);
+            for (ByteBuffer kept = early.remove(next); kept != null; kept = early.remove(next)) {
+                rows.turnTo(kept);
+                add(rows, names);
+            }
+        }
+
+        Readings build() {
+            if (!early.isEmpty()) {
+                throw new IllegalStateException(
+                        "the database has lost reading " + next + " of a run: restore it from a backup");
+            }
+            return readings.build();
+        }
+
+        private void add(CopiedRows rows, CopiedRows.Names names) {
+            readings.add(
+                    rows.integer(),
+                    Role.of(rows.text(names)).orElseThrow(),
+                    rows.text(names),
+                    rows.text(names),
+                    rows.text(names),
+                    rows.number(),
+                    Days.unit(rows.text(names)),
+                    rows.timeMillis(),
+                    rows.integer(),
+                    rows.number());
+            next++;
+        }
+    }
+}

@@ -1,0 +1,164 @@
+package org.tenmesh.store.journal;
+
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.time.Instant;
+import java.time.OffsetDateTime;
+import java.time.ZoneOffset;
+import java.time.temporal.ChronoUnit;
+import java.util.HexFormat;
+import java.util.Iterator;
+import java.util.List;
+import java.util.OptionalLong;
+import org.jdbi.v3.core.Handle;
+import org.jdbi.v3.core.Jdbi;
+import org.jdbi.v3.core.mapper.RowMapper;
+import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
+
+/** The append-only record: each entry's hash is taken over the hash before it. */
+public final class Journal {
+    /** What stands before the first entry. */
+    public static final String START = "0".repeat(64);
+
+    private static final RowMapper<JournalEntry> ENTRY = (rs, ctx) -> new JournalEntry(
+            rs.getLong("seq"),
+            rs.getObject("at", OffsetDateTime.class).toInstant(),
+            rs.getString("actor"),
+            rs.getString("what"),
+            rs.getString("subject"),
+            rs.getString("detail"),
+            rs.getString("previous_sha256"),
+            rs.getString("sha256"));
+
+    private record Head(long seq, String sha256) {}
+
+    private final Jdbi app;
+
+    public Journal(Jdbi app) {
+        this.app = app;
+    }
+
+    /**
+     * Writes the next entry inside the handle's transaction. Call it last: until that transaction ends nobody else can
+     * write to the journal.
+     *
+     * @param detail canonical JSON object; never names a hidden control
+     */
+    public JournalEntry write(Handle handle, Instant at, String actor, String what, String subject, String detail) {
+        Head head = handle.createQuery("select seq, sha256 from journal.head for update")
+                .map((rs, ctx) -> new Head(rs.getLong(1), rs.getString(2)))
+                .one();
+        JournalEntry open = new JournalEntry(
+                head.seq() + 1, at.truncatedTo(ChronoUnit.MILLIS), actor, what, subject, detail, head.sha256(), "");
+        String sha256 = chain(head.sha256(), open.canonical());
+        JournalEntry entry =
+                new JournalEntry(open.seq(), open.at(), actor, what, subject, detail, open.previousSha256(), sha256);
+        handle.createUpdate("""
+                        insert into journal.entry (seq, at, actor, what, subject, detail, previous_sha256, sha256)
+                        values (:seq, :at, :actor, :what, :subject, :detail, :previous, :sha256)
+                        """)
+                .bind("seq", entry.seq())
+                .bind("at", entry.at().atOffset(ZoneOffset.UTC))
+                .bind("actor", actor)
+                .bind("what", what)
+                .bind("subject", subject)
+                .bind("detail", detail)
+                .bind("previous", entry.previousSha256())
+                .bind("sha256", sha256)
+                .execute();
+        handle.createUpdate("update journal.head set seq = :seq, sha256 = :sha256")
+                .bind("seq", entry.seq())
+                .bind("sha256", sha256)
+                .execute();
+        return entry;
+    }
+
+    public JournalEntry note(Instant at, String actor, String what, String subject, String detail) {
+        return app.inTransaction(handle -> write(handle, at, actor, what, subject, detail));
+    }
+
+    public List<JournalEntry> newest(int most) {
+        return app.withHandle(handle -> handle.createQuery("select * from journal.entry order by seq desc limit :most")
+                .bind("most", most)
+                .map(ENTRY)
+                .list());
+    }
+
+    /** Whether an entry has this hash. */
+    public boolean holds(String sha256) {
+        return sha256.equals(START)
+                || app.withHandle(
+                        handle -> handle.createQuery("select exists (select from journal.entry where sha256 = :sha256)")
+                                .bind("sha256", sha256)
+                                .mapTo(Boolean.class)
+                                .one());
+    }
+
+    public JournalCheck verify() {
+        return app.inTransaction(TransactionIsolationLevel.REPEATABLE_READ, handle -> {
+            Head head = handle.createQuery("select seq, sha256 from journal.head")
+                    .map((rs, ctx) -> new Head(rs.getLong(1), rs.getString(2)))
+                    .findOne()
+                    .orElse(new Head(-1, ""));
+            try (var entries = handle.createQuery("select * from journal.entry order by seq")
+                    .setFetchSize(1000)
+                    .map(ENTRY)
+                    .iterator()) {
+                return verify(entries, head.seq(), head.sha256());
+            }
+        });
+    }
+
+    static JournalCheck verify(Iterator<JournalEntry> entries, long headSeq, String headSha256) {
+        String previous = START;
+        long count = 0;
+        while (entries.hasNext()) {
+            JournalEntry entry = entries.next();
+            long expected = count + 1;
+            if (entry.seq() != expected) {
+                return broken(
+                        count, previous, expected, "entry " + expected + " is gone, entry " + entry.seq() + " follows");
+            }
+            if (!entry.previousSha256().equals(previous)) {
+                return broken(
+                        count, previous, expected, "entry " + expected + " does not follow on the entry before it");
+            }
+            if (!entry.sha256().equals(chain(previous, entry.canonical()))) {
+                return broken(count, previous, expected, "entry " + expected + " was changed after it was written");
+            }
+            previous = entry.sha256();
+            count++;
+        }
+        if (headSeq != count || !headSha256.equals(previous)) {
+            return broken(
+                    count,
+                    previous,
+                    count + 1,
+                    headSeq > count
+                            ? "the journal ends with entry " + count + ", entry " + headSeq + " had been written"
+                            : "the journal's head does not fit its last entry " + count);
+        }
+        return new JournalCheck(
+                count, previous, OptionalLong.empty(), count + " entries, every one fits; head " + previous);
+    }
+
+    private static JournalCheck broken(long good, String head, long at, String finding) {
+        return new JournalCheck(good, head, OptionalLong.of(at), finding);
+    }
+
+    /** SHA-256 (FIPS 180-4) over the previous hash as text followed by the canonical text, both UTF-8. */
+    public static String chain(String previousSha256, String canonical) {
+        return sha256(previousSha256 + canonical);
+    }
+
+    /** SHA-256 (FIPS 180-4) over the text in UTF-8, 64 lower-case hexadecimal digits. */
+    public static String sha256(String text) {
+        try {
+            return HexFormat.of()
+                    .formatHex(MessageDigest.getInstance("SHA-256").digest(text.getBytes(StandardCharsets.UTF_8)));
+        } catch (NoSuchAlgorithmException e) {
+            throw new IllegalStateException("every Java has SHA-256", e);
+        }
+    }
+}

@@ -1,0 +1,5 @@
+/** Signed releases of submissions and their revisions. */
+@NullMarked
+package org.tenmesh.store.release;
+
+import org.jspecify.annotations.NullMarked;
