@@ -1,6 +1,5 @@
 package org.tenmesh.app.check;
 
-import java.util.Map;
 import org.tenmesh.core.calibration.CalibrationJudgement;
 import org.tenmesh.core.calibration.Curve;
 import org.tenmesh.core.calibration.CurveFit;
@@ -24,13 +23,18 @@ final class CalibrationSubjects {
 
     private CalibrationSubjects() {}
 
-    static void onto(Map<String, Subject> subjects) {
-        StatisticsSubjects.number(subjects, "calibration line", given -> curve(given, Shape.LINE));
-        StatisticsSubjects.number(subjects, "calibration quadratic", given -> curve(given, Shape.QUADRATIC));
-        subjects.put("acceptance", CalibrationSubjects::acceptance);
-        StatisticsSubjects.number(subjects, "theoretical slope", CalibrationSubjects::theoretical);
-        StatisticsSubjects.number(subjects, "buffer", CalibrationSubjects::buffer);
-        StatisticsSubjects.number(subjects, "probe", CalibrationSubjects::probe);
+    static void onto(Subjects subjects) {
+        subjects.number("calibration line", given -> curve(given, Shape.LINE));
+        subjects.number("calibration quadratic", given -> curve(given, Shape.QUADRATIC));
+        subjects.number(
+                "limits of blanks",
+                given -> limit(
+                        DetectionLimits.ofBlanks(given.number("sd"), given.whole("blanks"), given.number("chance")),
+                        given.word("quantity")));
+        subjects.any("acceptance", CalibrationSubjects::acceptance);
+        subjects.number("theoretical slope", CalibrationSubjects::theoretical);
+        subjects.number("buffer", CalibrationSubjects::buffer);
+        subjects.number("probe", CalibrationSubjects::probe);
     }
 
     private static double curve(Given given, Shape shape) {
@@ -59,19 +63,19 @@ final class CalibrationSubjects {
         return curve.concentrationSe(given.number("signal"), given.whole("readings"), 1);
     }
 
-    static double limit(DetectionLimits limits, String quantity) {
+    private static double limit(DetectionLimits limits, String quantity) {
         return switch (quantity) {
             case "critical" -> limits.critical();
             case "detection" -> limits.detection();
             case "quantification" -> limits.quantification();
-            default -> throw StatisticsSubjects.none(quantity);
+            default -> throw Subjects.unknown(quantity);
         };
     }
 
     private static Curve fit(Given given, Shape shape) {
         String set = given.word("set");
         boolean nist = set.equals("Norris") || set.equals("Pontius");
-        DataSet data = DataSet.of(nist ? "nist-linear.csv" : "calibration.csv", set);
+        PublishedSet data = PublishedSet.of(nist ? "nist-linear.csv" : "calibration.csv", set);
         Weighting weighting = Weighting.valueOf(given.word("weighting", "NONE"));
         return CurveFit.fit(data.column(nist ? "x1" : "x"), data.column("y"), shape, weighting);
     }
@@ -91,7 +95,7 @@ final class CalibrationSubjects {
             case "rse" -> new Acceptance(-1, shipped.mostRsePct(), ANYTHING, ANYTHING);
             case "readback" -> new Acceptance(-1, ANYTHING, shipped.lowReadbackPct(), shipped.readbackPct());
             case "slope" -> new Acceptance(-1, ANYTHING, ANYTHING, ANYTHING);
-            default -> throw StatisticsSubjects.none(rule);
+            default -> throw Subjects.unknown(rule);
         };
         double[] x = given.numbers("x");
         Curve curve = CurveFit.fit(
@@ -123,7 +127,7 @@ final class CalibrationSubjects {
                         .filter(table -> table.name().equals(given.word("name")))
                         .findFirst()
                         .map((BufferTable table) -> table.phAt(given.number("celsius")))
-                        .orElseThrow(() -> StatisticsSubjects.none("buffer " + given.word("name")));
+                        .orElseThrow(() -> Subjects.unknown("buffer " + given.word("name")));
     }
 
     private static double probe(Given given) {
@@ -134,7 +138,7 @@ final class CalibrationSubjects {
             case "slope-pct" -> probe.slopePct();
             case "offset" -> probe.offsetMv();
             case "ph" -> probe.phAt(given.number("at"), given.number("at_celsius"));
-            default -> throw StatisticsSubjects.none(quantity);
+            default -> throw Subjects.unknown(quantity);
         };
     }
 }

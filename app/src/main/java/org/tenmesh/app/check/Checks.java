@@ -46,15 +46,11 @@ public final class Checks {
     private static final String WORD = "word";
     private static final String EXAMPLES = "Worked examples in the files of the methods";
 
-    private final Map<String, Subject> subjects = new HashMap<>();
+    private final Map<String, Subject> subjects = subjects();
     private final Map<String, Proof> proofs = proofs();
     private final List<Check> checks = new ArrayList<>();
 
-    private Checks() {
-        StatisticsSubjects.onto(subjects);
-        CalibrationSubjects.onto(subjects);
-        SoilSubjects.onto(subjects);
-    }
+    private Checks() {}
 
     /** Makes every check and sums them up: the program's own code runs on the published input. Takes about a second. */
     public static CheckReport run() {
@@ -64,6 +60,14 @@ public final class Checks {
         }
         all.examples();
         return new CheckReport(all.checks);
+    }
+
+    private static Map<String, Subject> subjects() {
+        Subjects subjects = new Subjects();
+        StatisticsSubjects.onto(subjects);
+        CalibrationSubjects.onto(subjects);
+        SoilSubjects.onto(subjects);
+        return subjects.named();
     }
 
     private static Map<String, Proof> proofs() {

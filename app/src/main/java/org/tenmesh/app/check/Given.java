@@ -74,6 +74,6 @@ record Given(String of, Map<String, String> values) {
     double[] values(String file, String column) {
         return optional("values")
                 .map(Given::numbersOf)
-                .orElseGet(() -> DataSet.of(file, word("set")).column(column));
+                .orElseGet(() -> PublishedSet.of(file, word("set")).column(column));
     }
 }

@@ -27,50 +27,41 @@ final class SoilSubjects {
 
     private SoilSubjects() {}
 
-    static void onto(Map<String, Subject> subjects) {
-        number(subjects, "result", given -> AsShipped.amount(given).raw());
-        subjects.put("report", SoilSubjects::reported);
-        number(
-                subjects,
+    static void onto(Subjects subjects) {
+        subjects.number("result", given -> AsShipped.amount(given).raw());
+        subjects.any("report", SoilSubjects::reported);
+        subjects.number(
                 "difference",
                 given -> AsShipped.amount(given).raw()
                         - AsShipped.amount(given.method(), given.word("less"), AsShipped.numbers(given))
                                 .raw());
-        number(subjects, "run", SoilSubjects::run);
-        number(subjects, "extraction", SoilSubjects::extraction);
-        number(subjects, "hydrometer share", SoilSubjects::hydrometer);
-        number(subjects, "points of a class", SoilSubjects::pointsOfAClass);
+        subjects.number("run", SoilSubjects::run);
+        subjects.number("extraction", SoilSubjects::extraction);
+        subjects.number("hydrometer share", SoilSubjects::hydrometer);
+        subjects.number("points of a class", SoilSubjects::pointsOfAClass);
         // Without magnesium and with one meq of sodium the ratio tells the calcium: 2 / SAR².
-        number(subjects, "calcium kept", given -> {
+        subjects.number("calcium kept", given -> {
             double sar = AsShipped.amount(given).raw();
             return 2 / (sar * sar);
         });
         // The printed table rounds twice: to 1000 lb an acre, then to 10 lb on 1000 square feet.
-        number(subjects, "lime on 1000 square feet", given -> {
+        subjects.number("lime on 1000 square feet", given -> {
             double thousands = Math.floor(AsShipped.amount(given).raw() / 1000 + 0.5) * 1000;
             return Math.floor(thousands / THOUSAND_SQUARE_FEET_PER_ACRE / 10 + 0.5) * 10;
         });
-        number(
-                subjects,
-                "molar factor",
-                given -> MolarMass.factor(given.word("from"), given.word("to"), given.word("element")));
-        number(
-                subjects,
-                "centimole",
-                given -> MolarMass.mgPerKgOfOneCentimole(given.word("element"), given.whole("charge")));
-        number(subjects, "molar mass", given -> given.number("moles") * MolarMass.of(given.word("of")));
-        subjects.put("check character", given -> Character.toString(CheckCharacter.of(given.word("of"))));
-        subjects.put(
+        subjects.number(
+                "molar factor", given -> MolarMass.factor(given.word("from"), given.word("to"), given.word("element")));
+        subjects.number(
+                "centimole", given -> MolarMass.mgPerKgOfOneCentimole(given.word("element"), given.whole("charge")));
+        subjects.number("molar mass", given -> given.number("moles") * MolarMass.of(given.word("of")));
+        subjects.any("check character", given -> Character.toString(CheckCharacter.of(given.word("of"))));
+        subjects.any(
                 "lab number day",
                 given -> LabNumber.of(LocalDate.parse(given.word("date")), 1)
                         .text()
                         .substring(0, 5));
-        subjects.put("unit code", given -> Unit.valueOf(given.word("unit")).ucum());
-        subjects.put("setting", AsShipped::setting);
-    }
-
-    private static void number(Map<String, Subject> subjects, String name, Subject.Number subject) {
-        subjects.put(name, subject);
+        subjects.any("unit code", given -> Unit.valueOf(given.word("unit")).ucum());
+        subjects.any("setting", AsShipped::setting);
     }
 
     private static String reported(Given given) {

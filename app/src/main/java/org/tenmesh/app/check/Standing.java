@@ -10,6 +10,8 @@ public enum Standing {
     LIBRARY("library"),
     /** Computed from a formula of the named source; the source prints no such number. */
     COMPUTED("computed"),
+    /** Common practice in the trade; no one source: never counted. */
+    COMMON_PRACTICE("common practice"),
     /** Recalled, not read again: never counted. */
     FROM_MEMORY("from memory");
 

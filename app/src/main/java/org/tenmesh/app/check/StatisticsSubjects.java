@@ -4,8 +4,6 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
-import java.util.Map;
-import org.tenmesh.core.calibration.DetectionLimits;
 import org.tenmesh.core.charts.Rule;
 import org.tenmesh.core.charts.RuleSet;
 import org.tenmesh.core.charts.RunLength;
@@ -29,15 +27,14 @@ import org.tenmesh.core.statistics.Suspect;
 final class StatisticsSubjects {
     private StatisticsSubjects() {}
 
-    static void onto(Map<String, Subject> subjects) {
-        number(subjects, "least squares", given -> fitted(fit(given, false), given));
-        number(subjects, "least squares of raw powers", given -> fitted(fit(given, true), given));
-        number(subjects, "spread", StatisticsSubjects::spread);
-        number(subjects, "analysis of variance", StatisticsSubjects::variance);
-        number(subjects, "student t", given -> Quantiles.t(given.number("below"), given.number("degrees")));
-        number(subjects, "normal quantile", given -> Quantiles.normal(given.number("below")));
-        number(
-                subjects,
+    static void onto(Subjects subjects) {
+        subjects.number("least squares", given -> fitted(fit(given, false), given));
+        subjects.number("least squares of raw powers", given -> fitted(fit(given, true), given));
+        subjects.number("spread", StatisticsSubjects::spread);
+        subjects.number("analysis of variance", StatisticsSubjects::variance);
+        subjects.number("student t", given -> Quantiles.t(given.number("below"), given.number("degrees")));
+        subjects.number("normal quantile", given -> Quantiles.normal(given.number("below")));
+        subjects.number(
                 "fisher f",
                 given -> Quantiles.f(given.number("below"), given.number("numerator"), given.number("denominator")));
         outliers(subjects);
@@ -45,27 +42,18 @@ final class StatisticsSubjects {
         charts(subjects);
     }
 
-    static void number(Map<String, Subject> subjects, String name, Subject.Number subject) {
-        subjects.put(name, subject);
-    }
-
-    private static void outliers(Map<String, Subject> subjects) {
-        number(
-                subjects,
-                "grubbs critical",
-                given -> Grubbs.critical(given.whole("n"), given.number("chance"), suspect(given)));
-        number(subjects, "grubbs highest", given -> Grubbs.highest(given.numbers("values")));
-        number(
-                subjects,
+    private static void outliers(Subjects subjects) {
+        subjects.number(
+                "grubbs critical", given -> Grubbs.critical(given.whole("n"), given.number("chance"), suspect(given)));
+        subjects.number("grubbs highest", given -> Grubbs.highest(given.numbers("values")));
+        subjects.number(
                 "cochran critical",
                 given -> Cochran.critical(given.whole("groups"), given.whole("each"), given.number("chance")));
-        number(
-                subjects,
+        subjects.number(
                 "dixon critical",
                 given -> Dixon.Ratio.customary(given.whole("n"))
                         .critical(given.whole("n"), given.number("chance"), suspect(given)));
-        number(
-                subjects,
+        subjects.number(
                 "dixon highest",
                 given -> Dixon.Ratio.valueOf(given.word("ratio")).highest(given.numbers("values")));
     }
@@ -76,7 +64,7 @@ final class StatisticsSubjects {
 
     private static LeastSquares fit(Given given, boolean raw) {
         String set = given.word("set");
-        DataSet data = DataSet.of("nist-linear.csv", set);
+        PublishedSet data = PublishedSet.of("nist-linear.csv", set);
         double[] y = data.column("y");
         double[] x = data.column("x1");
         int degree = switch (set) {
@@ -116,7 +104,7 @@ final class StatisticsSubjects {
             case "SS_regression" -> fit.regressionSumOfSquares();
             case "SS_residual" -> fit.residualSumOfSquares();
             case "F" -> fit.fStatistic();
-            default -> throw none(quantity);
+            default -> throw Subjects.unknown(quantity);
         };
     }
 
@@ -132,14 +120,14 @@ final class StatisticsSubjects {
             case "median" -> Robust.median(values);
             case "mad" -> Robust.scaledMad(values);
             case "iqr" -> Robust.normalisedIqr(values);
-            default -> throw none(quantity);
+            default -> throw Subjects.unknown(quantity);
         };
     }
 
     private static double variance(Given given) {
         String set = given.word("set");
         boolean large = set.endsWith("03") || set.endsWith("06") || set.endsWith("09");
-        OneWay found = OneWay.of(DataSet.of(large ? "nist-anova-large.csv.gz" : "nist-anova.csv", set)
+        OneWay found = OneWay.of(PublishedSet.of(large ? "nist-anova-large.csv.gz" : "nist-anova.csv", set)
                 .groups("treatment", "y"));
         String quantity = given.word("quantity");
         return switch (quantity) {
@@ -150,13 +138,13 @@ final class StatisticsSubjects {
             case "f" -> found.f();
             case "r2" -> found.rSquared();
             case "sd" -> found.residualSd();
-            default -> throw none(quantity);
+            default -> throw Subjects.unknown(quantity);
         };
     }
 
-    private static void precision(Map<String, Subject> subjects) {
-        number(subjects, "precision", StatisticsSubjects::laboratories);
-        number(subjects, "precision limit", given -> {
+    private static void precision(Subjects subjects) {
+        subjects.number("precision", StatisticsSubjects::laboratories);
+        subjects.number("precision limit", given -> {
             double within = given.number("within");
             double all = given.number("all");
             Precision precision = new Precision(1, within, Math.sqrt(all * all - within * within), 18, 36);
@@ -164,51 +152,37 @@ final class StatisticsSubjects {
                     ? precision.repeatabilityLimit()
                     : precision.reproducibilityLimit();
         });
-        number(subjects, "range quantile", given -> NormalRange.quantile(given.number("below"), given.whole("n")));
-        number(subjects, "algorithm a", given -> {
+        subjects.number("range quantile", given -> NormalRange.quantile(given.number("below"), given.whole("n")));
+        subjects.number("algorithm a", given -> {
             Robust.Estimate estimate = Robust.algorithmA(
                     given.values("robust.csv", "value"),
                     Robust.Factors.valueOf(given.word("factors")),
                     Robust.Stop.SETTLED);
             return given.word("quantity").equals("mean") ? estimate.mean() : estimate.sd();
         });
-        number(
-                subjects,
+        subjects.number(
                 "algorithm a factor",
                 given -> given.word("of").equals("start") ? Robust.Factors.EXACT.start() : Robust.Factors.EXACT.sd());
-        number(subjects, "horwitz rsd", given -> Horwitz.predictedRsdPct(given.number("fraction")));
+        subjects.number("horwitz rsd", given -> Horwitz.predictedRsdPct(given.number("fraction")));
         // What is left of the function when its power of the fraction is divided out.
-        number(
-                subjects,
+        subjects.number(
                 "horwitz modified",
                 given -> Horwitz.modifiedSd(given.number("fraction"))
                         / Math.pow(given.number("fraction"), given.number("power")));
-        number(subjects, "detection limit", given -> MethodDetectionLimit.ofReplicates(given.numbers("spikes")));
-        number(
-                subjects,
+        subjects.number("detection limit", given -> MethodDetectionLimit.ofReplicates(given.numbers("spikes")));
+        subjects.number(
                 "detection limit of blanks",
                 given -> MethodDetectionLimit.of(
                                 given.numbers("spikes"), given.numbers("blanks"), given.whole("silent"))
                         .fromBlanks());
-        number(
-                subjects,
-                "limits of blanks",
-                given -> CalibrationSubjects.limit(
-                        DetectionLimits.ofBlanks(given.number("sd"), given.whole("blanks"), given.number("chance")),
-                        given.word("quantity")));
-        number(subjects, "score z", given -> Scores.z(x(given), assigned(given), given.number("sigma")));
-        number(
-                subjects,
+        subjects.number("score z", given -> Scores.z(x(given), assigned(given), given.number("sigma")));
+        subjects.number(
                 "score z'",
                 given -> Scores.zPrime(x(given), assigned(given), given.number("sigma"), given.number("u")));
-        number(
-                subjects,
-                "score zeta",
-                given -> Scores.zeta(x(given), given.number("ux"), assigned(given), given.number("u")));
-        number(
-                subjects,
-                "score En",
-                given -> Scores.en(x(given), given.number("ux"), assigned(given), given.number("u")));
+        subjects.number(
+                "score zeta", given -> Scores.zeta(x(given), given.number("ux"), assigned(given), given.number("u")));
+        subjects.number(
+                "score En", given -> Scores.en(x(given), given.number("ux"), assigned(given), given.number("u")));
     }
 
     private static double x(Given given) {
@@ -223,7 +197,8 @@ final class StatisticsSubjects {
         double[][] results = given.optional("groups")
                 .map(groups ->
                         Arrays.stream(groups.split("/")).map(Given::numbersOf).toArray(double[][]::new))
-                .orElseGet(() -> DataSet.of("glucose.csv", given.word("set")).groups("laboratory", "value"));
+                .orElseGet(
+                        () -> PublishedSet.of("glucose.csv", given.word("set")).groups("laboratory", "value"));
         String quantity = given.word("quantity");
         return switch (quantity) {
             case "mean" -> Precision.of(results).mean();
@@ -231,12 +206,12 @@ final class StatisticsSubjects {
             case "reproducibility" -> Precision.of(results).reproducibilitySd();
             case "mandel-h" -> Precision.mandelH(results)[given.whole("laboratory") - 1];
             case "mandel-k" -> Precision.mandelK(results)[given.whole("laboratory") - 1];
-            default -> throw none(quantity);
+            default -> throw Subjects.unknown(quantity);
         };
     }
 
-    private static void charts(Map<String, Subject> subjects) {
-        number(subjects, "chart factor", given -> {
+    private static void charts(Subjects subjects) {
+        subjects.number("chart factor", given -> {
             ChartConstants constants = ChartConstants.of(given.whole("n"));
             String factor = given.word("factor");
             return switch (factor) {
@@ -251,20 +226,17 @@ final class StatisticsSubjects {
                 case "d3" -> constants.d3();
                 case "D3" -> constants.lowerRange();
                 case "D4" -> constants.upperRange();
-                default -> throw none(factor);
+                default -> throw Subjects.unknown(factor);
             };
         });
-        number(subjects, "rules run length", given -> RunLength.of(rules(given.word("rules")), given.number("shift")));
-        number(
-                subjects,
+        subjects.number("rules run length", given -> RunLength.of(rules(given.word("rules")), given.number("shift")));
+        subjects.number(
                 "ewma run length",
                 given -> RunLength.ewma(given.number("lambda"), given.number("limit"), given.number("shift")));
-        number(
-                subjects,
+        subjects.number(
                 "cusum run length",
                 given -> RunLength.cusum(given.number("k"), given.number("h"), given.number("shift"), 0));
-        number(
-                subjects,
+        subjects.number(
                 "cusum two-sided run length",
                 given -> RunLength.cusumTwoSided(
                         given.number("k"), given.number("h"), given.number("shift"), given.number("start", 0)));
@@ -285,9 +257,5 @@ final class StatisticsSubjects {
                     Integer.parseInt(parts[0]), Integer.parseInt(parts[1]), Double.parseDouble(parts[2])));
         }
         return rules;
-    }
-
-    static IllegalArgumentException none(String quantity) {
-        return new IllegalArgumentException("nothing is called " + quantity + " here");
     }
 }

@@ -6,6 +6,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.tenmesh.app.methods.MethodPage;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.DerivedMethod;
@@ -28,13 +29,11 @@ public record Unproved(List<String> kinds, List<String> measured, List<String> d
     }
 
     static Unproved of(List<Method> methods, List<Check> checks) {
-        Set<String> numbers = new HashSet<>();
-        Set<String> tables = new HashSet<>();
-        for (Check check : checks) {
-            if (check.proof().outside() && !check.of().isEmpty() && check.isResult()) {
-                (check.proof().nature() == Proof.Nature.TABLE ? tables : numbers).add(check.of());
-            }
-        }
+        Set<String> tables = held(checks, Proof.Nature.TABLE);
+        // A worked example of a table is that table once more.
+        Set<String> numbers = held(checks, Proof.Nature.EXAMPLE);
+        numbers.removeAll(tables);
+        numbers.addAll(held(checks, Proof.Nature.NUMBER));
         Map<String, Boolean> kinds = new LinkedHashMap<>();
         List<String> measured = new ArrayList<>();
         List<String> derived = new ArrayList<>();
@@ -66,6 +65,16 @@ public record Unproved(List<String> kinds, List<String> measured, List<String> d
                 measured,
                 derived,
                 onlyTables);
+    }
+
+    private static Set<String> held(List<Check> checks, Proof.Nature nature) {
+        return checks.stream()
+                .filter(check -> check.proof().outside()
+                        && check.proof().nature() == nature
+                        && !check.of().isEmpty()
+                        && check.isResult())
+                .map(Check::of)
+                .collect(Collectors.toCollection(HashSet::new));
     }
 
     /** One line for each list that is not empty. */

@@ -23,7 +23,7 @@ class VarianceTest {
             })
     void losesNothingOfWhatTheDoublesHold(String set) {
         boolean large = set.endsWith("03") || set.endsWith("06") || set.endsWith("09");
-        double[][] groups = DataSet.of(large ? "nist-anova-large.csv.gz" : "nist-anova.csv", set)
+        double[][] groups = PublishedSet.of(large ? "nist-anova-large.csv.gz" : "nist-anova.csv", set)
                 .groups("treatment", "y");
         OneWay found = OneWay.of(groups);
         BigDecimal[] exact = exact(groups);

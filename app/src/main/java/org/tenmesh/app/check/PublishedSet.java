@@ -7,10 +7,10 @@ import java.util.Map;
 import org.tenmesh.exchange.csv.Tables;
 
 /** The rows of one published data set. */
-record DataSet(List<Tables.Row> rows) {
+record PublishedSet(List<Tables.Row> rows) {
 
     /** The rows of a file that belong to the set, named in the file's first column. */
-    static DataSet of(String file, String set) {
+    static PublishedSet of(String file, String set) {
         Tables.Table table = Shipped.table("data/" + file);
         String first = table.columns().get(0);
         List<Tables.Row> rows =
@@ -18,7 +18,7 @@ record DataSet(List<Tables.Row> rows) {
         if (rows.isEmpty()) {
             throw new IllegalArgumentException("no data set " + set + " in " + file);
         }
-        return new DataSet(rows);
+        return new PublishedSet(rows);
     }
 
     /** A column of numbers. */
