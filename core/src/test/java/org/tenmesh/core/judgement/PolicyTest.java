@@ -37,7 +37,7 @@ final class PolicyTest {
     void everySettingIsReadByTheJudge(Setting setting) throws IOException {
         String all = judge().entrySet().stream()
                 .filter(file -> !file.getKey().endsWith("Setting.java")
-                        && !file.getKey().endsWith("Policy.java"))
+                        && !file.getKey().endsWith("/Policy.java"))
                 .map(Map.Entry::getValue)
                 .collect(Collectors.joining());
         assertThat(all).contains("Setting." + setting.name() + ")");
