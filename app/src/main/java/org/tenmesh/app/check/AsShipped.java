@@ -29,7 +29,6 @@ import org.tenmesh.core.reduction.Reduction;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.reduction.Trail;
-import org.tenmesh.core.reduction.Reduction;
 
 /** What a shipped method makes of numbers, and what it is set to. */
 final class AsShipped {
