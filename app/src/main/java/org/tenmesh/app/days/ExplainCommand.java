@@ -17,7 +17,6 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
@@ -116,7 +115,7 @@ public final class ExplainCommand implements Command {
     }
 
     private static String nothing(Method method, LabNumber labNumber, Path folder) {
-        return method instanceof DerivedMethod
+        return method.isCalculated()
                 ? method.id() + " was not calculated for " + labNumber + " in " + folder
                         + ": its package does not ask for it, inputs were not read, or its region's advice is off"
                 : "no run of " + method.id() + " in " + folder + " holds " + labNumber

@@ -8,6 +8,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.TreeMap;
 import java.util.stream.Collectors;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
@@ -62,33 +63,25 @@ public final class MethodPages {
         sheet.paragraph("Each page is written by the program from the method's file, with its worked examples run:"
                 + " `tenmesh methods --pages docs/methods` writes them all anew. How a laboratory changes a method or adds"
                 + " one is told in [own-method.md](../own-method.md).");
-        Map<String, String> groups = new LinkedHashMap<>();
-        groups.put("electrode", "Read by electrode");
-        groups.put("conductivity", "Read by conductivity cell");
-        groups.put("ignition", "Weighed before and after the furnace");
-        groups.put("formula", "Weighed, measured or titrated");
-        groups.put("flow", "Extracts read by flow analysis");
-        groups.put("emission", "Extracts read by plasma emission");
-        groups.put("derived", "Calculated from other results");
-        groups.put("advice", "Advice of one region, off unless it is turned on");
-        groups.forEach((kind, heading) -> {
-            List<List<String>> rows = new ArrayList<>();
-            MethodFiles.allShipped().forEach(method -> {
-                String id = method.id();
-                if (MethodPage.kind(method).equals(kind)) {
-                    rows.add(List.of(
-                            sheet.link(method.head().title(), id + ".md"),
-                            sheet.name(id),
+        Map<Integer, Map<String, List<List<String>>>> groups = new TreeMap<>();
+        for (Method method : MethodFiles.allShipped()) {
+            boolean advice = method.regionalAdvice().isPresent();
+            groups.computeIfAbsent(advice ? 2 : method.isCalculated() ? 1 : 0, place -> new LinkedHashMap<>())
+                    .computeIfAbsent(
+                            method.description().heading() + (advice ? ", off unless it is turned on" : ""),
+                            heading -> new ArrayList<>())
+                    .add(List.of(
+                            sheet.link(method.head().title(), method.id() + ".md"),
+                            sheet.name(method.id()),
                             symbols(method),
                             sources(method),
                             String.valueOf(method.head().examples().size())));
-                }
-            });
-            if (!rows.isEmpty()) {
-                sheet.heading(heading);
-                sheet.table(List.of("Method", "Id", "Results", "Sources", "Worked examples"), rows);
-            }
-        });
+        }
+        groups.values()
+                .forEach(kinds -> kinds.forEach((heading, rows) -> {
+                    sheet.heading(heading);
+                    sheet.table(List.of("Method", "Id", "Results", "Sources", "Worked examples"), rows);
+                }));
         remembered(sheet);
         return sheet.toString();
     }

@@ -187,9 +187,10 @@ public final class Deriving {
     }
 
     /** Whether the laboratory wants this method at all: advice must be switched on for its region. */
-    public static boolean isOn(Day day, DerivedMethod method) {
-        return method.advice().isEmpty()
-                || day.laboratory().advice().contains(method.advice().get().region());
+    public static boolean isOn(Day day, Method method) {
+        return method.regionalAdvice()
+                .map(advice -> day.laboratory().advice().contains(advice.region()))
+                .orElse(true);
     }
 
     private static List<Result> shortages(Day day, List<Result> standing, MethodsOfDay methods) {

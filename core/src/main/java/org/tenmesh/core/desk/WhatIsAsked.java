@@ -19,7 +19,6 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.layout.Tray;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodsOfDay;
 
@@ -184,7 +183,7 @@ final class WhatIsAsked {
     }
 
     boolean isOn(String method) {
-        return !(methods.find(method).orElse(null) instanceof DerivedMethod derived) || Deriving.isOn(given, derived);
+        return methods.find(method).map(one -> Deriving.isOn(given, one)).orElse(true);
     }
 
     /** What is read from soil, in contrast to what is calculated from other results. */

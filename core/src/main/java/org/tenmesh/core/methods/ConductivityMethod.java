@@ -1,5 +1,8 @@
 package org.tenmesh.core.methods;
 
+import static org.tenmesh.core.methods.MethodDescription.Text.number;
+import static org.tenmesh.core.methods.MethodDescription.Text.source;
+
 import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -82,5 +85,44 @@ public record ConductivityMethod(
     @Override
     public double duplicateLimit(Analyte analyte, double mean) {
         return Math.max(analyte.scatterNearZero(), duplicateLimitPct / 100 * mean);
+    }
+
+    @Override
+    public String kind() {
+        return "conductivity";
+    }
+
+    @Override
+    public MethodDescription description() {
+        String name = head.analytes().isEmpty() ? "EC" : head.analytes().get(0).symbol();
+        MethodDescription.Text text = new MethodDescription.Text(
+                        "Read by conductivity cell", "Read by conductivity cell.")
+                .formula(name, "G × cell × f(T) × D", "dS/m")
+                .symbol("G", "conductance as read", "mS/cm", "read")
+                .symbol("T", "temperature", "°C", "read")
+                .symbol("cell", "cell factor: known over read, from the run's standards", "", "")
+                .symbol("f", "factor to 25 °C, from the table", "", "")
+                .symbol("D", "dilution", "", "1 or more");
+        if (soilG > 0) {
+            text.setting("Soil", number(soilG) + " g")
+                    .setting("Water", number(liquidMl) + " mL")
+                    .amount(number(soilG) + " g soil + " + number(liquidMl) + " mL water");
+        } else {
+            text.setting("Read", "the extract as it comes").amount("Cell into the extract");
+        }
+        return text.setting("Cell factor accepted", number(cellMin) + " to " + number(cellMax))
+                .setting("Check solution", "within " + number(verificationTolerancePct) + " %")
+                .setting("To be diluted above", number(highestDsPerM) + " dS/m")
+                .duplicates(duplicateLimitPct, 0)
+                .table(
+                        "Factor to 25 °C: straight lines between these points, outside them no result",
+                        "°C",
+                        "factor",
+                        celsius,
+                        factor,
+                        source(compensation))
+                .vessels()
+                .step("Rinse the cell with the next suspension, and let the temperature settle.")
+                .done();
     }
 }

@@ -107,4 +107,47 @@ public record DerivedMethod(
     public double duplicateLimit(Analyte analyte, double mean) {
         return Double.POSITIVE_INFINITY;
     }
+
+    @Override
+    public String kind() {
+        return "derived";
+    }
+
+    @Override
+    public MethodDescription description() {
+        MethodDescription.Text text = new MethodDescription.Text(
+                        advice.isPresent() ? "Regional advice" : "Calculated from other results",
+                        "Calculated from other results of the same soil; it takes no soil of its own.")
+                .results(results, head.analytes());
+        constants.forEach(text::constant);
+        inputs.forEach(input -> text.input(describe(input)));
+        tables.forEach(text::table);
+        return text.note(
+                        "An input on hold holds the result. The standard uncertainty of the inputs is carried through the"
+                                + " formula to the first order.")
+                .done();
+    }
+
+    private static MethodDescription.Input describe(Input input) {
+        List<MethodDescription.Origin> from = input.from().stream()
+                .map(one -> one.method().equals(From.SHEET)
+                        ? new MethodDescription.Origin(
+                                "", one.analyte().replace("_cm", " of the layer") + ", from the client's sheet")
+                        : new MethodDescription.Origin(one.method(), one.analyte()))
+                .toList();
+        return new MethodDescription.Input(
+                input.name(),
+                from,
+                Unit.spellingOf(input.unit()),
+                switch (input.below()) {
+                    case HALF -> "half the limit";
+                    case ZERO -> "nothing";
+                    case LIMIT -> "the limit";
+                    case REFUSE -> "no result";
+                },
+                input.otherwise().isPresent()
+                        ? MethodDescription.Text.number(input.otherwise().getAsDouble())
+                                + (input.why().isEmpty() ? "" : ": " + input.why())
+                        : "no result");
+    }
 }

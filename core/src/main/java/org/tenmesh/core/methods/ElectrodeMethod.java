@@ -1,5 +1,8 @@
 package org.tenmesh.core.methods;
 
+import static org.tenmesh.core.methods.MethodDescription.Text.number;
+import static org.tenmesh.core.methods.MethodDescription.Text.source;
+
 import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -115,5 +118,43 @@ public record ElectrodeMethod(
     @Override
     public boolean isLogarithm() {
         return true;
+    }
+
+    @Override
+    public String kind() {
+        return "electrode";
+    }
+
+    @Override
+    public MethodDescription description() {
+        String name = head.analytes().isEmpty() ? PH : head.analytes().get(0).symbol();
+        MethodDescription.Text text = new MethodDescription.Text("Read by electrode", "Read by glass electrode.")
+                .formula(name, "7 − (E − E0) / S × (T0 + 273.15) / (T + 273.15)", "")
+                .symbol("E", "potential in the suspension", "mV", "read")
+                .symbol("T", "temperature of the suspension", "°C", "read")
+                .symbol("E0", "potential at pH 7", "mV", "from the run's buffers, each probe its own")
+                .symbol("S", "slope", "mV per pH", "from the run's buffers, each probe its own")
+                .symbol("T0", "temperature of the buffers", "°C", "from the run's buffers");
+        if (soilG > 0) {
+            text.setting("Soil", number(soilG) + " g")
+                    .setting("Liquid", number(liquidMl) + " mL")
+                    .amount(number(soilG) + " g soil + " + number(liquidMl) + " mL");
+        } else {
+            text.amount("Electrode into the extract");
+        }
+        text.setting("Probes read together", Integer.toString(probes))
+                .setting(
+                        "Slope accepted",
+                        number(slopeMinPct) + " to " + number(slopeMaxPct) + " % of the theoretical one")
+                .setting("Potential at pH 7", "within ±" + number(offsetLimitMv) + " mV")
+                .setting("Known buffer", "within ±" + number(verificationTolerancePh) + " of its pH")
+                .setting("Possible pH", number(lowestPh) + " to " + number(highestPh))
+                .setting("Two portions of one soil", "at most " + number(duplicateLimitPh) + " apart")
+                .vessels()
+                .step("The head reads " + probes + " vessels at a time; rinse between.");
+        for (BufferTable buffer : buffers) {
+            text.table("Buffer " + buffer.name(), "°C", PH, buffer.celsius(), buffer.ph(), source(buffer.source()));
+        }
+        return text.done();
     }
 }

@@ -1,5 +1,7 @@
 package org.tenmesh.core.methods;
 
+import static org.tenmesh.core.methods.MethodDescription.Text.number;
+
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
@@ -69,5 +71,27 @@ public record EmissionMethod(
     @Override
     public Set<Gate> requiredGates() {
         return EnumSet.of(Gate.CALIBRATION, Gate.KNOWN_SOLUTIONS, Gate.BLANK, Gate.OWN_CONTROL);
+    }
+
+    @Override
+    public String kind() {
+        return "emission";
+    }
+
+    @Override
+    public MethodDescription description() {
+        MethodDescription.Text text = described("Extracts read by plasma emission", "Extract read by plasma emission.");
+        internalStandard.ifPresent(line -> text.setting(
+                "Internal standard",
+                line + ", " + number(internalStandardMinPct) + " to " + number(internalStandardMaxPct)
+                        + " % of its mean over the calibration"));
+        if (!overlaps.isEmpty()) {
+            text.note(
+                    "What other elements add to a line is taken off; the share belongs to one instrument and is measured on it.");
+        }
+        overlaps.forEach(overlap -> text.setting(
+                "Taken off " + overlap.quantity(),
+                number(overlap.share()) + " mg/L for each mg/L of " + overlap.interferent()));
+        return text.done();
     }
 }

@@ -1,5 +1,9 @@
 package org.tenmesh.core.methods;
 
+import static org.tenmesh.core.methods.MethodDescription.Text.number;
+
+import java.util.List;
+
 /**
  * How soil becomes an extract and the extract's content becomes a result, whatever instrument reads it.
  *
@@ -55,6 +59,71 @@ public record Extraction(
     /** The reporting limit of an analyte in undiluted extract, mg/L; 0 when it has none. */
     public double reportingLimitMgPerL(Analyte analyte) {
         return analyte.reportingLimit().orElse(0) / content(1, 0, 1);
+    }
+
+    /** Tells how soil becomes an extract, and the extract a result. */
+    public void describe(MethodDescription.Text text, List<Analyte> analytes) {
+        String blank = subtractBlank ? " − b" : "";
+        String diluted = diluent == Diluent.EXTRACTANT && subtractBlank ? "(c − b) × D" : "c × D" + blank;
+        String net =
+                basis != Basis.EXTRACT && diluent == Diluent.WATER && subtractBlank ? "(" + diluted + ")" : diluted;
+        text.formula(
+                "content",
+                switch (basis) {
+                    case MASS -> net + " × V / m";
+                    case VOLUME -> net + " × V / v";
+                    case EXTRACT -> net;
+                },
+                analytes.isEmpty() ? "" : analytes.get(0).unit().spelling());
+        text.symbol("c", "extract as read, through the run's calibration", "mg/L", "");
+        if (subtractBlank) {
+            text.symbol("b", "mean method blank of the run", "mg/L", "");
+        }
+        text.symbol(
+                "D",
+                "dilution of the extract, with " + (diluent == Diluent.EXTRACTANT ? "extractant" : "water"),
+                "",
+                "1 or more");
+        if (basis != Basis.EXTRACT) {
+            text.symbol("V", "extractant", "mL", number(extractMl));
+        }
+        switch (basis) {
+            case MASS ->
+                text.symbol("m", "soil, mean measured mass", "g", number(measuredScoopG))
+                        .note("Results are per mass of air-dry soil.")
+                        .setting("Soil", number(soilG) + " g")
+                        .amount(number(soilG) + " g soil + " + number(extractMl) + " mL");
+            case VOLUME ->
+                text.symbol("v", "soil, volume of the scoop", "mL", number(scoopMl))
+                        .note("Results are per volume of soil.")
+                        .setting("Soil", "a scoop of " + number(scoopMl) + " mL")
+                        .amount(number(scoopMl) + " mL scoop + " + number(extractMl) + " mL")
+                        .step("Level, no tapping.");
+            case EXTRACT ->
+                text.note("The result is that of the extract itself.").amount("The extract as it comes");
+        }
+        text.vessels();
+        if (basis != Basis.EXTRACT) {
+            text.setting("Extractant", number(extractMl) + " mL")
+                    .step("Then " + number(extractMl) + " mL extractant into every vessel.");
+        }
+        text.setting(
+                        "Calibration",
+                        (shape == Shape.LINE ? "a straight line" : "a quadratic curve")
+                                + switch (weighting) {
+                                    case NONE -> ", standards not weighted";
+                                    case ONE_OVER_X -> ", standards weighted 1/x";
+                                    case ONE_OVER_X_SQUARED -> ", standards weighted 1/x²";
+                                })
+                .setting(
+                        "Calibration accepted",
+                        "r above " + number(acceptance.leastR()) + ", relative standard error below "
+                                + number(acceptance.mostRsePct()) + " %, standards read back within "
+                                + number(acceptance.readbackPct()) + " %, the lowest within "
+                                + number(acceptance.lowReadbackPct()) + " %")
+                .setting("Check solution", "within " + number(verificationTolerancePct) + " %")
+                .setting("Blank", "at most " + number(100 * blankShareOfLimit) + " % of the reporting limit")
+                .duplicates(duplicateLimitPct, 0);
     }
 
     /** Results per mass of soil, per volume of soil or per volume of extract. */

@@ -10,7 +10,7 @@ import java.util.OptionalDouble;
 import org.tenmesh.core.quantity.Unit;
 
 /** A calibrated extraction, whatever reads it. */
-public sealed interface ExtractionMethod extends Method permits EmissionMethod, FlowMethod {
+public interface ExtractionMethod extends Method {
     /** Ratio, calibration and limits. */
     Extraction extraction();
 
@@ -23,6 +23,26 @@ public sealed interface ExtractionMethod extends Method permits EmissionMethod, 
 
     /** The unit of the signals. */
     Unit unitOfSignals();
+
+    /** What every calibrated extraction says of itself, whatever reads it. */
+    default MethodDescription.Text described(String heading, String reading) {
+        MethodDescription.Text text = new MethodDescription.Text(heading, reading);
+        extraction().describe(text, head().analytes());
+        text.note("Signals: "
+                + String.join(
+                        ", ",
+                        lines().stream()
+                                .map(line -> line.quantity() + " for " + line.element()
+                                        + (line.preferred() ? "" : ", to compare"))
+                                .toList())
+                + ".");
+        saturation()
+                .ifPresent(most -> text.setting(
+                        "Saturated from",
+                        MethodDescription.Text.number(most) + " "
+                                + unitOfSignals().spelling()));
+        return text;
+    }
 
     @Override
     default Optional<Extraction> extract() {

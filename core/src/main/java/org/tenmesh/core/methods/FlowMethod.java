@@ -1,5 +1,7 @@
 package org.tenmesh.core.methods;
 
+import static org.tenmesh.core.methods.MethodDescription.Text.number;
+
 import java.util.EnumSet;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -64,5 +66,25 @@ public record FlowMethod(
     @Override
     public Set<Gate> requiredGates() {
         return EnumSet.allOf(Gate.class);
+    }
+
+    @Override
+    public String kind() {
+        return "flow";
+    }
+
+    @Override
+    public MethodDescription description() {
+        return described("Extracts read by flow analysis", "Extract read by flow analysis.")
+                .setting(
+                        "Baseline",
+                        "runs straight between two washes and is taken off; at most " + number(baselineDriftLimit)
+                                + " absorbance of change between them")
+                .setting(
+                        "Carry-over",
+                        carryOver.low() + ", " + carryOver.high() + ", " + carryOver.low()
+                                + " before the first soil; at most " + number(carryOver.limitPct())
+                                + " % of the peak before")
+                .done();
     }
 }

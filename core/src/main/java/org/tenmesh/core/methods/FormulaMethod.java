@@ -1,7 +1,10 @@
 package org.tenmesh.core.methods;
 
+import static org.tenmesh.core.methods.MethodDescription.Text.number;
+
 import java.util.EnumSet;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -113,5 +116,49 @@ public record FormulaMethod(
     @Override
     public double duplicateLimit(Analyte analyte, double mean) {
         return Math.max(duplicateFloor, duplicateLimitPct / 100 * Math.abs(mean));
+    }
+
+    @Override
+    public String kind() {
+        return "formula";
+    }
+
+    @Override
+    public MethodDescription description() {
+        MethodDescription.Text text = new MethodDescription.Text(
+                        "Weighed, titrated or read by hydrometer", "Weighed, measured or titrated.")
+                .results(results, head.analytes());
+        quantities.forEach(one -> text.symbol(
+                one.name(),
+                one.description(),
+                Unit.spellingOf(one.unit()),
+                "read, " + number(one.lowest()) + " to " + number(one.highest())));
+        Set<String> used = new HashSet<>();
+        results.forEach(result -> used.addAll(restsOn(result.name())));
+        for (Quantity one : quantities) {
+            mean(text, used, BLANK, one, "blanks");
+            mean(text, used, STANDARD, one, "standards");
+        }
+        constants.forEach(text::constant);
+        return text.duplicates(duplicateLimitPct, duplicateFloor)
+                .vessels()
+                .step("Read, in this order: "
+                        + String.join(
+                                "; ",
+                                quantities.stream()
+                                        .map(one -> one.description() + ", " + Unit.spellingOf(one.unit()))
+                                        .toList())
+                        + ".")
+                .done();
+    }
+
+    private static void mean(MethodDescription.Text text, Set<String> used, String before, Quantity one, String of) {
+        if (used.contains(before + one.name())) {
+            text.symbol(
+                    before + one.name(),
+                    "mean of " + one.name() + " over the run's " + of,
+                    Unit.spellingOf(one.unit()),
+                    "");
+        }
     }
 }

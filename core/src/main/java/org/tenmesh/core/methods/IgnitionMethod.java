@@ -1,5 +1,8 @@
 package org.tenmesh.core.methods;
 
+import static org.tenmesh.core.methods.MethodDescription.Text.number;
+import static org.tenmesh.core.methods.MethodDescription.Text.source;
+
 import java.time.LocalDate;
 import java.util.EnumSet;
 import java.util.LinkedHashMap;
@@ -88,5 +91,39 @@ public record IgnitionMethod(
     @Override
     public String vessel() {
         return "crucible";
+    }
+
+    @Override
+    public String kind() {
+        return "ignition";
+    }
+
+    @Override
+    public MethodDescription description() {
+        return new MethodDescription.Text(
+                        "Weighed before and after the furnace", "Weighed before and after the furnace.")
+                .formula("LOI", "100 × (dry − ash) / (dry − tare)", "%")
+                .formula(
+                        "OM",
+                        number(organicMatter.slope()) + " × LOI + " + number(organicMatter.intercept())
+                                + ", never below 0",
+                        "%")
+                .symbol("tare", "crucible, weighed empty", "g", "read")
+                .symbol("dry", "crucible with soil dried at " + number(dryCelsius) + " °C", "g", "read")
+                .symbol("ash", "the same after " + number(ashCelsius) + " °C", "g", "read")
+                .note("The line from loss to organic matter holds from " + organicMatter.version() + ": "
+                        + source(organicMatter.source()) + ".")
+                .setting("Dried", number(dryHours) + " h at " + number(dryCelsius) + " °C")
+                .setting("Furnace", number(ashHours) + " h at " + number(ashCelsius) + " °C")
+                .setting("Dry soil in a crucible", number(leastDrySoilG) + " to " + number(mostDrySoilG) + " g")
+                .setting("Known soils first", knownsFirst + (knownsFirst == 1 ? " position" : " positions"))
+                .setting("Largest loss that is possible", number(highestLoiPct) + " %")
+                .duplicates(duplicateLimitPct, duplicateFloorPct)
+                .amount("Dry " + number(dryHours) + " h at " + number(dryCelsius) + " °C")
+                .step("Weigh the empty crucible, then " + number(leastDrySoilG) + " to " + number(mostDrySoilG)
+                        + " g dry soil, in well order from A1.")
+                .step("Then " + number(ashHours) + " h at " + number(ashCelsius)
+                        + " °C and weigh again on the same balance.")
+                .done();
     }
 }

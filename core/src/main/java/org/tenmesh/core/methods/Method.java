@@ -39,6 +39,12 @@ public interface Method {
         return Optional.empty();
     }
 
+    /** The word for its kind, in files and on the command line: {@code electrode}. */
+    String kind();
+
+    /** How its number is made, for people. */
+    MethodDescription description();
+
     /** Whether its results are calculated from other results of the same soil, and nothing is read for it. */
     default boolean isCalculated() {
         return false;

@@ -19,7 +19,6 @@ import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.MethodsOfDay;
@@ -97,7 +96,7 @@ public final class Releasing {
     }
 
     private static ReleasedResult notThere(Day day, Soil soil, Method method, Analyte analyte) {
-        boolean off = method instanceof DerivedMethod derived && !Deriving.isOn(day, derived);
+        boolean off = !Deriving.isOn(day, method);
         return new ReleasedResult(
                 soil.labNumber(),
                 method.id(),

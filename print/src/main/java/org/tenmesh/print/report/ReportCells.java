@@ -6,7 +6,6 @@ import java.util.OptionalDouble;
 import java.util.function.Predicate;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.ReleasedCase;
 import org.tenmesh.core.release.ReleasedResult;
@@ -62,7 +61,7 @@ record ReportCells(ClientReport report, Map<String, String> marks) {
     }
 
     static boolean isAdvice(Method method) {
-        return method instanceof DerivedMethod derived && derived.advice().isPresent();
+        return method.regionalAdvice().isPresent();
     }
 
     boolean has(Predicate<Line> what) {

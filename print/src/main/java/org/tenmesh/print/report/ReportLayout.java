@@ -18,7 +18,6 @@ import java.util.stream.Collectors;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Uncertainty;
 import org.tenmesh.core.release.Amendment;
@@ -76,11 +75,11 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables)
                         : Optional.empty(),
                 facts(zone),
                 single ? tables.blocks(line -> !ReportCells.isAdvice(line.method())) : List.of(),
-                single ? List.of() : tables.matrices(line -> !(line.method() instanceof DerivedMethod)),
+                single ? List.of() : tables.matrices(line -> !line.method().isCalculated()),
                 single
                         ? List.of()
                         : tables.matrices(
-                                line -> line.method() instanceof DerivedMethod && !ReportCells.isAdvice(line.method())),
+                                line -> line.method().isCalculated() && !ReportCells.isAdvice(line.method())),
                 advice(single),
                 legend(single),
                 symbols(),
@@ -140,13 +139,11 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables)
         }
         List<String> says = new ArrayList<>();
         for (Method method : report.methods()) {
-            if (method instanceof DerivedMethod derived) {
-                derived.advice()
+            method.regionalAdvice()
                         .ifPresent(advice -> says.add(cells.number(method) + " "
                                 + Glyphs.printable(method.head().title()) + ", for "
                                 + Glyphs.printable(advice.region()) + " and nowhere else. "
                                 + Glyphs.printable(advice.deference())));
-            }
         }
         return Optional.of(new AdviceText(
                 says, single ? tables.blocks(given) : List.of(), single ? List.of() : tables.matrices(given)));
@@ -242,11 +239,11 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables)
 
     /** How a result is calculated from others. */
     private static List<String> formulas(Method method) {
-        if (!(method instanceof DerivedMethod derived)) {
+        if (!method.isCalculated()) {
             return List.of();
         }
         List<String> formulas = new ArrayList<>();
-        for (Computed one : derived.results()) {
+        for (Computed one : method.results()) {
             one.formula().ifPresent(formula -> formulas.add(Glyphs.printable(one.name() + " = " + formula.text())));
         }
         return formulas;

@@ -7,7 +7,6 @@ import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.function.Predicate;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.report.ClientReport.Line;
@@ -65,7 +64,7 @@ record ReportTables(ReportCells cells, Paper paper) {
             return cells.number(line.method()) + " "
                     + Glyphs.printable(line.method().head().title());
         }
-        return line.method() instanceof DerivedMethod ? "calculated from these" : "";
+        return line.method().isCalculated() ? "calculated from these" : "";
     }
 
     private BlockLine blockLine(Line line) {

@@ -5,7 +5,6 @@ import java.util.List;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.layout.Portions;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.web.words.Words;
 
@@ -56,8 +55,8 @@ public record PackageView(
                             ? method == null ? "" : Words.analytes(method)
                             : String.join(", ", one.analytes()),
                     desk.isOn(one.method()));
-            (method instanceof DerivedMethod derived ? derived.advice().isPresent() ? advice : calculated : measured)
-                    .add(line);
+            boolean isCalculated = method != null && method.isCalculated();
+            (isCalculated ? method.regionalAdvice().isPresent() ? advice : calculated : measured).add(line);
         }
         List<Portions.Taken> portions = Portions.of(asked, desk.methods());
         List<PortionLine> lines = new ArrayList<>();

@@ -20,10 +20,9 @@ import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.EmissionMethod;
 import org.tenmesh.core.methods.Extraction;
-import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.methods.Gate;
+import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.QuantityMatch;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -388,15 +387,15 @@ public record RunView(
 
     /** Raw signals of the check solutions along a run of extracts, % of the first; empty text for other methods. */
     private static String lines(Desk desk, Run run, RunPositions sheet) {
-        if (!(desk.methodOf(run).orElse(null) instanceof ExtractionMethod extraction)) {
+        Method method = desk.methodOf(run).orElse(null);
+        Optional<Extraction> extract = method == null ? Optional.empty() : method.extract();
+        if (method == null || extract.isEmpty()) {
             return "";
         }
         // Under the method's names, whatever the export called its lines.
-        Readings readings = QuantityMatch.of(extraction, run.readings()).readings();
+        Readings readings = QuantityMatch.of(method, run.readings()).readings();
         Map<Integer, Double> internal = new HashMap<>();
-        Optional<String> standard =
-                extraction instanceof EmissionMethod emission ? emission.internalStandard() : Optional.empty();
-        standard.ifPresent(line -> {
+        method.internalStandard().ifPresent(line -> {
             for (int i = 0; i < readings.size(); i++) {
                 if (readings.role(i) == Role.VERIFICATION
                         && readings.quantity(i).equals(line)) {
@@ -404,9 +403,9 @@ public record RunView(
                 }
             }
         });
-        double tolerance = extraction.extraction().verificationTolerancePct();
+        double tolerance = extract.get().verificationTolerancePct();
         List<LinesDrawing.Line> lines = new ArrayList<>();
-        for (Extraction.Line line : extraction.lines()) {
+        for (Extraction.Line line : method.lines()) {
             if (!line.preferred()) {
                 continue;
             }

@@ -18,7 +18,6 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Significant;
@@ -169,10 +168,11 @@ public final class SoilPages {
     }
 
     private static String group(Desk desk, String method) {
-        if (!(desk.methods().find(method).orElse(null) instanceof DerivedMethod derived)) {
+        Method of = desk.methods().find(method).orElse(null);
+        if (of == null || !of.isCalculated()) {
             return "Measured";
         }
-        return derived.advice().isPresent() ? "Regional advice" : "Calculated from these";
+        return of.regionalAdvice().isPresent() ? "Regional advice" : "Calculated from these";
     }
 
     /** What stands beneath the lab number; of whom it is only for those who also see the hidden controls. */
@@ -266,7 +266,7 @@ public final class SoilPages {
         return Optional.of(new StoryView(
                 "How " + name + " " + value,
                 result.run().isEmpty()
-                        ? method instanceof DerivedMethod
+                        ? method != null && method.isCalculated()
                                 ? "Calculated from other results of this soil"
                                 : "The client sent too little soil for this portion"
                         : result.unread()

@@ -14,12 +14,6 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
-import org.tenmesh.core.methods.ConductivityMethod;
-import org.tenmesh.core.methods.ElectrodeMethod;
-import org.tenmesh.core.methods.Extraction;
-import org.tenmesh.core.methods.ExtractionMethod;
-import org.tenmesh.core.methods.FormulaMethod;
-import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.print.drawings.PlateDrawing;
@@ -226,63 +220,16 @@ public record BenchView(
 
     /** Mass and volume, as large as the hand needs them. */
     private static String big(Method method) {
-        if (method instanceof ElectrodeMethod m) {
-            return m.soilG() > 0
-                    ? Words.plain(m.soilG()) + " g soil + " + Words.plain(m.liquidMl()) + " mL"
-                    : "Electrode into the extract";
-        }
-        if (method instanceof ConductivityMethod m) {
-            return m.soilG() > 0
-                    ? Words.plain(m.soilG()) + " g soil + " + Words.plain(m.liquidMl()) + " mL water"
-                    : "Cell into the extract";
-        }
-        if (method instanceof ExtractionMethod m) {
-            Extraction e = m.extraction();
-            return switch (e.basis()) {
-                case MASS -> Words.plain(e.soilG()) + " g soil + " + Words.plain(e.extractMl()) + " mL";
-                case VOLUME -> Words.plain(e.scoopMl()) + " mL scoop + " + Words.plain(e.extractMl()) + " mL";
-                case EXTRACT -> "The extract as it comes";
-            };
-        }
-        if (method instanceof IgnitionMethod m) {
-            return "Dry " + Words.plain(m.dryHours()) + " h at " + Words.plain(m.dryCelsius()) + " °C";
+        String amount = method.description().amount();
+        if (!amount.isEmpty()) {
+            return amount;
         }
         double soilG = method.head().portion().map(p -> p.soilG()).orElse(0.0);
         return soilG > 0 ? Words.plain(soilG) + " g soil" : method.head().title();
     }
 
     private static List<String> then(Method method, List<String> shared) {
-        List<String> then = new ArrayList<>();
-        String vessels = "One vessel for each well, in well order from A1.";
-        if (method instanceof ExtractionMethod m) {
-            if (m.extraction().basis() == Extraction.Basis.VOLUME) {
-                then.add("Level, no tapping.");
-            }
-            then.add(vessels);
-            if (m.extraction().basis() != Extraction.Basis.EXTRACT) {
-                then.add("Then " + Words.plain(m.extraction().extractMl()) + " mL extractant into every vessel.");
-            }
-        } else if (method instanceof ElectrodeMethod m) {
-            then.add(vessels);
-            then.add("The head reads " + m.probes() + " vessels at a time; rinse between.");
-        } else if (method instanceof ConductivityMethod) {
-            then.add(vessels);
-            then.add("Rinse the cell with the next suspension, and let the temperature settle.");
-        } else if (method instanceof FormulaMethod m) {
-            then.add(vessels);
-            then.add("Read, in this order: "
-                    + String.join(
-                            "; ",
-                            m.quantities().stream()
-                                    .map(q -> q.description() + ", " + Words.unit(q.unit()))
-                                    .toList())
-                    + ".");
-        } else if (method instanceof IgnitionMethod m) {
-            then.add("Weigh the empty crucible, then " + Words.plain(m.leastDrySoilG()) + " to "
-                    + Words.plain(m.mostDrySoilG()) + " g dry soil, in well order from A1.");
-            then.add("Then " + Words.plain(m.ashHours()) + " h at " + Words.plain(m.ashCelsius())
-                    + " °C and weigh again on the same balance.");
-        }
+        List<String> then = new ArrayList<>(method.description().steps());
         then.addAll(shared);
         then.add(method.head().summary());
         return then;
