@@ -127,9 +127,19 @@ public final class Agreement {
         Predictions.Stated stated = new Predictions.Stated(known, vessel, readNothing);
         Sequences sequences = Sequences.of(table);
         Agreement alone = others.length == 0 ? null : learnt(assumed, table, sequences, own, new int[0], stated, null);
-        Agreement learnt = learnt(assumed, table, sequences, own, others, stated, alone);
-        learnt.settle();
-        return learnt;
+        return learnt(assumed, table, sequences, own, others, stated, alone);
+    }
+
+    /**
+     * Learns the same where the method without relations to others has been learnt.
+     *
+     * @param alone the same method, table and soils with no columns of others
+     */
+    public static Agreement learn(Agreement alone, SoilTable table, int[] others) {
+        Predictions its = alone.soils;
+        return others.length == 0
+                ? alone
+                : learnt(its.assumed, table, Sequences.of(table), its.own, others, its.stated, alone.on(table));
     }
 
     private static Agreement learnt(
@@ -143,21 +153,22 @@ public final class Agreement {
         BitSet all = new BitSet(table.soils());
         all.set(0, table.soils());
         Relations relations = RelationsFit.of(assumed, table, own, others);
-        return new Agreement(
+        Agreement learnt = new Agreement(
                 new Predictions(assumed, relations, table, sequences, all, stated), relations.outliers(), 0, plain);
+        learnt.settle();
+        return learnt;
     }
 
     /** The relations that were learnt, on the table with readings moved since: a few soils put right change no relation. */
     public Agreement refit(boolean[] readNothing) {
-        Agreement again = moved(readNothing, plain == null ? null : plain.moved(readNothing, null));
-        again.settle();
-        return again;
+        return moved(readNothing, plain == null ? null : plain.moved(readNothing, null));
     }
 
     private Agreement moved(boolean[] readNothing, @Nullable Agreement itsPlain) {
         Agreement again = new Agreement(soils.again(readNothing), outliers, fewestToSettle, itsPlain);
         again.freedom(freedom);
         again.spread = spread;
+        again.settle();
         return again;
     }
 
@@ -170,10 +181,7 @@ public final class Agreement {
     public Agreement appliedTo(SoilTable other, BitSet of, KnownControls known, Vessel kept, boolean[] readNothing) {
         Predictions.Stated stated = new Predictions.Stated(known, kept, readNothing);
         Sequences its = Sequences.of(other);
-        Agreement copy =
-                copyFor(other, its, of, stated, plain == null ? null : plain.copyFor(other, its, of, stated, null));
-        copy.settle();
-        return copy;
+        return copyFor(other, its, of, stated, plain == null ? null : plain.copyFor(other, its, of, stated, null));
     }
 
     private Agreement copyFor(
@@ -188,6 +196,7 @@ public final class Agreement {
         double features = 1 + 2.0 * soils.relations.others().length;
         int from = soils.relations.learntFrom();
         copy.spread *= from > features ? from / (from - features) : 1;
+        copy.settle();
         return copy;
     }
 
@@ -257,9 +266,6 @@ public final class Agreement {
                 sum += inPlace[i];
             }
             Arrays.fill(together, start, soils.sequenceEnd[start] + 1, sum);
-        }
-        if (plain != null) {
-            plain.settle();
         }
     }
 

@@ -1,7 +1,5 @@
 package org.tenmesh.core.agreement;
 
-import java.util.Arrays;
-
 /**
  * The results of many soils side by side, in the order in which clients sent them.
  *
@@ -22,15 +20,24 @@ public record SoilTable(double[][] values, int[] client, int[] field) {
 
     /** Whether more than half of some values, all finite, are one and the same number: the usable variance of a column is then nothing. */
     public static boolean mostHoldOneValue(double[] values) {
-        double[] sorted = values.clone();
-        Arrays.sort(sorted);
-        // What more than half are stands in the middle.
-        double middle = sorted.length == 0 ? Double.NaN : sorted[sorted.length / 2];
-        int same = 0;
-        for (double value : sorted) {
-            same += value == middle ? 1 : 0;
+        // What more than half are outlasts all others when each is set off against one that differs (Boyer and Moore
+        // 1991,
+        // MJRTY: a fast majority vote algorithm; from memory).
+        double last = Double.NaN;
+        int lead = 0;
+        for (double value : values) {
+            if (lead == 0) {
+                last = value;
+                lead = 1;
+            } else {
+                lead += value == last ? 1 : -1;
+            }
         }
-        return 2 * same > sorted.length;
+        int same = 0;
+        for (double value : values) {
+            same += value == last ? 1 : 0;
+        }
+        return 2 * same > values.length;
     }
 
     /** Rows. */

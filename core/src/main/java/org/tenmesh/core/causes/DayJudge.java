@@ -46,7 +46,8 @@ public final class DayJudge {
 
     /** {@link #judge(Day, MethodBook)} with what earlier days found in soils: the more is known, the less a soil must say of itself. */
     public static JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
-        return stage(Inputs.of(day, methods, earlier), Reuse.nothing());
+        Reuse reuse = Reuse.nothing();
+        return stage(Inputs.of(day, methods, earlier, reuse), reuse);
     }
 
     /**
@@ -56,8 +57,8 @@ public final class DayJudge {
      * @param before of the judging before; {@link Stages#NONE} when there was none
      */
     public static DayStage judge(Day day, MethodBook methods, EarlierSoils earlier, Stages before) {
-        Inputs inputs = Inputs.of(day, methods, earlier);
         Reuse reuse = Reuse.of(before);
+        Inputs inputs = Inputs.of(day, methods, earlier, reuse);
         String key = inputs.key(reuse);
         if (before.pieces().get(key) instanceof JudgedDay judged) {
             return new DayStage(key, judged, before);
@@ -71,7 +72,8 @@ public final class DayJudge {
      * {@link Engine}'s version. Days with equal keys are judged alike to the last bit.
      */
     public static String key(Day day, MethodBook methods, EarlierSoils earlier) {
-        return Inputs.of(day, methods, earlier).key(Reuse.of(Stages.NONE));
+        Reuse reuse = Reuse.of(Stages.NONE);
+        return Inputs.of(day, methods, earlier, reuse).key(reuse);
     }
 
     /**
@@ -82,8 +84,8 @@ public final class DayJudge {
      */
     private record Inputs(
             Day day, List<RunStage.Inputs> runs, Map<String, References> references, EarlierSoils earlier) {
-        static Inputs of(Day day, MethodBook methods, EarlierSoils earlier) {
-            Map<String, References> references = knownValues(day, methods);
+        static Inputs of(Day day, MethodBook methods, EarlierSoils earlier, Reuse reuse) {
+            Map<String, References> references = knownValues(day, methods, reuse);
             List<RunStage.Inputs> runs = inputs(day, methods, references);
             return new Inputs(day, runs, references, before(runs, earlier));
         }
@@ -94,7 +96,7 @@ public final class DayJudge {
                     "day",
                     Engine.VERSION,
                     runs.stream().map(run -> run.key(reuse)).toList(),
-                    day.laboratory(),
+                    reuse.digest(day.laboratory()),
                     reuse.digest(day.submissions()),
                     reuse.digest(day.soils()),
                     reuse.digest(day.trays()),
@@ -242,10 +244,21 @@ public final class DayJudge {
                 .map(spread -> spread.sentence(measured.value(), d.calibrationSe(), measured.unit()));
     }
 
-    private static Map<String, References> knownValues(Day day, MethodBook methods) {
+    private static Map<String, References> knownValues(Day day, MethodBook methods, Reuse reuse) {
         Map<String, References> references = new HashMap<>();
+        String key = reuse.key(
+                "known values",
+                Engine.VERSION,
+                reuse.digest(day.standards()),
+                reuse.digest(day.materials()),
+                reuse.digest(day.history()));
         methods.ids()
-                .forEach(id -> references.put(id, References.of(id, day.standards(), day.materials(), day.history())));
+                .forEach(id -> references.put(
+                        id,
+                        reuse.piece(
+                                References.class,
+                                reuse.key(key, id),
+                                () -> References.of(id, day.standards(), day.materials(), day.history()))));
         return references;
     }
 

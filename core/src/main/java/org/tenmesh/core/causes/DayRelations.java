@@ -18,7 +18,7 @@ import org.tenmesh.core.agreement.Vessel;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
-import org.tenmesh.core.judgement.RelationsPolicy;
+import org.tenmesh.core.judgement.Assumptions;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.methods.Analyte;
@@ -38,6 +38,8 @@ final class DayRelations {
     private final Policy policy;
     private final Assumed assumed;
     private final Reuse reuse;
+    /** Digest of the materials of control soils. */
+    private final String materialsKey;
 
     /**
      * @param materials for each row the material of a control soil, null for a soil
@@ -52,8 +54,9 @@ final class DayRelations {
         this.materials = materials;
         this.references = references;
         this.policy = policy;
-        assumed = RelationsPolicy.of(policy);
+        assumed = Assumptions.of(policy);
         this.reuse = reuse;
+        materialsKey = reuse.key("materials", materials);
     }
 
     /** How each method agrees with the others, in the order of {@link DaySoils#methods()}. */
@@ -136,22 +139,35 @@ final class DayRelations {
                 .toList());
     }
 
-    // By relations learnt from the day and from the newest of earlier days.
+    // By relations learnt from the day and from the newest of earlier days. What the method's own columns say without
+    // the
+    // others is learnt apart: a new reading of another method leaves it as it was.
     private Learnt agreement(MethodSoils method) {
         SoilTable table = soils.table();
         KnownControls known = known(method);
         Vessel vessel = vessel(method);
         int[] others = soils.others(method);
-        return learnt(key("agreement", method, others, known, vessel), () -> {
+        return learnt(key("agreement", method, others, vessel), () -> {
+            String alone = key("alone", method, new int[0], vessel);
             if (soils.earlier().isEmpty()) {
-                return Agreement.learn(assumed, table, method.own, others, known, vessel, method.nothing);
+                return Agreement.learn(
+                        learnt(
+                                        alone,
+                                        () -> Agreement.learn(
+                                                assumed, table, method.own, new int[0], known, vessel, method.nothing))
+                                .agreement(),
+                        table,
+                        others);
             }
             BitSet all = new BitSet();
             all.set(0, soils.size());
+            SoilTable both = soils.earlier().before(table, soils.earlier().newest(), all);
             return Agreement.learn(
-                            assumed,
-                            soils.earlier().before(table, soils.earlier().newest(), all),
-                            method.own,
+                            reuse.piece(
+                                    Agreement.class,
+                                    alone,
+                                    () -> Agreement.learn(assumed, both, method.own, new int[0])),
+                            both,
                             others)
                     .appliedTo(table, all, known, vessel, method.nothing);
         });
@@ -175,7 +191,7 @@ final class DayRelations {
         SoilTable table = soils.table();
         KnownControls known = known(method);
         Vessel vessel = vessel(method);
-        String key = reuse.key(key("of their own", method, others, known, vessel), of, kind);
+        String key = reuse.key(key("of their own", method, others, vessel), of, kind);
         return Optional.of(learnt(
                 key,
                 () -> Agreement.learn(assumed, soils.earlier().before(table, kind, of), method.own, others)
@@ -198,7 +214,7 @@ final class DayRelations {
         return learnt.agreement().others();
     }
 
-    private String key(String what, MethodSoils method, int[] others, KnownControls known, Vessel vessel) {
+    private String key(String what, MethodSoils method, int[] others, Vessel vessel) {
         return reuse.keeps()
                 ? reuse.key(
                         what,
@@ -209,7 +225,8 @@ final class DayRelations {
                         soils.valuesKey(method),
                         soils.columnsKey(others),
                         method.nothing,
-                        known,
+                        reuse.digestOf(references.get(method.method.id())),
+                        materialsKey,
                         vessel,
                         soils.earlierKey())
                 : "";

@@ -2,6 +2,7 @@ package org.tenmesh.core.causes;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.BitSet;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -9,7 +10,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
-import java.util.stream.IntStream;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.stream.DoubleStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.SoilTable;
 import org.tenmesh.core.intake.LabNumber;
@@ -48,6 +50,10 @@ final class DaySoils {
     private final @Nullable String[] columnKeys;
     /** The middle of each column as it is now; not a number until it is asked for. */
     private final double[] middles;
+    /** For each method the rows that have all of its columns now; what is not there was not asked for. */
+    private final Map<MethodSoils, BitSet> wholes = new ConcurrentHashMap<>();
+    /** Rows of soils of clients. */
+    private final BitSet ofClients = new BitSet();
 
     /**
      * A tray.
@@ -113,6 +119,7 @@ final class DaySoils {
             client[row] = control || submission.isEmpty()
                     ? -1
                     : clients.computeIfAbsent(submission.get(), name -> clients.size());
+            ofClients.set(row, client[row] >= 0);
             String stem = soil == null
                     ? ""
                     : soil.clientLabel().map(EarlierRows::stem).orElse("");
@@ -130,9 +137,7 @@ final class DaySoils {
                     .findFirst()
                     .map(DaySoils::independent)
                     .orElse(List.of());
-            List<Analyte> kept = chosen.stream()
-                    .filter(analyte -> !isWithoutVariance(method, analyte, of, policy))
-                    .toList();
+            List<Analyte> kept = withVariance(chosen, of);
             // A method that gave no result, or the same result everywhere, says nothing of the others.
             if (!kept.isEmpty()) {
                 MethodSoils one = new MethodSoils(method, kept, columns, n);
@@ -175,17 +180,31 @@ final class DaySoils {
         }
     }
 
-    // Most soils gave one and the same value: it is left out of the comparison of methods, and its own run is judged as
-    // ever.
-    private static boolean isWithoutVariance(Method method, Analyte analyte, List<RunJudgement> runs, Policy policy) {
-        double[] read = runs.stream()
-                .flatMap(run -> run.determinations().stream())
-                .map(RunJudgement.Judged::determination)
-                .filter(d -> d.analyte().equals(analyte.symbol()) && d.flaw() == Flaw.NONE)
-                .mapToDouble(d -> d.amount().raw())
-                .filter(Double::isFinite)
-                .toArray();
-        return read.length >= policy.whole(Setting.RELATIONS_LEAST_SOILS) && SoilTable.mostHoldOneValue(read);
+    // Where most soils gave one and the same value, the analyte is left out of the comparison of methods, and its own
+    // run
+    // is judged as ever.
+    private List<Analyte> withVariance(List<Analyte> chosen, List<RunJudgement> runs) {
+        Map<String, DoubleStream.Builder> read = new HashMap<>();
+        chosen.forEach(analyte -> read.put(analyte.symbol(), DoubleStream.builder()));
+        for (RunJudgement run : runs) {
+            for (RunJudgement.Judged judged : run.determinations()) {
+                Determination d = judged.determination();
+                DoubleStream.Builder its = read.get(d.analyte());
+                if (its != null
+                        && d.flaw() == Flaw.NONE
+                        && Double.isFinite(d.amount().raw())) {
+                    its.accept(d.amount().raw());
+                }
+            }
+        }
+        return chosen.stream()
+                .filter(analyte -> {
+                    DoubleStream.Builder its = read.get(analyte.symbol());
+                    double[] values = its == null ? new double[0] : its.build().toArray();
+                    return values.length < policy.whole(Setting.RELATIONS_LEAST_SOILS)
+                            || !SoilTable.mostHoldOneValue(values);
+                })
+                .toList();
     }
 
     /** Who sent a soil, and from where; empty texts where it is not known. */
@@ -397,6 +416,7 @@ final class DaySoils {
             columnKeys[column] = null;
             middles[column] = Double.NaN;
         }
+        wholes.remove(method);
     }
 
     /** Digest of which soils there are, and in which trays, of which clients and fields. */
@@ -434,7 +454,7 @@ final class DaySoils {
         return known;
     }
 
-    /** Makes the digest and the middle of every column now, on this thread: methods may then be asked about by several threads. */
+    /** Makes the digest and the middle of every column and its rows now, on this thread: methods may then be asked about by several threads. */
     void settleColumns() {
         for (int column = 0; column < columnKeys.length; column++) {
             columnKey(column);
@@ -443,6 +463,7 @@ final class DaySoils {
             for (int c = 0; c < method.own.length; c++) {
                 middle(method, c);
             }
+            whole(method);
         }
     }
 
@@ -465,19 +486,20 @@ final class DaySoils {
 
     // Columns of other methods that enough of this method's soils have together.
     int[] others(MethodSoils method) {
-        int[] mine = IntStream.range(0, size())
-                .filter(row -> client[row] >= 0 && has(row, method))
-                .toArray();
-        Map<MethodSoils, int[]> cover = new HashMap<>();
+        BitSet mine = (BitSet) whole(method).clone();
+        mine.and(ofClients);
+        Map<MethodSoils, Integer> cover = new HashMap<>();
         List<MethodSoils> byCover = new ArrayList<>(methods);
         byCover.remove(method);
-        byCover.forEach(other -> cover.put(other, having(mine, other)));
-        byCover.sort(Comparator.comparingInt((MethodSoils other) -> -cover.getOrDefault(other, mine).length));
+        byCover.forEach(other -> cover.put(other, both(mine, other).cardinality()));
+        byCover.sort(Comparator.comparingInt((MethodSoils other) -> -cover.getOrDefault(other, 0)));
+        int least = mine.cardinality();
         List<Integer> columns = new ArrayList<>();
-        int[] joint = mine;
+        BitSet joint = mine;
         for (MethodSoils other : byCover) {
-            int[] left = having(joint, other);
-            if (left.length == 0 || left.length < policy.number(Setting.METHODS_LEAST_COMMON) * mine.length) {
+            BitSet left = both(joint, other);
+            int count = left.cardinality();
+            if (count == 0 || count < policy.number(Setting.METHODS_LEAST_COMMON) * least) {
                 continue;
             }
             joint = left;
@@ -488,16 +510,22 @@ final class DaySoils {
         return columns.stream().mapToInt(column -> column).toArray();
     }
 
-    private int[] having(int[] of, MethodSoils method) {
-        return Arrays.stream(of).filter(row -> has(row, method)).toArray();
+    private BitSet both(BitSet rows, MethodSoils method) {
+        BitSet both = (BitSet) rows.clone();
+        both.and(whole(method));
+        return both;
     }
 
-    private boolean has(int row, MethodSoils method) {
-        for (int column : method.own) {
-            if (!Double.isFinite(values[row][column])) {
-                return false;
+    // Rows that have all of a method's columns.
+    private BitSet whole(MethodSoils method) {
+        BitSet known = wholes.get(method);
+        if (known == null) {
+            known = new BitSet(values.length);
+            for (int row = 0; row < values.length; row++) {
+                known.set(row, isWhole(row, method.own));
             }
+            wholes.put(method, known);
         }
-        return true;
+        return known;
     }
 }

@@ -126,7 +126,7 @@ final class Groups {
                     soils.valuesKey(method),
                     method.placesKey(runs, reuse),
                     reuse.digestOf(references.get(method.method.id())),
-                    controls,
+                    reuse.digest(controls),
                     zone);
         }
         return reuse

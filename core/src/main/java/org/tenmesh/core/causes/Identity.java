@@ -297,12 +297,27 @@ final class Identity {
         return suspects;
     }
 
+    private record Single(List<SingleSoils.Suspect> suspects) {}
+
     private void single(int m, Voices of, BitSet at, List<Explanation> suspects) {
         MethodSoils method = soils.methods().get(m);
         BitSet rows = (BitSet) at.clone();
         rows.and(of.rows());
-        for (SingleSoils.Suspect one : SingleSoils.of(
-                soils, method, of.agreements().get(m), of.differences().get(m), rows, policy)) {
+        String key = reuse.keeps()
+                ? reuse.key(
+                        "single",
+                        of.learnt().get(m).key(),
+                        soils.layoutKey(),
+                        soils.valuesKey(method),
+                        method.placesKey(runs, reuse),
+                        rows)
+                : "";
+        Single single = reuse.piece(
+                Single.class,
+                key,
+                () -> new Single(SingleSoils.of(
+                        soils, method, of.agreements().get(m), of.differences().get(m), rows, policy)));
+        for (SingleSoils.Suspect one : single.suspects()) {
             // A strange result of one method makes those of the others look strange too: only the strangest is told.
             if (SingleSoils.strangest(soils, of.agreements(), of.differences(), one.row()) == m) {
                 suspects.add(new Explanation(

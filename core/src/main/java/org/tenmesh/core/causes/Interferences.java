@@ -70,24 +70,29 @@ final class Interferences {
      */
     Interferences(
             DaySoils soils,
-            List<RunJudgement> runs,
+            List<RunStage> stages,
             Map<String, References> references,
             Map<LabNumber, String> materials,
             Set<String> repeated,
             BiPredicate<String, String> misplaced,
-            Policy policy) {
+            Policy policy,
+            Reuse reuse) {
         this.policy = policy;
         this.freedom = policy.number(Setting.INTERFERENCE_FREEDOM);
         this.density = new StudentT(freedom);
         this.soils = soils;
-        this.runs = runs;
+        runs = stages.stream().map(RunStage::judgement).toList();
         this.references = references;
         this.materials = materials;
         this.repeated = repeated;
         this.misplaced = misplaced;
         for (MethodSoils method : soils.methods()) {
             if (method.method.readsEmissionLines()) {
-                look(method);
+                String key = reuse.keeps() ? key(method, stages, reuse) : "";
+                reuse.piece(OfMethod.class, key, () -> new OfMethod(look(method)))
+                        .byRun()
+                        .forEach((run, its) -> found.computeIfAbsent(run, name -> new ArrayList<>())
+                                .addAll(its));
             }
         }
     }
@@ -107,7 +112,34 @@ final class Interferences {
     /** An explanation at its best amount. */
     private record Weighed(int other, double amount, double se, double log10, double most, OrdinarySoils.Said said) {}
 
-    private void look(MethodSoils method) {
+    private record OfMethod(Map<String, List<Interference>> byRun) {}
+
+    private String key(MethodSoils method, List<RunStage> stages, Reuse reuse) {
+        List<RunStage> own = stages.stream()
+                .filter(stage -> stage.method().id().equals(method.method.id()))
+                .toList();
+        return reuse.key(
+                "interferences",
+                own.stream().map(RunStage::key).toList(),
+                own.stream().map(stage -> repeated.contains(stage.name())).toList(),
+                own.stream()
+                        .map(stage -> materials.keySet().stream()
+                                .map(LabNumber::text)
+                                .filter(lab -> misplaced.test(stage.name(), lab))
+                                .sorted()
+                                .toList())
+                        .toList(),
+                reuse.digest(materials),
+                reuse.digestOf(references.get(method.method.id())),
+                soils.layoutKey(),
+                method.placesKey(stages, reuse),
+                soils.valuesKey(method),
+                soils.others(method),
+                soils.columnsKey(soils.others(method)));
+    }
+
+    private Map<String, List<Interference>> look(MethodSoils method) {
+        Map<String, List<Interference>> byRun = new TreeMap<>();
         Map<String, List<Integer>> byInstrument = new TreeMap<>();
         for (int r = 0; r < runs.size(); r++) {
             if (runs.get(r).reduced().method().id().equals(method.method.id())
@@ -119,13 +151,14 @@ final class Interferences {
         }
         byInstrument.values().forEach(together -> {
             for (int column = 0; column < method.own.length; column++) {
-                look(method, column, together);
+                look(method, column, together, byRun);
             }
         });
+        return byRun;
     }
 
     // An overlap belongs to an instrument: it is there in one of its runs, since something changed, or in all of them.
-    private void look(MethodSoils method, int column, List<Integer> together) {
+    private void look(MethodSoils method, int column, List<Integer> together, Map<String, List<Interference>> byRun) {
         Map<Integer, List<Seen>> seen = new TreeMap<>();
         List<Seen> all = new ArrayList<>();
         for (int r : together) {
@@ -143,14 +176,14 @@ final class Interferences {
                 .orElse(0);
         if (everywhere.isPresent()
                 && everywhere.get().log10Odds() > best + policy.number(Setting.INTERFERENCE_AS_GOOD)) {
-            together.forEach(r -> add(r, everywhere.get()));
+            together.forEach(r -> add(r, everywhere.get(), byRun));
         } else {
-            alone.forEach(this::add);
+            alone.forEach((r, one) -> add(r, one, byRun));
         }
     }
 
-    private void add(int run, Interference one) {
-        found.computeIfAbsent(runs.get(run).reduced().run().run(), name -> new ArrayList<>())
+    private void add(int run, Interference one, Map<String, List<Interference>> byRun) {
+        byRun.computeIfAbsent(runs.get(run).reduced().run().run(), name -> new ArrayList<>())
                 .add(one);
     }
 

@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Unit;
@@ -21,6 +22,8 @@ final class MethodSoils implements EarlierRows.Columns {
     final int[] positionOf;
     final String[] channelOf;
     final boolean[] nothing;
+    /** Digest of the places, which never change; null until it is asked for. */
+    private @Nullable String placesKey;
     /** Rows in the order each run read them. */
     final Map<Integer, int[]> orders = new LinkedHashMap<>();
 
@@ -57,6 +60,15 @@ final class MethodSoils implements EarlierRows.Columns {
      * @param runs of the day
      */
     String placesKey(List<RunStage> runs, Reuse reuse) {
+        String known = placesKey;
+        if (known == null) {
+            known = reuse.keeps() ? places(runs, reuse) : "";
+            placesKey = known;
+        }
+        return known;
+    }
+
+    private String places(List<RunStage> runs, Reuse reuse) {
         // A run of another method that comes in between changes the numbers of runs, and nothing else.
         int[] ordinal = new int[runs.size()];
         List<String> keys = new ArrayList<>();

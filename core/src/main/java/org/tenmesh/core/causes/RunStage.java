@@ -43,7 +43,13 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
     record Inputs(Run run, Method method, References references, Map<LabNumber, String> controls, Policy policy) {
         String key(Reuse reuse) {
             return reuse.key(
-                    "run", Engine.VERSION, run, reuse.digest(method), reuse.digest(references), controls, policy);
+                    "run",
+                    Engine.VERSION,
+                    run,
+                    reuse.digest(method),
+                    reuse.digest(references),
+                    controls,
+                    reuse.digest(policy));
         }
     }
 
@@ -72,7 +78,7 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
             List<Interference> interferences,
             Policy policy,
             Reuse reuse) {
-        String its = reuse.key("run again", key, controls, disregarded, interferences, policy);
+        String its = reuse.key("run again", key, controls, disregarded, interferences, reuse.digest(policy));
         return reuse.piece(
                 RunStage.class,
                 its,

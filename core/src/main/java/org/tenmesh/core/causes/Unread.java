@@ -30,7 +30,14 @@ record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {
         Set<Shortage> shortages = new HashSet<>(day.shortages());
         Map<String, Set<String>> readByMethod = new HashMap<>();
         Map<String, String> lastRead = new HashMap<>();
-        Map<String, Run> runOf = new HashMap<>();
+        Map<String, Map<String, Run>> runOf = new HashMap<>();
+        List<Inside> trays = day.trays().stream()
+                .map(tray -> new Inside(
+                        tray.tray(),
+                        tray.wells().stream()
+                                .flatMap(place -> place.labNumber().stream())
+                                .toList()))
+                .toList();
         for (Run run : runs) {
             Set<String> read = readByMethod.computeIfAbsent(run.method(), method -> new HashSet<>());
             // A position has a dozen readings and its soil one name: names are looked at by their codes.
@@ -44,28 +51,32 @@ record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {
                 }
             }
             List<String> identities = readings.identities();
+            Map<String, Run> its = runOf.computeIfAbsent(run.method(), method -> new HashMap<>());
             samples.stream().mapToObj(identities::get).forEach(identity -> {
                 read.add(identity);
-                runOf.put(run.method() + " " + identity, run);
+                its.put(identity, run);
             });
             if (last >= 0) {
                 lastRead.put(run.run(), identities.get(last));
             }
         }
         Map<String, List<Unread>> unread = new HashMap<>();
-        readByMethod.forEach((method, read) -> day.trays().forEach(tray -> {
-            List<LabNumber> inside = tray.wells().stream()
-                    .flatMap(place -> place.labNumber().stream())
-                    .toList();
-            List<LabNumber> done =
-                    inside.stream().filter(lab -> read.contains(lab.text())).toList();
+        readByMethod.forEach((method, read) -> trays.forEach(tray -> {
+            List<LabNumber> inside = tray.soils();
+            List<LabNumber> done = new ArrayList<>(inside.size());
+            for (LabNumber lab : inside) {
+                if (read.contains(lab.text())) {
+                    done.add(lab);
+                }
+            }
             if (done.isEmpty() || done.size() == inside.size()) {
                 return;
             }
             Set<String> asked = new HashSet<>();
             done.forEach(lab -> asked.add(packageOf.getOrDefault(lab, "")));
             LabNumber lastDone = done.get(done.size() - 1);
-            String run = Optional.ofNullable(runOf.get(method + " " + lastDone.text()))
+            String run = Optional.ofNullable(
+                            runOf.getOrDefault(method, Map.of()).get(lastDone.text()))
                     .map(Run::run)
                     .orElse("");
             for (LabNumber lab : inside) {
@@ -84,6 +95,8 @@ record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {
         }));
         return unread;
     }
+
+    private record Inside(String tray, List<LabNumber> soils) {}
 
     private static Map<LabNumber, String> packages(Day day) {
         Map<String, String> bySubmission = new HashMap<>();

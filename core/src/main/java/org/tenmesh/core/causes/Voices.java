@@ -14,12 +14,17 @@ import org.tenmesh.core.agreement.Smoother;
  *
  * @param rows the soils that are spoken of
  */
-record Voices(BitSet rows, List<Agreement> agreements, List<@Nullable Difference[]> differences) {
+record Voices(
+        BitSet rows,
+        List<DayRelations.Learnt> learnt,
+        List<Agreement> agreements,
+        List<@Nullable Difference[]> differences) {
     private record Differences(@Nullable Difference[] each) {}
 
     private static Voices of(BitSet rows, List<DayRelations.Learnt> learnt, Reuse reuse) {
         return new Voices(
                 rows,
+                learnt,
                 learnt.stream().map(DayRelations.Learnt::agreement).toList(),
                 learnt.parallelStream()
                         .map(one -> reuse.piece(

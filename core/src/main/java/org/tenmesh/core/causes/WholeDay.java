@@ -50,7 +50,8 @@ final class WholeDay {
         groups.judge(identity.agreements());
         groups.findings().forEach(this::add);
         differences = groups.differences();
-        interferences = new Interferences(soils, runs, references, materials, repeated, identity::misplaced, policy);
+        interferences =
+                new Interferences(soils, stages, references, materials, repeated, identity::misplaced, policy, reuse);
         for (RunJudgement run : runs) {
             String name = run.reduced().run().run();
             Set<LabNumber> apart = new HashSet<>();

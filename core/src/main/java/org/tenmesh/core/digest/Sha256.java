@@ -14,11 +14,22 @@ import java.util.List;
 public final class Sha256 {
     private final MessageDigest digest;
     // One call of the platform's digest for each number would take longer than the digest itself.
-    private final ByteBuffer waiting = ByteBuffer.allocate(4096);
+    private final ByteBuffer waiting = ByteBuffer.allocate(1024);
+
+    // Looking the algorithm up takes longer than digesting a small record: a copy of one that is never fed does not.
+    private static final MessageDigest EMPTY = lookedUp();
 
     public Sha256() {
         try {
-            digest = MessageDigest.getInstance("SHA-256");
+            digest = (MessageDigest) EMPTY.clone();
+        } catch (CloneNotSupportedException absent) {
+            throw new IllegalStateException("the platform's SHA-256 cannot be copied", absent);
+        }
+    }
+
+    private static MessageDigest lookedUp() {
+        try {
+            return MessageDigest.getInstance("SHA-256");
         } catch (NoSuchAlgorithmException absent) {
             throw new IllegalStateException("every Java platform has SHA-256, this one has not", absent);
         }

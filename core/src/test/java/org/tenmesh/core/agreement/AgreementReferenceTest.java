@@ -13,7 +13,7 @@ import org.hipparchus.linear.RealMatrix;
 import org.hipparchus.linear.RealVector;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.judgement.Policy;
-import org.tenmesh.core.judgement.RelationsPolicy;
+import org.tenmesh.core.judgement.Assumptions;
 
 /**
  * Filters against the algebra they save: with normal soils every forecast and every group's effect must be what the whole covariance
@@ -103,7 +103,7 @@ class AgreementReferenceTest {
         boolean[] nothing = new boolean[n];
         nothing[7] = true;
         Difference[] differences = Smoother.differences(Agreement.learn(
-                RelationsPolicy.of(Policy.defaults()),
+                Assumptions.of(Policy.defaults()),
                 soils.table,
                 MadeSoils.OWN,
                 MadeSoils.OTHERS,
@@ -184,7 +184,7 @@ class AgreementReferenceTest {
         }
         SoilTable table = new SoilTable(values, new int[100], new int[100]);
         Agreement agreement = Agreement.learn(
-                RelationsPolicy.of(Policy.defaults()),
+                Assumptions.of(Policy.defaults()),
                 table,
                 new int[] {0},
                 IntStream.rangeClosed(1, others).toArray());

@@ -4,7 +4,7 @@ import java.util.Arrays;
 import java.util.random.RandomGenerator;
 import java.util.stream.IntStream;
 import org.tenmesh.core.judgement.Policy;
-import org.tenmesh.core.judgement.RelationsPolicy;
+import org.tenmesh.core.judgement.Assumptions;
 
 /** Soils drawn from a Gaussian model that is written down here and nowhere else: two columns of one method follow from three of others. */
 final class MadeSoils {
@@ -46,7 +46,7 @@ final class MadeSoils {
     }
 
     Agreement learnt() {
-        return Agreement.learn(RelationsPolicy.of(Policy.defaults()), table, OWN, OTHERS);
+        return Agreement.learn(Assumptions.of(Policy.defaults()), table, OWN, OTHERS);
     }
 
     static int[] rows(int from, int count) {

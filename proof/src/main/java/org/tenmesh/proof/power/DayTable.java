@@ -21,7 +21,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
-import org.tenmesh.core.judgement.RelationsPolicy;
+import org.tenmesh.core.judgement.Assumptions;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
@@ -188,7 +188,7 @@ final class DayTable {
             repeatSd[c] = references.withinLaboratory(analyte).sdAt(content) / (ph ? 1 : Math.exp(middle));
         }
         return Agreement.learn(
-                RelationsPolicy.of(Policy.defaults()),
+                Assumptions.of(Policy.defaults()),
                 new SoilTable(values, client, field),
                 own,
                 others,

@@ -3,8 +3,8 @@ package org.tenmesh.core.judgement;
 import org.tenmesh.core.agreement.Assumed;
 
 /** The part of a policy that the learning of relations between results asks for. */
-public final class RelationsPolicy {
-    private RelationsPolicy() {}
+public final class Assumptions {
+    private Assumptions() {}
 
     /** What is assumed where relations between results are learnt and weighed. */
     public static Assumed of(Policy policy) {
