@@ -12,8 +12,8 @@ import org.hipparchus.linear.LUDecomposition;
 import org.hipparchus.linear.RealMatrix;
 import org.hipparchus.linear.RealVector;
 import org.junit.jupiter.api.Test;
-import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Assumptions;
+import org.tenmesh.core.judgement.Policy;
 
 /**
  * Filters against the algebra they save: with normal soils every forecast and every group's effect must be what the whole covariance

@@ -3,8 +3,8 @@ package org.tenmesh.core.agreement;
 import java.util.Arrays;
 import java.util.random.RandomGenerator;
 import java.util.stream.IntStream;
-import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Assumptions;
+import org.tenmesh.core.judgement.Policy;
 
 /** Soils drawn from a Gaussian model that is written down here and nowhere else: two columns of one method follow from three of others. */
 final class MadeSoils {
