@@ -33,6 +33,7 @@ import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Session;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.web.days.CurrentDay;
+import org.tenmesh.web.days.Judge;
 import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.days.StoredLaboratory;
 import org.tenmesh.web.http.Answer;
@@ -80,7 +81,7 @@ public final class Server implements AutoCloseable {
     private final Javalin javalin;
 
     private Server(
-            ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, CurrentDay.Judge judge) {
+            ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, Judge judge) {
         this.settings = settings;
         this.clock = clock;
         this.store = store;
@@ -96,11 +97,11 @@ public final class Server implements AutoCloseable {
      * @throws RuntimeException when the port is taken or the store does not answer; nothing is left running then
      */
     public static Server start(ServerSettings settings, Store store, MethodBook methods, Clock clock) {
-        return start(settings, new StoredLaboratory(store), methods, clock, CurrentDay.HOUSE_JUDGE);
+        return start(settings, new StoredLaboratory(store), methods, clock, Judge.HOUSE);
     }
 
     static Server start(
-            ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, CurrentDay.Judge judge) {
+            ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, Judge judge) {
         Server server = new Server(settings, store, methods, clock, judge);
         try {
             server.currentDay.start();

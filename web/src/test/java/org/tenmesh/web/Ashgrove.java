@@ -16,7 +16,7 @@ import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
-import org.tenmesh.web.days.CurrentDay;
+import org.tenmesh.web.days.Judge;
 import org.tenmesh.web.http.Passwords;
 
 /** The made-up laboratory with one person of each role, served on a free port. */
@@ -54,7 +54,7 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
     }
 
     /** With a judge of the test's own. */
-    static Ashgrove open(MemoryStore book, InventedDay invented, CurrentDay.Judge judge) {
+    static Ashgrove open(MemoryStore book, InventedDay invented, Judge judge) {
         for (PersonRole role : PersonRole.values()) {
             book.add(new Person(name(role), role, HASH), "test");
         }
@@ -78,8 +78,8 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
         server.close();
     }
 
-    static CurrentDay.Judge judge(InventedDay invented) {
-        return new CurrentDay.Judge() {
+    static Judge judge(InventedDay invented) {
+        return new Judge() {
             @Override
             public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
                 return invented.judged();

@@ -15,6 +15,7 @@ import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.web.days.CurrentDay;
+import org.tenmesh.web.days.Judge;
 
 class CurrentDayTest {
     @Test
@@ -31,7 +32,7 @@ class CurrentDayTest {
         book.take(invented.day());
         book.remember(earlier);
         List<EarlierSoils> asked = new ArrayList<>();
-        CurrentDay.Judge judge = new CurrentDay.Judge() {
+        Judge judge = new Judge() {
             @Override
             public JudgedDay judge(Day day, MethodBook methods, EarlierSoils known) {
                 asked.add(known);

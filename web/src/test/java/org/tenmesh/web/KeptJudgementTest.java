@@ -18,13 +18,14 @@ import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.web.days.CurrentDay;
+import org.tenmesh.web.days.Judge;
 
 /** A kept judgement stands for as long as everything is the same that it was made from, not the imported files alone. */
 class KeptJudgementTest {
     private static final String EARLIER = "2026-11-24";
     private static final InventedDay INVENTED = InventedDay.of(12, Ashgrove.METHODS);
 
-    private final CurrentDay.Judge judge = new CurrentDay.Judge() {
+    private final Judge judge = new Judge() {
         @Override
         public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
             return INVENTED.judged();

@@ -16,6 +16,7 @@ import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CurrentDay;
+import org.tenmesh.web.days.Judge;
 import org.tenmesh.web.people.SignInPages;
 
 /** A day that the judge cannot finish costs that day: the server starts, says which day and why, and serves the rest. */
@@ -23,7 +24,7 @@ class NotJudgedPageTest {
     private static final InventedDay GOOD = InventedDay.of(12, Ashgrove.METHODS);
 
     /** Fails on days without soils, with the failure given. */
-    private record Failing(Throwable failure, Set<Integer> asked) implements CurrentDay.Judge {
+    private record Failing(Throwable failure, Set<Integer> asked) implements Judge {
         Failing(Throwable failure) {
             this(failure, ConcurrentHashMap.newKeySet());
         }

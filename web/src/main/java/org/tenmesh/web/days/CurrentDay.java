@@ -25,9 +25,7 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.DayStage;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
-import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Stages;
-import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.ReadElsewhere;
 import org.tenmesh.core.desk.Rulings;
@@ -45,37 +43,6 @@ import org.tenmesh.web.cards.OpenDay;
 public final class CurrentDay implements AutoCloseable {
     private static final Logger LOG = LoggerFactory.getLogger(CurrentDay.class);
     private static final long UNREAD_WAITS_NANOS = TimeUnit.SECONDS.toNanos(30);
-
-    /** The judge. */
-    public interface Judge {
-        JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier);
-
-        /** The same with what was made when the day was judged before. */
-        default DayStage judge(Day day, MethodBook methods, EarlierSoils earlier, Stages before) {
-            return new DayStage(DayJudge.key(day, methods, earlier), judge(day, methods, earlier), Stages.NONE);
-        }
-
-        /** How one number was made. */
-        Story story(Day day, MethodBook methods, JudgedDay judged, Result result);
-    }
-
-    /** The judge of the house. */
-    public static final Judge HOUSE_JUDGE = new Judge() {
-        @Override
-        public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
-            return DayJudge.judge(day, methods, earlier);
-        }
-
-        @Override
-        public DayStage judge(Day day, MethodBook methods, EarlierSoils earlier, Stages before) {
-            return DayJudge.judge(day, methods, earlier, before);
-        }
-
-        @Override
-        public Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
-            return DayJudge.story(day, methods, judged, result);
-        }
-    };
 
     private final LaboratoryStore store;
     private final MethodBook methods;
