@@ -145,7 +145,7 @@ class LaterMethodTest {
         assertThat(draft).extracting(ReleasedResult::methodVersion).containsOnly("2026-11-01");
 
         assertThat(DayJudge.judge(day, book)).isEqualTo(plain);
-        Desk shown = new Desk("day", 1, day, plain, book, List.of(), List.of(), day.date(), List.of());
+        Desk shown = new Desk("day", 1, day, plain, book, List.of(), List.of(), day.date(), List.of(), List.of());
         soils.forEach(soil -> assertThat(shown.standing(soil.labNumber()))
                 .allMatch(result ->
                         shown.methodOf(result).head().version().toString().equals("2026-11-01")));

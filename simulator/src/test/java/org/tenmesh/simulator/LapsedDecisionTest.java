@@ -59,7 +59,7 @@ class LapsedDecisionTest {
 
     private static Desk desk(Day day, JudgedDay judged, Grounds grounds, Action action) {
         Acted acted = new Acted("2026-11-25", grounds, action, "seen", "T. Byrne", AT);
-        return new Desk("2026-11-25", 1, day, judged, METHODS, List.of(), List.of(acted), TODAY, List.of());
+        return new Desk("2026-11-25", 1, day, judged, METHODS, List.of(), List.of(acted), TODAY, List.of(), List.of());
     }
 
     /** What is fit because somebody accepted it. */
@@ -149,7 +149,17 @@ class LapsedDecisionTest {
     }
 
     private static Optional<Acted> gate(String instrument, Acted... acted) {
-        return new Desk("2026-11-25", 1, MORNING, BEFORE, METHODS, List.of(), List.of(acted), TODAY, List.of())
+        return new Desk(
+                        "2026-11-25",
+                        1,
+                        MORNING,
+                        BEFORE,
+                        METHODS,
+                        List.of(),
+                        List.of(acted),
+                        TODAY,
+                        List.of(),
+                        List.of())
                 .shutByHand(instrument);
     }
 }

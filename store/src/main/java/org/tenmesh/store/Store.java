@@ -12,6 +12,7 @@ import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.DayEntry;
@@ -194,6 +195,14 @@ public final class Store implements AutoCloseable {
     /** Everything done about the causes of this day, oldest first. */
     public List<Acted> actions(String day) {
         return causes.actions(day);
+    }
+
+    /**
+     * Gates of the day's register that people shut and opened on other days, oldest first: of each instrument what was done since its
+     * gate was shut last.
+     */
+    public List<GateAct> gatesElsewhere(String day) {
+        return causes.gatesElsewhere(day);
     }
 
     // Release

@@ -4,12 +4,14 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.time.Instant;
+import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.rows.Refused;
 
@@ -73,6 +75,35 @@ final class CausesDbTest {
         assertThatThrownBy(() -> store.act("no such day", grounds("c"), Action.OPEN_GATE, "", "M. Whelan", AT))
                 .isInstanceOf(Refused.class);
         assertThat(store.actions("no such day")).isEmpty();
+    }
+
+    @Test
+    void tellsEveryOtherDayOfAGateSinceItWasShutLast() {
+        String first = takenDay();
+        String second = "2026-11-26" + first.substring(10);
+        OpenStore.take(store, InventedDay.onlyRuns(List.of()), second, OpenStore.freshDigest(), "M. Whelan");
+
+        Acted shut = store.act(first, grounds("drift@P1#0123456789"), Action.SHUT_GATE, "torch", "M. Whelan", AT);
+        assertThat(store.gatesElsewhere(second)).containsExactly(new GateAct("plasma-1", shut));
+        assertThat(store.gatesElsewhere(first)).isEmpty();
+        assertThat(store.gatesElsewhere(takenDay())).as("another register").isEmpty();
+
+        Acted opened = store.act(
+                second, Grounds.ofInstrument("plasma-1", ""), Action.OPEN_GATE, "", "T. Byrne", AT.plusSeconds(60));
+        assertThat(store.gatesElsewhere(first)).containsExactly(new GateAct("plasma-1", opened));
+        assertThat(store.gatesElsewhere(second)).containsExactly(new GateAct("plasma-1", shut));
+
+        Acted again = store.act(
+                second,
+                Grounds.ofInstrument("plasma-1", ""),
+                Action.SHUT_GATE,
+                "torch",
+                "T. Byrne",
+                AT.plusSeconds(120));
+        assertThat(store.gatesElsewhere(first)).containsExactly(new GateAct("plasma-1", again));
+        assertThat(store.gatesElsewhere(second))
+                .as("what was before no longer matters")
+                .isEmpty();
     }
 
     private static Grounds grounds(String cause) {

@@ -51,6 +51,7 @@ class CheckSolutionLinesTest {
                 List.of(),
                 List.of(),
                 at.toLocalDate(),
+                List.of(),
                 List.of());
 
         assertThat(RunView.of(desk, run, false, 1).lines()).contains("Check solutions along the run");

@@ -21,6 +21,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
@@ -147,6 +148,11 @@ final class MemoryStore implements LaboratoryStore {
     @Override
     public synchronized List<Acted> actions(String of) {
         return List.copyOf(acted);
+    }
+
+    @Override
+    public List<GateAct> gatesElsewhere(String of) {
+        return List.of();
     }
 
     @Override

@@ -15,7 +15,9 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.TreeSet;
+import java.util.stream.Collectors;
 import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
@@ -23,7 +25,9 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestInstance;
 import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.intake.LabNumber;
@@ -35,6 +39,7 @@ import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Amendment;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.Releasing;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
 import org.tenmesh.simulator.faults.Fault;
@@ -277,6 +282,77 @@ class TwoDaysDbTest {
         assertThat(second.judged().causes())
                 .filteredOn(c -> c.kind() == CauseKind.MISSING_READING || c.kind() == CauseKind.TRUNCATED_RUN)
                 .isEmpty();
+    }
+
+    @Test
+    void aGateShutOnTheFirstDayHoldsWhatIsReadOnTheSecondUntilItIsOpened() {
+        Instant evening = Instant.parse("2026-11-25T20:00:00Z");
+        // A furnace of the evening before belongs to the second day too, but was read before the gate was shut.
+        List<Run> runs = server.currentDay().desk().orElseThrow().day().runs();
+        Run run = runs.stream()
+                .filter(one -> runs.stream()
+                        .filter(other -> other.instrument().equals(one.instrument()))
+                        .allMatch(other ->
+                                other != redo && other.startedAt().toInstant().isAfter(evening)))
+                .findFirst()
+                .orElseThrow();
+        String instrument = run.instrument();
+        assertThat(verdicts(SECOND, instrument)).contains(Verdict.FIT);
+        assertThat(verdicts(FIRST, instrument)).contains(Verdict.FIT);
+
+        store.act(
+                FIRST,
+                Grounds.ofInstrument(instrument, run.run()),
+                Action.SHUT_GATE,
+                "the lamp is to be changed",
+                "A. Invented",
+                evening);
+        server.currentDay().renew();
+
+        assertThat(verdicts(SECOND, instrument)).isNotEmpty().doesNotContain(Verdict.FIT);
+        assertThat(verdicts(FIRST, instrument)).as("was read before").contains(Verdict.FIT);
+        Desk desk = server.currentDay().desk().orElseThrow();
+        List<Soil> soils = desk.day().soils().stream()
+                .filter(soil -> desk.standing(soil.labNumber()).stream()
+                        .anyMatch(result -> result.run().equals(run.run())
+                                && result.causes().equals(List.of(Grounds.keyOf(instrument)))))
+                .limit(1)
+                .toList();
+        assertThat(Releasing.draft(
+                        desk.day(), soils, desk.standing(soils.get(0).labNumber()), desk.ruled(), Ashgrove.METHODS))
+                .anySatisfy(result -> {
+                    assertThat(result.heldBecause()).isEqualTo("the gate of " + instrument + " is shut by hand");
+                    assertThat(result.reported()).isEmpty();
+                });
+        assertThat(browser.page("/gates").text()).contains("shut by A. Invented", "the lamp is to be changed");
+
+        HttpResponse<byte[]> opened = browser.submit(
+                "/gates",
+                "/causes/act",
+                Map.of(
+                        "cause",
+                        Grounds.keyOf(instrument),
+                        "evidence",
+                        "",
+                        "action",
+                        "open-gate",
+                        "reason",
+                        "a new lamp",
+                        "back",
+                        "/gates"));
+        assertThat(opened.statusCode()).isEqualTo(303);
+        assertThat(verdicts(SECOND, instrument)).contains(Verdict.FIT);
+        assertThat(server.currentDay().desk(FIRST).orElseThrow().shutByHand(instrument))
+                .isEmpty();
+    }
+
+    /** Verdicts of everything that this instrument read on a day, as they count there. */
+    private Set<Verdict> verdicts(String day, String instrument) {
+        Desk desk = server.currentDay().desk(day).orElseThrow();
+        return desk.ruled().results().stream()
+                .filter(result -> desk.instrumentOf(result.run()).equals(instrument))
+                .map(Result::verdict)
+                .collect(Collectors.toSet());
     }
 
     @Test

@@ -385,7 +385,7 @@ final class ComputedAgain {
             this.day = day;
             this.book = book;
             JudgedDay judged = DayJudge.judge(day, book);
-            this.desk = new Desk(name, 0, day, judged, book, List.of(), List.of(), day.date(), List.of());
+            this.desk = new Desk(name, 0, day, judged, book, List.of(), List.of(), day.date(), List.of(), List.of());
             for (Result result : judged.results()) {
                 measured.computeIfAbsent(key(result), k -> new ArrayList<>()).add(result);
                 bySoil.computeIfAbsent(result.labNumber(), k -> new ArrayList<>())

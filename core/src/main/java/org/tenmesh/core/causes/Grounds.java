@@ -28,12 +28,22 @@ public record Grounds(String cause, String evidenceDigest, String run, String ev
      * @param run its newest one
      */
     public static Grounds ofInstrument(String instrument, String run) {
-        return new Grounds(INSTRUMENT + instrument, "", run, "", 0);
+        return new Grounds(keyOf(instrument), "", run, "", 0);
+    }
+
+    /** What stands in place of a cause's key where there is none but the instrument. */
+    public static String keyOf(String instrument) {
+        return INSTRUMENT + instrument;
+    }
+
+    /** The instrument of such a key; empty for the key of a cause. */
+    public static Optional<String> instrumentOf(String key) {
+        return key.startsWith(INSTRUMENT) ? Optional.of(key.substring(INSTRUMENT.length())) : Optional.empty();
     }
 
     /** The instrument, where the grounds are an instrument and no cause. */
     public Optional<String> instrument() {
-        return cause.startsWith(INSTRUMENT) ? Optional.of(cause.substring(INSTRUMENT.length())) : Optional.empty();
+        return instrumentOf(cause);
     }
 
     /** Whether a decision on these grounds is about this cause as it is now. */

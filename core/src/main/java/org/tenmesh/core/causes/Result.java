@@ -32,8 +32,8 @@ public record Result(
         OptionalDouble expandedUncertainty,
         Verdict verdict,
         List<String> causes) {
-    /** The same result, held by one more cause. */
-    Result heldBy(String cause) {
+    /** The same result, held by one more cause, or by a gate that a person shut. */
+    public Result heldBy(String cause) {
         List<String> all = new ArrayList<>(causes);
         all.add(cause);
         return new Result(

@@ -20,6 +20,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
@@ -62,6 +63,7 @@ public final class Desk {
     private final Rulings rulings;
     private final Acceptances acceptances;
     private final GatesByHand gatesByHand;
+    private final JudgedDay ruled;
     private final WhatIsAsked asked;
     private final WhatStands stands;
 
@@ -97,6 +99,7 @@ public final class Desk {
      * @param today the date by the clock, in the laboratory's zone: what is due and what is late go by it
      * @param acted what people did about its causes, oldest first
      * @param elsewhere what runs of other days found in its soils
+     * @param gatesElsewhere gates that people shut and opened on other days
      */
     public Desk(
             String name,
@@ -107,7 +110,8 @@ public final class Desk {
             List<Release> releases,
             List<Acted> acted,
             LocalDate today,
-            List<ReadElsewhere> elsewhere) {
+            List<ReadElsewhere> elsewhere,
+            List<GateAct> gatesElsewhere) {
         this.name = name;
         this.version = version;
         this.day = day;
@@ -122,9 +126,10 @@ public final class Desk {
         this.elsewhere = List.copyOf(elsewhere);
         this.rulings = Rulings.of(judged, acted);
         this.acceptances = Acceptances.of(rulings, this.elsewhere);
-        this.gatesByHand = GatesByHand.of(day.runs(), judged.causes(), acted);
+        this.gatesByHand = GatesByHand.of(day.runs(), judged.causes(), acted, gatesElsewhere);
+        this.ruled = held();
         this.asked = new WhatIsAsked(day, methods, judged.results());
-        this.stands = new WhatStands(asked.day(), ruled(), book, methods, this.elsewhere);
+        this.stands = new WhatStands(asked.day(), ruled, book, methods, this.elsewhere);
         index();
         this.trayStates = TrayStates.of(day.trays(), asked, stands, lastRelease);
     }
@@ -135,8 +140,10 @@ public final class Desk {
             List<Release> newReleases,
             List<Acted> newActed,
             LocalDate newToday,
-            List<ReadElsewhere> newElsewhere) {
-        Desk next = new Desk(name, newVersion, day, judged, book, newReleases, newActed, newToday, newElsewhere);
+            List<ReadElsewhere> newElsewhere,
+            List<GateAct> newGatesElsewhere) {
+        Desk next = new Desk(
+                name, newVersion, day, judged, book, newReleases, newActed, newToday, newElsewhere, newGatesElsewhere);
         next.positionsOf.putAll(positionsOf);
         return next;
     }
@@ -256,10 +263,28 @@ public final class Desk {
         return judged;
     }
 
-    /** What the judges of all days said of its soils, with determinations under an accepted cause counted as fit. */
+    /**
+     * What the judges of all days said of its soils: determinations under an accepted cause counted as fit, those of a run whose gate is
+     * shut by hand as held.
+     */
     public JudgedDay ruled() {
+        return ruled;
+    }
+
+    private JudgedDay held() {
         List<Result> results = new ArrayList<>(rulings.results());
         elsewhere.forEach(other -> results.addAll(other.results()));
+        Map<String, String> heldBy = new HashMap<>();
+        Stream.concat(day.runs().stream(), elsewhere.stream().flatMap(other -> other.runs().stream()))
+                .forEach(run -> gatesByHand
+                        .holds(run)
+                        .ifPresent(acted -> heldBy.put(run.run(), Grounds.keyOf(run.instrument()))));
+        if (!heldBy.isEmpty()) {
+            results.replaceAll(result -> {
+                String gate = heldBy.get(result.run());
+                return gate == null ? result : result.heldBy(gate);
+            });
+        }
         return judged.with(results);
     }
 
@@ -557,6 +582,19 @@ public final class Desk {
     /** The last time a person shut this instrument's gate by hand, if it is still shut. */
     public Optional<Acted> shutByHand(String instrument) {
         return gatesByHand.shut(instrument);
+    }
+
+    /** The grounds on which the gate of this instrument is opened, if it is shut by hand. */
+    public Optional<Grounds> toOpen(String instrument) {
+        return gatesByHand.toOpen(instrument);
+    }
+
+    /** The instruments whose gate is shut by hand and that have not run on this day. */
+    public List<String> shutWithoutRun() {
+        return gatesByHand.shut().stream()
+                .filter(instrument ->
+                        day.runs().stream().noneMatch(run -> run.instrument().equals(instrument)))
+                .toList();
     }
 
     /** The grounds of a gate that is shut by hand for this cause with this evidence. */

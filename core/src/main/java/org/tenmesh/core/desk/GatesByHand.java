@@ -12,41 +12,58 @@ import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.reduction.Run;
 
 /**
- * The gates that people shut and opened by hand. A gate that is shut allows nothing, so it stays shut when the cause it was shut for
- * changes or goes, and when a version before 0.2 stored it; an opening lapses when its cause is still there and has changed, and then
- * the gate is shut as it was before.
+ * The gates that people shut and opened by hand, on whatever day. A gate that is shut allows nothing, so it stays shut over days until
+ * somebody opens it, also when the cause it was shut for changes or goes, and when a version before 0.2 stored it; an opening lapses
+ * when its cause is still there and has changed, and then the gate is shut as it was before. Whether an opening has lapsed is asked on the
+ * day it was made; on other days it counts as it was made.
+ *
+ * <p>While a gate is shut, the results of the run that it was shut for are held, and those of every run of the instrument that began
+ * since. Where it was shut for no cause only the latter are: nothing was found in what was read before.
  */
 final class GatesByHand {
     private final Map<String, String> instruments = new LinkedHashMap<>();
-    private final Map<String, Acted> shut = new LinkedHashMap<>();
+    private final Map<String, Shut> shut = new LinkedHashMap<>();
     private final List<Rulings.Lapsed> lapsed = new ArrayList<>();
+
+    /** @param here whether it was shut on the pages of this day */
+    private record Shut(Acted acted, boolean here) {}
+
+    /** @param here whether it is one of this day; empty instrument text where that has to be looked up */
+    private record One(String instrument, Acted acted, boolean here) {}
 
     private GatesByHand() {}
 
     /**
      * Follows what people did.
      *
-     * @param acted oldest first
+     * @param acted what people did on this day, oldest first
+     * @param elsewhere gates that people shut and opened on other days
      */
-    static GatesByHand of(List<Run> runs, List<Cause> causes, List<Acted> acted) {
+    static GatesByHand of(List<Run> runs, List<Cause> causes, List<Acted> acted, List<GateAct> elsewhere) {
         GatesByHand gates = new GatesByHand();
         runs.forEach(run -> gates.instruments.put(run.run(), run.instrument()));
         Map<String, Rulings.Lapsed> lapsedNow = new HashMap<>();
-        for (Acted one : acted) {
-            Optional<String> instrument = gates.instrument(one.grounds());
+        List<One> all = new ArrayList<>();
+        acted.forEach(one -> all.add(new One(gates.instrument(one.grounds()).orElse(""), one, true)));
+        elsewhere.forEach(one -> all.add(new One(one.instrument(), one.acted(), false)));
+        all.sort(Comparator.comparing(one -> one.acted().at()));
+        for (One each : all) {
+            Acted one = each.acted();
+            Optional<String> instrument = Optional.of(each.instrument()).filter(name -> !name.isEmpty());
             if (one.action() == Action.SHUT_GATE) {
                 instrument.ifPresentOrElse(
                         name -> {
-                            gates.shut.put(name, one);
+                            gates.shut.put(name, new Shut(one, each.here()));
                             lapsedNow.remove(name);
                         },
                         () -> gates.lapsed.add(new Rulings.Lapsed(
                                 one,
                                 "It names no instrument that has run on this day, so it keeps none from running.")));
             } else if (one.action() == Action.OPEN_GATE && instrument.isPresent()) {
-                Optional<String> changed = one.grounds().now(causes).isEmpty()
-                        ? Optional.empty()
-                        : one.grounds().lapsed(causes);
+                Optional<String> changed =
+                        !each.here() || one.grounds().now(causes).isEmpty()
+                                ? Optional.empty()
+                                : one.grounds().lapsed(causes);
                 if (changed.isEmpty()) {
                     gates.shut.remove(instrument.get());
                     lapsedNow.remove(instrument.get());
@@ -80,16 +97,58 @@ final class GatesByHand {
 
     /** The last time somebody shut this instrument's gate, if it is still shut. */
     Optional<Acted> shut(String instrument) {
-        return Optional.ofNullable(shut.get(instrument));
+        return Optional.ofNullable(shut.get(instrument)).map(Shut::acted);
     }
 
-    /** The grounds of a gate that is shut by hand under this key with this evidence. */
+    /** The instruments whose gate is shut, the one shut first before the others. */
+    List<String> shut() {
+        return List.copyOf(shut.keySet());
+    }
+
+    /**
+     * The act that holds what this run read.
+     *
+     * @param run of this day, or of another one under its name with the day, as {@link ReadElsewhere} has it
+     */
+    Optional<Acted> holds(Run run) {
+        return Optional.ofNullable(shut.get(run.instrument()))
+                .filter(one -> !run.startedAt().toInstant().isBefore(one.acted().at()) || isFor(one, run))
+                .map(Shut::acted);
+    }
+
+    private static boolean isFor(Shut shut, Run run) {
+        Grounds grounds = shut.acted().grounds();
+        String name = shut.here()
+                ? grounds.run()
+                : ReadElsewhere.qualified(shut.acted().day(), grounds.run());
+        return grounds.instrument().isEmpty() && run.run().equals(name);
+    }
+
+    /**
+     * The grounds on which a gate that is shut is opened: those it was shut on, but the instrument alone where that was on another day, of
+     * which this one does not know the causes.
+     */
+    Optional<Grounds> toOpen(String instrument) {
+        return Optional.ofNullable(shut.get(instrument))
+                .map(one ->
+                        one.here() ? one.acted().grounds() : Grounds.ofInstrument(instrument, newestOf(instrument)));
+    }
+
+    /** The same of the gate that is shut under this key with this evidence. */
     Optional<Grounds> shutFor(String cause, String evidenceDigest) {
-        return shut.values().stream()
-                .map(Acted::grounds)
+        return shut.keySet().stream()
+                .flatMap(instrument -> toOpen(instrument).stream())
                 .filter(grounds -> grounds.cause().equals(cause)
                         && grounds.evidenceDigest().equals(evidenceDigest))
                 .findFirst();
+    }
+
+    private String newestOf(String instrument) {
+        return instruments.entrySet().stream()
+                .filter(run -> run.getValue().equals(instrument))
+                .reduce((first, later) -> later)
+                .map(Map.Entry::getKey)
+                .orElse("");
     }
 
     /** The grounds on which an instrument without a cause is shut: the instrument itself, by its key. */

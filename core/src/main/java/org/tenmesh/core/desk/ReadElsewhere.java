@@ -57,7 +57,8 @@ public record ReadElsewhere(String day, List<Run> runs, List<Result> results, Li
         return new ReadElsewhere(name, runs, results, rulings.accepted());
     }
 
-    private static String qualified(String day, String run) {
+    /** The name of a run with its day. */
+    static String qualified(String day, String run) {
         return day + " " + run;
     }
 

@@ -9,6 +9,7 @@ import java.util.OptionalDouble;
 import java.util.stream.Collectors;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.derived.Askings;
@@ -144,6 +145,10 @@ public final class Releasing {
     private static String reason(Result result, Map<String, Cause> causes) {
         if (result.causes().isEmpty()) {
             return result.amount() instanceof Amount.Missing missing ? missing.reason() : "not fit to leave";
+        }
+        Optional<String> shut = Grounds.instrumentOf(result.causes().get(0));
+        if (shut.isPresent()) {
+            return "the gate of " + shut.get() + " is shut by hand";
         }
         Cause cause = causes.get(result.causes().get(0));
         String phrase = cause == null ? "not fit to leave" : cause.kind().phrase();

@@ -81,7 +81,7 @@ final class VerifyTest {
                             theDay.soils().stream().map(Soil::labNumber).toList());
                 })
                 .toList();
-        Desk desk = new Desk(name, 0, theDay, judged, book, List.of(), List.of(), theDay.date(), elsewhere);
+        Desk desk = new Desk(name, 0, theDay, judged, book, List.of(), List.of(), theDay.date(), elsewhere, List.of());
         List<ReleasedResult> all = new ArrayList<>();
         theDay.submissions().forEach(submission -> {
             List<Soil> soils = theDay.soils().stream()

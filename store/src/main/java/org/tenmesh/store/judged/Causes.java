@@ -1,5 +1,7 @@
 package org.tenmesh.store.judged;
 
+import java.sql.ResultSet;
+import java.sql.SQLException;
 import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
@@ -10,6 +12,7 @@ import org.jdbi.v3.core.Jdbi;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.store.days.Days;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.rows.Json;
@@ -84,19 +87,50 @@ public final class Causes {
                         order by a.id
                         """)
                 .bind("day", day)
-                .map((rs, ctx) -> new Acted(
-                        day,
-                        new Grounds(
-                                rs.getString("cause"),
-                                rs.getString("evidence_digest"),
-                                rs.getString("run"),
-                                rs.getString("evidence"),
-                                rs.getInt("lab_numbers")),
-                        action(rs.getString("action")),
-                        rs.getString("reason"),
-                        rs.getString("actor"),
-                        rs.getObject("at", OffsetDateTime.class).toInstant()))
+                .map((rs, ctx) -> acted(day, rs))
                 .list());
+    }
+
+    /** Of each instrument what was done on other days since its gate was shut last. */
+    public List<GateAct> gatesElsewhere(String day) {
+        return app.withHandle(handle -> handle.createQuery("""
+                        with gate as materialized (
+                            select a.*, d.name as day_name, coalesce(
+                                substring(a.cause from '^instrument@(.*)$'),
+                                (select r.instrument from reading.run r
+                                 where r.day = a.day
+                                   and (r.run = a.run or a.run = '' and starts_with(a.cause, r.run || '.'))
+                                 order by length(r.run) desc limit 1)) as instrument
+                            from causes.action a
+                            join intake.day d on d.id = a.day
+                            where a.action in ('shut-gate', 'open-gate')
+                              and d.register = (select t.register from intake.day t where t.name = :day))
+                        select g.day_name, g.instrument, g.cause, g.evidence_digest, g.run, g.evidence, g.lab_numbers, g.action,
+                               g.reason, g.actor, g.at
+                        from gate g
+                        join (select s.instrument, max(s.id) as id from gate s
+                              where s.action = 'shut-gate' group by s.instrument) last on last.instrument = g.instrument
+                        where g.id >= last.id and g.day_name <> :day
+                        order by g.id
+                        """)
+                .bind("day", day)
+                .map((rs, ctx) -> new GateAct(rs.getString("instrument"), acted(rs.getString("day_name"), rs)))
+                .list());
+    }
+
+    private static Acted acted(String day, ResultSet rs) throws SQLException {
+        return new Acted(
+                day,
+                new Grounds(
+                        rs.getString("cause"),
+                        rs.getString("evidence_digest"),
+                        rs.getString("run"),
+                        rs.getString("evidence"),
+                        rs.getInt("lab_numbers")),
+                action(rs.getString("action")),
+                rs.getString("reason"),
+                rs.getString("actor"),
+                rs.getObject("at", OffsetDateTime.class).toInstant());
     }
 
     private static Action action(String word) {

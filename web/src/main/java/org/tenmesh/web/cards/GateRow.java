@@ -16,6 +16,8 @@ import org.tenmesh.web.words.Words;
 /**
  * An instrument's gates after its newest run.
  *
+ * @param run its newest one; empty text for an instrument that was shut by hand on another day and has not run on this one
+ * @param method title of that run's method, empty text without one
  * @param open whether it may run
  * @param says one line: since when it is open, or what shut it
  * @param cause key of what the gate is shut or opened by hand for: a cause, or the instrument itself
@@ -43,8 +45,28 @@ public record GateRow(
     public static List<GateRow> of(Desk desk) {
         List<GateRow> rows = new ArrayList<>();
         desk.instruments().forEach((instrument, runs) -> rows.add(of(desk, instrument, runs.get(runs.size() - 1))));
+        desk.shutWithoutRun().forEach(instrument -> rows.add(shut(desk, instrument)));
         rows.sort(Comparator.comparing(GateRow::open).thenComparing(GateRow::instrument));
         return rows;
+    }
+
+    /** An instrument that was shut on another day and has not run on this one. */
+    private static GateRow shut(Desk desk, String instrument) {
+        return new GateRow(
+                instrument,
+                "",
+                "",
+                false,
+                true,
+                desk.shutByHand(instrument).map(acted -> says(desk, acted)).orElse(""),
+                Pictures.gates(instrument, List.of()),
+                desk.toOpen(instrument).map(Grounds::cause).orElse(""),
+                desk.toOpen(instrument).map(Grounds::evidenceDigest).orElse(""),
+                List.of());
+    }
+
+    private static String says(Desk desk, Acted acted) {
+        return "shut by " + acted.actor() + ", " + Words.moment(acted.at(), desk.zone()) + ": " + acted.reason();
     }
 
     private static GateRow of(Desk desk, String instrument, Run run) {
@@ -53,8 +75,7 @@ public record GateRow(
         Optional<Acted> byHand = desk.shutByHand(instrument);
         String says;
         if (byHand.isPresent()) {
-            Acted acted = byHand.get();
-            says = "shut by " + acted.actor() + ", " + Words.moment(acted.at(), desk.zone()) + ": " + acted.reason();
+            says = says(desk, byHand.get());
         } else if (shut.isPresent()) {
             GateOutcome gate = shut.get();
             says = gate.gate().phrase() + ": " + gate.observed();
@@ -67,7 +88,7 @@ public record GateRow(
                     .orElse(run.startedAt());
             says = "last check passed at " + Words.time(last, desk.zone());
         }
-        Grounds grounds = byHand.map(Acted::grounds)
+        Grounds grounds = desk.toOpen(instrument)
                 .or(() -> desk.judged().causes().stream()
                         .filter(c -> desk.instrumentOf(c.run()).equals(instrument))
                         .map(Grounds::of)
@@ -81,7 +102,7 @@ public record GateRow(
                 open,
                 byHand.isPresent(),
                 says,
-                Pictures.gates(instrument, outcomes, byHand.isPresent()),
+                Pictures.gates(instrument, outcomes),
                 grounds.cause(),
                 grounds.evidenceDigest(),
                 outcomes);

@@ -192,7 +192,8 @@ public final class CurrentDay implements AutoCloseable {
                     store.releases(name),
                     store.actions(name),
                     today,
-                    elsewhere(name, its.day())));
+                    elsewhere(name, its.day()),
+                    store.gatesElsewhere(name)));
         } catch (RuntimeException e) {
             failed.add(fault(its.mark(), "laying out", e));
             return Optional.empty();
@@ -273,7 +274,12 @@ public final class CurrentDay implements AutoCloseable {
             version++;
             drawnOn = today(f.day());
             desk = Optional.of(f.with(
-                    version, store.releases(f.name()), store.actions(f.name()), drawnOn, elsewhere(f.name(), f.day())));
+                    version,
+                    store.releases(f.name()),
+                    store.actions(f.name()),
+                    drawnOn,
+                    elsewhere(f.name(), f.day()),
+                    store.gatesElsewhere(f.name())));
             tell();
             later(this::lookForOpenWork);
         });
@@ -313,7 +319,7 @@ public final class CurrentDay implements AutoCloseable {
 
     /** Everything that what is open on a day depends on, in a word: its readings and acts, those of days that share its soils, the date. */
     private String state(String name) {
-        StringBuilder state = new StringBuilder().append(drawnOn);
+        StringBuilder state = new StringBuilder().append(drawnOn).append(' ').append(store.gatesElsewhere(name));
         List<String> days = new ArrayList<>(store.sharing(name));
         days.add(name);
         for (String day : days) {

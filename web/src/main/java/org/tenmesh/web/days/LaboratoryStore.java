@@ -12,6 +12,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.journal.JournalCheck;
@@ -70,6 +71,9 @@ public interface LaboratoryStore {
     void keep(String day, String key, JudgedDay judged);
 
     List<Acted> actions(String day);
+
+    /** Gates that people shut and opened on other days, as far as that still matters, oldest first. */
+    List<GateAct> gatesElsewhere(String day);
 
     void act(String day, Grounds grounds, Action action, String reason, String actor, Instant at);
 

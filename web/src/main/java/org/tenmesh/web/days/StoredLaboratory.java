@@ -13,6 +13,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Store;
@@ -86,6 +87,11 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     @Override
     public List<Acted> actions(String day) {
         return store.actions(day);
+    }
+
+    @Override
+    public List<GateAct> gatesElsewhere(String day) {
+        return store.gatesElsewhere(day);
     }
 
     @Override

@@ -109,7 +109,7 @@ public record RunView(
                             run.operator().orElse(""),
                             Words.time(run.startedAt(), desk.zone()),
                             desk.positions(run).count(Role.SAMPLE),
-                            Pictures.gates(run.instrument(), gates, false),
+                            Pictures.gates(run.instrument(), gates),
                             !gates.isEmpty() && gates.stream().allMatch(GateOutcome::open),
                             n[0],
                             n[1],

@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.Part;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
@@ -279,7 +280,7 @@ public final class SoilPages {
                                 ? "/runs/" + Words.part(result.run())
                                 : DayAddress.on(origin.day(), "/runs/" + Words.part(origin.run())),
                 chapters,
-                story.around(),
+                around(story, result),
                 causes,
                 desk.acceptances().of(result).stream()
                         .map(acted -> Words.accepted(acted, desk.zone()))
@@ -287,6 +288,15 @@ public final class SoilPages {
                 method.head().title() + ", version of " + method.head().version(),
                 "/methods/" + Words.part(method.id()),
                 earlier));
+    }
+
+    /** What stands around a result, and whether its run's gate is shut by hand. */
+    private static List<String> around(Story story, Result result) {
+        List<String> around = new ArrayList<>(story.around());
+        result.causes().stream()
+                .flatMap(key -> Grounds.instrumentOf(key).stream())
+                .forEach(instrument -> around.add("Held: the gate of " + instrument + " is shut by hand."));
+        return around;
     }
 
     /** Each input folded with what made it; the steps of the number itself stand open. */

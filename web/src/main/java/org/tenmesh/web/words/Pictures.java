@@ -51,8 +51,8 @@ public final class Pictures {
                 promise.submission().submission(), promise.soils(), false, Verdict.FIT, Palette.SCREEN);
     }
 
-    /** An instrument's gates in their order; a gate that said nothing waits. */
-    public static String gates(String instrument, List<GateOutcome> gates, boolean shutByHand) {
+    /** An instrument's gates in their order; a gate that said nothing waits. What a person shut is said beside them: no check failed by that. */
+    public static String gates(String instrument, List<GateOutcome> gates) {
         List<SmallDrawings.Light> lights = new java.util.ArrayList<>();
         for (Gate gate : Gate.values()) {
             // Only where sample follows sample in one stream is there anything to carry over.
@@ -69,7 +69,7 @@ public final class Pictures {
             if (state == SmallDrawings.LightState.WAITING && gate.isOfFlowAlone()) {
                 continue;
             }
-            lights.add(new SmallDrawings.Light(gate, shutByHand ? SmallDrawings.LightState.SHUT : state));
+            lights.add(new SmallDrawings.Light(gate, state));
         }
         return SmallDrawings.gates(instrument, lights, false, Palette.SCREEN);
     }
