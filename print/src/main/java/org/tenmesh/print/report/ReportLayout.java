@@ -78,8 +78,7 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables)
                 single ? List.of() : tables.matrices(line -> !line.method().isCalculated()),
                 single
                         ? List.of()
-                        : tables.matrices(
-                                line -> line.method().isCalculated() && !ReportCells.isAdvice(line.method())),
+                        : tables.matrices(line -> line.method().isCalculated() && !ReportCells.isAdvice(line.method())),
                 advice(single),
                 legend(single),
                 symbols(),
@@ -140,10 +139,10 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables)
         List<String> says = new ArrayList<>();
         for (Method method : report.methods()) {
             method.regionalAdvice()
-                        .ifPresent(advice -> says.add(cells.number(method) + " "
-                                + Glyphs.printable(method.head().title()) + ", for "
-                                + Glyphs.printable(advice.region()) + " and nowhere else. "
-                                + Glyphs.printable(advice.deference())));
+                    .ifPresent(advice -> says.add(cells.number(method) + " "
+                            + Glyphs.printable(method.head().title()) + ", for "
+                            + Glyphs.printable(advice.region()) + " and nowhere else. "
+                            + Glyphs.printable(advice.deference())));
         }
         return Optional.of(new AdviceText(
                 says, single ? tables.blocks(given) : List.of(), single ? List.of() : tables.matrices(given)));
