@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.derived.Deriving;
@@ -81,7 +82,8 @@ final class AsShipped {
     private static Amount weighed(Method method, String symbol, Map<String, Double> numbers) {
         Readings.Builder readings = Readings.builder();
         for (String mass : List.of("tare", "dry", "ash")) {
-            readings.add(1, Role.SAMPLE, "soil", "1", mass, numbers.get(mass), Unit.GRAM, AT, 1);
+            double massG = Objects.requireNonNull(numbers.get(mass), mass);
+            readings.add(1, Role.SAMPLE, "soil", "1", mass, massG, Unit.GRAM, AT, 1);
         }
         Run run = new Run("check", method.id(), "balance", Optional.empty(), AT, readings.build());
         return Reduction.reduce(run, method, (standard, analyte) -> Double.NaN, Trail.OFF).determinations().stream()
