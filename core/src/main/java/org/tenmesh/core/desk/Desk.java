@@ -46,6 +46,8 @@ import org.tenmesh.core.release.Release;
 /**
  * The judged day with what people did about it, and the rules over both. Immutable to its readers; runs are listed by position when
  * first asked for. May be read by any number of threads.
+ *
+ * <p>Long because it is the one place that pages and commands ask: most of its methods hand on to the class that answers.
  */
 public final class Desk {
     private final String name;

@@ -10,7 +10,7 @@ import java.util.Optional;
  * declaration: the policy, the file {@code laboratory.yaml}, the store and {@code docs/policy.md} follow from it. A number that a numerical
  * method needs and that decides nothing (rounds, steps, convergence) stays in its class.
  *
- * <p>The file is long because every number has its reason in it.
+ * <p>Long because every number has its reason in it.
  */
 public enum Setting {
     CONTROL_FALSE_ALARM(

@@ -77,6 +77,11 @@ final class SourceRulesTest {
     /** Belongs to the Java platform. */
     private static final List<String> PLATFORM = List.of("java.", "javax.", "com.sun.", "org.w3c.dom.", "org.xml.sax.");
 
+    private static final int MOST_LINES = 600;
+
+    /** The words with which a long file gives its reason, in the comment of its class. */
+    private static final String REASON = "Long because ";
+
     private static final Pattern IMPORT = Pattern.compile("(?m)^@?import (?:static )?([\\w.]+?)(?:\\.\\*)?;?$");
 
     private record Declared(String artifact, String scope) {
@@ -128,6 +133,24 @@ final class SourceRulesTest {
             }
         }
         assertThat(undeclared).isEmpty();
+    }
+
+    @Test
+    void longFilesGiveTheirReason() {
+        List<String> unexplained = new ArrayList<>();
+        for (String module : MODULES) {
+            for (Path file : sources(module, "main")) {
+                String text = read(file);
+                String comment = comment(text);
+                if (text.lines().count() > MOST_LINES && !comment.contains(REASON)) {
+                    unexplained.add(ROOT.relativize(file) + ": " + text.lines().count() + " lines");
+                }
+                if (text.lines().count() <= MOST_LINES && comment.contains(REASON)) {
+                    unexplained.add(ROOT.relativize(file) + ": gives a reason and is not long");
+                }
+            }
+        }
+        assertThat(unexplained).isEmpty();
     }
 
     private static List<String> unused() {
@@ -213,6 +236,16 @@ final class SourceRulesTest {
         } catch (IOException unread) {
             throw new UncheckedIOException(unread);
         }
+    }
+
+    /** The comment of the file's class: the last one before the first line that is neither comment nor import. */
+    private static String comment(String text) {
+        Matcher type = Pattern.compile("(?m)^(?:public |final |abstract |sealed |non-sealed )*"
+                        + "(?:class|record|enum|interface|@interface) ")
+                .matcher(text);
+        String before = type.find() ? text.substring(0, type.start()) : "";
+        int start = before.lastIndexOf("/**");
+        return start < 0 ? "" : before.substring(start).replaceAll("\\s*\\R\\s*\\*\\s*", " ");
     }
 
     private static String read(Path file) {
