@@ -234,7 +234,7 @@ final class AllKinds {
                         "ph",
                         List.of(new DerivedMethod.From("ph-water-1-1", "pH")),
                         "[pH]",
-                        DerivedMethod.Below.LIMIT,
+                        DerivedMethod.Below.HALF,
                         OptionalDouble.empty(),
                         "")),
                 List.of(new Constant("per_ph", 2, "t/har", INVENTED)),

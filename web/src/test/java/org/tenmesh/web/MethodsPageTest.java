@@ -100,7 +100,7 @@ class MethodsPageTest {
                 .doesNotContain("upper");
         Document derived = browser.page("/methods/" + AllKinds.DERIVED);
         assertThat(derived.select("table:has(#inputs) tbody tr").eachText())
-                .anySatisfy(row -> assertThat(row).startsWith("k K by").contains("half the limit"))
+                .anySatisfy(row -> assertThat(row).startsWith("k K by").contains("anything up to the limit"))
                 .anySatisfy(row -> assertThat(row).startsWith("mg Mg by").contains("no result"));
         assertThat(derived.select("table:has(#inputs) a").eachAttr("href")).containsOnly("/methods/mehlich3-icp");
     }

@@ -10,10 +10,12 @@ import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.function.Function;
+import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.formula.Calculated;
-import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.NoSenseException;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
@@ -28,6 +30,13 @@ import org.tenmesh.core.quantity.Uncertainty;
 final class Calculator {
     private static final double COVERAGE = 2;
     private static final double WIDTH_OF_EVEN = Math.sqrt(12);
+    /** In place of nothing at all, so that a quotient by it shows how it grows: this share of the limit. */
+    private static final double NEXT_TO_NOTHING = 1e-12;
+    /** A number that moves by more than this factor between the ends of what is possible has no end there. */
+    private static final double ENDLESS = 1e4;
+    /** Inputs below their limits of which every combination of ends is looked at. */
+    private static final int MOST_BELOW = 10;
+
     private static final int MOST = 64;
 
     private final DerivedMethod method;
@@ -93,6 +102,7 @@ final class Calculator {
      * @param from where it was found; null when it is nowhere
      * @param result what was found there; null for the client's sheet and for what stands otherwise
      * @param value in the input's unit, NaN when there is no number
+     * @param derived whether the result there was derived
      * @param problem why there is no number; empty text when there is one
      */
     record Entry(
@@ -101,6 +111,7 @@ final class Calculator {
             @Nullable Result result,
             double value,
             Inputs.Gradient gradient,
+            boolean derived,
             String problem) {
         boolean isNotEnoughSoil() {
             return result != null && result.amount() instanceof Amount.NotEnoughSoil;
@@ -114,7 +125,7 @@ final class Calculator {
     private static Entry enter(DerivedMethod.Input input, Inputs soil, Map<String, Double> given) {
         Double stated = given.get(input.name());
         if (stated != null) {
-            return new Entry(input, null, null, stated, Inputs.Gradient.NONE, "");
+            return new Entry(input, null, null, stated, Inputs.Gradient.NONE, false, "");
         }
         List<DerivedMethod.From> ways = input.from();
         if (ways.size() > 1) {
@@ -127,7 +138,7 @@ final class Calculator {
             if (from.method().equals(DerivedMethod.From.SHEET)) {
                 OptionalDouble edge = soil.sheet(from.analyte());
                 if (edge.isPresent()) {
-                    return new Entry(input, from, null, edge.getAsDouble(), Inputs.Gradient.NONE, "");
+                    return new Entry(input, from, null, edge.getAsDouble(), Inputs.Gradient.NONE, false, "");
                 }
                 continue;
             }
@@ -145,33 +156,31 @@ final class Calculator {
             return first;
         }
         if (input.otherwise().isPresent()) {
-            return new Entry(input, null, null, input.otherwise().getAsDouble(), Inputs.Gradient.NONE, "");
+            return new Entry(input, null, null, input.otherwise().getAsDouble(), Inputs.Gradient.NONE, false, "");
         }
-        return new Entry(input, null, null, Double.NaN, Inputs.Gradient.NONE, "not read yet: " + sources(input));
+        return new Entry(input, null, null, Double.NaN, Inputs.Gradient.NONE, false, "not read yet: " + sources(input));
     }
 
     private static Entry enter(DerivedMethod.Input input, DerivedMethod.From from, Inputs.Known known, Inputs soil) {
         Result result = known.result();
         Amount amount = result.amount();
         String name = name(from);
+        Inputs.Gradient gradient = known.gradient();
         if (amount instanceof Amount.Measured measured) {
-            Inputs.Gradient gradient = known.gradient();
-            if (gradient == null) {
-                double sd = result.expandedUncertainty().orElse(0) / COVERAGE;
-                gradient = base(soil, from, sd);
-            }
-            return new Entry(input, from, result, measured.value(), gradient, "");
+            double sd = result.expandedUncertainty().orElse(0) / COVERAGE;
+            return gradient == null
+                    ? base(input, soil, from, result, measured.value(), sd, Double.NaN)
+                    : new Entry(input, from, result, measured.value(), gradient, true, "");
         }
         if (amount instanceof Amount.Below below) {
-            double value = switch (input.below()) {
-                case HALF -> below.limit() / 2;
-                case ZERO -> 0;
-                case LIMIT -> below.limit();
-                case REFUSE -> Double.NaN;
-            };
-            return Double.isNaN(value)
-                    ? refused(input, from, result, name + " is below its limit, and the formula needs a number")
-                    : new Entry(input, from, result, value, base(soil, from, below.limit() / WIDTH_OF_EVEN), "");
+            if (input.below() == DerivedMethod.Below.REFUSE) {
+                return refused(input, from, result, name + " is below its limit, and the formula needs a number");
+            }
+            if (gradient != null) {
+                return new Entry(input, from, result, below.raw(), gradient, true, "");
+            }
+            double limit = below.limit();
+            return base(input, soil, from, result, limit / 2, limit / WIDTH_OF_EVEN, limit);
         }
         if (amount instanceof Amount.Above) {
             return refused(input, from, result, name + " is above its range");
@@ -189,11 +198,26 @@ final class Calculator {
     }
 
     private static Entry refused(DerivedMethod.Input input, DerivedMethod.From from, Result result, String problem) {
-        return new Entry(input, from, result, Double.NaN, Inputs.Gradient.NONE, problem);
+        return new Entry(input, from, result, Double.NaN, Inputs.Gradient.NONE, false, problem);
     }
 
-    private static Inputs.Gradient base(Inputs soil, DerivedMethod.From from, double sd) {
-        return new Inputs.Gradient(new int[] {soil.base(from.method(), from.analyte(), sd)}, new double[] {1});
+    private static Entry base(
+            DerivedMethod.Input input,
+            Inputs soil,
+            DerivedMethod.From from,
+            Result result,
+            double value,
+            double sd,
+            double limit) {
+        int number = soil.base(from.method(), from.analyte(), value, sd, limit);
+        return new Entry(
+                input,
+                from,
+                result,
+                soil.base(number).value(),
+                new Inputs.Gradient(new int[] {number}, new double[] {1}),
+                false,
+                "");
     }
 
     static String name(DerivedMethod.From from) {
@@ -270,6 +294,41 @@ final class Calculator {
         return -1;
     }
 
+    private record Evaluated(Calculated value, String word) {}
+
+    /** A word where one holds, else the number of the formula, if there is one. */
+    private static Evaluated evaluate(Computed computed, Function<String, Calculated> of, int inputs) {
+        for (Computed.Class one : computed.classes()) {
+            double holds = one.when().value(of, inputs).value();
+            if (Double.isNaN(holds)) {
+                return new Evaluated(Calculated.constant(Double.NaN, inputs), "");
+            }
+            if (holds != 0) {
+                return new Evaluated(Calculated.constant(Double.NaN, inputs), one.word());
+            }
+        }
+        return new Evaluated(
+                computed.formula()
+                        .map(formula -> formula.value(of, inputs))
+                        .orElseGet(() -> Calculated.constant(Double.NaN, inputs)),
+                "");
+    }
+
+    /** What a method gives in a scenario, by place. */
+    static final class Values {
+        private final Calculated[] numbers;
+        private final String[] words;
+
+        Values(Calculated[] numbers, String[] words) {
+            this.numbers = numbers;
+            this.words = words;
+        }
+
+        double of(int place) {
+            return numbers[place].value();
+        }
+    }
+
     /** What one soil's inputs came to. */
     final class Outcome {
         private final Inputs soil;
@@ -312,31 +371,54 @@ final class Calculator {
             return value;
         }
 
-        private Calculated value(Formula formula) {
-            return formula.value(this::named, bases.length);
-        }
-
         void calculate(Computed computed, int place) {
             used = 0;
-            if (computed.formula().isPresent()) {
-                Calculated value = value(computed.formula().get());
-                String refusal = refusal(computed, value.value());
-                values[place] = refusal.isEmpty() ? value : Calculated.constant(Double.NaN, bases.length);
-                refusals[place] = refusal;
-            } else {
-                values[place] = Calculated.constant(Double.NaN, bases.length);
-                for (Computed.Class one : computed.classes()) {
-                    double holds = value(one.when()).value();
-                    if (Double.isNaN(holds)) {
-                        break;
-                    }
-                    if (holds != 0) {
-                        words[place] = one.word();
-                        break;
-                    }
-                }
-            }
+            Evaluated its = evaluate(computed, this::named, bases.length);
+            words[place] = its.word();
+            refusals[place] = refusal(computed, its.value().value());
+            values[place] = refusals[place].isEmpty() ? its.value() : Calculated.constant(Double.NaN, bases.length);
             uses[place] = used | 1L << place;
+        }
+
+        /** What the method gives with the soil's measured results at other values; impossible numbers count as the end of what is possible. */
+        Values in(Scenario scenario) {
+            Calculated[] other = new Calculated[places.size()];
+            for (int i = 0; i < entries.length; i++) {
+                other[i] = Calculated.constant(entry(entries[i], scenario), 0);
+            }
+            for (int i = constantsFrom; i < other.length; i++) {
+                other[i] = Calculated.constant(values[i].value(), 0);
+            }
+            String[] otherWords = new String[constantsFrom];
+            Arrays.fill(otherWords, "");
+            for (int place = entries.length; place < constantsFrom; place++) {
+                Computed computed = method.results().get(place - entries.length);
+                Evaluated its = evaluate(computed, name -> other[places.getOrDefault(name, 0)], 0);
+                double value = its.value().value();
+                value = Math.max(value, computed.lowest().orElse(Double.NEGATIVE_INFINITY));
+                value = Math.min(value, computed.highest().orElse(Double.POSITIVE_INFINITY));
+                other[place] = Calculated.constant(value, 0);
+                otherWords[place] = its.word();
+            }
+            return new Values(other, otherWords);
+        }
+
+        private double entry(Entry entry, Scenario scenario) {
+            DerivedMethod.From from = entry.from();
+            if (from == null || entry.gradient().bases().length == 0 || Double.isNaN(entry.value())) {
+                return entry.value();
+            }
+            return entry.derived()
+                    ? scenario.of(from.method()).of(soil.outcome(from.method()).place(from.analyte()))
+                    : scenario.base(entry.gradient().bases()[0]);
+        }
+
+        private int place(String name) {
+            Integer place = places.get(name);
+            if (place == null) {
+                throw new IllegalStateException(method.id() + " has no result " + name);
+            }
+            return place;
         }
 
         private String refusal(Computed computed, double value) {
@@ -359,8 +441,13 @@ final class Calculator {
             return soil.base(bases[number]);
         }
 
-        double[] sd() {
-            return sd.clone();
+        double[] parts(String name) {
+            return parts(place(name));
+        }
+
+        /** Inputs below their limits that a result rests on, for a sentence; empty text when there are none. */
+        String belowOf(String name) {
+            return names(below(place(name)));
         }
 
         Calculated value(String name) {
@@ -396,9 +483,8 @@ final class Calculator {
 
         private Result result(Analyte analyte, int place) {
             Amount amount = amount(analyte, place);
-            OptionalDouble expanded = amount instanceof Amount.Measured
-                    ? Uncertainty.propagated(COVERAGE * Math.sqrt(values[place].variance(sd)), analyte.rounding())
-                    : OptionalDouble.empty();
+            OptionalDouble expanded =
+                    amount instanceof Amount.Measured ? expanded(analyte, place) : OptionalDouble.empty();
             Verdict verdict = amount instanceof Amount.Missing ? Verdict.HOLD : Verdict.FIT;
             Set<String> causes = Set.of();
             Set<String> accepted = Set.of();
@@ -432,11 +518,113 @@ final class Calculator {
                     List.copyOf(causes));
         }
 
+        private OptionalDouble expanded(Analyte analyte, int place) {
+            double[] parts = parts(place);
+            double sum = 0;
+            boolean uncertain = false;
+            for (int i = 0; i < parts.length; i++) {
+                sum += parts[i] * parts[i];
+                uncertain |= sd[i] > 0;
+            }
+            return uncertain
+                    ? OptionalDouble.of(Uncertainty.calculated(Math.sqrt(sum), analyte.rounding()))
+                    : OptionalDouble.empty();
+        }
+
+        /**
+         * What each base brings to the expanded uncertainty of a result, in the result's unit; the squares add. Where the slope says
+         * nothing, because a number is limited or another branch begins nearby, it is how far the result moves with the base at the ends
+         * of its own expanded uncertainty.
+         */
+        double[] parts(int place) {
+            double[] parts = new double[bases.length];
+            long on = restsOn(place);
+            double value = values[place].value();
+            for (int i = 0; i < parts.length; i++) {
+                double slope = values[place].slopes()[i];
+                double part = COVERAGE * Math.abs(slope * sd[i]);
+                parts[i] = part;
+                if ((on & 1L << i) != 0 && sd[i] > 0 && !(part > Uncertainty.NOISE * Math.abs(value))) {
+                    Inputs.Base base = soil.base(bases[i]);
+                    double low = base.isBelow() ? NEXT_TO_NOTHING * base.limit() : base.value() - COVERAGE * sd[i];
+                    double high = base.isBelow() ? base.limit() : base.value() + COVERAGE * sd[i];
+                    parts[i] = Math.max(apart(value, place, bases[i], low), apart(value, place, bases[i], high));
+                }
+            }
+            return parts;
+        }
+
+        private double apart(double value, int place, int base, double at) {
+            double there = soil.with(base, at).of(method.id()).of(place);
+            return Double.isFinite(there) ? Math.abs(there - value) : 0;
+        }
+
+        // The bases of the inputs it rests on, as bits of their places in this outcome.
+        private long restsOn(int place) {
+            long on = 0;
+            for (int i = 0; i < entries.length; i++) {
+                if ((uses[place] & 1L << i) != 0) {
+                    for (int base : entries[i].gradient().bases()) {
+                        on |= 1L << indexOf(bases, base);
+                    }
+                }
+            }
+            return on;
+        }
+
+        private int[] below(int place) {
+            long on = restsOn(place);
+            return IntStream.range(0, bases.length)
+                    .filter(i -> (on & 1L << i) != 0 && soil.base(bases[i]).isBelow())
+                    .map(i -> bases[i])
+                    .toArray();
+        }
+
+        /** What a result is at every combination of the ends of what is possible for the inputs below their limits. */
+        private List<Values> ends(int[] below) {
+            List<Values> ends = new ArrayList<>();
+            for (int corner = 0; corner < 1 << below.length; corner++) {
+                double[] to = new double[below.length];
+                for (int i = 0; i < to.length; i++) {
+                    double limit = soil.base(below[i]).limit();
+                    to[i] = (corner & 1 << i) != 0 ? limit : NEXT_TO_NOTHING * limit;
+                }
+                ends.add(soil.with(below, to).of(method.id()));
+            }
+            return ends;
+        }
+
         private Amount amount(Analyte analyte, int place) {
-            if (!words[place].isEmpty()) {
+            int[] below = below(place);
+            if (below.length > MOST_BELOW) {
+                return new Amount.Missing(
+                        below.length + " of its inputs are below their limits, too many to say what is possible",
+                        analyte.unit());
+            }
+            boolean word = !words[place].isEmpty();
+            double value = values[place].value();
+            if (below.length > 0 && (word || Double.isFinite(value))) {
+                List<Values> ends = ends(below);
+                Set<String> possible = new LinkedHashSet<>();
+                ends.forEach(end -> possible.add(end.words[place]));
+                possible.remove("");
+                if (!possible.isEmpty()) {
+                    // In the order of the method's classes.
+                    String words = method.results().get(place - entries.length).classes().stream()
+                            .map(Computed.Class::word)
+                            .filter(possible::contains)
+                            .distinct()
+                            .collect(Collectors.joining(" or "));
+                    return new Amount.Classed(words, analyte.unit());
+                }
+                Amount limited = limited(analyte, place, ends, below);
+                if (limited != null) {
+                    return limited;
+                }
+            }
+            if (word) {
                 return new Amount.Classed(words[place], analyte.unit());
             }
-            double value = values[place].value();
             if (!Double.isFinite(value)) {
                 return none(analyte, place);
             }
@@ -448,6 +636,34 @@ final class Calculator {
                 return new Amount.Above(analyte.upperLimit().getAsDouble(), value, analyte.unit());
             }
             return new Amount.Measured(value, analyte.unit());
+        }
+
+        // A number that may be anything down to nothing is a limit, and so is one without an upper end.
+        private @Nullable Amount limited(Analyte analyte, int place, List<Values> ends, int[] below) {
+            double value = values[place].value();
+            double low = ends.stream().mapToDouble(end -> end.of(place)).min().orElse(value);
+            double high = ends.stream().mapToDouble(end -> end.of(place)).max().orElse(value);
+            if (Double.isNaN(low) || !(high > low) || low < 0) {
+                return null;
+            }
+            boolean nothing = low <= value / ENDLESS;
+            boolean endless = value > 0 && high >= value * ENDLESS;
+            if (nothing && endless) {
+                return new Amount.Missing(
+                        "with " + names(below) + " below the limit it can be anything", analyte.unit());
+            }
+            if (nothing) {
+                double limit = analyte.rounding().up(high);
+                return new Amount.Below(Math.max(limit, analyte.reportingLimit().orElse(limit)), value, analyte.unit());
+            }
+            return endless ? new Amount.Above(analyte.rounding().down(low), value, analyte.unit()) : null;
+        }
+
+        private String names(int[] below) {
+            return Arrays.stream(below)
+                    .mapToObj(base ->
+                            soil.base(base).analyte() + " (" + soil.base(base).method() + ")")
+                    .collect(Collectors.joining(" and "));
         }
 
         private Amount none(Analyte analyte, int place) {

@@ -134,10 +134,9 @@ public final class Deriving {
     public static Map<String, Amount> of(DerivedMethod method, Example example) {
         Inputs inputs = new Inputs(new LabNumber("example"), Optional.empty(), Set.of());
         Map<String, Amount> amounts = new TreeMap<>();
-        Calculator.of(method)
-                .calculate(inputs, example.given())
-                .results(method)
-                .forEach((symbol, result) -> amounts.put(symbol, result.amount()));
+        Calculator.Outcome outcome = Calculator.of(method).calculate(inputs, example.given());
+        inputs.take(method.id(), outcome);
+        outcome.results(method).forEach((symbol, result) -> amounts.put(symbol, result.amount()));
         return amounts;
     }
 
@@ -312,6 +311,7 @@ public final class Deriving {
             Optional<TestPackage.Asked> asked =
                     inputs.prefers(id) ? wanted.flatMap(its -> its.of(id)) : Optional.empty();
             Calculator.Outcome outcome = calculator.calculate(inputs, Map.of());
+            inputs.take(id, outcome);
             if (outcomes != null) {
                 outcomes.put(id, outcome);
             }

@@ -1,7 +1,9 @@
 package org.tenmesh.core.derived;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -14,8 +16,18 @@ import org.tenmesh.core.methods.DerivedMethod;
 
 /** What is known of one soil: its results, those derived so far with how they move with the measured ones. */
 final class Inputs {
-    /** A result that was measured, and its standard uncertainty. */
-    record Base(String method, String analyte, double sd) {}
+    /**
+     * A result that was measured.
+     *
+     * @param value what enters for it, in its unit
+     * @param sd standard uncertainty of that
+     * @param limit the limit it is below: it lies anywhere between nothing and this; not a number where it is no such result
+     */
+    record Base(String method, String analyte, double value, double sd, double limit) {
+        boolean isBelow() {
+            return !Double.isNaN(limit);
+        }
+    }
 
     /** How a derived number moves with the bases: their numbers and the slopes. */
     record Gradient(int[] bases, double[] slopes) {
@@ -31,6 +43,8 @@ final class Inputs {
     private final Optional<Soil> soil;
     private final Set<String> asked;
     private final Map<Key, Known> known = new HashMap<>();
+    private final Map<String, Calculator.Outcome> outcomes = new HashMap<>();
+    private final Map<List<Double>, Scenario> scenarios = new HashMap<>();
     private Base[] bases = new Base[8];
     private int count;
 
@@ -57,6 +71,34 @@ final class Inputs {
         known.put(new Key(result.method(), result.analyte()), new Known(result, gradient));
     }
 
+    void take(String method, Calculator.Outcome outcome) {
+        outcomes.put(method, outcome);
+    }
+
+    /** How the derived results of a method, calculated before, were calculated. */
+    Calculator.Outcome outcome(String method) {
+        Calculator.Outcome outcome = outcomes.get(method);
+        if (outcome == null) {
+            throw new IllegalStateException("nothing was calculated by " + method);
+        }
+        return outcome;
+    }
+
+    /** The soil with one base at another value. */
+    Scenario with(int base, double value) {
+        return with(new int[] {base}, new double[] {value});
+    }
+
+    /** The soil with some bases at other values. */
+    Scenario with(int[] moved, double[] to) {
+        List<Double> key = new ArrayList<>();
+        for (int i = 0; i < moved.length; i++) {
+            key.add((double) moved[i]);
+            key.add(to[i]);
+        }
+        return scenarios.computeIfAbsent(key, its -> new Scenario(this, moved, to));
+    }
+
     @Nullable
     Known of(DerivedMethod.From from) {
         return known.get(new Key(from.method(), from.analyte()));
@@ -69,7 +111,7 @@ final class Inputs {
     }
 
     /** The number of this base, which is made when it is not there yet. */
-    int base(String method, String analyte, double sd) {
+    int base(String method, String analyte, double value, double sd, double limit) {
         for (int i = 0; i < count; i++) {
             if (bases[i].method().equals(method) && bases[i].analyte().equals(analyte)) {
                 return i;
@@ -78,7 +120,7 @@ final class Inputs {
         if (count == bases.length) {
             bases = Arrays.copyOf(bases, 2 * count);
         }
-        bases[count] = new Base(method, analyte, sd);
+        bases[count] = new Base(method, analyte, value, sd, limit);
         return count++;
     }
 

@@ -12,7 +12,6 @@ import java.util.Set;
 import org.tenmesh.core.causes.Part;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
-import org.tenmesh.core.formula.Calculated;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
@@ -115,14 +114,11 @@ final class Retelling {
         } else if (result.amount() instanceof Amount.Below below) {
             String limit = text(below.limit(), DIGITS);
             add(
-                    from.analyte() + " is < " + limit + "; "
-                            + switch (entry.input().below()) {
-                                case HALF -> "half the limit stands for it";
-                                case ZERO -> "nothing stands for it";
-                                default -> "the limit stands for it";
-                            }
-                            + ", with the standard uncertainty limit / √12",
-                    entry.input().below() == DerivedMethod.Below.HALF ? limit + " / 2" : "",
+                    from.analyte() + " is < " + limit
+                            + (entry.derived()
+                                    ? "; the number behind it goes on, together with all it can be"
+                                    : "; half the limit stands for it, with the standard uncertainty limit / √12"),
+                    entry.derived() ? "" : limit + " / 2",
                     entry.value(),
                     unit);
         }
@@ -143,15 +139,6 @@ final class Retelling {
 
     private void calculate(DerivedMethod method, Computed computed, Calculator.Outcome outcome) {
         Unit unit = unit(method, computed);
-        if (computed.formula().isPresent()) {
-            Formula formula = computed.formula().get();
-            add(
-                    computed.name() + " = " + formula.text(),
-                    formula.text(name -> text(outcome.value(name).value(), DIGITS)),
-                    outcome.value(computed.name()).value(),
-                    unit);
-            return;
-        }
         String word = outcome.word(computed.name());
         for (Computed.Class one : computed.classes()) {
             if (one.word().equals(word)) {
@@ -162,6 +149,15 @@ final class Retelling {
                         unit);
                 return;
             }
+        }
+        if (computed.formula().isPresent()) {
+            Formula formula = computed.formula().get();
+            add(
+                    computed.name() + " = " + formula.text(),
+                    formula.text(name -> text(outcome.value(name).value(), DIGITS)),
+                    outcome.value(computed.name()).value(),
+                    unit);
+            return;
         }
         add(computed.name() + ": no class", "", Double.NaN, unit);
     }
@@ -221,6 +217,14 @@ final class Retelling {
         if (result.amount() instanceof Amount.Missing missing) {
             around.add("No number: " + missing.reason() + ".");
         }
+        String below = outcome.belowOf(result.analyte());
+        if (!below.isEmpty()) {
+            around.add(
+                    below
+                            + (result.amount() instanceof Amount.Measured
+                                    ? " below the limit: half the limit enters, and the uncertainty covers all that is possible."
+                                    : " below the limit, so that anything up to the limit is possible: this result is what that leaves."));
+        }
         method.analyte(result.analyte())
                 .map(analyte -> Stated.of(result.amount(), analyte.rounding(), result.expandedUncertainty()))
                 .filter(stated -> !(stated.known() instanceof Uncertainty.NoNumber))
@@ -231,22 +235,23 @@ final class Retelling {
     }
 
     private static String uncertainty(Result result, Calculator.Outcome outcome, Stated stated) {
-        Calculated value = outcome.value(result.analyte());
-        double[] sd = outcome.sd();
-        double variance = value.variance(sd);
-        List<String> parts = new ArrayList<>();
-        for (int i = 0; i < sd.length; i++) {
-            double part = value.slopes()[i] * sd[i];
-            if (part != 0) {
+        if (stated.known() instanceof Uncertainty.NotStated) {
+            return "Uncertainty " + Uncertainty.NOT_STATED + ": no input has one.";
+        }
+        double[] contributions = outcome.parts(result.analyte());
+        double sum = Arrays.stream(contributions).map(part -> part * part).sum();
+        List<String> shares = new ArrayList<>();
+        for (int i = 0; i < contributions.length; i++) {
+            if (contributions[i] != 0) {
                 Inputs.Base base = outcome.base(i);
-                parts.add(base.analyte() + " (" + base.method() + ") " + text(100 * part * part / variance, 2) + " %");
+                shares.add(base.analyte() + " (" + base.method() + ") "
+                        + text(100 * contributions[i] * contributions[i] / sum, 2) + " %");
             }
         }
-        if (stated.known() instanceof Uncertainty.NotStatedAtEnd) {
-            return "Uncertainty " + Uncertainty.NOT_STATED_AT_END
-                    + ": the number was limited to what is possible there, or no input has a stated uncertainty.";
-        }
         return "Uncertainty (k = 2) " + stated.sentence(result.amount().unit())
-                + ", carried from what was measured; shares of its square: " + String.join(", ", parts) + ".";
+                + (shares.isEmpty()
+                        ? ": nothing that was measured moves this number within its own uncertainty, so that only the last"
+                                + " reported place limits it."
+                        : ", carried from what was measured; shares of its square: " + String.join(", ", shares) + ".");
     }
 }

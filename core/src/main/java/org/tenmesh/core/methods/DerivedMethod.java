@@ -63,14 +63,13 @@ public record DerivedMethod(
         public static final String SHEET = "sheet";
     }
 
-    /** What stands for an input below its reporting limit; its standard uncertainty is then limit / sqrt(12), of a value anywhere below. */
+    /** What becomes of an input below its reporting limit. */
     public enum Below {
-        /** Half the limit. */
+        /**
+         * It lies anywhere between nothing and its limit: the result is calculated at both ends. One that can be nothing is a limit
+         * itself; another is a number from half the limit, whose standard uncertainty is limit / sqrt(12) (JCGM 100:2008, 4.3.7).
+         */
         HALF,
-        /** Nothing. */
-        ZERO,
-        /** The limit itself. */
-        LIMIT,
         /** No result: the formula cannot bear it. */
         REFUSE
     }

@@ -1,6 +1,7 @@
 package org.tenmesh.core.quantity;
 
 import java.math.BigDecimal;
+import java.math.MathContext;
 import java.math.RoundingMode;
 
 /**
@@ -34,6 +35,24 @@ public record Rounding(int decimals) {
         }
         BigDecimal rounded = BigDecimal.valueOf(value).setScale(decimals, RoundingMode.HALF_UP);
         return rounded.signum() == 0 ? BigDecimal.ZERO.setScale(decimals).toPlainString() : rounded.toPlainString();
+    }
+
+    /** The least number of so many decimals that is not below this one: a limit that is rounded up promises nothing too much. */
+    public double up(double value) {
+        return toward(value, RoundingMode.CEILING);
+    }
+
+    /** The largest number of so many decimals that is not above this one. */
+    public double down(double value) {
+        return toward(value, RoundingMode.FLOOR);
+    }
+
+    // Beyond the twelfth significant digit lies what floating-point operations left over.
+    private double toward(double value, RoundingMode mode) {
+        return new BigDecimal(value)
+                .round(new MathContext(12))
+                .setScale(decimals, mode)
+                .doubleValue();
     }
 
     private String plain(boolean negative, long unscaled) {

@@ -9,8 +9,8 @@ import java.util.OptionalDouble;
  * An amount and its expanded uncertainty as they are stated together, on reports, pages and explanations alike.
  *
  * <p>The uncertainty has at most two significant digits and no more decimals than the amount; the number is rounded to the last
- * place of its uncertainty (JCGM 100:2008, 7.2.6, <i>from memory</i>: uncertainties are quoted to at most two significant digits, estimates are rounded
- * to be consistent with them). 1434.2 with 126 is 1430 ± 130; 1.13 with 0.097, reported to one decimal, is 1.1 ± 0.1. An
+ * place of its uncertainty (JCGM 100:2008, 7.2.6, read in a secondary copy: it usually suffices to quote an uncertainty to at most two significant digits, and
+ * estimates are rounded to be consistent with their uncertainties; the same in NIST, Good Laboratory Practice GLP 9, 2019). 1434.2 with 126 is 1430 ± 130; 1.13 with 0.097, reported to one decimal, is 1.1 ± 0.1. An
  * uncertainty that would round to 0 is stated as one unit of the last place: rounding up understates nothing.
  *
  * @param text the amount; empty when there is nothing to report
@@ -49,8 +49,8 @@ public record Stated(String text, String uncertainty, Uncertainty known) {
 
     /** The uncertainty for a sentence: "± 0.1 %", or that it is not stated; empty when there is no number. */
     public String sentence(Unit unit) {
-        if (known instanceof Uncertainty.NotStatedAtEnd) {
-            return Uncertainty.NOT_STATED_AT_END;
+        if (known instanceof Uncertainty.NotStated) {
+            return Uncertainty.NOT_STATED;
         }
         return uncertainty.isEmpty()
                 ? ""

@@ -19,39 +19,37 @@ public sealed interface Uncertainty {
         }
     }
 
-    /**
-     * A calculated number that was limited to the end of what is possible (base saturation 100 %, acidity 0): first-order propagation
-     * gives 0 or rounding noise there and says nothing about how far the true value lies from the end.
-     */
-    record NotStatedAtEnd() implements Uncertainty {}
+    /** A calculated number none of whose inputs has a stated uncertainty, such as one from the client's sheet alone. */
+    record NotStated() implements Uncertainty {}
 
     /** There is no number that could have one: a limit, a class, a word. */
     record NoNumber() implements Uncertainty {}
 
-    /** What is printed for {@link NotStatedAtEnd} where there is room for it. */
-    String NOT_STATED_AT_END = "not stated at the end of the scale";
+    /** What is printed for {@link NotStated} where there is room for it. */
+    String NOT_STATED = "not stated";
 
-    /** Below this share of a unit in the last reported place a propagated number is noise of floating-point subtraction. */
+    /** Below this share of the number a propagated contribution is noise of floating-point subtraction. */
     double NOISE = 1e-9;
 
     /**
-     * The propagated uncertainty of a calculated number; empty when it is 0 or nothing but floating-point noise, which is what first-order
-     * propagation gives at the end of a scale.
+     * The expanded uncertainty of a calculated number from measured inputs: what was propagated, and at least one unit of the last reported
+     * place. At an end of a scale (base saturation 100 %, acidity 0) propagation may give 0; a number is known no better than it is
+     * written (JCGM 100:2008, F.2.2.1 on the resolution of an indication).
      *
-     * @param expanded in the unit of the number
+     * @param expanded as propagated, in the unit of the number
      * @param rounding of the number
      */
-    static OptionalDouble propagated(double expanded, Rounding rounding) {
-        return expanded > NOISE * rounding.lastPlace() ? OptionalDouble.of(expanded) : OptionalDouble.empty();
+    static double calculated(double expanded, Rounding rounding) {
+        return expanded > NOISE * rounding.lastPlace() ? expanded : rounding.lastPlace();
     }
 
-    /** The uncertainty of a result: a number without an expanded uncertainty is one at the end of its scale. */
+    /** The uncertainty of a result: a number without an expanded uncertainty is one of which none is stated. */
     static Uncertainty of(Amount amount, OptionalDouble expanded) {
         if (!(amount instanceof Amount.Measured)) {
             return new NoNumber();
         }
         return expanded.isPresent() && expanded.getAsDouble() > 0
                 ? new Expanded(expanded.getAsDouble())
-                : new NotStatedAtEnd();
+                : new NotStated();
     }
 }

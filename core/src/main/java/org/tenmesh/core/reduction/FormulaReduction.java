@@ -215,7 +215,13 @@ final class FormulaReduction {
             return missing(analyte, "the method has no formula of " + analyte.symbol());
         }
         Computed result = found.get();
-        return result.formula().isPresent() ? number(method, result, analyte, values) : word(result, analyte, values);
+        if (!result.classes().isEmpty()) {
+            Outcome word = word(result, analyte, values);
+            if (result.formula().isEmpty() || word.amount() instanceof Amount.Classed) {
+                return word;
+            }
+        }
+        return number(method, result, analyte, values);
     }
 
     private static Outcome missing(Analyte analyte, String reason) {

@@ -3,6 +3,7 @@ package org.tenmesh.core.reduction;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.tenmesh.core.formula.Calculated;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.methods.Computed;
@@ -58,19 +59,25 @@ public record WorkedLine(String name, String arithmetic, double value, String wo
         constants.forEach(constant -> values.put(constant.name(), constant.value()));
         List<WorkedLine> lines = new ArrayList<>();
         for (Computed result : results) {
-            if (result.formula().isPresent()) {
+            Optional<Computed.Class> word = result.classes().stream()
+                    .filter(one -> value(one.when(), values) == 1)
+                    .findFirst();
+            if (word.isPresent()) {
+                Formula when = word.get().when();
+                if (example.expected().containsKey(result.name())) {
+                    lines.add(new WorkedLine(
+                            result.name(),
+                            when.text(name -> text(values, name)),
+                            Double.NaN,
+                            word.get().word()));
+                }
+            } else if (result.formula().isPresent()) {
                 Formula formula = result.formula().get();
                 double value = value(formula, values);
                 values.put(result.name(), value);
                 if (Double.isFinite(value) && isShown(result, results, example)) {
                     lines.add(new WorkedLine(result.name(), formula.text(name -> text(values, name)), value));
                 }
-            } else if (example.expected().containsKey(result.name())) {
-                result.classes().stream()
-                        .filter(one -> value(one.when(), values) == 1)
-                        .findFirst()
-                        .ifPresent(one -> lines.add(new WorkedLine(
-                                result.name(), one.when().text(name -> text(values, name)), Double.NaN, one.word())));
             }
         }
         return lines;

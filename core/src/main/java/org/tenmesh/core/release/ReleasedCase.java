@@ -9,7 +9,7 @@ import org.tenmesh.core.quantity.Uncertainty;
 public enum ReleasedCase {
     /** A number with its expanded uncertainty. */
     NUMBER("number"),
-    /** A calculated number at the end of its scale, whose uncertainty is not stated. */
+    /** A calculated number whose uncertainty is not stated. */
     NUMBER_AT_END("number-at-end"),
     /** Below the reporting limit. */
     BELOW("below"),

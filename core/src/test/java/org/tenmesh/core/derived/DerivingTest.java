@@ -2,6 +2,7 @@ package org.tenmesh.core.derived;
 
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
 
 import java.time.LocalDate;
 import java.util.ArrayList;
@@ -13,6 +14,7 @@ import java.util.OptionalInt;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.NoSenseException;
 import org.tenmesh.core.formula.Operation;
 import org.tenmesh.core.intake.Shortage;
@@ -23,6 +25,7 @@ import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Advice;
+import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
@@ -139,18 +142,98 @@ class DerivingTest {
         assertThat(sum.verdict()).isEqualTo(Verdict.FIT);
     }
 
+    private static final Unit MG_PER_KG = Unit.MILLIGRAM_PER_KILOGRAM;
+
+    private static Result below(String analyte, double limit) {
+        return Sums.result(Sums.LAB, "icp", analyte, new Amount.Below(limit, 3, MG_PER_KG), 0, Verdict.FIT);
+    }
+
     @Test
-    void belowTheLimitEntersByItsRule() {
-        Unit unit = Unit.MILLIGRAM_PER_KILOGRAM;
-        Result below = Sums.result(Sums.LAB, "icp", "K", new Amount.Below(10, 3, unit), 0, Verdict.FIT);
+    void whatCanBeNothingStaysALimitThroughEveryStep() {
+        List<Result> derived = Deriving.of(Sums.day(), with(below("K", 10)), Sums.METHODS);
 
-        Result derived = only(Deriving.of(Sums.day(), with(below), Sums.METHODS), "K_x");
+        // 10 / 390.98 = 0.0256; as a share of 7.485 + 2.057 + 0.026 + 6 it is 0.164 %: both rounded up.
+        assertThat(only(derived, "K_x").reported()).isEqualTo("< 0.03");
+        assertThat(only(derived, "K_sat").reported()).isEqualTo("< 0.2");
+        assertThat(only(derived, "K_x").amount().raw()).isEqualTo(5 / 390.98);
+        assertThat(only(derived, "K_x").expandedUncertainty()).isEmpty();
+        assertThat(only(derived, "K_x").verdict()).isEqualTo(Verdict.FIT);
+    }
 
-        // Half the limit, with limit / sqrt(12) of an even distribution from 0 to the limit (JCGM 100:2008, 4.3.7: its
-        // half-width over sqrt(3)).
-        assertThat(derived.amount().raw()).isEqualTo(5 / 390.98);
-        assertThat(derived.expandedUncertainty().orElseThrow())
-                .isCloseTo(2 * (10.0 / 2 / Math.sqrt(3)) / 390.98, org.assertj.core.api.Assertions.within(1e-12));
+    /** Half the limit enters a sum, with limit / sqrt(12) of an even distribution from 0 to the limit (JCGM 100:2008, 4.3.7). */
+    @Test
+    void aSumWithAPartBelowItsLimitIsANumberWhoseUncertaintyCoversThatPart() {
+        Result cec = only(Deriving.of(Sums.day(), with(below("K", 10)), Sums.METHODS), "CEC");
+
+        double half = 5 / 390.98;
+        assertThat(cec.amount().raw()).isCloseTo(1500 / 200.4 + 250 / 121.53 + half + 6, within(1e-12));
+        double squares = Math.pow(60 / 200.4, 2)
+                + Math.pow(12 / 121.53, 2)
+                + Math.pow(12 * 0.08, 2)
+                + Math.pow(2 * half / Math.sqrt(3), 2);
+        assertThat(cec.expandedUncertainty().orElseThrow()).isCloseTo(Math.sqrt(squares), within(1e-12));
+    }
+
+    @Test
+    void aQuotientByWhatMayBeNothingHasALowerEndOrNone() {
+        DerivedMethod quotient = new DerivedMethod(
+                Sums.head("q", Sums.analyte("q", Unit.ONE, 0), Sums.analyte("more", Unit.ONE, 0)),
+                List.of(Sums.input("a", "icp", "Ca", "mg/kg"), Sums.input("b", "icp", "Mg", "mg/kg")),
+                List.of(),
+                List.of(),
+                List.of(
+                        Sums.computed("q", Sums.of(Operation.DIVIDE, Sums.name("a"), Sums.name("b"))),
+                        new Computed(
+                                "more",
+                                Optional.empty(),
+                                List.of(
+                                        new Computed.Class(
+                                                "much",
+                                                Sums.of(Operation.MORE, Sums.name("q"), new Formula.Number(310))),
+                                        new Computed.Class(
+                                                "some",
+                                                Sums.of(Operation.MORE, Sums.name("q"), new Formula.Number(0)))),
+                                OptionalDouble.empty(),
+                                OptionalDouble.empty())),
+                Optional.empty());
+        MethodBook methods = MethodBook.shipping(quotient);
+        List<Result> one = Deriving.of(Sums.day(), with(below("Mg", 10)), methods);
+        List<Result> both = new ArrayList<>(with(below("Mg", 10)));
+        both.removeIf(result -> result.analyte().equals("Ca"));
+        both.add(below("Ca", 20));
+
+        assertThat(only(one, "q").reported()).isEqualTo("> 150");
+        // From 150 upward it may be either.
+        assertThat(only(one, "more").reported()).isEqualTo("much or some");
+        assertThat(only(Deriving.of(Sums.day(), both, methods), "q").amount())
+                .isEqualTo(
+                        new Amount.Missing("with Ca (icp) and Mg (icp) below the limit it can be anything", Unit.ONE));
+    }
+
+    @Test
+    void aWordStandsInPlaceOfANumberUnderItsCondition() {
+        DerivedMethod lime = new DerivedMethod(
+                Sums.head("lime", Sums.analyte("lime", Unit.PH, 1)),
+                List.of(Sums.input("b", "bph", "BpH", "[pH]")),
+                List.of(),
+                List.of(),
+                List.of(new Computed(
+                        "lime",
+                        Optional.of(Sums.of(Operation.SUBTRACT, new Formula.Number(7), Sums.name("b"))),
+                        List.of(new Computed.Class(
+                                "no lime", Sums.of(Operation.MORE, Sums.name("b"), new Formula.Number(6.9)))),
+                        OptionalDouble.empty(),
+                        OptionalDouble.empty())),
+                Optional.empty());
+        MethodBook methods = MethodBook.shipping(lime);
+        List<Result> high = List.of(Sums.measured("bph", "BpH", 7.0, 0.1, Unit.PH));
+
+        assertThat(only(Deriving.of(Sums.day(), high, methods), "lime"))
+                .returns(new Amount.Classed("no lime", Unit.PH), Result::amount)
+                .returns(Verdict.FIT, Result::verdict);
+        assertThat(only(Deriving.of(Sums.day(), Sums.standard(), methods), "lime")
+                        .reported())
+                .isEqualTo("0.5");
     }
 
     @Test

@@ -131,37 +131,78 @@ class UncertaintyReferenceTest {
         assertThat(expanded(derived, "q")).isCloseTo(2 * 6 * relative, within(1e-12));
     }
 
-    /** Share of one of two that is all of both: 100 k / (k + rest) with the rest limited to 0 is 100, and its slopes cancel to noise. */
-    @Test
-    void statesNoUncertaintyWhereANumberIsLimitedToTheEndOfItsScale() {
-        Formula k = Sums.name("k");
-        Formula rest = Sums.name("rest");
-        DerivedMethod share = new DerivedMethod(
-                Sums.head(
-                        "saturation",
-                        Sums.analyte("rest", Unit.MILLIGRAM_PER_KILOGRAM, 2),
-                        Sums.analyte("share", Unit.PERCENT, 0)),
-                List.of(Sums.input("k", "icp", "K", "mg/kg"), Sums.input("mg", "icp", "Mg", "mg/kg")),
-                List.of(Sums.constant("all", 100, "%"), Sums.constant("none", 0, "mg/kg")),
-                List.of(),
-                List.of(
-                        Sums.computed(
-                                "rest",
-                                Sums.of(
-                                        Operation.MAX,
-                                        Sums.name("none"),
-                                        Sums.of(Operation.SUBTRACT, k, Sums.name("mg")))),
-                        Sums.computed(
-                                "share",
-                                Sums.of(
-                                        Operation.DIVIDE,
-                                        Sums.of(Operation.MULTIPLY, Sums.name("all"), k),
-                                        Sums.of(Operation.ADD, k, rest)))),
-                Optional.empty());
+    private static final DerivedMethod LIMITED = new DerivedMethod(
+            Sums.head(
+                    "saturation",
+                    Sums.analyte("rest", Unit.MILLIGRAM_PER_KILOGRAM, 2),
+                    Sums.analyte("share", Unit.PERCENT, 0)),
+            List.of(Sums.input("k", "icp", "K", "mg/kg"), Sums.input("mg", "icp", "Mg", "mg/kg")),
+            List.of(Sums.constant("all", 100, "%"), Sums.constant("none", 0, "mg/kg")),
+            List.of(),
+            List.of(
+                    Sums.computed(
+                            "rest",
+                            Sums.of(
+                                    Operation.MAX,
+                                    Sums.name("none"),
+                                    Sums.of(Operation.SUBTRACT, Sums.name("k"), Sums.name("mg")))),
+                    Sums.computed(
+                            "share",
+                            Sums.of(
+                                    Operation.DIVIDE,
+                                    Sums.of(Operation.MULTIPLY, Sums.name("all"), Sums.name("k")),
+                                    Sums.of(Operation.ADD, Sums.name("k"), Sums.name("rest"))))),
+            Optional.empty());
 
-        List<Result> derived = Deriving.of(Sums.day(), Sums.standard(), MethodBook.shipping(share));
+    private static List<Result> limited(double k, double mg) {
+        List<Result> inputs = List.of(
+                Sums.measured("icp", "K", k, 14, Unit.MILLIGRAM_PER_KILOGRAM),
+                Sums.measured("icp", "Mg", mg, 12, Unit.MILLIGRAM_PER_KILOGRAM));
+        return Deriving.of(Sums.day(), inputs, MethodBook.shipping(LIMITED));
+    }
+
+    /** Nothing that was measured reaches past the end: the last reported place is what limits the number. */
+    @Test
+    void farBeyondTheEndOfAScaleTheLastPlaceRemains() {
+        List<Result> derived = limited(150, 250);
 
         assertThat(derived).extracting(Result::reported).containsExactly("0.00", "100");
-        assertThat(derived).allMatch(result -> result.expandedUncertainty().isEmpty());
+        assertThat(expanded(derived, "rest")).isEqualTo(0.01);
+        assertThat(expanded(derived, "share")).isEqualTo(1);
+    }
+
+    /** 5 below the end: 14 more of one is 9, 12 less of the other 7, together 11.4; the share goes to 164/173 and 150/157. */
+    @Test
+    void atTheEndOfAScaleItIsHowFarTheInputsReachBackFromIt() {
+        List<Result> derived = limited(150, 155);
+
+        assertThat(derived).extracting(Result::reported).containsExactly("0.00", "100");
+        assertThat(expanded(derived, "rest")).isCloseTo(Math.hypot(9, 7), within(1e-9));
+        assertThat(expanded(derived, "share"))
+                .isCloseTo(100 * Math.hypot(1 - 164.0 / 173, 1 - 150.0 / 157), within(1e-9));
+    }
+
+    /**
+     * Coverage near the end by drawing (JCGM 101:2008): true values around the end, limited; measured with the stated uncertainty; the interval
+     * must hold the true value as often as k = 2 promises, and never be nothing.
+     */
+    @ParameterizedTest
+    @ValueSource(longs = {5, 41})
+    void coversTheTruthAtTheEndOfAScale(long seed) {
+        SplittableRandom random = new SplittableRandom(seed);
+        int inside = 0;
+        int draws = 4000;
+        for (int i = 0; i < draws; i++) {
+            double k = random.nextDouble(100, 140);
+            double truth = Math.max(0, k - 120);
+            List<Result> derived = limited(k + 7 * random.nextGaussian(), 120 + 6 * random.nextGaussian());
+            Result rest = derived.get(0);
+            assertThat(rest.expandedUncertainty().orElseThrow()).isPositive();
+            inside += Math.abs(rest.amount().raw() - truth)
+                            <= rest.expandedUncertainty().orElseThrow()
+                    ? 1
+                    : 0;
+        }
+        assertThat(inside / (double) draws).as("seed %d", seed).isBetween(0.94, 0.99);
     }
 }

@@ -10,7 +10,10 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
-/** A number and its uncertainty are rounded together. Example of JCGM 100:2008, 7.2.6: 10.057 62 with 0.027 is 10.058 (from memory). */
+/**
+ * A number and its uncertainty are rounded together. Example of JCGM 100:2008, 7.2.6: 10.057 62 with 0.027 is 10.058 (read in a secondary copy
+ * of the clause).
+ */
 class StatedReferenceTest {
     private static Stated stated(double value, int decimals, double expanded) {
         return Stated.of(new Amount.Measured(value, Unit.PERCENT), new Rounding(decimals), OptionalDouble.of(expanded));
@@ -58,22 +61,36 @@ class StatedReferenceTest {
     @Test
     void saysThatAnUncertaintyIsNotStatedInsteadOfZero() {
         Amount full = new Amount.Measured(100, Unit.PERCENT);
-        Stated atEnd = Stated.of(full, new Rounding(0), OptionalDouble.empty());
+        Stated without = Stated.of(full, new Rounding(0), OptionalDouble.empty());
 
-        assertThat(atEnd.text()).isEqualTo("100");
-        assertThat(atEnd.uncertainty()).isEmpty();
-        assertThat(atEnd.known()).isEqualTo(new Uncertainty.NotStatedAtEnd());
-        assertThat(atEnd.sentence(Unit.PERCENT)).isEqualTo("not stated at the end of the scale");
+        assertThat(without.text()).isEqualTo("100");
+        assertThat(without.uncertainty()).isEmpty();
+        assertThat(without.known()).isEqualTo(new Uncertainty.NotStated());
+        assertThat(without.sentence(Unit.PERCENT)).isEqualTo("not stated");
         assertThat(Stated.of(full, new Rounding(0), OptionalDouble.of(0)).known())
-                .isEqualTo(new Uncertainty.NotStatedAtEnd());
+                .isEqualTo(new Uncertainty.NotStated());
         assertThatThrownBy(() -> new Uncertainty.Expanded(0)).isInstanceOf(IllegalArgumentException.class);
     }
 
     @Test
-    void takesFloatingPointNoiseForNoUncertainty() {
-        assertThat(Uncertainty.propagated(1.8e-15, new Rounding(0))).isEmpty();
-        assertThat(Uncertainty.propagated(0, new Rounding(2))).isEmpty();
-        assertThat(Uncertainty.propagated(1e-4, new Rounding(2))).hasValue(1e-4);
+    void takesTheLastPlaceWherePropagationLeavesNothingButNoise() {
+        assertThat(Uncertainty.calculated(1.8e-15, new Rounding(0))).isEqualTo(1);
+        assertThat(Uncertainty.calculated(0, new Rounding(2))).isEqualTo(0.01);
+        assertThat(Uncertainty.calculated(1e-4, new Rounding(2))).isEqualTo(1e-4);
+    }
+
+    /** A limit of a calculated number is rounded so that it still holds. */
+    @ParameterizedTest
+    @CsvSource({
+        "0.0255767558, 2, 0.03, 0.02",
+        "0.02, 2, 0.02, 0.02",
+        "13.7, 0, 14, 13",
+        "6.000000000000001, 0, 6, 6",
+        "0.3, 1, 0.3, 0.3"
+    })
+    void roundsALimitTheWayThatItHolds(double value, int decimals, double up, double down) {
+        assertThat(new Rounding(decimals).up(value)).isEqualTo(up);
+        assertThat(new Rounding(decimals).down(value)).isEqualTo(down);
     }
 
     @Test

@@ -84,40 +84,27 @@ final class ComputedKeys {
             if (lowest.isPresent() && highest.isPresent() && lowest.getAsDouble() > highest.getAsDouble()) {
                 section.wrong("highest", "a number below lowest", "one above " + DecimalText.of(lowest.getAsDouble()));
             }
-            if (section.has("formula") == section.has("classes")) {
+            if (!section.has("formula") && !section.has("classes")) {
                 section.allow("formula");
                 section.allow("classes");
                 section.wrong(
-                        "name",
-                        section.has("formula") ? "both formula and classes" : "neither formula nor classes",
-                        "one of them");
-            } else if (section.has("formula")) {
-                Optional<Formula> formula = formula(section, "formula", tables);
-                Optional<Dimension> expected = analyte.map(a -> Dimension.of(a.unit()));
-                Optional<Dimension> found =
-                        formula.isEmpty() ? expected : check(section, "formula", formula.get(), names, later, expected);
-                if (analyte.isEmpty() || NAME.matcher(name).matches()) {
-                    name(section, names, name, found.orElse(DOUBTFUL));
-                }
-                formula.ifPresent(f -> results.add(new Computed(name, formula, List.of(), lowest, highest)));
+                        "name", "neither formula nor classes", "one of them, or a formula with words for some cases");
             } else {
-                List<Computed.Class> classes = new ArrayList<>();
-                for (Section one : section.sections("classes")) {
-                    String word = one.text("word");
-                    formula(one, "when", tables).ifPresent(when -> {
-                        check(one, "when", when, names, later, Optional.of(Dimension.NUMBER));
-                        classes.add(new Computed.Class(word, when));
-                    });
-                    one.nothingElse();
+                List<Computed.Class> classes =
+                        section.has("classes") ? classes(section, analyte, names, later, tables) : List.of();
+                Optional<Formula> formula = Optional.empty();
+                if (section.has("formula")) {
+                    formula = formula(section, "formula", tables);
+                    Optional<Dimension> expected = analyte.map(a -> Dimension.of(a.unit()));
+                    Optional<Dimension> found = formula.isEmpty()
+                            ? expected
+                            : check(section, "formula", formula.get(), names, later, expected);
+                    if (analyte.isEmpty() || NAME.matcher(name).matches()) {
+                        name(section, names, name, found.orElse(DOUBTFUL));
+                    }
                 }
-                if (analyte.isEmpty()) {
-                    section.wrong(
-                            "name", Problem.quoted(name), "the symbol of an analyte, because a class is reported");
-                }
-                if (classes.isEmpty()) {
-                    section.missing("classes", "at least one class with word and when");
-                } else {
-                    results.add(new Computed(name, Optional.empty(), classes, lowest, highest));
+                if (formula.isPresent() || !classes.isEmpty()) {
+                    results.add(new Computed(name, formula, classes, lowest, highest));
                 }
             }
             section.nothingElse();
@@ -128,6 +115,33 @@ final class ComputedKeys {
             }
         }
         return results;
+    }
+
+    private static List<Computed.Class> classes(
+            Section section,
+            Optional<Analyte> analyte,
+            Map<String, Dimension> names,
+            Set<String> later,
+            Map<String, Formula.Table> tables) {
+        List<Computed.Class> classes = new ArrayList<>();
+        for (Section one : section.sections("classes")) {
+            String word = one.text("word");
+            formula(one, "when", tables).ifPresent(when -> {
+                check(one, "when", when, names, later, Optional.of(Dimension.NUMBER));
+                classes.add(new Computed.Class(word, when));
+            });
+            one.nothingElse();
+        }
+        if (analyte.isEmpty()) {
+            section.wrong(
+                    "name",
+                    Problem.quoted(section.text("name")),
+                    "the symbol of an analyte, because a class is reported");
+        }
+        if (classes.isEmpty()) {
+            section.missing("classes", "at least one class with word and when");
+        }
+        return classes;
     }
 
     private static Optional<Formula> formula(Section section, String key, Map<String, Formula.Table> tables) {

@@ -164,7 +164,7 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables)
             legend.add((single ? "" : "too little: ") + "not enough soil was sent for this portion");
         }
         if (cells.has(ReleasedCase.NUMBER_AT_END)) {
-            legend.add(ReportCells.NOT_STATED + ": uncertainty " + Uncertainty.NOT_STATED_AT_END);
+            legend.add(ReportCells.NOT_STATED + ": uncertainty " + Uncertainty.NOT_STATED);
         }
         boolean open = report.soils().stream()
                         .map(soil -> soil.lines().size())

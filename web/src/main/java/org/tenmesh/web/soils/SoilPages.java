@@ -220,9 +220,7 @@ public final class SoilPages {
     }
 
     private static String uncertainty(Stated stated) {
-        return stated.known() instanceof Uncertainty.NotStatedAtEnd
-                ? "not stated"
-                : Words.grouped(stated.uncertainty());
+        return stated.known() instanceof Uncertainty.NotStated ? "not stated" : Words.grouped(stated.uncertainty());
     }
 
     public static String key(Result result) {
