@@ -123,7 +123,8 @@ public record DerivedMethod(
         tables.forEach(text::table);
         return text.note(
                         "An input on hold holds the result. The standard uncertainty of the inputs is carried through the"
-                                + " formula to the first order.")
+                                + " formula to the first order; where its slope says nothing, by how far the result moves with"
+                                + " each input.")
                 .done();
     }
 
@@ -139,9 +140,7 @@ public record DerivedMethod(
                 from,
                 Unit.spellingOf(input.unit()),
                 switch (input.below()) {
-                    case HALF -> "half the limit";
-                    case ZERO -> "nothing";
-                    case LIMIT -> "the limit";
+                    case HALF -> "anything up to the limit";
                     case REFUSE -> "no result";
                 },
                 input.otherwise().isPresent()
