@@ -45,10 +45,11 @@ final class WhatStands {
                         .computeIfAbsent(result.labNumber(), number -> new ArrayList<>())
                         .add(result));
         reasons.putAll(sorted.reasons(everywhere));
-        Map<String, Integer> places = new HashMap<>();
-        methods.ids().forEach(id -> places.putIfAbsent(id, places.size()));
-        Comparator<Result> order = Comparator.<Result>comparingInt(
-                        result -> places.getOrDefault(result.method(), places.size()))
+        // What was measured, what is calculated from it, what is advised on both.
+        Comparator<Result> order = Comparator.<Result>comparingInt(result -> methods.find(result.method())
+                        .map(method -> method.regionalAdvice().isPresent() ? 2 : method.isCalculated() ? 1 : 0)
+                        .orElse(3))
+                .thenComparing(Result::method)
                 .thenComparingInt(this::analytePlace);
         standing.values().forEach(list -> list.sort(order));
         superseded.values().forEach(list -> list.sort(order));

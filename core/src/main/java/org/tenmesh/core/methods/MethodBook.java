@@ -52,7 +52,7 @@ public final class MethodBook {
     /**
      * A book of methods that ship, one version each.
      *
-     * @param ids in the order of the report
+     * @param ids in the order of every list of them
      * @param shipped gives the method of an id; called only when a method is needed, always answers with the same one
      */
     public static MethodBook shipping(Collection<String> ids, Function<String, Method> shipped) {
@@ -102,7 +102,7 @@ public final class MethodBook {
         return new MethodBook(shippedIds, first, Collections.unmodifiableMap(all));
     }
 
-    /** The ids of all methods, whatever day they begin on: those that ship in the order of the report, then the others. */
+    /** The ids of all methods, whatever day they begin on: those that ship in the order given, then the others. */
     public Set<String> ids() {
         return ids;
     }

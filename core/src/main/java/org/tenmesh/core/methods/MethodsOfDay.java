@@ -7,7 +7,7 @@ import java.util.Set;
 import java.util.function.Function;
 import java.util.function.UnaryOperator;
 
-/** The methods that hold on one day, each in the version of that day, in the order of the report. Immutable. */
+/** The methods that hold on one day, each in the version of that day, in the order of the book. Immutable. */
 public final class MethodsOfDay {
     private final LocalDate day;
     private final Set<String> ids;
@@ -17,7 +17,7 @@ public final class MethodsOfDay {
     /**
      * The methods of one day.
      *
-     * @param ids of those that hold, in the order of the report
+     * @param ids of those that hold, in the order of the book
      * @param holding the version of the day of a method; empty when none holds
      * @param lacking why none holds, one sentence without its stop
      */

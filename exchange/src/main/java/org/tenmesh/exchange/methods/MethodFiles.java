@@ -39,11 +39,10 @@ import org.tenmesh.exchange.yaml.Section;
 import org.tenmesh.exchange.yaml.YamlText;
 
 /**
- * Method definitions, one YAML file each. Those the program ships with are listed in {@code methods/index.txt}, in the order of the
- * report; a laboratory's own folder may override them by id or add others.
+ * Method definitions, one YAML file each. Those the program ships with are all files of its folder, in the order of their ids; a
+ * laboratory's own folder may override them by id or add others.
  */
 public final class MethodFiles {
-    private static final String INDEX = "methods/index.txt";
     private static final String REFUSED = "The method is not taken";
     private static final int MOST_BYTES = 1_000_000;
 
@@ -53,7 +52,7 @@ public final class MethodFiles {
 
     private MethodFiles() {}
 
-    /** The methods the program ships with, in the order of the report. */
+    /** The methods the program ships with, in the order of their ids. */
     public static MethodBook shipped() {
         return Shipped.BOOK;
     }
@@ -68,7 +67,7 @@ public final class MethodFiles {
         return versions.isEmpty() ? shipped().of(id, LocalDate.MAX) : versions.get(0);
     }
 
-    /** All methods that ship, in the version that ships, in the order of the report. */
+    /** All methods that ship, in the version that ships, in the order of their ids. */
     public static List<Method> allShipped() {
         return shipped().ids().parallelStream().map(MethodFiles::shipped).toList();
     }
@@ -76,8 +75,8 @@ public final class MethodFiles {
     // Each is read when it is first asked for: a day uses a handful, and starting must not wait for all.
     private static final class Shipped {
         private static final Map<String, Method> READ = new ConcurrentHashMap<>();
-        static final MethodBook BOOK = MethodBook.shipping(
-                resource(INDEX).lines().filter(line -> !line.isBlank()).toList(), Shipped::of);
+        static final MethodBook BOOK =
+                MethodBook.shipping(ShippedFiles.ids(MethodFiles.class.getClassLoader()), Shipped::of);
 
         private static Method of(String id) {
             Method known = READ.get(id);
@@ -242,6 +241,9 @@ public final class MethodFiles {
         Section own = top.section(kind.word());
         top.nothingElse();
         Method method = kind.read(head, own);
+        if (!method.kind().equals(kind.word())) {
+            throw new IllegalStateException("a method of kind " + kind.word() + " calls itself " + method.kind());
+        }
         own.nothingElse();
         if (method.isCalculated() && head.portion().isPresent()) {
             top.wrong("portion", "a portion of a derived method", "none: it is calculated from results");

@@ -5,11 +5,16 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.io.IOException;
 import java.io.InputStream;
+import java.net.URL;
+import java.net.URLClassLoader;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
+import java.util.Arrays;
 import java.util.List;
+import java.util.jar.JarOutputStream;
+import java.util.zip.ZipEntry;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -36,13 +41,14 @@ class MethodFilesTest {
     void shipsEveryFileOfItsFolderWithEveryAnalyteAsSpecified() throws Exception {
         var methods = MethodFiles.shipped();
         Path shipped = Path.of(java.util.Objects.requireNonNull(
-                        MethodFiles.class.getResource("/org/tenmesh/exchange/methods/index.txt"))
+                        MethodFiles.class.getResource("/org/tenmesh/exchange/methods/mehlich3-icp.yaml"))
                 .toURI());
         try (var files = Files.list(java.util.Objects.requireNonNull(shipped.getParent()))) {
             assertThat(methods.ids())
-                    .containsExactlyInAnyOrderElementsOf(files.map(file -> String.valueOf(file.getFileName()))
+                    .containsExactlyElementsOf(files.map(file -> String.valueOf(file.getFileName()))
                             .filter(name -> name.endsWith(".yaml"))
                             .map(name -> name.replace(".yaml", ""))
+                            .sorted()
                             .toList());
         }
         assertThat(MethodFiles.shipped("mehlich3-icp")).isInstanceOfSatisfying(EmissionMethod.class, method -> {
@@ -51,6 +57,34 @@ class MethodFilesTest {
                     .isEqualTo(List.of("P", "K", "Ca", "Mg", "Na", "S", "B", "Cu", "Fe", "Mn", "Zn", "Al"));
             assertThat(method.internalStandard()).contains("Y 371.029");
         });
+    }
+
+    @Test
+    void findsTheSameFilesInAJar() throws IOException {
+        Path jar = folder.resolve("methods.jar");
+        try (var out = new JarOutputStream(Files.newOutputStream(jar))) {
+            for (String name : List.of("", "b.yaml", "a.yaml", "note.txt", "deeper/", "deeper/c.yaml")) {
+                out.putNextEntry(new ZipEntry(ShippedFiles.FOLDER + name));
+                out.closeEntry();
+            }
+        }
+        try (var loader = new URLClassLoader(new URL[] {jar.toUri().toURL()}, null)) {
+            assertThat(ShippedFiles.ids(loader)).containsExactly("a", "b");
+        }
+        try (var empty = new URLClassLoader(new URL[] {}, null)) {
+            assertThatThrownBy(() -> ShippedFiles.ids(empty))
+                    .isInstanceOf(IllegalStateException.class)
+                    .hasMessageContaining("no method file is in the program");
+        }
+    }
+
+    @Test
+    void everyMethodCallsItsKindByItsWordInFiles() {
+        assertThat(MethodFiles.allShipped())
+                .extracting(Method::kind)
+                .containsOnlyElementsOf(Arrays.stream(MethodKinds.values())
+                        .map(MethodKinds::word)
+                        .toList());
     }
 
     @Test
