@@ -111,6 +111,20 @@ public final class Agreement {
                 new boolean[n]);
     }
 
+    /** Says nothing of any soil: {@link #isFitted()} is false. */
+    public static Agreement ofNothing(Assumed assumed, SoilTable table, int[] own) {
+        int n = table.soils();
+        BitSet all = new BitSet(n);
+        all.set(0, n);
+        Predictions.Stated stated = new Predictions.Stated(
+                new KnownControls(new double[n][], new double[n][]),
+                new Vessel(new double[0], new double[0], new double[0]),
+                new boolean[n]);
+        Relations none = RelationsFit.none(assumed, table, own);
+        return new Agreement(
+                new Predictions(assumed, none, table, Sequences.of(table), all, stated), none.outliers(), 0, null);
+    }
+
     /**
      * Learns the same with control soils stated and vessels without soil recognised.
      *

@@ -55,6 +55,11 @@ final class RelationsFit {
         return new RelationsFit(assumed, table, own, others).fit();
     }
 
+    /** Relations to nothing, not fitted. */
+    static Relations none(Assumed assumed, SoilTable table, int[] own) {
+        return new RelationsFit(assumed, table, own, new int[0]).relations(0, StrayDensity.NONE);
+    }
+
     private Relations fit() {
         double[][] features = features();
         int[] used = used(features);

@@ -151,26 +151,38 @@ public final class DayJudge {
     private static JudgedDay stage(Inputs inputs, Reuse reuse) {
         Day day = inputs.day();
         List<Run> runs = inputs.runs().stream().map(RunStage.Inputs::run).toList();
+        Questions questions = new Questions();
         List<RunStage> alone = inputs.runs().parallelStream()
-                .map(run -> RunStage.of(run, reuse))
+                .map(run -> RunStage.of(run, reuse, questions))
                 .toList();
         Map<String, String> repeated = repeatedRuns(runs);
-        WholeDay wholeDay = WholeDay.of(day, alone, inputs.references(), repeated.keySet(), inputs.earlier(), reuse);
+        WholeDay wholeDay =
+                WholeDay.of(day, alone, inputs.references(), repeated.keySet(), inputs.earlier(), reuse, questions);
         List<RunStage> judged = IntStream.range(0, alone.size())
                 .parallel()
-                .mapToObj(i -> again(inputs.runs().get(i), alone.get(i), wholeDay, reuse))
+                .mapToObj(i -> questions.ask(
+                        "its results are right without its mistaken control soils and with what other elements add",
+                        List.of(runs.get(i).run()),
+                        () -> again(inputs.runs().get(i), alone.get(i), wholeDay, reuse),
+                        () -> alone.get(i)))
                 .toList();
-        Map<String, List<Unread>> unread = Unread.of(day, runs);
+        List<String> all = runs.stream().map(Run::run).toList();
+        Map<String, List<Unread>> unread = questions.ask(
+                "soils of its trays were left out", all, () -> Unread.of(day, runs), Map::<String, List<Unread>>of);
         List<Result> results = new ArrayList<>();
         List<Found> found = new ArrayList<>();
         List<GateOutcome> gates = new ArrayList<>();
         List<ControlValue> controlValues = new ArrayList<>();
         List<RunStage.Stated> stated = judged.parallelStream()
-                .map(run -> run.state(
-                        wholeDay.findings(run.name()),
-                        Optional.ofNullable(repeated.get(run.name())),
-                        unread.getOrDefault(run.name(), List.of()),
-                        reuse))
+                .map(run -> questions.ask(
+                        "this run's results are right",
+                        List.of(run.name()),
+                        () -> run.state(
+                                wholeDay.findings(run.name()),
+                                Optional.ofNullable(repeated.get(run.name())),
+                                unread.getOrDefault(run.name(), List.of()),
+                                reuse),
+                        () -> new RunStage.Stated(List.of(), List.of())))
                 .toList();
         for (int i = 0; i < judged.size(); i++) {
             results.addAll(stated.get(i).results());
@@ -178,8 +190,15 @@ public final class DayJudge {
             gates.addAll(judged.get(i).judgement().gates());
             controlValues.addAll(judged.get(i).judgement().controlValues());
         }
-        Judging alreadyRead = Repeats.on(day, new Judging(results, found));
-        Events.Keyed keyed = Events.keyed(day, ControlTrends.on(day, alreadyRead, controlValues));
+        Judging once = new Judging(results, found);
+        Judging alreadyRead =
+                questions.ask("soils that were read again agree", all, () -> Repeats.on(day, once), () -> once);
+        Judging charted = questions.ask(
+                "control soils are on the move",
+                all,
+                () -> ControlTrends.on(day, alreadyRead, controlValues),
+                () -> alreadyRead);
+        Events.Keyed keyed = Events.keyed(day, questions.told(charted, inputs.runs()));
         return new JudgedDay(keyed.results(), keyed.causes(), gates, controlValues, wholeDay.differences());
     }
 

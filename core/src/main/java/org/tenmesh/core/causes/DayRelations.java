@@ -33,11 +33,13 @@ final class DayRelations {
     record Learnt(String key, Agreement agreement) {}
 
     private final DaySoils soils;
+    private final List<RunStage> runs;
     private final @Nullable String[] materials;
     private final Map<String, References> references;
     private final Policy policy;
     private final Assumed assumed;
     private final Reuse reuse;
+    private final Questions questions;
     /** Digest of the materials of control soils. */
     private final String materialsKey;
 
@@ -46,11 +48,15 @@ final class DayRelations {
      */
     DayRelations(
             DaySoils soils,
+            List<RunStage> runs,
             @Nullable String[] materials,
             Map<String, References> references,
             Policy policy,
-            Reuse reuse) {
+            Reuse reuse,
+            Questions questions) {
         this.soils = soils;
+        this.runs = runs;
+        this.questions = questions;
         this.materials = materials;
         this.references = references;
         this.policy = policy;
@@ -62,7 +68,15 @@ final class DayRelations {
     /** How each method agrees with the others, in the order of {@link DaySoils#methods()}. */
     List<Learnt> learn() {
         soils.settleColumns();
-        return soils.methods().parallelStream().map(this::agreement).toList();
+        return soils.methods().parallelStream()
+                .map(method -> questions.ask(
+                        "its results agree with those of other methods",
+                        RunStage.names(runs, method.method),
+                        () -> agreement(method),
+                        () -> new Learnt(
+                                reuse.key("nothing", method.key(reuse)),
+                                Agreement.ofNothing(assumed, soils.table(), method.own))))
+                .toList();
     }
 
     /** The same relations, with the readings that were moved since. */

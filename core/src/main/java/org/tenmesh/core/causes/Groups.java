@@ -62,6 +62,7 @@ final class Groups {
     private final ZoneId zone;
     private final Policy policy;
     private final Reuse reuse;
+    private final Questions questions;
     private final Map<Long, String> hours = new ConcurrentHashMap<>();
     private final List<Found> found = new ArrayList<>();
     /** The middle of each column of the day. */
@@ -76,7 +77,9 @@ final class Groups {
             Map<LabNumber, String> controls,
             String zone,
             Policy policy,
-            Reuse reuse) {
+            Reuse reuse,
+            Questions questions) {
+        this.questions = questions;
         this.reuse = reuse;
         this.soils = soils;
         this.runs = runs;
@@ -99,7 +102,11 @@ final class Groups {
         soils.settleColumns();
         IntStream.range(0, agreements.size())
                 .parallel()
-                .mapToObj(m -> compared(soils.methods().get(m), agreements.get(m)))
+                .mapToObj(m -> questions.ask(
+                        "all places read alike",
+                        RunStage.names(runs, soils.methods().get(m).method),
+                        () -> compared(soils.methods().get(m), agreements.get(m)),
+                        List::<Found>of))
                 .toList()
                 .forEach(found::addAll);
         Map<String, List<Integer>> families = new TreeMap<>();

@@ -37,6 +37,7 @@ final class Identity {
     private final List<RunStage> runs;
     private final Policy policy;
     private final Reuse reuse;
+    private final Questions questions;
     private final DayRelations relations;
     private final MovedReadings movedReadings;
     private final List<DayFinding> findings = new ArrayList<>();
@@ -58,11 +59,13 @@ final class Identity {
             @Nullable String[] materials,
             Map<String, References> references,
             Policy policy,
-            Reuse reuse) {
+            Reuse reuse,
+            Questions questions) {
+        this.questions = questions;
         this.soils = soils;
         this.runs = runs;
         this.policy = policy;
-        relations = new DayRelations(soils, materials, references, policy, reuse);
+        relations = new DayRelations(soils, runs, materials, references, policy, reuse, questions);
         movedReadings = new MovedReadings(soils, runs, references, policy, reuse);
         this.reuse = reuse;
     }
@@ -79,7 +82,11 @@ final class Identity {
             List<Voices> voices = Voices.of(soils, agreements, own, reuse);
             List<Explanation> suspects = IntStream.range(0, agreements.size())
                     .parallel()
-                    .mapToObj(m -> suspects(m, voices, at))
+                    .mapToObj(m -> questions.ask(
+                            "its readings are those of the soils they are recorded under",
+                            RunStage.names(runs, soils.methods().get(m).method),
+                            () -> suspects(m, voices, at),
+                            List::<Explanation>of))
                     .flatMap(Collection::stream)
                     .sorted(Comparator.comparingDouble((Explanation suspect) -> -suspect.odds())
                             .thenComparing(suspect -> suspect.method().method.id())

@@ -76,7 +76,8 @@ final class Interferences {
             Set<String> repeated,
             BiPredicate<String, String> misplaced,
             Policy policy,
-            Reuse reuse) {
+            Reuse reuse,
+            Questions questions) {
         this.policy = policy;
         this.freedom = policy.number(Setting.INTERFERENCE_FREEDOM);
         this.density = new StudentT(freedom);
@@ -88,8 +89,15 @@ final class Interferences {
         this.misplaced = misplaced;
         for (MethodSoils method : soils.methods()) {
             if (method.method.readsEmissionLines()) {
-                String key = reuse.keeps() ? key(method, stages, reuse) : "";
-                reuse.piece(OfMethod.class, key, () -> new OfMethod(look(method)))
+                questions
+                        .ask(
+                                "other elements add to its signals",
+                                RunStage.names(stages, method.method),
+                                () -> reuse.piece(
+                                        OfMethod.class,
+                                        reuse.keeps() ? key(method, stages, reuse) : "",
+                                        () -> new OfMethod(look(method))),
+                                () -> new OfMethod(Map.of()))
                         .byRun()
                         .forEach((run, its) -> found.computeIfAbsent(run, name -> new ArrayList<>())
                                 .addAll(its));

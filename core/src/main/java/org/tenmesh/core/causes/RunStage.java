@@ -3,6 +3,7 @@ package org.tenmesh.core.causes;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -22,8 +23,10 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
+import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Reduction;
+import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.reduction.Trail;
 
@@ -51,10 +54,55 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
                     controls,
                     reuse.digest(policy));
         }
+
+        /** What stands where the run could not be judged: every soil it read, without a number, held. */
+        List<Result> withoutResults() {
+            Readings readings = run.readings();
+            Map<String, Integer> soils = new LinkedHashMap<>();
+            for (int i = 0; i < readings.size(); i++) {
+                if (readings.role(i) == Role.SAMPLE) {
+                    soils.putIfAbsent(readings.identity(i), readings.position(i));
+                }
+            }
+            List<Result> results = new ArrayList<>();
+            soils.forEach((soil, position) -> method.head().analytes().stream()
+                    .map(analyte -> new Result(
+                            new LabNumber(soil),
+                            method.id(),
+                            method.head().version(),
+                            analyte.symbol(),
+                            run.run(),
+                            position,
+                            "",
+                            new Amount.Missing("not judged", analyte.unit()),
+                            "",
+                            OptionalDouble.empty(),
+                            Verdict.HOLD,
+                            List.of()))
+                    .forEach(results::add));
+            return results;
+        }
     }
 
-    static RunStage of(Inputs inputs, Reuse reuse) {
+    static RunStage of(Inputs inputs, Reuse reuse, Questions questions) {
         String key = inputs.key(reuse);
+        return questions.ask(
+                "this run's results are right",
+                List.of(inputs.run().run()),
+                () -> judged(inputs, key, reuse),
+                () -> new RunStage(
+                        reuse.key(CauseKind.NOT_JUDGED, key),
+                        inputs.method(),
+                        new RunJudgement(
+                                new Reduced(inputs.run(), inputs.method(), List.of(), List.of()),
+                                List.of(),
+                                List.of(),
+                                List.of(),
+                                List.of()),
+                        inputs.references()));
+    }
+
+    private static RunStage judged(Inputs inputs, String key, Reuse reuse) {
         return reuse.piece(RunStage.class, key, () -> {
             Reduced reduced = Reduction.reduce(
                     inputs.run(), inputs.method(), inputs.references().values(), Trail.OFF);
@@ -91,6 +139,14 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
 
     /** What one run adds to the day; its results in the order of the day. */
     record Stated(List<Result> results, List<Found> found) {}
+
+    /** The runs of one method. */
+    static List<String> names(List<RunStage> runs, Method method) {
+        return runs.stream()
+                .filter(run -> run.method().id().equals(method.id()))
+                .map(RunStage::name)
+                .toList();
+    }
 
     String name() {
         return judgement.reduced().run().run();

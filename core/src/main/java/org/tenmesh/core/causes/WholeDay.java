@@ -5,7 +5,9 @@ import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
+import java.util.function.BiPredicate;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
@@ -19,8 +21,8 @@ final class WholeDay {
     private final Map<String, List<DayFinding>> findings = new HashMap<>();
     private final Map<String, Set<LabNumber>> disregarded = new HashMap<>();
     private final Map<LabNumber, String> materials;
-    private final List<GroupDifference> differences;
-    private final Interferences interferences;
+    private List<GroupDifference> differences = List.of();
+    private Optional<Interferences> interferences = Optional.empty();
 
     private WholeDay(
             Day day,
@@ -28,13 +30,79 @@ final class WholeDay {
             Map<String, References> references,
             Set<String> repeated,
             EarlierSoils earlier,
-            Reuse reuse) {
+            Reuse reuse,
+            Questions questions) {
         Policy policy = day.laboratory().policy();
         List<RunJudgement> runs = stages.stream().map(RunStage::judgement).toList();
-        ControlMaterials controls = new ControlMaterials(day, runs, references);
-        materials = controls.materials();
-        controls.findings().forEach(this::add);
-        DaySoils soils = DaySoils.of(day, runs, earlier, reuse);
+        List<String> all = stages.stream().map(RunStage::name).toList();
+        Optional<ControlMaterials> controls = questions.ask(
+                "hidden control soils are the materials they were meant to be",
+                all,
+                () -> Optional.of(new ControlMaterials(day, runs, references)),
+                Optional::empty);
+        materials = controls.map(ControlMaterials::materials).orElse(day.controls());
+        controls.ifPresent(of -> of.findings().forEach(this::add));
+        Optional<DaySoils> table = questions.ask(
+                "its results agree with those of other methods",
+                all,
+                () -> Optional.of(DaySoils.of(day, runs, earlier, reuse)),
+                Optional::empty);
+        if (table.isEmpty()) {
+            return;
+        }
+        Optional<Identity> settled = questions.ask(
+                "its readings are those of the soils they are recorded under, and all places read alike",
+                all,
+                () -> {
+                    Identity identity =
+                            new Identity(table.get(), stages, known(table.get()), references, policy, reuse, questions);
+                    identity.settle();
+                    return Optional.of(identity);
+                },
+                Optional::empty);
+        // What stopped half way may have moved readings in its table.
+        DaySoils soils = settled.isPresent() ? table.get() : DaySoils.of(day, runs, earlier, reuse);
+        settled.ifPresent(identity -> {
+            identity.findings().forEach(this::add);
+            questions
+                    .ask(
+                            "all places read alike",
+                            all,
+                            () -> {
+                                Groups groups = new Groups(
+                                        soils,
+                                        stages,
+                                        references,
+                                        materials,
+                                        day.laboratory().zone(),
+                                        policy,
+                                        reuse,
+                                        questions);
+                                groups.judge(identity.agreements());
+                                return Optional.of(groups);
+                            },
+                            Optional::<Groups>empty)
+                    .ifPresent(groups -> {
+                        groups.findings().forEach(this::add);
+                        differences = groups.differences();
+                    });
+        });
+        BiPredicate<String, String> misplaced = (run, lab) ->
+                settled.map(identity -> identity.misplaced(run, lab)).orElse(false);
+        interferences = Optional.of(
+                new Interferences(soils, stages, references, materials, repeated, misplaced, policy, reuse, questions));
+        for (String name : all) {
+            Set<LabNumber> apart = new HashSet<>();
+            for (LabNumber lab : day.controls().keySet()) {
+                if (misplaced.test(name, lab.text())) {
+                    apart.add(lab);
+                }
+            }
+            disregarded.put(name, apart);
+        }
+    }
+
+    private @Nullable String[] known(DaySoils soils) {
         @Nullable String[] known = new String[soils.size()];
         materials.forEach((lab, material) -> {
             int row = soils.row(lab);
@@ -42,26 +110,7 @@ final class WholeDay {
                 known[row] = material;
             }
         });
-        Identity identity = new Identity(soils, stages, known, references, policy, reuse);
-        identity.settle();
-        identity.findings().forEach(this::add);
-        Groups groups = new Groups(
-                soils, stages, references, materials, day.laboratory().zone(), policy, reuse);
-        groups.judge(identity.agreements());
-        groups.findings().forEach(this::add);
-        differences = groups.differences();
-        interferences =
-                new Interferences(soils, stages, references, materials, repeated, identity::misplaced, policy, reuse);
-        for (RunJudgement run : runs) {
-            String name = run.reduced().run().run();
-            Set<LabNumber> apart = new HashSet<>();
-            for (LabNumber lab : day.controls().keySet()) {
-                if (identity.misplaced(name, lab.text())) {
-                    apart.add(lab);
-                }
-            }
-            disregarded.put(name, apart);
-        }
+        return known;
     }
 
     /**
@@ -75,8 +124,9 @@ final class WholeDay {
             Map<String, References> references,
             Set<String> repeated,
             EarlierSoils earlier,
-            Reuse reuse) {
-        return new WholeDay(day, stages, references, repeated, earlier, reuse);
+            Reuse reuse,
+            Questions questions) {
+        return new WholeDay(day, stages, references, repeated, earlier, reuse, questions);
     }
 
     private void add(DayFinding finding) {
@@ -99,7 +149,7 @@ final class WholeDay {
 
     /** Elements found in others' signals in a run. */
     List<Interference> interferences(String run) {
-        return interferences.of(run);
+        return interferences.map(of -> of.of(run)).orElse(List.of());
     }
 
     List<GroupDifference> differences() {

@@ -30,7 +30,8 @@ public enum CauseKind {
     DUPLICATES_DISAGREE("duplicates-disagree", "two portions disagree"),
     REPEATED_FILE("repeated-file", "the same readings came twice"),
     TRUNCATED_RUN("truncated-run", "run ends too early"),
-    MISSING_READING("missing-reading", "reading missing");
+    MISSING_READING("missing-reading", "reading missing"),
+    NOT_JUDGED("not-judged", "a question the program could not finish");
 
     private final String word;
     private final String phrase;

@@ -51,6 +51,13 @@ final class TwoMethods {
     final String[] balance = new String[SOILS];
 
     final Map<LabNumber, String> controls = new HashMap<>();
+    /** How many soils came, and how many of them each run read before it ended. */
+    int came = SOILS;
+
+    int readByPlasma = SOILS;
+    int readByFurnace = SOILS;
+    /** How many soils a client sent. */
+    int perClient = 24;
 
     TwoMethods(long seed) {
         SplittableRandom random = new SplittableRandom(seed);
@@ -95,11 +102,14 @@ final class TwoMethods {
                 .distinct()
                 .sorted()
                 .forEach(one -> furnace.under(one).weigh(Role.CONTROL, "LOAM", 20, 25, 24.8));
-        for (int i = 0; i < SOILS; i++) {
+        int inPlasmaRun = Math.min(came, readByPlasma);
+        for (int i = 0; i < inPlasmaRun; i++) {
             plasma.icp(Role.SAMPLE, lab(i).text(), p[inPlasma[i]], k[inPlasma[i]]);
-            if (i % 20 == 19) {
+            if (i % 20 == 19 || i == inPlasmaRun - 1) {
                 plasma.icp(Role.VERIFICATION, "QC", 10, 20);
             }
+        }
+        for (int i = 0; i < Math.min(came, readByFurnace); i++) {
             furnace.under(balance[i]).weigh(Role.SAMPLE, lab(i).text(), 20, 25, 25 - 5 * loss[inFurnace[i]] / 100);
         }
         return day(plasma.run(), furnace.run());
@@ -109,7 +119,7 @@ final class TwoMethods {
         List<Submission> submissions = new ArrayList<>();
         List<Soil> soils = new ArrayList<>();
         List<Tray> trays = new ArrayList<>();
-        for (int client = 0; client < SOILS / 24; client++) {
+        for (int client = 0; client * perClient < came; client++) {
             submissions.add(new Submission(
                     "S" + client,
                     "client " + client,
@@ -121,24 +131,27 @@ final class TwoMethods {
                     Optional.empty(),
                     Optional.empty()));
         }
-        for (int i = 0; i < SOILS; i++) {
+        for (int i = 0; i < came; i++) {
             boolean control = controls.containsKey(lab(i));
             soils.add(new Soil(
                     lab(i),
-                    control ? Optional.empty() : Optional.of("S" + i / 24),
-                    control ? OptionalInt.empty() : OptionalInt.of(i % 24 + 1),
+                    control ? Optional.empty() : Optional.of("S" + i / perClient),
+                    control ? OptionalInt.empty() : OptionalInt.of(i % perClient + 1),
                     Optional.empty(),
                     OptionalDouble.empty(),
                     OptionalDouble.empty(),
                     Optional.empty(),
                     Optional.empty()));
         }
-        for (int t = 0; t < TRAYS; t++) {
+        for (int t = 0; t * Well.PER_TRAY < came; t++) {
             int first = t * Well.PER_TRAY;
             trays.add(new Tray(
                     "T" + t,
                     IntStream.range(0, Well.PER_TRAY)
-                            .mapToObj(w -> new Tray.Place(new Well(w), Optional.of(lab(first + w)), Tray.Purpose.SOIL))
+                            .mapToObj(w -> new Tray.Place(
+                                    new Well(w),
+                                    Optional.of(first + w).filter(i -> i < came).map(TwoMethods::lab),
+                                    Tray.Purpose.SOIL))
                             .toList()));
         }
         Day bench = Bench.day(controls, trays);
@@ -186,6 +199,6 @@ final class TwoMethods {
                     day.laboratory().policy());
             runs.add(new RunStage("", method, judgement, known));
         }
-        return WholeDay.of(day, runs, references, Set.of(), EarlierSoils.NONE, Reuse.nothing());
+        return WholeDay.of(day, runs, references, Set.of(), EarlierSoils.NONE, Reuse.nothing(), new Questions());
     }
 }

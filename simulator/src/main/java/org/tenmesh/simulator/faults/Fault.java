@@ -116,9 +116,12 @@ public record Fault(
         return keys;
     }
 
-    /** Kinds that can be planted: all but a control that was never read, which is made by leaving its rows out of a file. */
+    /**
+     * Kinds that can be planted: all but a control that was never read, which is made by leaving its rows out of a file, and a question that
+     * the program cannot finish.
+     */
     public static Set<CauseKind> kinds() {
-        return EnumSet.complementOf(EnumSet.of(CauseKind.CONTROL_MISSING));
+        return EnumSet.complementOf(EnumSet.of(CauseKind.CONTROL_MISSING, CauseKind.NOT_JUDGED));
     }
 
     /** This kind at its usual place and size. */
