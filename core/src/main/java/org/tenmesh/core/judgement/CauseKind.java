@@ -30,6 +30,8 @@ public enum CauseKind {
     DUPLICATES_DISAGREE("duplicates-disagree", "two portions disagree"),
     REPEATED_FILE("repeated-file", "the same readings came twice"),
     TRUNCATED_RUN("truncated-run", "run ends too early"),
+    IMPOSSIBLE_READING("impossible-reading", "a reading that cannot be"),
+    DEAD_LINE("dead-line", "one and the same reading for every soil"),
     MISSING_READING("missing-reading", "reading missing"),
     NOT_JUDGED("not-judged", "a question the program could not finish");
 

@@ -60,6 +60,15 @@ public record Policy(String version, Map<Setting, List<Double>> values) {
                     shares.size() + " shares that add up to " + Setting.shortest(sum),
                     "one for each of " + dilutions.size() + " " + Setting.SOIL_DILUTIONS.key() + ", together 1"));
         }
+        for (Setting setting : Setting.values()) {
+            List<Double> ends = values.getOrDefault(setting, setting.byDefault());
+            if (setting.group() == Setting.Group.POSSIBLE
+                    && setting.kind() == Setting.Kind.LIST
+                    && (ends.size() != 2 || ends.get(0) >= ends.get(1))) {
+                return Optional.of(
+                        new Disagreement(setting, ends.size() + " numbers", "two numbers, the smaller one first"));
+            }
+        }
         return Optional.empty();
     }
 

@@ -119,6 +119,7 @@ public final class RunJudge {
                 new Controls(table, references, hidden, disregarded, effects, gates, drafts::add).judge();
         new Soils(table, references, effects, drafts::add).judge();
         new Dilutions(table, effects, drafts::add).judge();
+        new Possible(table).judge(drafts::add);
         new RequiredGates(table, gates).judge(required, drafts::add);
         return assemble(controlValues);
     }

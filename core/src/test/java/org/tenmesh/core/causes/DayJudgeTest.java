@@ -198,7 +198,7 @@ class DayJudgeTest {
         Map<LabNumber, String> key = Map.of(lab(5), "LOAM", lab(15), "LOAM", lab(25), "LOAM");
         Bench bench = icp();
         for (int i = 1; i <= 30; i++) {
-            bench.icp(SAMPLE, lab(i).text(), 3, i == 15 ? 18 : 15);
+            bench.icp(SAMPLE, lab(i).text(), 3 + 0.001 * i, i == 15 ? 18 : 15);
         }
         bench.icp(Role.VERIFICATION, "QC", 10, 20);
 
