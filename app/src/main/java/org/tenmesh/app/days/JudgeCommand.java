@@ -33,6 +33,7 @@ import org.tenmesh.exchange.file.Limits;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.history.HistoryReading;
 import org.tenmesh.exchange.json.Json;
+import org.tenmesh.exchange.judged.DayAccount;
 import org.tenmesh.exchange.judged.JudgedFiles;
 
 /** {@code tenmesh judge DAY --out DIR}. */
@@ -50,8 +51,9 @@ public final class JudgeCommand implements Command {
                         MethodChoice.OPTION,
                         HistoryChoice.OPTION,
                         Shape.Option.flag("--json", "print the counts and causes as JSON")),
-                List.of("Exit status: 0 all fit; 1 something is held or must be made again; 2 part of the input could"
-                        + " not be taken (the rest is judged)."));
+                List.of(
+                        "Exit status: 0 all fit; 1 something is held, must be made again or was set aside; 2 part of the"
+                                + " input could not be taken (the rest is judged)."));
     }
 
     @Override
@@ -74,8 +76,10 @@ public final class JudgeCommand implements Command {
         console.progress("Judging");
         JudgedDay judged = DayJudge.judge(day, methods, HistoryChoice.soils(history));
         Standing standing = Standing.of(day, judged, methods);
+        DayAccount account = DayAccount.of(reading.rows(), day, standing, methods);
+        problems.addAll(account.problems());
         console.progress("Writing " + out);
-        JudgedFiles.write(out, day, standing, methods, problems, reading.notes());
+        JudgedFiles.write(out, day, standing, methods, account, problems, reading.notes());
         console.progressDone();
 
         Map<Verdict, Integer> counts = new EnumMap<>(Verdict.class);
@@ -87,9 +91,20 @@ public final class JudgeCommand implements Command {
         }
         double seconds = (System.nanoTime() - start) / 1e9;
         if (given.has("--json")) {
-            json(console.out(), counts, judged, problems, reading.notes(), out, seconds);
+            json(console.out(), counts, judged, account, problems, reading.notes(), out, seconds);
         } else {
-            words(console.out(), counts, judged, standing, day, history, problems, reading.notes(), out, seconds);
+            words(
+                    console.out(),
+                    counts,
+                    judged,
+                    standing,
+                    day,
+                    history,
+                    account,
+                    problems,
+                    reading.notes(),
+                    out,
+                    seconds);
         }
         if (!problems.isEmpty()) {
             return Status.UNUSABLE;
@@ -97,7 +112,7 @@ public final class JudgeCommand implements Command {
         // A cause may touch nothing that stands, as a file that came twice does; somebody must look at it all the same.
         boolean allFit =
                 counts.getOrDefault(Verdict.FIT, 0) == standing.standing().size();
-        return allFit && judged.causes().isEmpty() ? Status.DONE : Status.HELD;
+        return allFit && judged.causes().isEmpty() && account.setAside() == 0 ? Status.DONE : Status.HELD;
     }
 
     private static void words(
@@ -107,6 +122,7 @@ public final class JudgeCommand implements Command {
             Standing standing,
             Day day,
             Optional<HistoryReading> history,
+            DayAccount account,
             List<Problem> problems,
             List<Problem> notes,
             Path folder,
@@ -159,6 +175,24 @@ public final class JudgeCommand implements Command {
             out.printf(Locale.ROOT, "%nNotes on the input: %,d%n", notes.size());
             print(notes, out);
         }
+        out.printf(Locale.ROOT, "%nReadings: %,d%n", account.balance().read());
+        account.balance().places().forEach((place, count) -> {
+            if (count > 0) {
+                out.printf(Locale.ROOT, "  %-10s %,9d%n", place.word(), count);
+            }
+        });
+        List<String> aside = account.sentences();
+        if (!aside.isEmpty()) {
+            out.printf(Locale.ROOT, "%nSet aside: %,d%n", account.setAside());
+            aside.stream().limit(MOST_SHOWN).forEach(sentence -> out.println("  " + sentence));
+            if (aside.size() > MOST_SHOWN) {
+                out.printf(
+                        Locale.ROOT,
+                        "  and %,d more in %s%n",
+                        aside.size() - MOST_SHOWN,
+                        folder.resolve("summary.json"));
+            }
+        }
         out.printf(Locale.ROOT, "%nWritten to %s, %.2f s%n", folder, seconds);
     }
 
@@ -191,6 +225,7 @@ public final class JudgeCommand implements Command {
             PrintWriter out,
             Map<Verdict, Integer> counts,
             JudgedDay judged,
+            DayAccount account,
             List<Problem> problems,
             List<Problem> notes,
             Path folder,
@@ -230,6 +265,8 @@ public final class JudgeCommand implements Command {
                 problems.stream().map(Problem::sentence).toList(),
                 "notes",
                 notes.stream().map(Problem::sentence).toList(),
+                "set_aside",
+                account.sentences(),
                 "out",
                 folder.toString(),
                 "elapsed_s",

@@ -20,6 +20,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
@@ -39,6 +40,7 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.MethodsOfDay;
+import org.tenmesh.core.redo.Balance;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 
@@ -78,6 +80,8 @@ public final class Desk {
     private final List<Promise> promises = new ArrayList<>();
     private final List<TrayState> trayStates;
     private final Map<String, RunPositions> positionsOf = new ConcurrentHashMap<>();
+    // Made when first asked for: it looks at every reading. Two threads that ask at once make the same.
+    private @Nullable Balance balanced;
 
     /** How many clients' soils were read of those that a method is asked for. */
     public record Progress(int read, int asked) {}
@@ -238,6 +242,16 @@ public final class Desk {
      */
     public List<String> askedOf(Tray tray) {
         return asked.methodsOf(tray);
+    }
+
+    /** Where every reading of the day's runs ended. */
+    public Balance balance() {
+        Balance made = balanced;
+        if (made == null) {
+            made = stands.balance(day);
+            balanced = made;
+        }
+        return made;
     }
 
     /** How a result came to be; one that was derived by the stories of its inputs. */

@@ -16,6 +16,8 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.MethodsOfDay;
+import org.tenmesh.core.redo.Balance;
+import org.tenmesh.core.redo.Balancing;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Run;
 
@@ -63,6 +65,11 @@ final class WhatStands {
         List<Run> runs = new ArrayList<>(asking.runs());
         elsewhere.forEach(other -> runs.addAll(other.runs()));
         return asking.withRuns(runs);
+    }
+
+    /** Where every reading of the day's runs ended. */
+    Balance balance(Day day) {
+        return Balancing.of(day, sorted, book);
     }
 
     private int analytePlace(Result result) {

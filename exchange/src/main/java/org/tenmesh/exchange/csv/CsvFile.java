@@ -23,6 +23,7 @@ import org.tenmesh.exchange.file.FileProblems;
 import org.tenmesh.exchange.file.Numbers;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.file.Spelling;
+import org.tenmesh.exchange.file.TextFile;
 
 /** A CSV file with a header row, read cell by cell; whatever is wrong goes to its problems. */
 public final class CsvFile {
@@ -32,6 +33,9 @@ public final class CsvFile {
     public static final int LAST_YEAR = 2999;
     /** No laboratory measures more, in any unit; squares and sums of such numbers are still finite. */
     public static final double LARGEST = 1e15;
+
+    /** No name or number is longer. */
+    private static final int LONGEST = 1000;
 
     private final List<String> header;
     private final Map<String, Integer> index = new HashMap<>();
@@ -83,6 +87,34 @@ public final class CsvFile {
             }
         }
         return problems.none() ? Optional.of(new CsvFile(header, records, problems)) : Optional.empty();
+    }
+
+    /**
+     * How many rows a file has below its header, counted apart from reading it: what is read of it can be held against this number.
+     * Empty lines are none; a quoted cell may go over several lines; after a quote that is never closed nothing is counted.
+     */
+    public static int rows(byte[] bytes) {
+        int records = 0;
+        boolean quoted = false;
+        boolean cellBegins = true;
+        boolean empty = true;
+        for (int i = TextFile.startOfText(bytes); i < bytes.length; i++) {
+            byte b = bytes[i];
+            if (quoted) {
+                quoted = b != '"';
+            } else if (b == '\n' || b == '\r') {
+                records += empty ? 0 : 1;
+                empty = true;
+                cellBegins = true;
+            } else {
+                // A quote opens a cell, or goes on with one after the quote that seemed to close it.
+                quoted = b == '"' && (cellBegins || bytes[i - 1] == '"');
+                cellBegins = b == ',';
+                empty = false;
+            }
+        }
+        records += empty ? 0 : 1;
+        return Math.max(0, records - 1);
     }
 
     boolean has(String column) {
@@ -171,6 +203,10 @@ public final class CsvFile {
             String cell = cell(column);
             if (cell.isEmpty()) {
                 problems.add(lastLine, column, "an empty cell", "a value");
+            } else if (cell.chars().anyMatch(c -> c < ' ' || c == 0x7f)) {
+                wrong(column, "printable characters");
+            } else if (cell.length() > LONGEST) {
+                wrong(column, "at most " + LONGEST + " characters");
             }
             return cell;
         }

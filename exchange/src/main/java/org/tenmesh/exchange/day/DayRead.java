@@ -25,6 +25,8 @@ import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
@@ -51,6 +53,7 @@ final class DayRead {
     private final List<Problem> problems = new ArrayList<>();
     private final List<Problem> notes = new ArrayList<>();
     private final TablesRead tables;
+    private final List<RowsOfFile> readings = new ArrayList<>();
 
     DayRead(Path folder, Supplier<MethodBook> methods, Limits limits, Known known) {
         this.known = known;
@@ -70,7 +73,7 @@ final class DayRead {
                     Files.isDirectory(folder) ? "a folder with none of the day's files" : "no such folder",
                     "a day folder with runs.csv and readings/RUN.csv",
                     "Nothing is judged"));
-            return new DayReading(empty(), problems, false, Map.of(), notes);
+            return new DayReading(empty(), problems, false, Map.of(), notes, List.of());
         }
         try (RunFiles runFiles = new RunFiles(folder, RunFiles.in(folder, problems), limits)) {
             return read(runFiles);
@@ -85,8 +88,10 @@ final class DayRead {
     private DayReading read(RunFiles runFiles) {
         methods = methodsLater.get();
         values = new KnownValues(tables, methods);
+        Laboratory laboratory = LaboratoryFile.read(folder, methods, limits, problems);
+        register = laboratory.register();
         Taken<Submission> submissions = submissions();
-        Taken<Soil> soils = soils(submissions.keys());
+        Taken<Soil> soils = soils(submissions.keys(), laboratory.policy());
         List<TestPackage> packages = packages();
         Taken<Material> materials = values.materials();
         Optional<Set<String>> materialNames = materials.keys().map(keys -> {
@@ -99,8 +104,6 @@ final class DayRead {
         Optional<Set<String>> labNumbers = soils.keys().isPresent() && controlNumbers.isPresent()
                 ? Optional.of(union(soils.keys().get(), controlNumbers.get()))
                 : Optional.empty();
-        Laboratory laboratory = LaboratoryFile.read(folder, methods, limits, problems);
-        register = laboratory.register();
         List<Tray> trays = trays(labNumbers);
         Taken<Standard> standards = values.standards();
         Optional<Map<String, Set<String>>> standardNames = standards.keys().map(keys -> {
@@ -139,7 +142,9 @@ final class DayRead {
         Day day = served.size() == packages.size() ? all : of.apply(served);
         new FolderNames(folder).tell(runs.stream().map(Run::run).toList(), problems, notes);
         new DayUse(day, calculated(served), problems, notes).tell();
-        return new DayReading(day, problems, true, tables.extras(), notes);
+        List<RowsOfFile> rows = new ArrayList<>(new RowsUsed(day).of(tables.counts()));
+        rows.addAll(readings);
+        return new DayReading(day, problems, true, tables.extras(), notes, rows);
     }
 
     private Set<String> calculated(List<TestPackage> packages) {
@@ -171,7 +176,9 @@ final class DayRead {
         });
     }
 
-    private Taken<Soil> soils(Optional<Set<String>> submissions) {
+    private Taken<Soil> soils(Optional<Set<String>> submissions, Policy policy) {
+        double deepestCm = policy.number(Setting.POSSIBLE_DEPTH);
+        double thinnestCm = policy.number(Setting.POSSIBLE_LAYER);
         return tables.table(DayTable.SAMPLES, row -> {
             Optional<LabNumber> number = TablesRead.labNumber(row);
             Optional<String> submission = row.optional("submission");
@@ -182,8 +189,13 @@ final class DayRead {
             }
             OptionalDouble top = row.optionalNumber("top_cm");
             OptionalDouble bottom = row.optionalNumber("bottom_cm");
+            depth(row, "top_cm", top, deepestCm);
+            depth(row, "bottom_cm", bottom, deepestCm);
             if (top.isPresent() && bottom.isPresent() && bottom.getAsDouble() < top.getAsDouble()) {
                 row.wrong("bottom_cm", "a lower edge not above top_cm " + row.cell("top_cm"));
+            }
+            if (bottom.isPresent() && bottom.getAsDouble() > 0 && bottom.getAsDouble() - top.orElse(0) < thinnestCm) {
+                row.wrong("bottom_cm", "a layer of at least " + Setting.shortest(thinnestCm) + " cm");
             }
             return number.map(labNumber -> new Soil(
                     labNumber,
@@ -196,6 +208,12 @@ final class DayRead {
                     row.optionalYesNo("regulated"),
                     matter(row)));
         });
+    }
+
+    private static void depth(CsvFile.Row row, String column, OptionalDouble cm, double deepestCm) {
+        if (cm.isPresent() && (cm.getAsDouble() < 0 || cm.getAsDouble() > deepestCm)) {
+            row.wrong(column, "a depth from 0 to " + Setting.shortest(deepestCm) + " cm");
+        }
     }
 
     private static Soil.Matter matter(CsvFile.Row row) {
@@ -350,6 +368,7 @@ final class DayRead {
         });
         Map<String, ReadingsFile> files = new TreeMap<>(runFiles.all());
         Set<String> left = new HashSet<>(files.keySet());
+        Set<String> judged = new HashSet<>();
         List<Run> runs = new ArrayList<>();
         for (RunLine one : taken.rows()) {
             String name = DayFiles.READINGS + "/" + one.run() + ".csv";
@@ -383,7 +402,9 @@ final class DayRead {
             file.readings().ifPresent(readings -> {
                 Run run = new Run(one.run(), one.method(), one.instrument(), one.operator(), one.at(), readings);
                 runs.add(run);
+                judged.add(name);
                 new RunUse(name, run, method.get(), problems, notes).tell(file::line, standards);
+                new RunRows(name, run, laboratory.policy(), notes, file::line).tell(method.get());
             });
         }
         files.forEach((name, file) -> {
@@ -400,6 +421,7 @@ final class DayRead {
             problems.addAll(file.asides());
             file.extras().ifPresent(extra -> tables.extras().put(name, extra));
         });
+        readings.addAll(RowsUsed.ofReadings(files, judged));
         return runs;
     }
 

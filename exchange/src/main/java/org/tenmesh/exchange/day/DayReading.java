@@ -14,12 +14,19 @@ import org.tenmesh.exchange.file.Problem;
  * @param usable whether the folder is a day at all
  * @param extras columns without a meaning here, by file name, kept for export
  * @param notes what was taken as it could be, or is used by nobody, and hinders nothing
+ * @param rows where the rows of each file that is there ended
  */
 public record DayReading(
-        Day day, List<Problem> problems, boolean usable, Map<String, ExtraColumns> extras, List<Problem> notes) {
+        Day day,
+        List<Problem> problems,
+        boolean usable,
+        Map<String, ExtraColumns> extras,
+        List<Problem> notes,
+        List<RowsOfFile> rows) {
     public DayReading {
         problems = List.copyOf(problems);
         extras = Map.copyOf(extras);
         notes = List.copyOf(notes);
+        rows = List.copyOf(rows);
     }
 }

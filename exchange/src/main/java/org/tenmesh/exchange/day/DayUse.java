@@ -49,8 +49,11 @@ final class DayUse {
             soils();
             standards();
             materials();
+            hiddenControls();
+            withoutTray();
         }
         key();
+        new DayTimes(day, notes).tell();
     }
 
     // A material that no control is made of: its name may be misspelt, and then a control goes unjudged.
@@ -80,6 +83,69 @@ final class DayUse {
         });
     }
 
+    // A soil in no tray is left out when trays are looked at for turned and exchanged ones.
+    private void withoutTray() {
+        Set<LabNumber> laidOut = new HashSet<>();
+        day.trays()
+                .forEach(tray -> tray.wells().forEach(place -> place.labNumber().ifPresent(laidOut::add)));
+        List<String> without = day.soils().stream()
+                .map(Soil::labNumber)
+                .filter(lab -> !laidOut.contains(lab))
+                .map(LabNumber::text)
+                .toList();
+        if (!without.isEmpty()) {
+            notes.add(
+                    new Problem(
+                            DayFiles.TRAYS,
+                            0,
+                            "lab_number",
+                            day.trays().isEmpty() ? "no tray" : Problem.some(without) + " in no tray",
+                            "a well for each lab number of samples.csv",
+                            "Turned and exchanged trays are not looked for among them, and a reading that is missing may go unseen"));
+        }
+    }
+
+    // What a hidden control is made of must be known for what it is read for; else it judges nothing, and nobody sees
+    // which it is.
+    private void hiddenControls() {
+        Map<String, Map<String, Set<String>>> stated = new TreeMap<>();
+        day.materials()
+                .forEach(one -> stated.computeIfAbsent(one.method(), method -> new TreeMap<>())
+                        .computeIfAbsent(one.material(), material -> new LinkedHashSet<>())
+                        .add(one.analyte()));
+        Map<String, String> materialOf = new HashMap<>();
+        day.controls().forEach((lab, material) -> materialOf.put(lab.text(), material));
+        Map<String, Set<String>> readBy = new TreeMap<>();
+        for (Run run : day.runs()) {
+            for (String identity : run.readings().identities()) {
+                String material = materialOf.get(identity);
+                if (material != null) {
+                    readBy.computeIfAbsent(run.method(), method -> new LinkedHashSet<>())
+                            .add(material);
+                }
+            }
+        }
+        readBy.forEach((method, materials) -> {
+            Map<String, Set<String>> of = stated.getOrDefault(method, Map.of());
+            Set<String> all = new LinkedHashSet<>();
+            of.values().forEach(all::addAll);
+            for (String material : materials) {
+                Set<String> lacking = new LinkedHashSet<>(all);
+                lacking.removeAll(of.getOrDefault(material, Set.of()));
+                if (!lacking.isEmpty()) {
+                    notes.add(new Problem(
+                            DayFiles.MATERIALS,
+                            0,
+                            "analyte",
+                            "no content of " + Problem.quoted(material) + " for " + method + " in "
+                                    + String.join(" ", lacking) + ", although hidden controls of it were read",
+                            "a line for each analyte that is stated of other materials",
+                            "These hidden controls judge nothing there"));
+                }
+            }
+        });
+    }
+
     // Hidden controls stand among the soils without a submission; without the key they pass for soils.
     private void key() {
         List<String> nobodys = new ArrayList<>();
@@ -95,7 +161,7 @@ final class DayUse {
                     DayFiles.SAMPLES,
                     0,
                     "submission",
-                    some(nobodys) + " without a submission and not in controls.csv",
+                    Problem.some(nobodys) + " without a submission and not in controls.csv",
                     "a submission, or a line in controls.csv if they are hidden controls",
                     "They are judged as soils"));
         }
@@ -103,6 +169,7 @@ final class DayUse {
 
     private void packages() {
         if (day.packages().isEmpty()) {
+            packagesWithoutContent();
             return;
         }
         Set<String> known = new LinkedHashSet<>();
@@ -126,12 +193,28 @@ final class DayUse {
         bySoil.forEach((name, all) -> unknown(DayFiles.SAMPLES, name, known, all));
     }
 
+    private void packagesWithoutContent() {
+        Set<String> named = new LinkedHashSet<>();
+        day.submissions().forEach(one -> one.packageName().ifPresent(named::add));
+        day.soils().forEach(one -> one.packageName().ifPresent(named::add));
+        // One package for everybody asks the same of every soil, whatever that is.
+        if (named.size() > 1) {
+            notes.add(new Problem(
+                    DayFiles.PACKAGES,
+                    0,
+                    "package",
+                    "no package, although submissions and soils name " + Problem.some(List.copyOf(named)),
+                    "what each package asks for",
+                    "Nothing is missed of these soils that they do not have, and nothing is calculated for a package"));
+        }
+    }
+
     private void unknown(String file, String name, Set<String> known, List<String> all) {
         problems.add(new Problem(
                 file,
                 0,
                 "package",
-                Problem.quoted(name) + " of " + some(all),
+                Problem.quoted(name) + " of " + Problem.some(all),
                 Spelling.closest(name, known)
                         .map(close -> "a package of packages.csv; " + Problem.quoted(close) + " is close")
                         .orElse("a package of packages.csv: " + String.join(", ", known)),
@@ -220,7 +303,7 @@ final class DayUse {
                 DayFiles.SAMPLES,
                 0,
                 "lab_number",
-                some(all) + " not read by " + method + ", for which their package asks",
+                Problem.some(all) + " not read by " + method + ", for which their package asks",
                 "a reading of each, or its line in shortages.csv",
                 readBy.containsKey(method) ? "They have no result of it" : "No run of this day is of that method")));
         if (!never.isEmpty()) {
@@ -228,7 +311,7 @@ final class DayUse {
                     DayFiles.SAMPLES,
                     0,
                     "lab_number",
-                    some(never) + " that no run has read",
+                    Problem.some(never) + " that no run has read",
                     "a reading of each",
                     "They have no result"));
         }
@@ -259,15 +342,8 @@ final class DayUse {
                 DayFiles.STANDARDS,
                 0,
                 "method",
-                "standards of " + method + " (" + some(names) + ") and no run of it",
+                "standards of " + method + " (" + Problem.some(names) + ") and no run of it",
                 "a run of " + method + " in runs.csv",
                 "Nothing is judged by that method")));
-    }
-
-    // The first three by name, and how many there are.
-    private static String some(List<String> all) {
-        return all.size() <= 3
-                ? String.join(", ", all)
-                : String.join(", ", all.subList(0, 3)) + " and " + (all.size() - 3) + " more";
     }
 }

@@ -6,13 +6,18 @@ import java.nio.file.Path;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.Set;
+import java.util.TreeSet;
 import java.util.stream.Stream;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.file.Spelling;
 
 /** Files of a day folder that are not read although their names look as if they should be. */
 final class FolderNames {
+    /** Beside an invented day lies what is true of it. */
+    private static final String TRUTH = "truth";
+
     private final Path folder;
 
     FolderNames(Path folder) {
@@ -33,17 +38,41 @@ final class FolderNames {
             if (DayFiles.FILES.contains(name)) {
                 continue;
             }
-            absent.stream()
+            Optional<String> meant = absent.stream()
                     .filter(known -> stem(known).equalsIgnoreCase(stem(name))
                             || Spelling.closest(name, List.of(known)).isPresent())
-                    .findFirst()
-                    .ifPresent(known -> problems.add(new Problem(
-                            name,
-                            0,
-                            "",
-                            "a file of this name and no " + known,
-                            known + ", if that is what is meant",
-                            "The file is not read")));
+                    .findFirst();
+            if (meant.isPresent()) {
+                problems.add(new Problem(
+                        name,
+                        0,
+                        "",
+                        "a file of this name and no " + meant.get(),
+                        meant.get() + ", if that is what is meant",
+                        "The file is not read"));
+            } else if (name.endsWith(".csv") && !name.startsWith(TRUTH)) {
+                notes.add(new Problem(
+                        name,
+                        0,
+                        "",
+                        "a table that is none of the day's",
+                        "one of " + String.join(", ", DayFiles.FILES),
+                        "The file is not read"));
+            }
+        }
+        for (String name : names) {
+            if (name.equals(DayFiles.READINGS) || !Files.isDirectory(folder.resolve(name))) {
+                continue;
+            }
+            Set<String> inside = new TreeSet<>(names(folder.resolve(name)));
+            inside.retainAll(absent);
+            inside.forEach(known -> problems.add(new Problem(
+                    name + "/" + known,
+                    0,
+                    "",
+                    "a file of this name in a folder of its own and no " + known,
+                    known + " in the day folder itself, if that is what is meant",
+                    "The file is not read")));
         }
         for (String name : names(folder.resolve(DayFiles.READINGS))) {
             if (name.startsWith(".") || name.endsWith(".csv")) {

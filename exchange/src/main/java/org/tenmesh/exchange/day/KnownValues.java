@@ -22,6 +22,9 @@ record KnownValues(TablesRead tables, MethodBook methods) {
     /** A standard deviation or tolerance below this stands for none at all: nothing measured could keep it. */
     private static final double LEAST_WIDTH = 1e-12;
 
+    private static final double HIGHEST_PH = 14;
+    private static final double MOST_PERCENT = 100;
+
     Taken<Material> materials() {
         return tables.table(DayTable.MATERIALS, row -> {
             List<Method> versions = versions(row);
@@ -32,7 +35,16 @@ record KnownValues(TablesRead tables, MethodBook methods) {
             if (!versions.isEmpty() && analyte.isEmpty()) {
                 row.wrong("analyte", "an analyte of " + versions.get(0).id() + ": " + symbols(versions));
             }
+            double mean = row.number("mean");
             double sd = row.number("sd");
+            boolean mayBeNegative =
+                    analyte.map(Analyte::unit).filter(Unit.PH::equals).isPresent();
+            if (mean < 0 && !mayBeNegative) {
+                row.wrong("mean", "a content of 0 or more");
+            }
+            if (sd > Math.max(Math.abs(mean), LEAST_WIDTH) && mean != 0) {
+                row.wrong("sd", "a standard deviation not above the mean");
+            }
             if (!row.cell("sd").isEmpty()
                     && sd < LEAST_WIDTH
                     && Numbers.parse(row.cell("sd")).isPresent()) {
@@ -45,7 +57,7 @@ record KnownValues(TablesRead tables, MethodBook methods) {
                     row.text("material"),
                     row.cell("method"),
                     row.cell("analyte"),
-                    row.number("mean") * factor,
+                    mean * factor,
                     sd * factor,
                     unit,
                     row.optionalWhole("n", 1)));
@@ -67,12 +79,21 @@ record KnownValues(TablesRead tables, MethodBook methods) {
                     .findFirst()
                     .orElse(written);
             double factor = factor(row, written, unit);
+            double value = row.number("value");
+            if (value < 0) {
+                row.wrong("value", "a content of 0 or more");
+            } else if (unit == Unit.PH && value > HIGHEST_PH) {
+                row.wrong("value", "a pH from 0 to 14");
+            }
             OptionalDouble tolerance = tolerance(row, "tolerance");
+            if (tolerance.isPresent() && tolerance.getAsDouble() > Math.abs(value) && value != 0) {
+                row.wrong("tolerance", "a difference not above the value");
+            }
             return Optional.of(new Standard(
                     row.cell("method"),
                     row.text("standard"),
                     row.cell("analyte"),
-                    row.number("value") * factor,
+                    value * factor,
                     unit,
                     tolerance.isPresent()
                             ? OptionalDouble.of(tolerance.getAsDouble() * factor)
@@ -94,6 +115,9 @@ record KnownValues(TablesRead tables, MethodBook methods) {
         OptionalDouble tolerance = row.optionalNumber(column);
         if (tolerance.isPresent() && tolerance.getAsDouble() < LEAST_WIDTH) {
             row.wrong(column, "a number above 0, or nothing for the method's own");
+        }
+        if (column.endsWith("_pct") && tolerance.isPresent() && tolerance.getAsDouble() > MOST_PERCENT) {
+            row.wrong(column, "at most 100 %");
         }
         return tolerance;
     }

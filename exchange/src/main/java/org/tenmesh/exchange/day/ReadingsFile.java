@@ -18,6 +18,7 @@ import org.tenmesh.exchange.csv.CsvFile;
 import org.tenmesh.exchange.csv.ExtraColumns;
 import org.tenmesh.exchange.file.FileProblems;
 import org.tenmesh.exchange.file.Problem;
+import org.tenmesh.exchange.file.Spelling;
 import org.tenmesh.exchange.file.TextFile;
 
 /**
@@ -29,6 +30,7 @@ final class ReadingsFile {
     private Optional<Readings> readings = Optional.empty();
     private Optional<ExtraColumns> extras = Optional.empty();
     private final List<Problem> asides = new ArrayList<>();
+    private int inFile;
     // Line of each row; empty while row i stands on line i + 2.
     private int[] lines = {};
 
@@ -39,6 +41,7 @@ final class ReadingsFile {
     /** Reads the bytes of one file; a file with problems has no readings. */
     static ReadingsFile parse(String name, String consequence, byte[] bytes) {
         ReadingsFile file = new ReadingsFile(new FileProblems(name, consequence));
+        file.inFile = CsvFile.rows(bytes);
         file.readings = PlainReadings.parse(bytes);
         if (file.readings.isEmpty()) {
             TextFile.decode(bytes, name, file.problems.told(), consequence).ifPresent(file::carefully);
@@ -65,6 +68,16 @@ final class ReadingsFile {
 
     List<Problem> problems() {
         return problems.all();
+    }
+
+    /** Rows counted in the file, whether they could be taken or not. */
+    int inFile() {
+        return inFile;
+    }
+
+    /** Why its readings are not taken. */
+    Optional<Problem> refused() {
+        return problems.first();
     }
 
     /** Problems that do not cost the readings. */
@@ -250,13 +263,17 @@ final class ReadingsFile {
                                     || !identity.isEmpty()
                                             && identity.length() <= 32
                                             && known.labNumber(register, new LabNumber(identity)),
-                            "a lab number of samples.csv or controls.csv");
+                            "a lab number of samples.csv or controls.csv",
+                            identity,
+                            labNumbers);
                 case CONTROL ->
                     unless(
                             materials.isEmpty()
                                     || materials.get().contains(identity)
                                     || known.material(register, identity),
-                            "a material of materials.csv");
+                            "a material of materials.csv",
+                            identity,
+                            materials);
                 case STANDARD, VERIFICATION ->
                     unless(
                             standards.isEmpty()
@@ -265,13 +282,23 @@ final class ReadingsFile {
                                             .getOrDefault(method, Set.of())
                                             .contains(identity)
                                     || known.standard(register, method, identity),
-                            "a standard of method " + method + " in standards.csv");
+                            "a standard of method " + method + " in standards.csv",
+                            identity,
+                            standards.map(all -> all.getOrDefault(method, Set.of())));
                 case BLANK, WASH -> Optional.empty();
             };
         }
 
-        private static Optional<String> unless(boolean known, String expected) {
-            return known ? Optional.empty() : Optional.of(expected);
+        private static Optional<String> unless(
+                boolean known, String expected, String identity, Optional<Set<String>> names) {
+            return known
+                    ? Optional.empty()
+                    : Optional.of(expected
+                            // Between numbers a letter is no slip: buffer 9.00 is not meant for 5.00.
+                            + names.filter(all -> identity.chars().anyMatch(Character::isLetter))
+                                    .flatMap(all -> Spelling.closest(identity, all))
+                                    .map(close -> ", such as " + Problem.quoted(close))
+                                    .orElse(""));
         }
     }
 }

@@ -24,6 +24,7 @@ final class TablesRead {
     private final Limits limits;
     private final List<Problem> problems;
     private final Map<String, ExtraColumns> extras = new LinkedHashMap<>();
+    private final List<Count> counts = new ArrayList<>();
 
     /** @param problems that what is wrong is added to */
     TablesRead(Path folder, Limits limits, List<Problem> problems) {
@@ -35,6 +36,20 @@ final class TablesRead {
     /** Columns that the program does not name, by file; more may be put in. */
     Map<String, ExtraColumns> extras() {
         return extras;
+    }
+
+    /**
+     * The rows of one file.
+     *
+     * @param inFile counted in the file, header and empty lines left out
+     * @param taken how many were taken
+     * @param refused why none was; empty when they were
+     */
+    record Count(String file, int inFile, int taken, Optional<Problem> refused) {}
+
+    /** Of the files that are there, in the order read. */
+    List<Count> counts() {
+        return counts;
     }
 
     /** What a file gave: its rows, and its keys unless it could not be taken. */
@@ -58,8 +73,10 @@ final class TablesRead {
         if (!Files.exists(path)) {
             return new Taken<>(List.of(), Optional.of(Set.of()));
         }
-        Optional<CsvFile> opened = TextFile.readInside(
-                        folder, name, limits.fileBytes(), wrong.told(), wrong.consequence())
+        Optional<byte[]> bytes =
+                TextFile.bytesInside(folder, name, limits.fileBytes(), wrong.told(), wrong.consequence());
+        int inFile = bytes.map(CsvFile::rows).orElse(0);
+        Optional<CsvFile> opened = bytes.flatMap(its -> TextFile.decode(its, name, wrong.told(), wrong.consequence()))
                 .flatMap(text -> CsvFile.open(text, table.required(), wrong));
         if (opened.isPresent()) {
             CsvFile csv = opened.get();
@@ -86,6 +103,7 @@ final class TablesRead {
             }
         }
         problems.addAll(wrong.all());
+        counts.add(new Count(name, inFile, wrong.none() ? rows.size() : 0, wrong.first()));
         return wrong.none() ? new Taken<>(rows, Optional.of(lines.keySet())) : new Taken<>(List.of(), Optional.empty());
     }
 

@@ -2,6 +2,7 @@ package org.tenmesh.exchange.file;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 
 /** Collects what is wrong in one file; after the first twenty only their number grows. */
 public final class FileProblems {
@@ -27,6 +28,11 @@ public final class FileProblems {
 
     public boolean none() {
         return told.isEmpty();
+    }
+
+    /** The first that was found; empty when there is none. */
+    public Optional<Problem> first() {
+        return told.isEmpty() ? Optional.empty() : Optional.of(told.get(0));
     }
 
     public String file() {

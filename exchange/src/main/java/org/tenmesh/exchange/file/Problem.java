@@ -1,5 +1,7 @@
 package org.tenmesh.exchange.file;
 
+import java.util.List;
+
 /**
  * One thing of the input that could not be taken.
  *
@@ -25,6 +27,13 @@ public record Problem(String file, int line, String column, String found, String
             text.append(". ").append(consequence);
         }
         return text.append('.').toString();
+    }
+
+    /** The first three of some names, and how many more there are. */
+    public static String some(List<String> all) {
+        return all.size() <= 3
+                ? String.join(", ", all)
+                : String.join(", ", all.subList(0, 3)) + " and " + (all.size() - 3) + " more";
     }
 
     /** Text from a file as shown in a problem: in quotes, shortened to 60 characters, control characters escaped. */

@@ -46,17 +46,30 @@ public final class JudgedFiles {
      * Writes results.csv, superseded.csv, causes.csv, gates.csv, differences.csv, control-values.csv, problems.csv, notes.csv and
      * summary.json into a folder, all of them or none.
      *
+     * @param account where everything that was read ended
      * @param problems everything of the input that could not be taken
      * @param notes what was taken as it could be, or is used by nobody
      */
     public static void write(
-            Path folder, Day day, Standing standing, MethodBook methods, List<Problem> problems, List<Problem> notes)
+            Path folder,
+            Day day,
+            Standing standing,
+            MethodBook methods,
+            DayAccount account,
+            List<Problem> problems,
+            List<Problem> notes)
             throws IOException {
-        WholeFolder.write(folder, SUMMARY, out -> files(out, day, standing, methods, problems, notes));
+        WholeFolder.write(folder, SUMMARY, out -> files(out, day, standing, methods, account, problems, notes));
     }
 
     private static void files(
-            Path out, Day day, Standing standing, MethodBook methods, List<Problem> problems, List<Problem> notes)
+            Path out,
+            Day day,
+            Standing standing,
+            MethodBook methods,
+            DayAccount account,
+            List<Problem> problems,
+            List<Problem> notes)
             throws IOException {
         JudgedDay judged = standing.judged();
         results(out.resolve("results.csv"), standing.standing(), result -> "", false);
@@ -68,7 +81,7 @@ public final class JudgedFiles {
         controlValues(out.resolve("control-values.csv"), judged.controlValues());
         problems(out.resolve("problems.csv"), problems);
         problems(out.resolve("notes.csv"), notes);
-        summary(out.resolve(SUMMARY), day, judged, standing, methods, problems);
+        summary(out.resolve(SUMMARY), day, judged, standing, methods, account, problems);
     }
 
     private static void results(Path path, List<Result> results, Function<Result, String> why, boolean withRun)
@@ -230,7 +243,13 @@ public final class JudgedFiles {
     }
 
     private static void summary(
-            Path path, Day day, JudgedDay judged, Standing standing, MethodBook methods, List<Problem> problems)
+            Path path,
+            Day day,
+            JudgedDay judged,
+            Standing standing,
+            MethodBook methods,
+            DayAccount account,
+            List<Problem> problems)
             throws IOException {
         Map<String, Set<String>> versions = new TreeMap<>();
         day.runs()
@@ -263,11 +282,37 @@ public final class JudgedFiles {
                 "runs", day.runs().size(),
                 "gates", Json.object("open", open, "shut", judged.gates().size() - open),
                 "causes", kinds,
-                "problems", problems.size());
+                "problems", problems.size(),
+                "readings", readings(account),
+                "rows", rows(account),
+                "set_aside", account.sentences(),
+                "adds_up", account.problems().isEmpty());
         try (TextOut out = new TextOut(path)) {
             out.raw(Json.lines(summary));
             out.complete();
         }
+    }
+
+    private static Map<String, Object> readings(DayAccount account) {
+        Map<String, Object> readings = new LinkedHashMap<>();
+        readings.put("read", account.balance().read());
+        account.balance()
+                .places()
+                .forEach((place, count) -> readings.put(place.word().replace(' ', '_'), count));
+        return readings;
+    }
+
+    private static Map<String, Object> rows(DayAccount account) {
+        Map<String, Object> rows = new LinkedHashMap<>();
+        account.rows()
+                .forEach(file -> rows.put(
+                        file.file(),
+                        Json.object(
+                                "read", file.read(),
+                                "used", file.used(),
+                                "not_needed", file.notNeeded(),
+                                "set_aside", file.setAside())));
+        return rows;
     }
 
     private static Object written(Setting setting, List<Double> numbers) {

@@ -93,7 +93,7 @@ class FaultyDayTest {
                 "unknown-open-control",
                 "LOI-1",
                 "readings/PH-1.csv, line 42, identity: found control \"ASH-7\" at position 21,"
-                        + " expected a material of materials.csv" + RUN_LOST);
+                        + " expected a material of materials.csv, such as \"ASH-1\"" + RUN_LOST);
         expect(
                 "unknown-lab-number",
                 "LOI-1",

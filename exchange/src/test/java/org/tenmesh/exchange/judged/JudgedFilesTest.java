@@ -30,9 +30,11 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.redo.Balance;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.exchange.day.DayFolderTest;
 import org.tenmesh.exchange.day.Days;
+import org.tenmesh.exchange.day.RowsOfFile;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.methods.MethodFiles;
 
@@ -139,6 +141,31 @@ class JudgedFilesTest {
                 MethodFiles.shipped());
     }
 
+    private static final DayAccount ACCOUNT = new DayAccount(
+            List.of(new RowsOfFile("samples.csv", 4, 3, 0, Map.of("a soil that no run has read", 1))),
+            new Balance(
+                    List.of(new Balance.OfRun(
+                            "LOI-1",
+                            9,
+                            Map.of(Balance.Place.RESULT, 5, Balance.Place.CHECK, 1, Balance.Place.SET_ASIDE, 3),
+                            List.of(new Balance.SetAside("LOI-1", 3, 7, "`soot`, which is not in method om-loi-360")))),
+                    List.of()));
+
+    @Test
+    void anAccountThatDoesNotAddUpIsAProblem() {
+        assertThat(ACCOUNT.problems()).isEmpty();
+        assertThat(ACCOUNT.setAside()).isEqualTo(4);
+        RowsOfFile short1 = new RowsOfFile("readings/LOI-1.csv", 10, 8, 0, Map.of());
+        DayAccount lost = new DayAccount(
+                List.of(short1), new Balance(ACCOUNT.balance().runs(), List.of("run LOI-1: a row without a place")));
+        assertThat(lost.problems())
+                .extracting(Problem::found)
+                .containsExactly(
+                        "10 rows, of which 8 used, 0 not needed and 0 set aside",
+                        "8 readings taken and 9 judged",
+                        "run LOI-1: a row without a place");
+    }
+
     @Test
     void writesEveryFileWithItsColumns() throws IOException {
         JudgedFiles.write(
@@ -146,6 +173,7 @@ class JudgedFilesTest {
                 DAY,
                 judged(),
                 MethodFiles.shipped(),
+                ACCOUNT,
                 List.of(new Problem("samples.csv", 3, "top_cm", "\"x\"", "a number", "Nothing of it is taken")),
                 List.of());
         assertThat(Files.readString(out.resolve("results.csv")))
@@ -185,32 +213,38 @@ class JudgedFilesTest {
                           "runs": 3,
                           "gates": {"open": 0, "shut": 1},
                           "causes": {"control-failed": 1},
-                          "problems": 1
+                          "problems": 1,
+                          "readings": {"read": 9, "result": 5, "standard": 0, "check": 1, "blank": 0, "control": 0, "duplicate": 0, "wash": 0, "superseded": 0, "set_aside": 3},
+                          "rows": {"samples.csv": {"read": 4, "used": 3, "not_needed": 0, "set_aside": 1}},
+                          "set_aside": ["samples.csv: 1 row, a soil that no run has read", "run LOI-1: 3 readings from position 7, `soot`, which is not in method om-loi-360"],
+                          "adds_up": true
                         }
                         """.formatted(JudgedFiles.engineVersion()));
     }
 
     @Test
     void writesTheSameBytesTwiceAndLeavesNothingBesideThem() throws IOException {
-        JudgedFiles.write(out.resolve("a"), DAY, judged(), MethodFiles.shipped(), List.of(), List.of());
-        JudgedFiles.write(out.resolve("b"), DAY, judged(), MethodFiles.shipped(), List.of(), List.of());
+        JudgedFiles.write(out.resolve("a"), DAY, judged(), MethodFiles.shipped(), ACCOUNT, List.of(), List.of());
+        JudgedFiles.write(out.resolve("b"), DAY, judged(), MethodFiles.shipped(), ACCOUNT, List.of(), List.of());
         assertThat(DayFolderTest.contents(out.resolve("b"))).isEqualTo(DayFolderTest.contents(out.resolve("a")));
         assertThat(DayFolderTest.contents(out.resolve("a"))).hasSize(9);
     }
 
     @Test
     void leavesAnOlderJudgementAsItWasWhenTheWritingFails() throws IOException {
-        JudgedFiles.write(out, DAY, judged(), MethodFiles.shipped(), List.of(), List.of());
+        JudgedFiles.write(out, DAY, judged(), MethodFiles.shipped(), ACCOUNT, List.of(), List.of());
         Map<String, String> before = DayFolderTest.contents(out);
         List<Problem> unwritable = new java.util.ArrayList<>();
         unwritable.add(null);
 
-        assertThatThrownBy(() -> JudgedFiles.write(out, DAY, judged(), MethodFiles.shipped(), unwritable, List.of()))
+        assertThatThrownBy(() ->
+                        JudgedFiles.write(out, DAY, judged(), MethodFiles.shipped(), ACCOUNT, unwritable, List.of()))
                 .isInstanceOf(NullPointerException.class);
         assertThat(DayFolderTest.contents(out)).isEqualTo(before);
 
         Path fresh = out.resolve("fresh");
-        assertThatThrownBy(() -> JudgedFiles.write(fresh, DAY, judged(), MethodFiles.shipped(), unwritable, List.of()))
+        assertThatThrownBy(() ->
+                        JudgedFiles.write(fresh, DAY, judged(), MethodFiles.shipped(), ACCOUNT, unwritable, List.of()))
                 .isInstanceOf(NullPointerException.class);
         assertThat(DayFolderTest.contents(out)).isEqualTo(before);
     }
@@ -219,7 +253,7 @@ class JudgedFilesTest {
     void keepsOtherFilesOfTheFolder() throws IOException {
         Files.writeString(out.resolve("mine.txt"), "kept");
         Files.writeString(out.resolve("results.csv"), "old");
-        JudgedFiles.write(out, DAY, judged(), MethodFiles.shipped(), List.of(), List.of());
+        JudgedFiles.write(out, DAY, judged(), MethodFiles.shipped(), ACCOUNT, List.of(), List.of());
         assertThat(Files.readString(out.resolve("mine.txt"))).isEqualTo("kept");
         assertThat(Files.readString(out.resolve("results.csv"))).startsWith("lab_number,");
         assertThat(DayFolderTest.contents(out).keySet()).noneMatch(name -> name.contains(".part"));

@@ -10,6 +10,7 @@ import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.desk.Station;
 import org.tenmesh.core.desk.TrayState;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.redo.Balance;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.cards.GateRow;
 import org.tenmesh.web.cards.OpenDay;
@@ -22,6 +23,7 @@ import org.tenmesh.web.words.Words;
  *
  * @param causes the costliest, at most five
  * @param moreCauses how many there are beyond those
+ * @param account where every reading ended
  */
 public record Today(
         String heading,
@@ -32,12 +34,37 @@ public record Today(
         int moreCauses,
         List<GateRow> gates,
         List<ReadRow> read,
+        Account account,
         List<OpenDay> earlier) {
 
     private static final int MOST_CAUSES = 5;
 
     /** From here on plates are drawn smaller. */
     private static final int MANY = 72;
+
+    /**
+     * Where every reading ended.
+     *
+     * @param says how many readings came to which place
+     * @param aside what was used for nothing, and what does not add up
+     */
+    public record Account(String says, List<String> aside) {
+        static Account of(Balance balance) {
+            List<String> places = new ArrayList<>();
+            balance.places().forEach((place, count) -> {
+                if (count > 0) {
+                    places.add(Words.count(count) + " " + place.word());
+                }
+            });
+            List<String> aside = new ArrayList<>(balance.errors());
+            balance.aside()
+                    .forEach(one -> aside.add("Run " + one.run() + ": " + Words.of(one.readings(), "reading")
+                            + " from position " + one.firstPosition() + ", " + one.reason()));
+            return new Account(
+                    Words.of(balance.read(), "reading") + (places.isEmpty() ? "" : ": " + String.join(", ", places)),
+                    aside);
+        }
+    }
 
     /** One of the four answers about promises. */
     public record PromiseCard(
@@ -77,6 +104,7 @@ public record Today(
                 Math.max(0, cards.size() - MOST_CAUSES),
                 GateRow.of(desk),
                 read(desk),
+                Account.of(desk.balance()),
                 open);
     }
 
