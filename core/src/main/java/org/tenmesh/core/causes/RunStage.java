@@ -84,25 +84,22 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
         }
     }
 
-    static RunStage of(Inputs inputs, Reuse reuse, Questions questions) {
-        String key = inputs.key(reuse);
-        return questions.ask(
-                "this run's results are right",
-                List.of(inputs.run().run()),
-                () -> judged(inputs, key, reuse),
-                () -> new RunStage(
-                        reuse.key(CauseKind.NOT_JUDGED, key),
-                        inputs.method(),
-                        new RunJudgement(
-                                new Reduced(inputs.run(), inputs.method(), List.of(), List.of()),
-                                List.of(),
-                                List.of(),
-                                List.of(),
-                                List.of()),
-                        inputs.references()));
+    /** A run of which nothing is known but its readings. */
+    static RunStage notJudged(Inputs inputs, Reuse reuse) {
+        return new RunStage(
+                reuse.key(CauseKind.NOT_JUDGED, inputs.key(reuse)),
+                inputs.method(),
+                new RunJudgement(
+                        new Reduced(inputs.run(), inputs.method(), List.of(), List.of()),
+                        List.of(),
+                        List.of(),
+                        List.of(),
+                        List.of()),
+                inputs.references());
     }
 
-    private static RunStage judged(Inputs inputs, String key, Reuse reuse) {
+    static RunStage of(Inputs inputs, Reuse reuse) {
+        String key = inputs.key(reuse);
         return reuse.piece(RunStage.class, key, () -> {
             Reduced reduced = Reduction.reduce(
                     inputs.run(), inputs.method(), inputs.references().values(), Trail.OFF);
