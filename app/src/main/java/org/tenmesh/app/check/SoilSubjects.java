@@ -149,6 +149,8 @@ final class SoilSubjects {
                 "soil", given.number("soil"),
                 "early", given.number("early"),
                 "late", given.number("late"),
+                "hours", 8.0,
+                "celsius", 20.0,
                 "blank_early", given.number("blank"),
                 "blank_late", given.number("blank"));
         Map<String, Double> suspended = Map.of(
@@ -156,7 +158,7 @@ final class SoilSubjects {
                 AsShipped.amount(Shipped.method("texture-hydrometer"), "S40", read)
                         .raw(),
                 "late",
-                AsShipped.amount(Shipped.method("texture-hydrometer"), "S2h", read)
+                AsShipped.amount(Shipped.method("texture-hydrometer"), "S_late", read)
                         .raw(),
                 "moisture",
                 given.number("moisture"));

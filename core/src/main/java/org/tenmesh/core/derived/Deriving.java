@@ -134,7 +134,7 @@ public final class Deriving {
     public static Map<String, Amount> of(DerivedMethod method, Example example) {
         Inputs inputs = new Inputs(new LabNumber("example"), Optional.empty(), Set.of());
         Map<String, Amount> amounts = new TreeMap<>();
-        Calculator.Outcome outcome = Calculator.of(method).calculate(inputs, example.given());
+        Outcome outcome = Calculator.of(method).calculate(inputs, example.given());
         inputs.take(method.id(), outcome);
         outcome.results(method).forEach((symbol, result) -> amounts.put(symbol, result.amount()));
         return amounts;
@@ -160,7 +160,7 @@ public final class Deriving {
         if (inputs == null) {
             return Story.of(result, List.of(), List.of());
         }
-        Map<String, Calculator.Outcome> outcomes = new HashMap<>();
+        Map<String, Outcome> outcomes = new HashMap<>();
         run(inputs, calculators, askings, outcomes);
         return new Retelling(inputs, outcomes, methods, measured).story(result);
     }
@@ -293,10 +293,7 @@ public final class Deriving {
     }
 
     private static List<Result> run(
-            Inputs inputs,
-            List<Calculator> calculators,
-            Askings askings,
-            @Nullable Map<String, Calculator.Outcome> outcomes) {
+            Inputs inputs, List<Calculator> calculators, Askings askings, @Nullable Map<String, Outcome> outcomes) {
         Optional<TestPackage> wanted = askings.of(inputs.labNumber());
         Set<String> needed = wanted.map(askings::needed).orElse(Set.of());
         List<Result> results = new ArrayList<>();
@@ -310,7 +307,7 @@ public final class Deriving {
             }
             Optional<TestPackage.Asked> asked =
                     inputs.prefers(id) ? wanted.flatMap(its -> its.of(id)) : Optional.empty();
-            Calculator.Outcome outcome = calculator.calculate(inputs, Map.of());
+            Outcome outcome = calculator.calculate(inputs, Map.of());
             inputs.take(id, outcome);
             if (outcomes != null) {
                 outcomes.put(id, outcome);

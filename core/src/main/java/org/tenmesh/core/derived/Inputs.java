@@ -43,7 +43,7 @@ final class Inputs {
     private final Optional<Soil> soil;
     private final Set<String> asked;
     private final Map<Key, Known> known = new HashMap<>();
-    private final Map<String, Calculator.Outcome> outcomes = new HashMap<>();
+    private final Map<String, Outcome> outcomes = new HashMap<>();
     private final Map<List<Double>, Scenario> scenarios = new HashMap<>();
     private Base[] bases = new Base[8];
     private int count;
@@ -71,13 +71,13 @@ final class Inputs {
         known.put(new Key(result.method(), result.analyte()), new Known(result, gradient));
     }
 
-    void take(String method, Calculator.Outcome outcome) {
+    void take(String method, Outcome outcome) {
         outcomes.put(method, outcome);
     }
 
     /** How the derived results of a method, calculated before, were calculated. */
-    Calculator.Outcome outcome(String method) {
-        Calculator.Outcome outcome = outcomes.get(method);
+    Outcome outcome(String method) {
+        Outcome outcome = outcomes.get(method);
         if (outcome == null) {
             throw new IllegalStateException("nothing was calculated by " + method);
         }

@@ -31,13 +31,13 @@ final class Retelling {
     private static final int DIGITS = 8;
 
     private final Inputs soil;
-    private final Map<String, Calculator.Outcome> outcomes;
+    private final Map<String, Outcome> outcomes;
     private final MethodsOfDay methods;
     private final Telling measured;
     private List<Part> parts = new ArrayList<>();
     private final Set<String> told = new HashSet<>();
 
-    Retelling(Inputs soil, Map<String, Calculator.Outcome> outcomes, MethodsOfDay methods, Telling measured) {
+    Retelling(Inputs soil, Map<String, Outcome> outcomes, MethodsOfDay methods, Telling measured) {
         this.soil = soil;
         this.outcomes = outcomes;
         this.methods = methods;
@@ -45,7 +45,7 @@ final class Retelling {
     }
 
     Story story(Result result) {
-        Calculator.Outcome outcome = outcomes.get(result.method());
+        Outcome outcome = outcomes.get(result.method());
         if (outcome == null || !(methods.find(result.method()).orElse(null) instanceof DerivedMethod method)) {
             return Story.of(
                     result, List.of(), List.of("Verdict: " + result.verdict().word() + "."));
@@ -54,7 +54,7 @@ final class Retelling {
         return new Story(result, parts, around(method, result, outcome));
     }
 
-    private void tell(DerivedMethod method, String symbol, Calculator.Outcome outcome) {
+    private void tell(DerivedMethod method, String symbol, Outcome outcome) {
         for (Calculator.Entry entry : outcome.entries()) {
             if (outcome.rests(symbol, entry.input().name())) {
                 enter(entry);
@@ -101,7 +101,7 @@ final class Retelling {
         boolean again = !told.add(key);
         List<Part> before = parts;
         parts = new ArrayList<>();
-        Calculator.Outcome deeper = outcomes.get(from.method());
+        Outcome deeper = outcomes.get(from.method());
         if (!again) {
             if (deeper != null && method instanceof DerivedMethod derived) {
                 tell(derived, from.analyte(), deeper);
@@ -137,7 +137,7 @@ final class Retelling {
         parts.add(new Part.Input(entry.input().name(), new Step(what, "", value, unit), made));
     }
 
-    private void calculate(DerivedMethod method, Computed computed, Calculator.Outcome outcome) {
+    private void calculate(DerivedMethod method, Computed computed, Outcome outcome) {
         Unit unit = unit(method, computed);
         String word = outcome.word(computed.name());
         for (Computed.Class one : computed.classes()) {
@@ -192,7 +192,7 @@ final class Retelling {
                 .orElse(Unit.ONE);
     }
 
-    private List<String> around(DerivedMethod method, Result result, Calculator.Outcome outcome) {
+    private List<String> around(DerivedMethod method, Result result, Outcome outcome) {
         Set<String> around = new LinkedHashSet<>();
         for (Calculator.Entry entry : outcome.entries()) {
             Result input = entry.result();
@@ -234,7 +234,7 @@ final class Retelling {
         return List.copyOf(around);
     }
 
-    private static String uncertainty(Result result, Calculator.Outcome outcome, Stated stated) {
+    private static String uncertainty(Result result, Outcome outcome, Stated stated) {
         if (stated.known() instanceof Uncertainty.NotStated) {
             return "Uncertainty " + Uncertainty.NOT_STATED + ": no input has one.";
         }

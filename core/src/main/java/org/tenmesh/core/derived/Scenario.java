@@ -8,7 +8,7 @@ final class Scenario {
     private final Inputs soil;
     private final int[] moved;
     private final double[] to;
-    private final Map<String, Calculator.Values> known = new HashMap<>();
+    private final Map<String, Outcome.Values> known = new HashMap<>();
 
     Scenario(Inputs soil, int[] moved, double[] to) {
         this.soil = soil;
@@ -27,12 +27,12 @@ final class Scenario {
     }
 
     /** What a method gives here. */
-    Calculator.Values of(String method) {
-        Calculator.Values before = known.get(method);
+    Outcome.Values of(String method) {
+        Outcome.Values before = known.get(method);
         if (before != null) {
             return before;
         }
-        Calculator.Values values = soil.outcome(method).in(this);
+        Outcome.Values values = soil.outcome(method).in(this);
         known.put(method, values);
         return values;
     }

@@ -5,7 +5,6 @@ import static org.tenmesh.core.methods.MethodDescription.Text.source;
 
 import java.util.EnumSet;
 import java.util.LinkedHashMap;
-import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -17,9 +16,7 @@ import org.tenmesh.core.quantity.Unit;
  *
  * @param soilG soil, g; 0 when an extract is read as it comes
  * @param liquidMl water, mL; 0 when an extract is read as it comes
- * @param celsius temperatures of the compensation table, rising, °C
- * @param factor EC at 25 °C = EC read x factor, at each of them; between them a straight line, outside them no result
- * @param compensation where the table was read
+ * @param compensation how a reading is brought to 25 °C
  * @param cellMin least cell factor accepted: known over read of a standard
  * @param cellMax largest cell factor accepted
  * @param verificationTolerancePct allowed difference of a known solution, % of its value
@@ -30,18 +27,40 @@ public record ConductivityMethod(
         Head head,
         double soilG,
         double liquidMl,
-        List<Double> celsius,
-        List<Double> factor,
-        Source compensation,
+        Compensation compensation,
         double cellMin,
         double cellMax,
         double verificationTolerancePct,
         double highestDsPerM,
         double duplicateLimitPct)
         implements Method {
-    public ConductivityMethod {
-        celsius = List.copyOf(celsius);
-        factor = List.copyOf(factor);
+    /**
+     * EC at 25 °C = EC read at t x f(t) / f(25), {@code f(t) = constant + height exp(-t / decay)}, so that a reading at 25 °C stays what it is.
+     *
+     * @param constant of the printed function
+     * @param height of the printed function
+     * @param decayCelsius of the printed function, °C
+     * @param lowestCelsius below this temperature there is no result
+     * @param highestCelsius above this temperature there is no result
+     * @param source where the function was read
+     */
+    public record Compensation(
+            double constant,
+            double height,
+            double decayCelsius,
+            double lowestCelsius,
+            double highestCelsius,
+            Source source) {
+        private static final double AT = 25;
+
+        /** The factor that brings a conductivity at this temperature to 25 °C; NaN outside the temperatures it holds for. */
+        public double factor(double celsius) {
+            return celsius >= lowestCelsius && celsius <= highestCelsius ? printed(celsius) / printed(AT) : Double.NaN;
+        }
+
+        private double printed(double celsius) {
+            return constant + height * Math.exp(-celsius / decayCelsius);
+        }
     }
 
     @Override
@@ -101,7 +120,14 @@ public record ConductivityMethod(
                 .symbol("G", "conductance as read", "mS/cm", "read")
                 .symbol("T", "temperature", "°C", "read")
                 .symbol("cell", "cell factor: known over read, from the run's standards", "", "")
-                .symbol("f", "factor to 25 °C, from the table", "", "")
+                .symbol(
+                        "f",
+                        "factor to 25 °C: (a + b exp(−T / c)) / (a + b exp(−25 / c)), a "
+                                + number(compensation.constant())
+                                + ", b " + number(compensation.height()) + ", c "
+                                + number(compensation.decayCelsius()) + " °C",
+                        "",
+                        source(compensation.source()))
                 .symbol("D", "dilution", "", "1 or more");
         if (soilG > 0) {
             text.setting("Soil", number(soilG) + " g")
@@ -114,13 +140,10 @@ public record ConductivityMethod(
                 .setting("Check solution", "within " + number(verificationTolerancePct) + " %")
                 .setting("To be diluted above", number(highestDsPerM) + " dS/m")
                 .duplicates(duplicateLimitPct, 0)
-                .table(
-                        "Factor to 25 °C: straight lines between these points, outside them no result",
-                        "°C",
-                        "factor",
-                        celsius,
-                        factor,
-                        source(compensation))
+                .setting(
+                        "Temperatures",
+                        number(compensation.lowestCelsius()) + " to " + number(compensation.highestCelsius())
+                                + " °C; outside them there is no result")
                 .vessels()
                 .step("Rinse the cell with the next suspension, and let the temperature settle.")
                 .done();

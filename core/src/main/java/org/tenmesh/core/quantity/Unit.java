@@ -13,6 +13,7 @@ import java.util.OptionalDouble;
 public enum Unit {
     MILLIVOLT("mV", "mV"),
     CELSIUS("Cel", "°C"),
+    HOUR("h", "h"),
     GRAM("g", "g"),
     MILLILITRE("mL", "mL"),
     MILLISIEMENS_PER_CENTIMETRE("mS/cm", "mS/cm"),

@@ -15,7 +15,7 @@ import org.tenmesh.core.quantity.Unit;
 
 /**
  * Electrical conductivity at 25 °C: conductance times the temperature factor times the cell's own factor, which the standards give as
- * known over read at 25 °C. 1 mS/cm is 1 dS/m. A reading outside the table of temperatures has no result: nothing says how it moves there.
+ * known over read at 25 °C. 1 mS/cm is 1 dS/m. A reading outside the temperatures the factor holds for has no result: nothing says how it moves there.
  */
 final class ConductivityReduction {
     private final Run run;
@@ -37,21 +37,6 @@ final class ConductivityReduction {
         this.analyte = method.head().analytes().get(0);
     }
 
-    /** The factor that brings a conductivity at {@code atCelsius} to 25 °C; NaN outside the method's table. */
-    static double toTwentyFive(ConductivityMethod method, double atCelsius) {
-        List<Double> t = method.celsius();
-        List<Double> f = method.factor();
-        if (!(atCelsius >= t.get(0) && atCelsius <= t.get(t.size() - 1))) {
-            return Double.NaN;
-        }
-        int i = 1;
-        while (t.get(i) < atCelsius) {
-            i++;
-        }
-        double share = (atCelsius - t.get(i - 1)) / (t.get(i) - t.get(i - 1));
-        return f.get(i - 1) + share * (f.get(i) - f.get(i - 1));
-    }
-
     /** The kind. */
     static final class Kind extends WorkedByResult<ConductivityMethod> {
         @Override
@@ -67,7 +52,7 @@ final class ConductivityReduction {
         @Override
         double value(ConductivityMethod method, String symbol, Given given) {
             return given.needed("conductance")
-                    * toTwentyFive(method, given.needed("temperature"))
+                    * method.compensation().factor(given.needed("temperature"))
                     * given.orElse("cell_factor", 1)
                     * given.orElse("dilution", 1);
         }
@@ -108,7 +93,7 @@ final class ConductivityReduction {
         for (int row = 0; row < grid.rows; row++) {
             List<Double> own = factors.computeIfAbsent(grid.channel[row], channel -> new ArrayList<>());
             double value = known.of(grid.identity[row], analyte.symbol());
-            double read = grid.value(row, conductance) * toTwentyFive(method, grid.value(row, temperature));
+            double read = grid.value(row, conductance) * method.compensation().factor(grid.value(row, temperature));
             if (grid.role[row] == Role.STANDARD && value > 0 && read > 0) {
                 own.add(value / read);
             }
@@ -142,7 +127,7 @@ final class ConductivityReduction {
         boolean solution = role == Role.STANDARD || role == Role.VERIFICATION || role == Role.BLANK;
         double knownValue = solution ? known.of(grid.identity[row], analyte.symbol()) : Double.NaN;
         Cell cell = cells.getOrDefault(grid.channel[row], new Cell(Double.NaN, 0));
-        double toTwentyFive = toTwentyFive(method, celsius);
+        double toTwentyFive = method.compensation().factor(celsius);
         if (Double.isNaN(conductance) || Double.isNaN(celsius)) {
             String lacking = Double.isNaN(conductance) ? "conductance" : "temperature";
             add(grid, row, missing("no " + lacking), knownValue, Flaw.MISSING_READING);
@@ -152,7 +137,7 @@ final class ConductivityReduction {
             add(
                     grid,
                     row,
-                    missing(text(celsius, 4) + " °C lies outside the table of temperatures"),
+                    missing(text(celsius, 4) + " °C lies outside the temperatures the factor holds for"),
                     knownValue,
                     Flaw.MISSING_READING);
             return;

@@ -193,7 +193,7 @@ class RequiredGatesTest {
 
     @Test
     void aCellWithoutAKnownSolutionIsHeldAndItsNeighbourIsNot() {
-        PaperRun run = new PaperRun(PaperRun.conductivity(List.of(15.0, 25.0, 35.0), List.of(1.25, 1.0, 0.83)))
+        PaperRun run = new PaperRun(PaperRun.conductivity())
                 .known("KCl", "EC", 1.413)
                 .known("QC", "EC", 0.5)
                 .material("LOAM", "EC", 0.3, 0.01);

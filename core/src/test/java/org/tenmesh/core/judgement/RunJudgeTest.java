@@ -262,7 +262,7 @@ class RunJudgeTest {
     // ---- conductivity
 
     private static PaperRun cell(double cellFactor) {
-        return new PaperRun(PaperRun.conductivity(List.of(15.0, 25.0, 35.0), List.of(1.25, 1.0, 0.83)))
+        return new PaperRun(PaperRun.conductivity())
                 .known("KCl", "EC", 1.413)
                 .known("QC", "EC", 0.5)
                 .under("1")
@@ -304,7 +304,7 @@ class RunJudgeTest {
                         "EC 0.53 dS/m for known 0.5 of QC at position 7 in cell 1 (allowed 0.025 either way).",
                         "Two portions of " + lab(1) + " gave EC 0.4 and 0.5 dS/m (allowed difference 0.0675).",
                         lab(2) + " EC about 2.1 dS/m, range ends at 2.",
-                        "Position 6: 40 °C lies outside the table of temperatures.");
+                        "Position 6: 40 °C lies outside the temperatures the factor holds for.");
     }
 
     // ---- formulas

@@ -192,14 +192,12 @@ public final class PaperRun {
                 OptionalDouble.of(1e9));
     }
 
-    public static ConductivityMethod conductivity(List<Double> celsius, List<Double> factor) {
+    public static ConductivityMethod conductivity() {
         return new ConductivityMethod(
                 head("conductivity", analyte("EC", Unit.DECISIEMENS_PER_METRE, 0.01)),
                 20,
                 100,
-                celsius,
-                factor,
-                PRACTICE,
+                new ConductivityMethod.Compensation(0.4470, 1.4034, 26.815, 15, 35, PRACTICE),
                 0.8,
                 1.2,
                 5,

@@ -93,16 +93,14 @@ class ReductionReferenceTest {
     /**
      * Rayment and Lyons 2011, method 3A1: 0.01 M KCl has 1.413 dS/m at 25 °C. A cell that reads it as 1.345 mS/cm has the factor 1.413 /
      * 1.345; at another temperature the factor is 0.4470 + 1.4034 exp(-t / 26.815) (Sheets and Hendrickx, 1995, Water Resources Research
-     * 31:2401, as corrected by Corwin and Lesch 2005), to which a table in steps of one degree comes as close as 0.0003.
+     * 31:2401, as corrected by Corwin and Lesch 2005), divided by its value at 25 °C, so that a reading there stays what it is.
      */
     @ParameterizedTest
     @CsvSource({"25, 0.5", "20.5, 0.5", "18.25, 1.2", "31.75, 0.2"})
     void conductivityIsBroughtToTheKnownValueOfPotassiumChloride(double celsius, double truth) {
-        List<Double> table =
-                DoubleStream.iterate(3, t -> t <= 45, t -> t + 1).boxed().toList();
-        ConductivityMethod method = PaperRun.conductivity(
-                table, table.stream().map(ReductionReferenceTest::toTwentyFive).toList());
-        double cell = 1.413 / 1.345 / toTwentyFive(25);
+        ConductivityMethod method = PaperRun.conductivity();
+        assertThat(method.compensation().factor(25)).isEqualTo(1);
+        double cell = 1.413 / 1.345;
         PaperRun run = new PaperRun(method)
                 .known("KCl 0.01 M", "EC", 1.413)
                 .read(Role.STANDARD, "KCl 0.01 M", "conductance", 1.345, "temperature", 25)
@@ -111,12 +109,12 @@ class ReductionReferenceTest {
         Reduced reduced = run.reduce();
 
         assertThat(found(reduced, "KCl 0.01 M", "EC").amount().raw()).isCloseTo(1.413, within(1e-12));
-        assertThat(found(reduced, "soil", "EC").amount().raw()).isCloseTo(truth, within(0.0004 * truth));
+        assertThat(found(reduced, "soil", "EC").amount().raw()).isCloseTo(truth, within(1e-12));
         assertThat(reduced.calibrations()).singleElement().matches(Reduced.CalibrationOutcome::accepted);
     }
 
     private static double toTwentyFive(double celsius) {
-        return 0.4470 + 1.4034 * Math.exp(-celsius / 26.815);
+        return (0.4470 + 1.4034 * Math.exp(-celsius / 26.815)) / (0.4470 + 1.4034 * Math.exp(-25 / 26.815));
     }
 
     /**

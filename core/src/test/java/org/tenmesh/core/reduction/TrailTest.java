@@ -51,7 +51,7 @@ class TrailTest {
     }
 
     private static PaperRun conductivity() {
-        return new PaperRun(PaperRun.conductivity(List.of(15.0, 25.0, 35.0), List.of(1.247, 1.0, 0.829)))
+        return new PaperRun(PaperRun.conductivity())
                 .known("KCl", "EC", 1.413)
                 .read(Role.STANDARD, "KCl", "conductance", 1.387, "temperature", 24.3)
                 .diluted(2, Role.SAMPLE, "soil", "conductance", 0.317, "temperature", 21.7);

@@ -44,10 +44,10 @@ class WorkedExampleTest {
 
     @Test
     void runsAConductivity() {
-        Method method = PaperRun.conductivity(List.of(20.0, 25.0), List.of(1.112, 1.0));
+        Method method = PaperRun.conductivity();
 
         assertThat(run(method, "EC", Map.of("conductance", 0.5, "temperature", 20.0, "cell_factor", 1.05)))
-                .isCloseTo(0.5 * 1.112 * 1.05, within(1e-12));
+                .isCloseTo(0.5 * PaperRun.conductivity().compensation().factor(20) * 1.05, within(1e-12));
     }
 
     @Test
@@ -103,10 +103,9 @@ class WorkedExampleTest {
 
     @Test
     void saysWhichNumberTheExampleLacks() {
-        assertThatThrownBy(() -> run(PaperRun.conductivity(List.of(20.0, 25.0), List.of(1.1, 1.0)), "EC", Map.of()))
+        assertThatThrownBy(() -> run(PaperRun.conductivity(), "EC", Map.of()))
                 .isInstanceOf(IllegalArgumentException.class)
                 .hasMessageContaining("the example gives no conductance");
-        assertThatThrownBy(() -> run(PaperRun.conductivity(List.of(20.0, 25.0), List.of(1.1, 1.0)), "Cl", Map.of()))
-                .hasMessageContaining("reports no Cl");
+        assertThatThrownBy(() -> run(PaperRun.conductivity(), "Cl", Map.of())).hasMessageContaining("reports no Cl");
     }
 }

@@ -1,9 +1,7 @@
 package org.tenmesh.exchange.methods;
 
-import java.util.List;
 import org.tenmesh.core.methods.ConductivityMethod;
 import org.tenmesh.core.methods.Method;
-import org.tenmesh.core.methods.Source;
 import org.tenmesh.exchange.yaml.Section;
 
 /** The keys of an electrical conductivity. */
@@ -12,19 +10,16 @@ final class ConductivityKeys {
 
     static ConductivityMethod read(Method.Head head, Section own) {
         Section compensation = own.section("compensation");
-        Source source = Values.source(compensation.section("source"));
-        List<Double> celsius = compensation.numbers("celsius");
-        List<Double> factor = compensation.numbers("factor");
+        ConductivityMethod.Compensation factor = new ConductivityMethod.Compensation(
+                compensation.number("constant"),
+                compensation.number("height"),
+                Values.positive(compensation, "decay_celsius"),
+                compensation.number("lowest_celsius"),
+                compensation.number("highest_celsius"),
+                Values.source(compensation.section("source")));
         compensation.nothingElse();
-        boolean rising = celsius.size() >= 2 && celsius.size() == factor.size();
-        for (int i = 1; i < celsius.size(); i++) {
-            rising &= celsius.get(i) > celsius.get(i - 1);
-        }
-        if (!rising) {
-            compensation.wrong(
-                    "celsius",
-                    celsius.size() + " temperatures and " + factor.size() + " factors",
-                    "two or more rising temperatures and one factor for each");
+        if (factor.highestCelsius() <= factor.lowestCelsius()) {
+            compensation.wrong("highest_celsius", "a temperature not above lowest_celsius", "a higher one");
         }
         if (head.analytes().size() != 1) {
             own.wrong("cell_min", head.analytes().size() + " analytes", "one analyte for a conductivity");
@@ -33,9 +28,7 @@ final class ConductivityKeys {
                 head,
                 own.number("soil_g"),
                 own.number("liquid_ml"),
-                celsius,
                 factor,
-                source,
                 Values.positive(own, "cell_min"),
                 Values.positive(own, "cell_max"),
                 Values.positive(own, "verification_tolerance_pct"),

@@ -72,7 +72,7 @@ public final class HandModel {
         return switch (method) {
             case "moisture-air-dry" -> List.of("moisture");
             case "coarse-fragments" -> List.of("coarse");
-            case "texture-hydrometer" -> List.of("S40", "S2h");
+            case "texture-hydrometer" -> List.of("S40", "S_late");
             case "oc-wet-oxidation" -> List.of("OC");
             case "saturated-paste" -> List.of("SP0");
             case "paste-bicarbonate" -> List.of("HCO3");
@@ -190,9 +190,11 @@ public final class HandModel {
             case "texture-hydrometer" -> {
                 gram(role, identity, "soil", 40, 2);
                 double early = 0.4 * Math.min(100, drawn(soil, "S40"));
-                double late = 0.4 * Math.min(100, drawn(soil, "S2h"));
+                double late = 0.4 * Math.min(100, drawn(soil, "S_late"));
                 add(role, identity, "early", Decimals.places(4.2 + early, 1), Unit.GRAM_PER_LITRE);
                 add(role, identity, "late", Decimals.places(3.9 + late, 1), Unit.GRAM_PER_LITRE);
+                add(role, identity, "hours", 8, Unit.HOUR);
+                add(role, identity, "celsius", Decimals.places(20 + 0.2 * chance.normal(), 1), Unit.CELSIUS);
             }
             case "oc-wet-oxidation" -> {
                 double carbon = drawn(soil, "OC") / RECOVERY_FACTOR;

@@ -60,7 +60,7 @@ public final class WholeSoil {
         whole.put("moisture-air-dry", "moisture", moisture);
         whole.put("coarse-fragments", "coarse", Math.max(0.5, chance.normal(7, 5)));
         whole.put("texture-hydrometer", "S40", (100 - sand) / dry);
-        whole.put("texture-hydrometer", "S2h", clay / dry);
+        whole.put("texture-hydrometer", "S_late", clay / dry);
         whole.put("oc-wet-oxidation", "OC", (soil.loiPct() - 0.4) / 1.72 * chance.factor(0.05));
         reaction(whole, soil, clay, chance);
         extracts(whole, soil, limy, deep, chance);
