@@ -117,22 +117,35 @@ public final class Store implements AutoCloseable {
         return connections.app().withHandle(handle -> Days.receipt(handle, sourceSha256));
     }
 
-    /** Every laboratory day with something on its list, the newest first. */
+    /**
+     * Every laboratory day with something on its list, the newest first. Reads the whole record of days: what goes on all the time asks for
+     * the {@link #days(int) newest}.
+     */
     public List<DayEntry> days() {
         return days(Integer.MAX_VALUE);
     }
 
     /** The newest laboratory days, the newest first. */
     public List<DayEntry> days(int most) {
-        return connections.app().withHandle(handle -> Days.entries(handle, Optional.empty(), most));
+        return connections.app().withHandle(handle -> Days.newest(handle, most));
+    }
+
+    /** The laboratory days that follow this one on the list, the newest first; none when there is no such day. */
+    public List<DayEntry> daysBefore(String name, int most) {
+        return connections.app().withHandle(handle -> Days.before(handle, name, most));
     }
 
     /** The list's line for one day, by its name or by the name it had in version 0.1. */
     public Optional<DayEntry> dayEntry(String name) {
-        return connections
-                .app()
-                .withHandle(handle ->
-                        Days.entries(handle, Optional.of(name), 1).stream().findFirst());
+        return connections.app().withHandle(handle -> Days.entry(handle, name));
+    }
+
+    /**
+     * Number of the journal entry of the newest import, 0 before the first: as long as it is the same, no day has changed. One row of an
+     * index is read.
+     */
+    public long newestImport() {
+        return connections.app().withHandle(Days::newestImport);
     }
 
     /** Everything that is kept, found by its own address, whatever the day. */

@@ -32,7 +32,7 @@ final class Pages {
                         ReleasePages.routes(context),
                         ReportPages.routes(context),
                         PeoplePages.routes(context),
-                        DaysPage.routes())
+                        DaysPage.routes(context))
                 .flatMap(List::stream)
                 .toList();
     }

@@ -313,7 +313,6 @@ public final class Server implements AutoCloseable {
                 desk,
                 desk.map(Desk::name).equals(newest.map(Desk::name)),
                 currentDay.versionToken(),
-                currentDay.days(),
                 currentDay.open(),
                 currentDay.notJudged(),
                 session.isPresent() ? token : "",

@@ -7,13 +7,17 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.jsoup.nodes.Document;
+import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.days.Judge;
 
@@ -48,5 +52,42 @@ class CurrentDayTest {
             current.start();
         }
         assertThat(asked).isNotEmpty().allMatch(earlier::equals);
+    }
+
+    /** Ten years of days, of which the pages keep what is new; the rest is found when it is asked for. */
+    @Test
+    void asksForNoListOfDaysWhileNothingWasImportedAndFindsOldDaysByTheirName() throws Exception {
+        InventedDay invented = InventedDay.of(12, Ashgrove.METHODS);
+        MemoryStore book = new MemoryStore();
+        LocalDate first = LocalDate.of(2016, 1, 1);
+        Day empty = new Day(
+                Laboratory.unnamed(), List.of(), List.of(), List.of(), Map.of(), List.of(), List.of(), List.of());
+        for (int day = 0; day < 449; day++) {
+            book.take(first.plusDays(day).toString(), empty);
+        }
+        book.take(first.plusDays(449).toString(), invented.day());
+        // Older than those that are watched.
+        String old = first.plusDays(3).toString();
+        try (Ashgrove ashgrove = Ashgrove.open(book, invented, Ashgrove.judge(invented))) {
+            int asked = book.listings().size();
+            assertThat(book.listings()).isNotEmpty().allMatch(most -> most <= 400);
+            assertThat(book.kept()).doesNotContain(old);
+            Thread.sleep(2500);
+            assertThat(book.listings()).hasSize(asked);
+
+            Browser quality = ashgrove.as(PersonRole.QUALITY);
+            assertThat(quality.page("/days/" + old + "/submissions").text()).contains("an earlier day");
+            assertThat(quality.get("/days/2015-12-31/submissions").statusCode()).isEqualTo(404);
+            List<String> walked = new ArrayList<>();
+            String page = "/days";
+            while (!page.isEmpty()) {
+                Document days = quality.page(page);
+                walked.addAll(days.select("tbody th a").eachAttr("href"));
+                Element earlier = days.selectFirst("a:containsOwn(Earlier days)");
+                page = earlier == null ? "" : earlier.attr("href");
+            }
+            assertThat(walked).hasSize(450).doesNotHaveDuplicates().endsWith("/days/" + first + "/today");
+            assertThat(quality.page("/days?before=1999-01-01").text()).contains("There is no day before that one.");
+        }
     }
 }

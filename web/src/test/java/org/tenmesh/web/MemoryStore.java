@@ -48,6 +48,7 @@ final class MemoryStore implements LaboratoryStore {
     private ControlHistory history = ControlHistory.NONE;
     private EarlierSoils earlierSoils = EarlierSoils.NONE;
     private final List<String> kept = new ArrayList<>();
+    private final List<Integer> listings = new ArrayList<>();
     private int tokens;
     private int taken;
 
@@ -62,7 +63,35 @@ final class MemoryStore implements LaboratoryStore {
     }
 
     @Override
-    public synchronized List<Mark> days() {
+    public synchronized long newestImport() {
+        return taken + parts.values().stream().mapToInt(Integer::intValue).sum();
+    }
+
+    @Override
+    public synchronized List<Mark> days(int most) {
+        listings.add(most);
+        return all().subList(0, Math.min(most, days.size()));
+    }
+
+    @Override
+    public synchronized List<Mark> daysBefore(String day, int most) {
+        return all().stream()
+                .filter(mark -> mark.day().compareTo(day) < 0)
+                .limit(most)
+                .toList();
+    }
+
+    @Override
+    public synchronized Optional<Mark> mark(String day) {
+        return all().stream().filter(mark -> mark.day().equals(day)).findFirst();
+    }
+
+    /** How many days were asked for at the most, each time the list of days was asked for. */
+    synchronized List<Integer> listings() {
+        return List.copyOf(listings);
+    }
+
+    private List<Mark> all() {
         List<Mark> marks = new ArrayList<>();
         days.keySet().forEach(name -> marks.add(0, new Mark(name, parts.get(name) + "-" + taken)));
         return marks;
@@ -88,13 +117,13 @@ final class MemoryStore implements LaboratoryStore {
     }
 
     @Override
-    public synchronized List<String> openDays() {
-        return List.copyOf(days.keySet());
+    public synchronized List<String> openDays(int most) {
+        return all().stream().map(Mark::day).limit(most).toList();
     }
 
     @Override
     public synchronized Optional<String> newestDayWith(Kept kind, String name) {
-        return days().stream()
+        return all().stream()
                 .map(Mark::day)
                 .filter(day -> has(Objects.requireNonNull(days.get(day)), kind, name))
                 .findFirst();

@@ -107,15 +107,45 @@ public final class Days {
                 .findOne();
     }
 
-    /** Days, the newest first. */
-    public static List<DayEntry> entries(Handle handle, Optional<String> name, int most) {
+    /** Number of the journal entry of the newest import; 0 before the first. */
+    public static long newestImport(Handle handle) {
+        return handle.createQuery("select coalesce(max(seq), 0) from journal.entry where what = 'day-taken'")
+                .mapTo(Long.class)
+                .one();
+    }
+
+    /** The newest days, the newest first. */
+    public static List<DayEntry> newest(Handle handle, int most) {
+        return entries(handle, "order by d.on_date desc, (d.register = 'own') desc, d.id desc limit :most", Map.of("most", most));
+    }
+
+    /** The days that follow this one on the list, the newest first; none when there is no such day. */
+    public static List<DayEntry> before(Handle handle, String name, int most) {
+        record Place(LocalDate date, boolean own, int id) {}
+        return id(handle, name)
+                .map(id -> handle.createQuery("select on_date, register = 'own' as own from intake.day where id = :id")
+                        .bind("id", id)
+                        .map((row, context) ->
+                                new Place(row.getObject("on_date", LocalDate.class), row.getBoolean("own"), id))
+                        .one())
+                .map(place -> entries(handle, """
+                        where d.on_date <= :date and (d.on_date, d.register = 'own', d.id) < (:date, :own, :id)
+                        order by d.on_date desc, (d.register = 'own') desc, d.id desc limit :most
+                        """, Map.of("date", place.date(), "own", place.own(), "id", place.id(), "most", most)))
+                .orElse(List.of());
+    }
+
+    /** The list's line for one day, by its name or by the name it had in version 0.1. */
+    public static Optional<DayEntry> entry(Handle handle, String name) {
+        return id(handle, name).flatMap(id -> entries(handle, "where d.id = :id", Map.of("id", id)).stream()
+                .findFirst());
+    }
+
+    private static List<DayEntry> entries(Handle handle, String which, Map<String, ?> parameters) {
         return handle.createQuery("""
                         with wanted as (
                             select d.* from intake.day d
-                            where :name::text is null or d.name = :name or (d.former_name = :name
-                                and not exists (select from intake.day n where n.name = :name))
-                            order by d.on_date desc, (d.register = 'own') desc, d.id desc
-                            limit :most
+                            """ + which + """
                         ), came as (
                             select s.day, s.id as source from intake.source s join wanted w on w.id = s.day
                             union
@@ -133,8 +163,7 @@ public final class Days {
                         group by d.id, d.name, d.register, d.on_date
                         order by d.on_date desc, (d.register = 'own') desc, d.id desc
                         """)
-                .bind("name", name)
-                .bind("most", most)
+                .bindMap(parameters)
                 .map((rs, ctx) -> new DayEntry(
                         rs.getString("name"),
                         rs.getObject("on_date", LocalDate.class),

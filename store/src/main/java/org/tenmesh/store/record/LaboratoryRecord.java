@@ -288,23 +288,19 @@ public final class LaboratoryRecord {
     /** Submissions of which something is still to be released, whatever their day: the one promised first first. */
     public List<KnownSubmission> openWork() {
         return submissions(
-                "where r.revision is null or r.held > 0 order by s.promised_on nulls last, s.received_at, s.id",
+                "where s.id in (select u.submission from release.unreleased u)"
+                        + " order by s.promised_on nulls last, s.received_at, s.id",
                 Map.of());
     }
 
-    /** Names of the days with submissions of which something is still to be released, the newest first. */
-    public List<String> openDays() {
-        return app.withHandle(
-                handle -> handle.createQuery("""
+    /** Names of the newest days with submissions of which something is still to be released, the newest first. */
+    public List<String> openDays(int most) {
+        return app.withHandle(handle -> handle.createQuery("""
                         select d.name from intake.day d
-                        where exists (
-                            select from intake.day_submission l
-                            left join lateral (
-                                select n.revision, n.held from release.release n where n.submission_id = l.submission
-                                order by n.revision desc limit 1) r on true
-                            where l.day = d.id and (r.revision is null or r.held > 0))
-                        order by d.on_date desc, d.id desc
-                        """).mapTo(String.class).list());
+                        where d.id in (
+                            select l.day from release.unreleased u join intake.day_submission l on l.submission = u.submission)
+                        order by d.on_date desc, d.id desc limit :most
+                        """).bind("most", most).mapTo(String.class).list());
     }
 
     /** Names of the other days on whose lists a soil of this day stands, the newest first: what was read there concerns it. */

@@ -37,6 +37,19 @@ final class ListsOfDays {
               and exists (select from intake.submission b
                           where b.register = s.register and b.submission = s.submission and b.day = s.day)
               and not exists (select from intake.came_in c where c.soil = s.id)
+            union all
+            select 'submission ' || s.submission || ' received on ' || s.received_on
+                   || case when u.submission is null then ' is missing on the list of open work, with something left to release'
+                           else ' is on the list of open work, with nothing left to release' end
+            from intake.submission s
+            left join release.unreleased u on u.submission = s.id
+            left join lateral (
+                select n.held from release.release n where n.submission_id = s.id order by n.revision desc limit 1) r on true
+            where (r.held is null or r.held > 0) <> (u.submission is not null)
+            union all
+            select 'the list of open work names a submission that is not there'
+            from release.unreleased u
+            where not exists (select from intake.submission s where s.id = u.submission)
             """;
 
     private ListsOfDays() {}

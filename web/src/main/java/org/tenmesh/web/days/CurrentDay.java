@@ -36,7 +36,7 @@ import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.web.cards.OpenDay;
 
 /**
- * Keeps the newest day judged, and judges every earlier day once, so that later days learn from it. Loading and judging
+ * Keeps the newest day judged, and judges every earlier day that later ones look back on once. Loading and judging
  * happen on a thread of its own; pages take the last whole snapshot. A day that cannot be judged costs itself only: the
  * newest day that can be is shown, and {@link #notJudged()} tells of the others. May be used by several threads.
  */
@@ -49,6 +49,8 @@ public final class CurrentDay implements AutoCloseable {
     private final Judge judge;
     private final ScheduledExecutorService watch;
 
+    /** Days that are watched for additions; an older one is read when it is asked for. Charts look back on 400 dates. */
+    private static final int LISTED = 400;
     /** Earlier days whose kept judgement is held against its key: charts and relations look back on no more (a year of working days). */
     private static final int CHECKED = 250;
     /** Earlier days with something open that are looked at. */
@@ -64,6 +66,7 @@ public final class CurrentDay implements AutoCloseable {
     private String earlierOf = "";
     private Optional<LaboratoryStore.Mark> mark = Optional.empty();
     private volatile List<LaboratoryStore.Mark> seen = List.of();
+    private long seenImport = -1;
     private final Map<String, Loaded> loaded = newestOf(HELD);
     private final Map<String, Desk> desks = newestOf(HELD);
     /** What was made when the day that is shown was judged last; of no other day, so that memory holds one. */
@@ -141,12 +144,11 @@ public final class CurrentDay implements AutoCloseable {
         if (newest.filter(now -> now.name().equals(name)).isPresent()) {
             return newest;
         }
-        return seen.stream().filter(day -> day.day().equals(name)).findFirst().flatMap(this::earlier);
+        return marked(name).flatMap(this::earlier);
     }
 
-    /** Every stored day, the newest first. */
-    public List<String> days() {
-        return seen.stream().map(LaboratoryStore.Mark::day).toList();
+    private Optional<LaboratoryStore.Mark> marked(String name) {
+        return seen.stream().filter(day -> day.day().equals(name)).findFirst().or(() -> store.mark(name));
     }
 
     /** Earlier days on which something is still to be done, the newest first. */
@@ -166,6 +168,10 @@ public final class CurrentDay implements AutoCloseable {
         List<NotJudged> failed = new ArrayList<>();
         Optional<Desk> drawn = loaded(day, failed).flatMap(its -> draw(its, failed));
         drawn.ifPresent(made -> desks.put(day.day(), made));
+        if (!failed.isEmpty()) {
+            failed.addAll(0, notJudged);
+            notJudged = List.copyOf(failed);
+        }
         return drawn;
     }
 
@@ -209,9 +215,7 @@ public final class CurrentDay implements AutoCloseable {
         List<LabNumber> soils = day.soils().stream().map(Soil::labNumber).toList();
         List<ReadElsewhere> others = new ArrayList<>();
         for (String other : store.sharing(name)) {
-            seen.stream()
-                    .filter(one -> one.day().equals(other))
-                    .findFirst()
+            marked(other)
                     .flatMap(one -> loaded(one, new ArrayList<>()))
                     .ifPresent(its -> others.add(
                             ReadElsewhere.of(other, its.day(), Rulings.of(its.judged(), store.actions(other)), soils)));
@@ -296,9 +300,11 @@ public final class CurrentDay implements AutoCloseable {
         List<OpenDay> found = new ArrayList<>();
         Map<String, Looked> now = new HashMap<>();
         String newest = desk.map(Desk::name).orElse("");
-        List<String> names =
-                store.openDays().stream().filter(name -> !name.equals(newest)).toList();
-        for (String name : names.subList(0, Math.min(MOST_OPEN, names.size()))) {
+        List<String> names = store.openDays(MOST_OPEN + 1).stream()
+                .filter(name -> !name.equals(newest))
+                .limit(MOST_OPEN)
+                .toList();
+        for (String name : names) {
             String state = state(name);
             Looked before = looked.get(name);
             Looked its = before != null && before.state().equals(state)
@@ -323,9 +329,7 @@ public final class CurrentDay implements AutoCloseable {
         List<String> days = new ArrayList<>(store.sharing(name));
         days.add(name);
         for (String day : days) {
-            seen.stream()
-                    .filter(mark -> mark.day().equals(day))
-                    .forEach(mark -> state.append(' ').append(mark.digest()));
+            marked(day).ifPresent(mark -> state.append(' ').append(mark.digest()));
             state.append(' ')
                     .append(store.actions(day).size())
                     .append(' ')
@@ -335,15 +339,16 @@ public final class CurrentDay implements AutoCloseable {
     }
 
     private synchronized void look() {
-        List<LaboratoryStore.Mark> days = store.days();
+        long newest = store.newestImport();
         boolean again = unread && System.nanoTime() - tryAgainNanos > 0;
-        if (days.equals(seen) && !again) {
+        if (newest == seenImport && !again) {
             if (desk.filter(f -> !today(f.day()).equals(drawnOn)).isPresent()) {
                 // Midnight: what was due is late now.
                 renew();
             }
             return;
         }
+        List<LaboratoryStore.Mark> days = store.days(LISTED);
         if (!days.equals(seen)) {
             desks.clear();
         }
@@ -370,6 +375,7 @@ public final class CurrentDay implements AutoCloseable {
                     .toList();
             renew();
         }
+        seenImport = newest;
         later(this::lookForOpenWork);
         later(() -> checkKept(false));
     }
@@ -380,6 +386,9 @@ public final class CurrentDay implements AutoCloseable {
 
     /** Judges a day that is not shown, when that was never done or something was added to it since. */
     private void judgeEarlier(LaboratoryStore.Mark day, List<NotJudged> failed) {
+        if (checked.contains(day)) {
+            return;
+        }
         boolean added = checked.stream().anyMatch(known -> known.day().equals(day.day()) && !known.equals(day));
         if (failing(day, failed) || !added && store.judgedKey(day.day()).isPresent()) {
             return;
@@ -446,6 +455,7 @@ public final class CurrentDay implements AutoCloseable {
         earlierOf = "";
         loaded.clear();
         seen = List.of();
+        seenImport = -1;
         lookQuietly();
     }
 

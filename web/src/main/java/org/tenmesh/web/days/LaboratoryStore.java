@@ -23,8 +23,17 @@ import org.tenmesh.store.people.Session;
 
 /** What pages ask of the store and tell it; {@link StoredLaboratory} passes it on, tests keep it in memory. */
 public interface LaboratoryStore {
-    /** Every day, the one taken last first. */
-    List<Mark> days();
+    /** Grows with every import: as long as it is the same, no day has changed. */
+    long newestImport();
+
+    /** The newest days, the newest first. */
+    List<Mark> days(int most);
+
+    /** The days that follow this one on the list, the newest first; none when there is no such day. */
+    List<Mark> daysBefore(String day, int most);
+
+    /** A day by its name, or by the name that it had in version 0.1. */
+    Optional<Mark> mark(String day);
 
     /** The key under which the judgement of this day is kept; empty when none is. */
     Optional<String> judgedKey(String day);
@@ -35,8 +44,8 @@ public interface LaboratoryStore {
     /** Other days whose runs read soils of this day, or on whose lists soils stand that were read on this one. */
     List<String> sharing(String day);
 
-    /** Days with submissions that are not released, or only in part, the newest first. */
-    List<String> openDays();
+    /** The newest days with submissions that are not released, or only in part, the newest first. */
+    List<String> openDays(int most);
 
     /** The newest day with something of this name; empty when there never was. */
     Optional<String> newestDayWith(Kept kind, String name);

@@ -17,6 +17,7 @@ import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.people.Person;
@@ -29,8 +30,27 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     private static final Duration HISTORY = Duration.ofDays(400);
 
     @Override
-    public List<Mark> days() {
-        return store.days().stream().map(d -> new Mark(d.name(), d.digest())).toList();
+    public long newestImport() {
+        return store.newestImport();
+    }
+
+    @Override
+    public List<Mark> days(int most) {
+        return store.days(most).stream().map(StoredLaboratory::mark).toList();
+    }
+
+    @Override
+    public List<Mark> daysBefore(String day, int most) {
+        return store.daysBefore(day, most).stream().map(StoredLaboratory::mark).toList();
+    }
+
+    @Override
+    public Optional<Mark> mark(String day) {
+        return store.dayEntry(day).map(StoredLaboratory::mark);
+    }
+
+    private static Mark mark(DayEntry day) {
+        return new Mark(day.name(), day.digest());
     }
 
     @Override
@@ -44,8 +64,8 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
-    public List<String> openDays() {
-        return store.record().openDays();
+    public List<String> openDays(int most) {
+        return store.record().openDays(most);
     }
 
     @Override

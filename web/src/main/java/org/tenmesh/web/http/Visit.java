@@ -16,7 +16,6 @@ import org.tenmesh.web.days.NotJudged;
  * @param desk the day that is asked for, as it stood when the request came: the newest where none is; empty when there is none
  * @param newest whether it is the newest day
  * @param version grows whenever anything that pages show has changed
- * @param days names of all days, the newest first
  * @param open earlier days on which something is still to be done
  * @param notJudged the days that are stored and could not be judged
  * @param token the session's token; empty text before sign-in
@@ -29,7 +28,6 @@ public record Visit(
         Optional<Desk> desk,
         boolean newest,
         String version,
-        List<String> days,
         List<OpenDay> open,
         List<NotJudged> notJudged,
         String token,

@@ -4,10 +4,13 @@ import java.time.LocalDate;
 import java.time.format.DateTimeParseException;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.tenmesh.web.cards.OpenDay;
+import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.http.Answer;
+import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
@@ -18,6 +21,10 @@ import org.tenmesh.web.words.Words;
 public final class DaysPage {
     private DaysPage() {}
 
+    /** Days on one page: most of half a year of working days. */
+    private static final int MOST = 100;
+    /** Days with something left to release that are told apart from those without. */
+    private static final int MOST_OPEN = 1000;
     private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})( .*)?");
 
     /**
@@ -28,20 +35,25 @@ public final class DaysPage {
      */
     public record Line(String title, String href, List<OpenDay> open, String says) {}
 
-    public static List<Route> routes() {
-        return List.of(Route.get("/days", Rights.ALL, DaysPage::days));
+    public static List<Route> routes(PageContext context) {
+        return List.of(Route.get("/days", Rights.ALL, visit -> days(visit, context.store())));
     }
 
-    private static Answer days(Visit visit) {
+    private static Answer days(Visit visit, LaboratoryStore store) {
+        String before = visit.query("before");
+        List<String> listed = (before.isEmpty() ? store.days(MOST + 1) : store.daysBefore(before, MOST + 1))
+                .stream().map(LaboratoryStore.Mark::day).toList();
+        List<String> shown = listed.subList(0, Math.min(MOST, listed.size()));
         boolean sees = visit.may(Rights.FLOOR);
         String home = sees ? "/today" : visit.may(Rights.CLIENTS) ? "/submissions" : "/trays";
-        String newest = visit.days().stream().findFirst().orElse("");
+        String newest = before.isEmpty() && !shown.isEmpty() ? shown.get(0) : "";
+        Set<String> unreleased = sees ? Set.copyOf(store.openDays(MOST_OPEN)) : Set.of();
         return Answer.shown(
                 "days",
                 "Days",
                 Map.of(
                         "days",
-                        visit.days().stream()
+                        shown.stream()
                                 .map(day -> new Line(
                                         title(day),
                                         DayAddress.on(day, home),
@@ -52,8 +64,14 @@ public final class DaysPage {
                                                 ? ""
                                                 : day.equals(newest)
                                                         ? "the newest day, on Today"
-                                                        : "nothing known to be open"))
-                                .toList()));
+                                                        : unreleased.contains(day)
+                                                                ? "something left to release"
+                                                                : "nothing known to be open"))
+                                .toList(),
+                        "first",
+                        before.isEmpty(),
+                        "earlier",
+                        listed.size() > MOST ? "/days?before=" + Words.part(shown.get(MOST - 1)) : ""));
     }
 
     /** A day's name with its date as people write it; the register behind it stays. */
