@@ -46,9 +46,11 @@ final class TenYearsDbTest {
                         + " policy) select d.id, encode(sha256(d.name::bytea), 'hex'), 'invented', d.on_date, 0, 0, 'Invented',"
                         + " 'UTC', '', true, '{}' from intake.day d",
                 "insert into intake.submission (id, register, submission, client, received_at, received_offset, received_on, day)"
-                        + " select d.id * " + SUBMISSIONS + " + i, 'own', 'S' || i, 'invented', d.on_date, 0, d.on_date, d.id"
+                        + " select d.id * " + SUBMISSIONS
+                        + " + i, 'own', 'S' || i, 'invented', d.on_date, 0, d.on_date, d.id"
                         + " from intake.day d, generate_series(0, " + (SUBMISSIONS - 1) + ") as i",
-                "insert into intake.day_submission select s.day, s.id % " + SUBMISSIONS + ", s.id from intake.submission s",
+                "insert into intake.day_submission select s.day, s.id % " + SUBMISSIONS
+                        + ", s.id from intake.submission s",
                 "insert into release.release (day, submission, submission_id, revision, signed_by, signed_at, signed_offset,"
                         + " reason, held) select s.day, s.submission, s.id, 1, 'invented', s.received_at, 0, '', 0"
                         + " from intake.submission s where s.day % 500 <> 0 or s.submission <> 'S1'",
@@ -103,7 +105,10 @@ final class TenYearsDbTest {
 
         String last = page.get().get(9).name();
         assertThat(rowsRead(handle -> Days.before(handle, last, 10), page)).isLessThanOrEqualTo(10 * 4 + 4);
-        assertThat(page.get()).extracting(DayEntry::name).startsWith("2022-10-26").hasSize(10);
+        assertThat(page.get())
+                .extracting(DayEntry::name)
+                .startsWith("2022-10-26")
+                .hasSize(10);
 
         assertThat(rowsRead(handle -> List.of(Days.entry(handle, "2016-01-02").orElseThrow()), page))
                 .isLessThanOrEqualTo(6);
@@ -138,14 +143,20 @@ final class TenYearsDbTest {
     void theListOfOpenWorkIsWhatTheReleasesLeave() throws Exception {
         assertThat(listed()).isEmpty();
         try {
-            OpenStore.run(store, "delete from release.unreleased where submission = 2001", "insert into release.unreleased values (6)");
+            OpenStore.run(
+                    store,
+                    "delete from release.unreleased where submission = 2001",
+                    "insert into release.unreleased values (6)");
             assertThat(listed())
                     .containsExactlyInAnyOrder(
                             "submission S1 received on 2017-05-15 is missing on the list of open work, with something left to"
                                     + " release",
                             "submission S2 received on 2016-01-02 is on the list of open work, with nothing left to release");
         } finally {
-            OpenStore.run(store, "delete from release.unreleased where submission = 6", "insert into release.unreleased values (2001)");
+            OpenStore.run(
+                    store,
+                    "delete from release.unreleased where submission = 6",
+                    "insert into release.unreleased values (2001)");
         }
     }
 

@@ -116,7 +116,10 @@ public final class Days {
 
     /** The newest days, the newest first. */
     public static List<DayEntry> newest(Handle handle, int most) {
-        return entries(handle, "order by d.on_date desc, (d.register = 'own') desc, d.id desc limit :most", Map.of("most", most));
+        return entries(
+                handle,
+                "order by d.on_date desc, (d.register = 'own') desc, d.id desc limit :most",
+                Map.of("most", most));
     }
 
     /** The days that follow this one on the list, the newest first; none when there is no such day. */
@@ -128,7 +131,8 @@ public final class Days {
                         .map((row, context) ->
                                 new Place(row.getObject("on_date", LocalDate.class), row.getBoolean("own"), id))
                         .one())
-                .map(place -> entries(handle, """
+                .map(place -> entries(
+                        handle, """
                         where d.on_date <= :date and (d.on_date, d.register = 'own', d.id) < (:date, :own, :id)
                         order by d.on_date desc, (d.register = 'own') desc, d.id desc limit :most
                         """, Map.of("date", place.date(), "own", place.own(), "id", place.id(), "most", most)))
@@ -137,8 +141,9 @@ public final class Days {
 
     /** The list's line for one day, by its name or by the name it had in version 0.1. */
     public static Optional<DayEntry> entry(Handle handle, String name) {
-        return id(handle, name).flatMap(id -> entries(handle, "where d.id = :id", Map.of("id", id)).stream()
-                .findFirst());
+        return id(handle, name)
+                .flatMap(id -> entries(handle, "where d.id = :id", Map.of("id", id)).stream()
+                        .findFirst());
     }
 
     private static List<DayEntry> entries(Handle handle, String which, Map<String, ?> parameters) {

@@ -295,7 +295,8 @@ public final class LaboratoryRecord {
 
     /** Names of the newest days with submissions of which something is still to be released, the newest first. */
     public List<String> openDays(int most) {
-        return app.withHandle(handle -> handle.createQuery("""
+        return app.withHandle(handle ->
+                handle.createQuery("""
                         select d.name from intake.day d
                         where d.id in (
                             select l.day from release.unreleased u join intake.day_submission l on l.submission = u.submission)

@@ -25,6 +25,7 @@ public final class DaysPage {
     private static final int MOST = 100;
     /** Days with something left to release that are told apart from those without. */
     private static final int MOST_OPEN = 1000;
+
     private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})( .*)?");
 
     /**
