@@ -63,7 +63,10 @@ final class Folder {
         Files.createDirectories(path.resolve("readings"));
         for (Map.Entry<String, byte[]> file : files.entrySet()) {
             Path at = path.resolve(file.getKey());
-            Files.createDirectories(at.getParent());
+            Path parent = at.getParent();
+            if (parent != null) {
+                Files.createDirectories(parent);
+            }
             Files.write(at, file.getValue());
         }
         for (Map.Entry<String, Odd> one : odd.entrySet()) {
@@ -71,7 +74,7 @@ final class Folder {
             switch (one.getValue()) {
                 case FOLDER -> Files.createDirectories(at);
                 case LINK_OUTSIDE -> Files.createSymbolicLink(at, Path.of("/etc/hostname"));
-                case LINK_TO_ITSELF -> Files.createSymbolicLink(at, at.getFileName());
+                case LINK_TO_ITSELF -> Files.createSymbolicLink(at, at);
                 case PIPE -> pipe(at);
             }
         }
