@@ -74,16 +74,16 @@ public final class ControlTrends {
         }
     }
 
-    /** The day with its trends among what was found; the same day when nothing is known of earlier ones. */
+    /** The day with its trends among what was found: those of the day by itself, then those since earlier days where any are known. */
     static Judging on(Day day, Judging judged, List<ControlValue> controlValues) {
-        if (day.history().isEmpty()) {
-            return judged;
+        List<Trend> trends = new ArrayList<>(ControlsTogether.of(day, controlValues));
+        if (!day.history().isEmpty()) {
+            trends.addAll(of(
+                    day.history(),
+                    entries(day.runs(), controlValues),
+                    day.materials(),
+                    day.laboratory().policy()));
         }
-        List<Trend> trends = of(
-                day.history(),
-                entries(day.runs(), controlValues),
-                day.materials(),
-                day.laboratory().policy());
         return trends.isEmpty() ? judged : with(judged, trends);
     }
 

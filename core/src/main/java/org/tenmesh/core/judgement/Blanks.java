@@ -13,7 +13,10 @@ import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
 
-/** Method blanks: at most a share of the reporting limit; a high one matters to soils that hold little. */
+/**
+ * Method blanks: at most a share of the reporting limit, above or below zero; a large one matters to soils that hold little. Where the
+ * method takes the mean blank off, one below zero is added to every soil.
+ */
 final class Blanks {
     private final RunTable table;
     private final Extraction extraction;
@@ -42,6 +45,7 @@ final class Blanks {
             if (limit <= 0) {
                 continue;
             }
+            int here = column;
             List<Check> checks = new ArrayList<>();
             for (int row = 0; row < table.rows(); row++) {
                 Determination d = table.at(row, column);
@@ -54,13 +58,13 @@ final class Blanks {
                     checks.add(new Check(
                             row,
                             "blank " + d.position(),
-                            // A blank below zero is noise, or a matter for the calibration; it brings no soil anything.
-                            Math.max(0, holds) / limit,
+                            // By its size: what carry-over explains can bring one above zero down to nothing, not below, and
+                            // one below zero may be a wrong standard's doing.
+                            (d.amount().raw() > 0 ? Math.max(0, holds) : smaller(d.amount().raw(), row, here)) / limit,
                             () -> analyte.symbol() + " " + text(d.amount().raw(), 3) + " mg/L in the blank at position "
-                                    + d.position() + " (allowed " + text(limit, 3) + ")"));
+                                    + d.position() + " (allowed " + text(limit, 3) + " either way)"));
                 }
             }
-            int here = column;
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
             atTheGate.addAll(own);
             List<Check> shut = own.stream().filter(check -> !check.passes()).toList();
@@ -71,7 +75,12 @@ final class Blanks {
                     checks, table, (before, failing, first, last) -> fails(failing, first, last, here, Verdict.REDO));
         }
         gates.decide(
-                Gate.BLANK, atTheGate, text(extraction.blankShareOfLimit(), 2) + " of the reporting limit", Role.BLANK);
+                Gate.BLANK, atTheGate, text(extraction.blankShareOfLimit(), 2) + " of the reporting limit either way", Role.BLANK);
+    }
+
+    private double smaller(double read, int row, int column) {
+        double corrected = effects.corrected(row, column);
+        return Math.abs(corrected) < Math.abs(read) ? corrected : read;
     }
 
     private void fails(List<Check> failing, int first, int last, int column, Verdict verdict) {

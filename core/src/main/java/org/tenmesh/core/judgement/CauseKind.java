@@ -6,7 +6,7 @@ import java.util.Optional;
 public enum CauseKind {
     CALIBRATION_REJECTED("calibration-rejected", "calibration rejected"),
     VERIFICATION_FAILED("verification-failed", "check solution outside its limits"),
-    BLANK_HIGH("blank-high", "blank too high"),
+    BLANK_HIGH("blank-high", "blank outside its limit"),
     CONTROL_FAILED("control-failed", "control soil outside its limits"),
     CONTROL_MISSING("control-missing", "nothing was read that had to be judged before the soils"),
     CONTROL_TREND("control-trend", "control soils on the move"),

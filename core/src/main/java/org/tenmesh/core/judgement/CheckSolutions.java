@@ -35,7 +35,8 @@ final class CheckSolutions {
         this.drafts = drafts;
     }
 
-    void judge() {
+    /** Judges them; gives those that could be judged. */
+    Map<Lane, List<Check>> judge() {
         Map<Lane, List<Check>> lanes = new LinkedHashMap<>();
         for (int row = 0; row < table.rows(); row++) {
             if (table.role(row) != Role.VERIFICATION) {
@@ -65,8 +66,8 @@ final class CheckSolutions {
         List<Check> atTheGate = new ArrayList<>();
         lanes.forEach((lane, checks) -> {
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
-            atTheGate.addAll(own);
             own.forEach(check -> gates.judges(Gate.KNOWN_SOLUTIONS, check.row(), lane.column()));
+            own.forEach(check -> atTheGate.add(check.passes() ? afterFailures(check, checks, lane) : check));
             own.stream()
                     .filter(check -> !check.passes() && !isAccountedFor(check, lane))
                     .forEach(check -> shut(check, lane));
@@ -80,6 +81,50 @@ final class CheckSolutions {
             });
         });
         gates.decide(Gate.KNOWN_SOLUTIONS, atTheGate, "each within its tolerance", Role.VERIFICATION);
+        return lanes;
+    }
+
+    // A check that failed before it passed stays visible; too often since the calibration, and its failure decides.
+    private Check afterFailures(Check passed, List<Check> checks, Lane lane) {
+        List<Check> failed = checks.stream()
+                .filter(check -> check.row() < passed.row()
+                        && check.identity().equals(passed.identity())
+                        && !check.passes()
+                        && !isAccountedFor(check, lane))
+                .toList();
+        if (failed.isEmpty()) {
+            return passed;
+        }
+        int calibrated = IntStream.range(0, passed.row())
+                .filter(row -> table.role(row) == Role.STANDARD)
+                .max()
+                .orElse(-1);
+        long since = failed.stream().filter(check -> check.row() > calibrated).count();
+        int allowed = table.policy().whole(Setting.FIRST_CHECK_FAILURES);
+        boolean holds = since > allowed;
+        Check worst = Check.worst(failed);
+        Draft draft = new Draft(
+                        table,
+                        CauseKind.VERIFICATION_FAILED,
+                        holds ? Verdict.HOLD : Verdict.FIT,
+                        lane.channel(),
+                        "Before it passed, ",
+                        holds
+                                ? "Find out why the check solution failed so often; calibrate again, then read these soils again."
+                                : "Nothing is held: look whether it fails more often than it used to.")
+                .says(worst.evidence().get() + ", " + times(failed.size()) + " failed before position "
+                        + table.position(passed.row()) + " (" + since + " since the calibration, allowed " + allowed + ")")
+                .odds(worst.deviation() * table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE))
+                .stretch(worst.row(), passed.row(), lane.column());
+        if (holds) {
+            draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel());
+        }
+        drafts.accept(draft);
+        return holds ? worst : passed;
+    }
+
+    private static String times(int readings) {
+        return readings == 1 ? "1 reading" : readings + " readings";
     }
 
     private Map<Lane, List<Check>> corrected(Map<Lane, List<Check>> lanes) {

@@ -22,6 +22,7 @@ import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.statistics.FalseAlarm;
+import org.tenmesh.core.statistics.Quantiles;
 
 /** Control soils, open and hidden: a gate before the first soil, brackets after it. What is said of them names no hidden one. */
 final class Controls {
@@ -32,7 +33,11 @@ final class Controls {
     private final KnownEffects effects;
     private final Gates gates;
     private final Consumer<Draft> drafts;
+    private final double chance;
+    /** With mean and standard deviation known exactly. */
     private final double limit;
+
+    private final Map<Integer, Double> limits = new TreeMap<>();
     private final List<ControlValue> values = new ArrayList<>();
 
     Controls(
@@ -54,7 +59,8 @@ final class Controls {
                 .mapToObj(this::measurements)
                 .distinct()
                 .count();
-        limit = FalseAlarm.limit(FalseAlarm.ofEach(table.policy().number(Setting.CONTROL_FALSE_ALARM), together));
+        chance = FalseAlarm.ofEach(table.policy().number(Setting.CONTROL_FALSE_ALARM), together);
+        limit = FalseAlarm.limit(chance);
     }
 
     // The measurements behind a column.
@@ -82,7 +88,7 @@ final class Controls {
                         // One probe's or balance's control does not speak for another's.
                         String known =
                                 value.identity() + " " + table.at(here, at).channel();
-                        checks.add(new Check(here, known, value.z() / limit, () -> phrase(value)));
+                        checks.add(new Check(here, known, value.z() / limitOf(value), () -> phrase(value)));
                     });
                 }
             }
@@ -112,7 +118,7 @@ final class Controls {
                 });
             }
         }
-        String within = "within " + text(limit, 3) + " standard deviations";
+        String within = "within " + widths() + " standard deviations";
         gates.decide(Gate.OWN_CONTROL, atTheGate, within, Role.CONTROL);
         mistaken.forEach((row, mistake) -> mistaken(row, mistake, anotherPassed(materials), within));
         values.sort(Comparator.comparingInt(ControlValue::position));
@@ -155,7 +161,7 @@ final class Controls {
         return off != 0
                 && references
                         .material(materialOf(check.row()), table.analyte(column).symbol())
-                        .filter(material -> Math.abs(check.deviation() - off / material.sd() / limit) <= 1)
+                        .filter(material -> Math.abs(check.deviation() - off / material.sd() / limitOf(material)) <= 1)
                         .isPresent();
     }
 
@@ -282,6 +288,31 @@ final class Controls {
         }
     }
 
+    // A further result of n normal ones lies within mean +- t(n - 1) s sqrt(1 + 1/n) (prediction limits; from memory, in any textbook of
+    // statistics): the fewer results are known, the wider.
+    private double limitOf(Material material) {
+        return limits.computeIfAbsent(
+                runsBehind(material), n -> -Quantiles.t(chance / 2, n - 1) * Math.sqrt(1 + 1.0 / n));
+    }
+
+    private double limitOf(ControlValue value) {
+        return references
+                .material(value.material(), value.analyte())
+                .map(this::limitOf)
+                .orElse(limit);
+    }
+
+    private int runsBehind(Material material) {
+        return material.n().orElse(table.policy().whole(Setting.CONTROL_TREND_ASSIGNED_RUNS));
+    }
+
+    // "3.83", or "3.83 to 4.4" where the control soils are known from different numbers of results.
+    private String widths() {
+        double narrowest = limits.values().stream().min(Double::compare).orElse(limit);
+        double widest = limits.values().stream().max(Double::compare).orElse(limit);
+        return text(narrowest, 3) + (widest > narrowest ? " to " + text(widest, 3) : "");
+    }
+
     private static boolean usable(Determination d, Material expected) {
         return d.flaw() == Flaw.NONE && !Double.isNaN(d.amount().raw()) && expected.sd() > 0;
     }
@@ -290,6 +321,9 @@ final class Controls {
         Determination d = table.at(row, column);
         Optional<Material> expected = references.material(material, d.analyte());
         if (expected.isEmpty() || !usable(d, expected.get())) {
+            return Optional.empty();
+        }
+        if (runsBehind(expected.get()) < table.policy().whole(Setting.CONTROL_LEAST_RESULTS)) {
             return Optional.empty();
         }
         double z = (d.amount().raw() - expected.get().mean()) / expected.get().sd();
@@ -303,12 +337,12 @@ final class Controls {
                 d.analyte(),
                 d.amount().raw(),
                 z,
-                Math.abs(z) > limit ? List.of("beyond-limit") : List.of()));
+                Math.abs(z) > limitOf(expected.get()) ? List.of("beyond-limit") : List.of()));
     }
 
     private String phrase(ControlValue value) {
         return value.analyte() + " " + (value.z() < 0 ? "−" : "+") + text(Math.abs(value.z()), 2)
-                + " standard deviations (limit " + text(limit, 3) + ")";
+                + " standard deviations (limit " + text(limitOf(value), 3) + ")";
     }
 
     private void shut(Check check, int column) {

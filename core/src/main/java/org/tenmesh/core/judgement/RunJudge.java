@@ -108,7 +108,7 @@ public final class RunJudge {
         drafts.addAll(interferes.drafts());
         KnownEffects effects = new KnownEffects(table, wrong, carriedOver, interferes);
         calibration(wrong);
-        new CheckSolutions(table, references, effects, gates, drafts::add).judge();
+        Map<Lane, List<Check>> checks = new CheckSolutions(table, references, effects, gates, drafts::add).judge();
         table.method()
                 .extract()
                 .ifPresent(extraction -> new Blanks(table, extraction, effects, gates, drafts::add).judge());
@@ -121,6 +121,9 @@ public final class RunJudge {
         new Dilutions(table, effects, drafts::add).judge();
         new Possible(table).judge(drafts::add);
         new RequiredGates(table, gates).judge(required, drafts::add);
+        if (required.contains(Gate.KNOWN_SOLUTIONS)) {
+            new RequiredChecks(table, gates, checks, drafts::add).judge();
+        }
         return assemble(controlValues);
     }
 

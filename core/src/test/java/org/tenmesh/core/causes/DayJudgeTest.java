@@ -199,6 +199,9 @@ class DayJudgeTest {
         Bench bench = icp();
         for (int i = 1; i <= 30; i++) {
             bench.icp(SAMPLE, lab(i).text(), 3 + 0.001 * i, i == 15 ? 18 : 15);
+            if (i == 20) {
+                bench.icp(Role.VERIFICATION, "QC", 10, 20);
+            }
         }
         bench.icp(Role.VERIFICATION, "QC", 10, 20);
 
@@ -206,9 +209,9 @@ class DayJudgeTest {
 
         Cause cause = only(judged, CauseKind.CONTROL_FAILED);
         assertThat(cause.analytes()).containsExactly("K");
-        // Controls at positions 13, 23 and 33: the failing one lies in the middle.
+        // Controls at positions 13, 23 and 34: the failing one lies in the middle.
         assertThat(cause.firstPosition()).isEqualTo(14);
-        assertThat(cause.lastPosition()).isEqualTo(32);
+        assertThat(cause.lastPosition()).isEqualTo(33);
         assertThat(cause.evidence() + cause.action())
                 .doesNotContain(lab(15).text())
                 .doesNotContain("23");
@@ -242,10 +245,15 @@ class DayJudgeTest {
     }
 
     @Test
-    void callsNoBlankHighThatLiesBelowZero() {
-        Bench bench = icp().icp(Role.BLANK, "BLANK", -0.5, 0).soils(1, 3).icp(Role.VERIFICATION, "QC", 10, 20);
+    void judgesABlankBelowZeroByItsSize() {
+        // The mean blank is taken off: one below zero is added to every soil. 0.15 mg/L is allowed, half the reporting limit.
+        Bench bench = icp().icp(Role.BLANK, "BLANK", -0.5, 0.4).soils(1, 3).icp(Role.VERIFICATION, "QC", 10, 20);
 
-        assertThat(judge(bench.run()).causes()).isEmpty();
+        Cause cause = only(judge(bench.run()), CauseKind.BLANK_HIGH);
+
+        assertThat(cause.analytes()).containsExactly("P");
+        assertThat(cause.samples()).isEqualTo(3);
+        assertThat(cause.evidence()).isEqualTo("P -0.5 mg/L in the blank at position 9 (allowed 0.15 either way).");
     }
 
     @Test
@@ -519,13 +527,16 @@ class DayJudgeTest {
         for (int i = 1; i <= 80; i++) {
             // A dead line: potassium reads nothing anywhere, the control soil too.
             plasma.icp(SAMPLE, lab(i).text(), 3 + 0.1 * (i % 5), 0);
+            if (i % 20 == 0) {
+                plasma.icp(Role.VERIFICATION, "QC", 10, 20);
+            }
         }
         Bench loss = new Bench("loi-1", Bench.LOI).weigh(Role.CONTROL, "LOAM", 20, 25, 24.8);
         for (int i = 1; i <= 80; i++) {
             loss.weigh(SAMPLE, lab(i).text(), 20, 25, 24.8 - 0.01 * (i % 7));
         }
 
-        JudgedDay judged = judge(plasma.icp(Role.VERIFICATION, "QC", 10, 20).run(), loss.run());
+        JudgedDay judged = judge(plasma.run(), loss.run());
 
         assertThat(judged.results()).hasSize(80 * 4);
         assertThat(judged.causes()).isEmpty();

@@ -391,7 +391,14 @@ public final class ExtractModel {
                 over.add(again);
             }
         }
-        over.forEach(this::add);
+        int again = sinceCheck;
+        for (Vessel vessel : over) {
+            add(vessel);
+            // Extracts that are diluted and read again stand between checks too.
+            if (++again % CHECK_EVERY == 0) {
+                check();
+            }
+        }
         check();
         wash();
         blank();
