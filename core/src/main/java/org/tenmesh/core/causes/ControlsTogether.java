@@ -72,9 +72,7 @@ final class ControlsTogether {
         groups.forEach((group, own) -> judge(group, own).ifPresent(off::add));
         // Where a run says it by itself, the day's mean says nothing more.
         Set<List<String>> said = new HashSet<>();
-        off.stream()
-                .filter(one -> !one.group().isOfDay())
-                .forEach(one -> said.add(lane(one.group())));
+        off.stream().filter(one -> !one.group().isOfDay()).forEach(one -> said.add(lane(one.group())));
         Map<List<String>, List<Off>> together = new LinkedHashMap<>();
         for (Off one : off) {
             if (!one.group().isOfDay() || !said.contains(lane(one.group()))) {
@@ -188,7 +186,8 @@ final class ControlsTogether {
                 touched,
                 severe,
                 evidence,
-                "Look for what all of them share on " + group.instrument() + " (standards, extractant, scoop, calibration)"
+                "Look for what all of them share on " + group.instrument()
+                        + " (standards, extractant, scoop, calibration)"
                         + (severe
                                 ? " and put it right, then read these soils again; they are held."
                                 : " before the next run; nothing is held."));

@@ -58,9 +58,13 @@ final class Blanks {
                     checks.add(new Check(
                             row,
                             "blank " + d.position(),
-                            // By its size: what carry-over explains can bring one above zero down to nothing, not below, and
+                            // By its size: what carry-over explains can bring one above zero down to nothing, not
+                            // below, and
                             // one below zero may be a wrong standard's doing.
-                            (d.amount().raw() > 0 ? Math.max(0, holds) : smaller(d.amount().raw(), row, here)) / limit,
+                            (d.amount().raw() > 0
+                                            ? Math.max(0, holds)
+                                            : smaller(d.amount().raw(), row, here))
+                                    / limit,
                             () -> analyte.symbol() + " " + text(d.amount().raw(), 3) + " mg/L in the blank at position "
                                     + d.position() + " (allowed " + text(limit, 3) + " either way)"));
                 }
@@ -75,7 +79,10 @@ final class Blanks {
                     checks, table, (before, failing, first, last) -> fails(failing, first, last, here, Verdict.REDO));
         }
         gates.decide(
-                Gate.BLANK, atTheGate, text(extraction.blankShareOfLimit(), 2) + " of the reporting limit either way", Role.BLANK);
+                Gate.BLANK,
+                atTheGate,
+                text(extraction.blankShareOfLimit(), 2) + " of the reporting limit either way",
+                Role.BLANK);
     }
 
     private double smaller(double read, int row, int column) {

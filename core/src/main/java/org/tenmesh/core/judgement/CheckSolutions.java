@@ -113,7 +113,8 @@ final class CheckSolutions {
                                 ? "Find out why the check solution failed so often; calibrate again, then read these soils again."
                                 : "Nothing is held: look whether it fails more often than it used to.")
                 .says(worst.evidence().get() + ", " + times(failed.size()) + " failed before position "
-                        + table.position(passed.row()) + " (" + since + " since the calibration, allowed " + allowed + ")")
+                        + table.position(passed.row()) + " (" + since + " since the calibration, allowed " + allowed
+                        + ")")
                 .odds(worst.deviation() * table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE))
                 .stretch(worst.row(), passed.row(), lane.column());
         if (holds) {

@@ -288,7 +288,8 @@ final class Controls {
         }
     }
 
-    // A further result of n normal ones lies within mean +- t(n - 1) s sqrt(1 + 1/n) (prediction limits; from memory, in any textbook of
+    // A further result of n normal ones lies within mean +- t(n - 1) s sqrt(1 + 1/n) (prediction limits; from memory,
+    // in any textbook of
     // statistics): the fewer results are known, the wider.
     private double limitOf(Material material) {
         return limits.computeIfAbsent(

@@ -91,8 +91,8 @@ final class RequiredChecks {
             }
         }
         if (most > allowed) {
-            drafts.accept(draft.says(
-                    most + " soils of " + name(lane) + " without a check solution between them (allowed " + allowed + ")"));
+            drafts.accept(draft.says(most + " soils of " + name(lane)
+                    + " without a check solution between them (allowed " + allowed + ")"));
         }
     }
 
@@ -116,7 +116,8 @@ final class RequiredChecks {
         }
         double guarded = extraction.content(lowest, 0, 1);
         Draft draft = draft(
-                "low level", "Read a check solution at or below these soils and within its tolerance, then read them again.");
+                "low level",
+                "Read a check solution at or below these soils and within its tolerance, then read them again.");
         boolean any = false;
         for (int row = Math.max(0, table.firstSoil()); row <= table.lastSoil(); row++) {
             Determination d = table.at(row, column);
@@ -129,9 +130,10 @@ final class RequiredChecks {
             }
         }
         if (any) {
-            drafts.accept(draft.says("no standard or check solution of " + table.analyte(column).symbol() + " below "
-                    + text(lowest, 3) + " mg/L was read before them (" + text(guarded, 3) + " "
-                    + table.analyte(column).unit().spelling() + " of soil)"));
+            drafts.accept(draft.says(
+                    "no standard or check solution of " + table.analyte(column).symbol() + " below "
+                            + text(lowest, 3) + " mg/L was read before them (" + text(guarded, 3) + " "
+                            + table.analyte(column).unit().spelling() + " of soil)"));
         }
     }
 
@@ -142,7 +144,8 @@ final class RequiredChecks {
                 Verdict.HOLD,
                 group,
                 "",
-                action + " If one was read, take the complete file; if none was, read these soils again between check solutions.");
+                action
+                        + " If one was read, take the complete file; if none was, read these soils again between check solutions.");
     }
 
     private String name(Lane lane) {

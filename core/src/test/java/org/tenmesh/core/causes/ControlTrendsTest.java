@@ -164,7 +164,8 @@ class ControlTrendsTest {
         assertThat(trended.results().get(0).causes())
                 .containsExactly(trended.causes().get(0).id());
         // Without earlier days the four say it of today by themselves; two say nothing together.
-        assertThat(ControlTrends.on(day.with(ControlHistory.NONE), judged, values).found())
+        assertThat(ControlTrends.on(day.with(ControlHistory.NONE), judged, values)
+                        .found())
                 .singleElement()
                 .satisfies(found -> assertThat(found.evidence())
                         .contains("K +3 standard deviations, mean of 4 (limit 1.6; rules 2-2s, 4-1s)"));

@@ -246,7 +246,8 @@ class DayJudgeTest {
 
     @Test
     void judgesABlankBelowZeroByItsSize() {
-        // The mean blank is taken off: one below zero is added to every soil. 0.15 mg/L is allowed, half the reporting limit.
+        // The mean blank is taken off: one below zero is added to every soil. 0.15 mg/L is allowed, half the reporting
+        // limit.
         Bench bench = icp().icp(Role.BLANK, "BLANK", -0.5, 0.4).soils(1, 3).icp(Role.VERIFICATION, "QC", 10, 20);
 
         Cause cause = only(judge(bench.run()), CauseKind.BLANK_HIGH);

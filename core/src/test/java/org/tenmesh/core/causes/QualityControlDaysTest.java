@@ -52,8 +52,8 @@ class QualityControlDaysTest {
     private static JudgedDay judge(Policy policy, OptionalInt n, Run... runs) {
         Day day = Bench.day(Map.of(), List.of(), runs);
         List<Material> materials = day.materials().stream()
-                .map(one -> new Material(
-                        one.material(), one.method(), one.analyte(), one.mean(), one.sd(), one.unit(), n))
+                .map(one ->
+                        new Material(one.material(), one.method(), one.analyte(), one.mean(), one.sd(), one.unit(), n))
                 .toList();
         return DayJudge.judge(
                 new Day(
@@ -108,8 +108,8 @@ class QualityControlDaysTest {
 
     @Test
     void ofFortySoilsBetweenTwoChecksTheLastTwentyAreHeld() {
-        JudgedDay judged = judge(check(blankAndControl(check(standards(), 1)).soils(1, 40), 1)
-                .run());
+        JudgedDay judged = judge(
+                check(blankAndControl(check(standards(), 1)).soils(1, 40), 1).run());
 
         Cause cause = only(judged, CauseKind.CONTROL_MISSING);
         assertThat(cause.evidence()).contains("40 soils of P without a check solution between them (allowed 20)");
@@ -140,8 +140,8 @@ class QualityControlDaysTest {
         for (int i = 0; i < 4; i++) {
             check(bench, 1.17);
         }
-        JudgedDay judged = judge(
-                check(blankAndControl(check(bench, 1)).soils(1, 5), 1).run());
+        JudgedDay judged =
+                judge(check(blankAndControl(check(bench, 1)).soils(1, 5), 1).run());
 
         Cause cause = only(judged, CauseKind.VERIFICATION_FAILED);
         assertThat(cause.evidence())
@@ -157,8 +157,8 @@ class QualityControlDaysTest {
 
     @Test
     void oneFailureBeforeAPassIsTold() {
-        JudgedDay judged = judge(
-                check(blankAndControl(check(check(standards(), 1.17), 1)).soils(1, 5), 1)
+        JudgedDay judged =
+                judge(check(blankAndControl(check(check(standards(), 1.17), 1)).soils(1, 5), 1)
                         .run());
 
         Cause cause = only(judged, CauseKind.VERIFICATION_FAILED);
@@ -173,7 +173,8 @@ class QualityControlDaysTest {
     @Test
     void aNumberBelowTheLowestStandardWaitsWhereTheLaboratoryAsksForALowLevelCheck() {
         Bench bench = blankAndControl(check(standards(), 1));
-        bench.icp(Role.SAMPLE, Bench.lab(1).text(), 0.4, 15).icp(Role.SAMPLE, Bench.lab(2).text(), 3, 15);
+        bench.icp(Role.SAMPLE, Bench.lab(1).text(), 0.4, 15)
+                .icp(Role.SAMPLE, Bench.lab(2).text(), 3, 15);
         Run run = check(bench, 1).run();
 
         assertThat(verdicts(judge(run), "P")).containsOnly(Verdict.FIT);
@@ -237,8 +238,10 @@ class QualityControlDaysTest {
     @ParameterizedTest
     @ValueSource(ints = {7, 10, 20, 60, 1000})
     void theLimitOfAControlSoilKnowsHowManyResultsAreBehindIt(int n) {
-        // Two-sided at 0.0005 for two analytes: Student's t of n - 1 degrees, times sqrt(1 + 1/n); calculated with SciPy 1.17.1, stats.t.ppf.
-        double limit = Map.of(7, 8.240, 10, 6.114, 20, 4.602, 60, 3.931, 1000, 3.677).getOrDefault(n, 0.0);
+        // Two-sided at 0.0005 for two analytes: Student's t of n - 1 degrees, times sqrt(1 + 1/n); calculated with
+        // SciPy 1.17.1, stats.t.ppf.
+        double limit =
+                Map.of(7, 8.240, 10, 6.114, 20, 4.602, 60, 3.931, 1000, 3.677).getOrDefault(n, 0.0);
         JudgedDay inside = judge(Policy.defaults(), OptionalInt.of(n), controls(limit - 0.1));
         JudgedDay outside = judge(Policy.defaults(), OptionalInt.of(n), controls(limit + 0.1));
 
