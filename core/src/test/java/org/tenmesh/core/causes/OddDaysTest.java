@@ -9,6 +9,7 @@ import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -110,7 +111,7 @@ class OddDaysTest {
     @MethodSource("tables")
     void isJudgedToItsEndAndCalledFaultyByNone(String odd) {
         TwoMethods made = new TwoMethods(7);
-        TABLES.get(odd).accept(made);
+        Objects.requireNonNull(TABLES.get(odd)).accept(made);
 
         JudgedDay judged = judged(made.day());
 
@@ -136,7 +137,7 @@ class OddDaysTest {
     @MethodSource("tables")
     void aTurnedTrayIsStillFoundWhereTheOtherColumnsTell(String odd) {
         TwoMethods made = new TwoMethods(7);
-        TABLES.get(odd).accept(made);
+        Objects.requireNonNull(TABLES.get(odd)).accept(made);
         boolean tells =
                 made.came == SOILS && made.readByFurnace == SOILS && made.loss[0] != made.loss[1] && made.p[0] != 0;
         int[] wells = TwoMethods.wells(5);
