@@ -80,32 +80,6 @@ final class Calculator {
         return false;
     }
 
-    /**
-     * What stands for an input.
-     *
-     * @param from where it was found; null when it is nowhere
-     * @param result what was found there; null for the client's sheet and for what stands otherwise
-     * @param value in the input's unit, NaN when there is no number
-     * @param derived whether the result there was derived
-     * @param problem why there is no number; empty text when there is one
-     */
-    record Entry(
-            DerivedMethod.Input input,
-            DerivedMethod.@Nullable From from,
-            @Nullable Result result,
-            double value,
-            Inputs.Gradient gradient,
-            boolean derived,
-            String problem) {
-        boolean isNotEnoughSoil() {
-            return result != null && result.amount() instanceof Amount.NotEnoughSoil;
-        }
-
-        boolean isBelow() {
-            return result != null && result.amount() instanceof Amount.Below;
-        }
-    }
-
     private static Entry enter(DerivedMethod.Input input, Inputs soil, Map<String, Double> given) {
         Double stated = given.get(input.name());
         if (stated != null) {
@@ -237,7 +211,7 @@ final class Calculator {
             Inputs.Gradient gradient = entries[i].gradient();
             double[] slopes = gradient.bases().length == 0 ? still : new double[n];
             for (int j = 0; j < gradient.bases().length; j++) {
-                slopes[indexOf(bases, gradient.bases()[j])] = gradient.slopes()[j];
+                slopes[Inputs.Gradient.indexOf(bases, gradient.bases()[j])] = gradient.slopes()[j];
             }
             values[i] = new Calculated(entries[i].value(), slopes);
             uses[i] = 1L << i;
@@ -261,20 +235,11 @@ final class Calculator {
     private static int[] union(int[] a, int[] b) {
         int[] union = a;
         for (int one : b) {
-            if (indexOf(union, one) < 0) {
+            if (Inputs.Gradient.indexOf(union, one) < 0) {
                 union = Arrays.copyOf(union, union.length + 1);
                 union[union.length - 1] = one;
             }
         }
         return union;
-    }
-
-    static int indexOf(int[] bases, int base) {
-        for (int i = 0; i < bases.length; i++) {
-            if (bases[i] == base) {
-                return i;
-            }
-        }
-        return -1;
     }
 }

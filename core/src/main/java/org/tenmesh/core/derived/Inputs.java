@@ -32,6 +32,16 @@ final class Inputs {
     /** How a derived number moves with the bases: their numbers and the slopes. */
     record Gradient(int[] bases, double[] slopes) {
         static final Gradient NONE = new Gradient(new int[0], new double[0]);
+
+        /** The place of a base among others; below 0 when it is not there. */
+        static int indexOf(int[] bases, int base) {
+            for (int i = 0; i < bases.length; i++) {
+                if (bases[i] == base) {
+                    return i;
+                }
+            }
+            return -1;
+        }
     }
 
     /** A result, and its gradient when it was derived. */
@@ -43,7 +53,7 @@ final class Inputs {
     private final Optional<Soil> soil;
     private final Set<String> asked;
     private final Map<Key, Known> known = new HashMap<>();
-    private final Map<String, Outcome> outcomes = new HashMap<>();
+    private final Map<String, Recalculated> outcomes = new HashMap<>();
     private final Map<List<Double>, Scenario> scenarios = new HashMap<>();
     private Base[] bases = new Base[8];
     private int count;
@@ -71,13 +81,13 @@ final class Inputs {
         known.put(new Key(result.method(), result.analyte()), new Known(result, gradient));
     }
 
-    void take(String method, Outcome outcome) {
+    void take(String method, Recalculated outcome) {
         outcomes.put(method, outcome);
     }
 
     /** How the derived results of a method, calculated before, were calculated. */
-    Outcome outcome(String method) {
-        Outcome outcome = outcomes.get(method);
+    Recalculated outcome(String method) {
+        Recalculated outcome = outcomes.get(method);
         if (outcome == null) {
             throw new IllegalStateException("nothing was calculated by " + method);
         }
@@ -85,18 +95,18 @@ final class Inputs {
     }
 
     /** The soil with one base at another value. */
-    Scenario with(int base, double value) {
+    Moved with(int base, double value) {
         return with(new int[] {base}, new double[] {value});
     }
 
     /** The soil with some bases at other values. */
-    Scenario with(int[] moved, double[] to) {
+    Moved with(int[] moved, double[] to) {
         List<Double> key = new ArrayList<>();
         for (int i = 0; i < moved.length; i++) {
             key.add((double) moved[i]);
             key.add(to[i]);
         }
-        return scenarios.computeIfAbsent(key, its -> new Scenario(this, moved, to));
+        return scenarios.computeIfAbsent(key, its -> new Scenario(moved, to));
     }
 
     @Nullable
@@ -126,5 +136,38 @@ final class Inputs {
 
     Base base(int number) {
         return bases[number];
+    }
+
+    /** The soil's derived results once more, with some of what was measured at other values: an end of what is possible for them. */
+    private final class Scenario implements Moved {
+        private final int[] moved;
+        private final double[] to;
+        private final Map<String, Values> known = new HashMap<>();
+
+        Scenario(int[] moved, double[] to) {
+            this.moved = moved.clone();
+            this.to = to.clone();
+        }
+
+        @Override
+        public double base(int number) {
+            for (int i = 0; i < moved.length; i++) {
+                if (moved[i] == number) {
+                    return to[i];
+                }
+            }
+            return Inputs.this.base(number).value();
+        }
+
+        @Override
+        public Values of(String method) {
+            Values before = known.get(method);
+            if (before != null) {
+                return before;
+            }
+            Values values = outcome(method).in(this);
+            known.put(method, values);
+            return values;
+        }
     }
 }

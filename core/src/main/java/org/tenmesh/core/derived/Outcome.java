@@ -24,7 +24,7 @@ import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.quantity.Uncertainty;
 
 /** What one soil's inputs came to in one derived method: numbers or words, what is possible for them, and how uncertain they are. */
-final class Outcome {
+final class Outcome implements Recalculated {
     private static final double COVERAGE = 2;
     /** In place of nothing at all, so that a quotient by it shows how it grows: this share of the limit. */
     private static final double NEXT_TO_NOTHING = 1e-12;
@@ -37,7 +37,7 @@ final class Outcome {
     private final Map<String, Integer> places;
     private final int constantsFrom;
     private final Inputs soil;
-    private final Calculator.Entry[] entries;
+    private final Entry[] entries;
     private final int[] bases;
     private final double[] sd;
     private final Calculated[] values;
@@ -52,7 +52,7 @@ final class Outcome {
             DerivedMethod method,
             Map<String, Integer> places,
             Inputs soil,
-            Calculator.Entry[] entries,
+            Entry[] entries,
             int[] bases,
             double[] sd,
             Calculated[] values,
@@ -96,11 +96,11 @@ final class Outcome {
         uses[place] = used | 1L << place;
     }
 
-    /** What the method gives with the soil's measured results at other values; impossible numbers count as the end of what is possible. */
-    Values in(Scenario scenario) {
+    @Override
+    public Values in(Moved moved) {
         Calculated[] other = new Calculated[places.size()];
         for (int i = 0; i < entries.length; i++) {
-            other[i] = Calculated.constant(entry(entries[i], scenario), 0);
+            other[i] = Calculated.constant(entry(entries[i], moved), 0);
         }
         for (int i = constantsFrom; i < other.length; i++) {
             other[i] = Calculated.constant(values[i].value(), 0);
@@ -119,17 +119,18 @@ final class Outcome {
         return new Values(other, otherWords);
     }
 
-    private double entry(Calculator.Entry entry, Scenario scenario) {
+    private double entry(Entry entry, Moved moved) {
         DerivedMethod.From from = entry.from();
         if (from == null || entry.gradient().bases().length == 0 || Double.isNaN(entry.value())) {
             return entry.value();
         }
         return entry.derived()
-                ? scenario.of(from.method()).of(soil.outcome(from.method()).place(from.analyte()))
-                : scenario.base(entry.gradient().bases()[0]);
+                ? moved.of(from.method()).of(soil.outcome(from.method()).place(from.analyte()))
+                : moved.base(entry.gradient().bases()[0]);
     }
 
-    private int place(String name) {
+    @Override
+    public int place(String name) {
         Integer place = places.get(name);
         if (place == null) {
             throw new IllegalStateException(method.id() + " has no result " + name);
@@ -149,7 +150,7 @@ final class Outcome {
         return "";
     }
 
-    Calculator.Entry[] entries() {
+    Entry[] entries() {
         return entries.clone();
     }
 
@@ -280,7 +281,7 @@ final class Outcome {
         for (int i = 0; i < entries.length; i++) {
             if ((uses[place] & 1L << i) != 0) {
                 for (int base : entries[i].gradient().bases()) {
-                    on |= 1L << Calculator.indexOf(bases, base);
+                    on |= 1L << Inputs.Gradient.indexOf(bases, base);
                 }
             }
         }
@@ -321,7 +322,7 @@ final class Outcome {
         if (below.length > 0 && (word || Double.isFinite(value))) {
             List<Values> ends = ends(below);
             Set<String> possible = new LinkedHashSet<>();
-            ends.forEach(end -> possible.add(end.words[place]));
+            ends.forEach(end -> possible.add(end.word(place)));
             possible.remove("");
             if (!possible.isEmpty()) {
                 // In the order of the method's classes.
@@ -424,20 +425,5 @@ final class Outcome {
                         .map(formula -> formula.value(of, inputs))
                         .orElseGet(() -> Calculated.constant(Double.NaN, inputs)),
                 "");
-    }
-
-    /** What a method gives in a scenario, by place. */
-    static final class Values {
-        private final Calculated[] numbers;
-        private final String[] words;
-
-        Values(Calculated[] numbers, String[] words) {
-            this.numbers = numbers;
-            this.words = words;
-        }
-
-        double of(int place) {
-            return numbers[place].value();
-        }
     }
 }

@@ -55,7 +55,7 @@ final class Retelling {
     }
 
     private void tell(DerivedMethod method, String symbol, Outcome outcome) {
-        for (Calculator.Entry entry : outcome.entries()) {
+        for (Entry entry : outcome.entries()) {
             if (outcome.rests(symbol, entry.input().name())) {
                 enter(entry);
             }
@@ -71,7 +71,7 @@ final class Retelling {
         }
     }
 
-    private void enter(Calculator.Entry entry) {
+    private void enter(Entry entry) {
         DerivedMethod.From from = entry.from();
         Unit unit = Unit.ofUcum(entry.input().unit()).orElse(Unit.ONE);
         if (from == null) {
@@ -133,7 +133,7 @@ final class Retelling {
                 made);
     }
 
-    private void input(Calculator.Entry entry, String what, double value, Unit unit, List<Part> made) {
+    private void input(Entry entry, String what, double value, Unit unit, List<Part> made) {
         parts.add(new Part.Input(entry.input().name(), new Step(what, "", value, unit), made));
     }
 
@@ -194,7 +194,7 @@ final class Retelling {
 
     private List<String> around(DerivedMethod method, Result result, Outcome outcome) {
         Set<String> around = new LinkedHashSet<>();
-        for (Calculator.Entry entry : outcome.entries()) {
+        for (Entry entry : outcome.entries()) {
             Result input = entry.result();
             DerivedMethod.From from = entry.from();
             if (input == null
