@@ -14,6 +14,7 @@ import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import javax.xml.parsers.DocumentBuilderFactory;
 import org.junit.jupiter.api.Test;
@@ -151,6 +152,21 @@ final class SourceRulesTest {
             }
         }
         assertThat(unexplained).isEmpty();
+    }
+
+    /** A decision is cited by its number, which must lead to one record. */
+    @Test
+    void decisionsAreNumberedWithoutGapOrRepeat() throws IOException {
+        List<String> numbers;
+        try (Stream<Path> records = Files.list(ROOT.resolve("docs/decisions"))) {
+            numbers = records.map(record -> record.getFileName().toString().substring(0, 4))
+                    .sorted()
+                    .toList();
+        }
+        assertThat(numbers)
+                .isEqualTo(IntStream.rangeClosed(1, numbers.size())
+                        .mapToObj("%04d"::formatted)
+                        .toList());
     }
 
     private static List<String> unused() {
