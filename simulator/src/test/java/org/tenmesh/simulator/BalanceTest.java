@@ -94,10 +94,12 @@ class BalanceTest {
         assertThat(places.get(Place.BLANK)).isEqualTo(count(day, Role.BLANK));
         assertThat(places.get(Place.STANDARD)).isEqualTo(count(day, Role.STANDARD));
         assertThat(places.get(Place.CHECK)).isEqualTo(count(day, Role.VERIFICATION));
-        assertThat(places.get(Place.CONTROL) + places.get(Place.SET_ASIDE)).isEqualTo(count(day, Role.CONTROL));
+        assertThat(places.getOrDefault(Place.CONTROL, 0) + places.getOrDefault(Place.SET_ASIDE, 0))
+                .isEqualTo(count(day, Role.CONTROL));
         assertThat(places.get(Place.WASH)).isEqualTo(count(day, Role.WASH));
         assertThat(places.get(Place.DUPLICATE)).isEqualTo(count(day, Role.DUPLICATE));
-        assertThat(places.get(Place.RESULT) + places.get(Place.SUPERSEDED)).isEqualTo(count(day, Role.SAMPLE));
+        assertThat(places.getOrDefault(Place.RESULT, 0) + places.getOrDefault(Place.SUPERSEDED, 0))
+                .isEqualTo(count(day, Role.SAMPLE));
     }
 
     private static int count(Day day, Role role) {

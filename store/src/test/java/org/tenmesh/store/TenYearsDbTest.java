@@ -7,6 +7,7 @@ import java.security.SecureRandom;
 import java.time.Clock;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Objects;
 import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Function;
 import org.jdbi.v3.core.Handle;
@@ -100,10 +101,11 @@ final class TenYearsDbTest {
         AtomicReference<List<DayEntry>> page = new AtomicReference<>();
         // The day, and its import twice: by the day, and for the digest.
         assertThat(rowsRead(handle -> Days.newest(handle, 10), page)).isLessThanOrEqualTo(10 * 4);
-        assertThat(page.get()).hasSize(10);
-        assertThat(page.get().get(0).name()).isEqualTo("2022-11-05");
+        List<DayEntry> newest = Objects.requireNonNull(page.get());
+        assertThat(newest).hasSize(10);
+        assertThat(newest.get(0).name()).isEqualTo("2022-11-05");
 
-        String last = page.get().get(9).name();
+        String last = newest.get(9).name();
         assertThat(rowsRead(handle -> Days.before(handle, last, 10), page)).isLessThanOrEqualTo(10 * 4 + 4);
         assertThat(page.get())
                 .extracting(DayEntry::name)

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.within;
 import java.time.LocalDate;
 import java.util.HashMap;
 import java.util.Map;
+import java.util.Objects;
 import org.assertj.core.data.Offset;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -75,8 +76,9 @@ class GrainSizeReferenceTest {
     void agreesWithTheTableOfTemperatures(double celsius, double k) {
         Map<String, Double> steps = steps(100, 15, celsius);
 
-        double depthCm = steps.get("depth");
-        assertThat(steps.get("grain") / 1000 / Math.sqrt(depthCm / 100)).isCloseTo(k, within(0.00003));
+        double depthCm = Objects.requireNonNull(steps.get("depth"));
+        double grainUm = Objects.requireNonNull(steps.get("grain"));
+        assertThat(grainUm / 1000 / Math.sqrt(depthCm / 100)).isCloseTo(k, within(0.00003));
     }
 
     /** The times of the source, University of Minnesota: 6 to 8 h by temperature. At 2 h and 20 °C it is 4.4 to 5.0 µm and no clay. */

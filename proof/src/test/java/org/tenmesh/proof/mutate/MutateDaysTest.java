@@ -8,6 +8,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
@@ -28,8 +29,7 @@ class MutateDaysTest {
         }
         Tally tally = new Tally(3, 40, days.keySet());
         for (Mutation mutation : MutateDays.some(days, 3, 200, Optional.empty())) {
-            Trial.Base base = bases.get(mutation.day());
-            assertThat(base).as(mutation.day()).isNotNull();
+            Trial.Base base = Objects.requireNonNull(bases.get(mutation.day()), mutation.day());
             Optional<Folder> changed = mutation.in(base.folder());
             tally.add(mutation, trial.run(base, changed.orElseThrow()));
         }
