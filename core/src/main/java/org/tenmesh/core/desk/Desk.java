@@ -20,7 +20,6 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
@@ -276,18 +275,9 @@ public final class Desk {
     private JudgedDay held() {
         List<Result> results = new ArrayList<>(rulings.results());
         elsewhere.forEach(other -> results.addAll(other.results()));
-        Map<String, String> heldBy = new HashMap<>();
-        Stream.concat(day.runs().stream(), elsewhere.stream().flatMap(other -> other.runs().stream()))
-                .forEach(run -> gatesByHand
-                        .holds(run)
-                        .ifPresent(acted -> heldBy.put(run.run(), Grounds.keyOf(run.instrument()))));
-        if (!heldBy.isEmpty()) {
-            results.replaceAll(result -> {
-                String gate = heldBy.get(result.run());
-                return gate == null ? result : result.heldBy(gate);
-            });
-        }
-        return judged.with(results);
+        List<Run> runs = new ArrayList<>(day.runs());
+        elsewhere.forEach(other -> runs.addAll(other.runs()));
+        return judged.with(gatesByHand.held(results, runs));
     }
 
     /** Lab numbers that runs of other days read by a method after some instant. */

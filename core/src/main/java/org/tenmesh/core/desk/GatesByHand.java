@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.reduction.Run;
 
 /**
@@ -110,10 +111,22 @@ final class GatesByHand {
      *
      * @param run of this day, or of another one under its name with the day, as {@link ReadElsewhere} has it
      */
-    Optional<Acted> holds(Run run) {
+    private Optional<Acted> holds(Run run) {
         return Optional.ofNullable(shut.get(run.instrument()))
                 .filter(one -> !run.startedAt().toInstant().isBefore(one.acted().at()) || isFor(one, run))
                 .map(Shut::acted);
+    }
+
+    /** The results, those of runs whose gate is shut as held. */
+    List<Result> held(List<Result> results, List<Run> runs) {
+        Map<String, String> heldBy = new HashMap<>();
+        runs.forEach(run -> holds(run).ifPresent(acted -> heldBy.put(run.run(), Grounds.keyOf(run.instrument()))));
+        return results.stream()
+                .map(result -> {
+                    String gate = heldBy.get(result.run());
+                    return gate == null ? result : result.heldBy(gate);
+                })
+                .toList();
     }
 
     private static boolean isFor(Shut shut, Run run) {
