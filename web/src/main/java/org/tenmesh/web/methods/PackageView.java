@@ -55,8 +55,11 @@ public record PackageView(
                             ? method == null ? "" : Words.analytes(method)
                             : String.join(", ", one.analytes()),
                     desk.isOn(one.method()));
-            boolean isCalculated = method != null && method.isCalculated();
-            (isCalculated ? method.regionalAdvice().isPresent() ? advice : calculated : measured).add(line);
+            if (method == null || !method.isCalculated()) {
+                measured.add(line);
+            } else {
+                (method.regionalAdvice().isPresent() ? advice : calculated).add(line);
+            }
         }
         List<Portions.Taken> portions = Portions.of(asked, desk.methods());
         List<PortionLine> lines = new ArrayList<>();
