@@ -80,8 +80,7 @@ public final class Server implements AutoCloseable {
             TemplateEngine.createPrecompiled(null, ContentType.Html, Server.class.getClassLoader(), "org.tenmesh.web");
     private final Javalin javalin;
 
-    private Server(
-            ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, Judge judge) {
+    private Server(ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, Judge judge) {
         this.settings = settings;
         this.clock = clock;
         this.store = store;
@@ -100,8 +99,7 @@ public final class Server implements AutoCloseable {
         return start(settings, new StoredLaboratory(store), methods, clock, Judge.HOUSE);
     }
 
-    static Server start(
-            ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, Judge judge) {
+    static Server start(ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, Judge judge) {
         Server server = new Server(settings, store, methods, clock, judge);
         try {
             server.currentDay.start();
