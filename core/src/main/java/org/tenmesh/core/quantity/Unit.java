@@ -13,7 +13,6 @@ import java.util.OptionalDouble;
 public enum Unit {
     MILLIVOLT("mV", "mV"),
     CELSIUS("Cel", "°C"),
-    HOUR("h", "h"),
     GRAM("g", "g"),
     MILLILITRE("mL", "mL"),
     MILLISIEMENS_PER_CENTIMETRE("mS/cm", "mS/cm"),
@@ -36,7 +35,9 @@ public enum Unit {
     PH("[pH]", ""),
     PER_SECOND("/s", "/s"),
     ABSORBANCE("{A}", "absorbance"),
-    ONE("1", "");
+    ONE("1", ""),
+    // A new unit goes to the end: digests that are already stored count places.
+    HOUR("h", "h");
 
     private static final Map<String, Unit> BY_CODE = new HashMap<>();
 

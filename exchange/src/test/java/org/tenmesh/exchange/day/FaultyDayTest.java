@@ -30,7 +30,7 @@ class FaultyDayTest {
     private static final String NO_RUN = ". Nothing of this file is taken, so no run is judged.";
     private static final String RUN_LOST = ". The readings of this run are left out, the other files are judged.";
     private static final String UNITS =
-            "mV Cel g mL mS/cm dS/m mg/L mg/kg cmol/kg mmol/L meq/L mol/L g/L g/kg mg/dm3 cm [lb_av]/[acr_us] [ston_av]/[acr_us] kg/har t/har % [pH] /s {A} 1";
+            "mV Cel g mL mS/cm dS/m mg/L mg/kg cmol/kg mmol/L meq/L mol/L g/L g/kg mg/dm3 cm [lb_av]/[acr_us] [ston_av]/[acr_us] kg/har t/har % [pH] /s {A} 1 h";
 
     private record Expected(List<String> said, Set<String> runs) {}
 

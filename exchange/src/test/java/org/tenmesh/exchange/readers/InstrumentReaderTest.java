@@ -129,7 +129,7 @@ class InstrumentReaderTest {
                 "weighing-list|weighing-list.txt|18,2041|18.2041|line 8, leer: found \"18.2041\", expected a number with , as the decimal mark",
                 "weighing-list|weighing-list.txt|Waage Nr.;2|Waage;2|balance: found no line above the readings that matches ^Waage Nr\\.;(\\d+), expected the entry balance",
                 "weighing-list|weighing-list.txt|[Werte]|Werte|found no line that matches ^\\[Werte\\], expected the line above the readings",
-                "weighing-list|weighing-list.txt|22,5307;gr|22,5307;oz|line 8, leer: found unit \"oz\", expected one of the UCUM codes mV Cel g mL mS/cm dS/m mg/L mg/kg cmol/kg mmol/L meq/L mol/L g/L g/kg mg/dm3 cm [lb_av]/[acr_us] [ston_av]/[acr_us] kg/har t/har % [pH] /s {A} 1"
+                "weighing-list|weighing-list.txt|22,5307;gr|22,5307;oz|line 8, leer: found unit \"oz\", expected one of the UCUM codes mV Cel g mL mS/cm dS/m mg/L mg/kg cmol/kg mmol/L meq/L mol/L g/L g/kg mg/dm3 cm [lb_av]/[acr_us] [ston_av]/[acr_us] kg/har t/har % [pH] /s {A} 1 h"
             })
     void saysWhatIsWrongWithALine(String reader, String export, String was, String is, String said) throws IOException {
         Charset charset = reader.equals("weighing-list") ? StandardCharsets.ISO_8859_1 : StandardCharsets.UTF_8;
