@@ -84,7 +84,7 @@ class MethodMistakesTest {
     formula ¦ id: dry-matter ¦ id: Dry matter ¦ line 1, id: found "Dry matter", expected small letters, digits, - and _, such as ph-water-1-1
     formula ¦ symbol: H2O, name ¦ symbol: H2O, nam: x, name ¦ line 11, analytes[1].nam: found an unknown key, expected one of decimals, detection_limit, limits_from, name, quantification_limit, reporting_limit, scale_high, scale_low, symbol, unit, upper_limit, within_floor, within_rsd_pct
     formula ¦ , formula: wet - dry - lost ¦ , classes: [] ¦ line 24, formula.results[1].name: found "water", expected the symbol of an analyte, because a class is reported
-    formula ¦ {name: water, formula: wet - dry - lost} ¦ {name: water} ¦ line 24, formula.results[1].name: found neither formula nor classes, expected one of them
+    formula ¦ {name: water, formula: wet - dry - lost} ¦ {name: water} ¦ line 24, formula.results[1].name: found neither formula nor classes, expected one of them, or a formula with words for some cases
     formula ¦ duplicate_floor: 0.2 ¦ duplicate_flor: 0.2 ¦ line 27, formula.duplicate_flor: found an unknown key, expected one of constants, duplicate_floor, duplicate_limit_pct, quantities, results
     derived ¦ method: ph-water-1-1 ¦ method: water-ph ¦ line 14, derived.inputs[1].from[1].method: found "water-ph", which no method is, expected the id of a method
     derived ¦ analyte: pH} ¦ analyte: ph} ¦ line 14, derived.inputs[1].from[1].analyte: found "ph", which ph-water-1-1 does not report, expected one of pH
@@ -92,7 +92,7 @@ class MethodMistakesTest {
     derived ¦ analyte: top_cm}], unit: cm ¦ analyte: top_cm}], unit: mm ¦ line 22, derived.results[1].formula: found units that do not go together: in need_at(ph) × per_cm + 0 × top × per_cm, need_at(ph) × per_cm is in t/har and 0 × top × per_cm in 10 g·m^-2, expected units that agree
     derived ¦ analyte: top_cm ¦ analyte: top ¦ line 16, derived.inputs[3].from[1].analyte: found "top", expected top_cm or bottom_cm of the client's sheet
     derived ¦ otherwise: 2, why: a common soil ¦ otherwise: 2 ¦ line 15, derived.inputs[2].why: found nothing, expected text
-    derived ¦ below: half ¦ below: third ¦ line 15, derived.inputs[2].below: found "third", expected one of half, limit, refuse, zero
+    derived ¦ below: half ¦ below: third ¦ line 15, derived.inputs[2].below: found "third", expected one of half, refuse
     derived ¦ x: [4, 7] ¦ x: [7, 4] ¦ line 20, derived.tables[1].x: found table need_at: 4.0 does not lie above 7.0, expected rising arguments and one value for each
     derived ¦ y: [30, 0] ¦ y: [30] ¦ line 20, derived.tables[1].x: found table need_at needs two or more points, found 2 and 1, expected rising arguments and one value for each
     derived ¦ name: need_at, x ¦ name: per_cm, x ¦ line 20, derived.tables[1].name: found "per_cm" a second time, expected a name that nothing else has
@@ -114,10 +114,10 @@ class MethodMistakesTest {
     flow ¦ shape: quadratic ¦ shape: cubic ¦ line 18, flow.shape: found "cubic", expected one of line, quadratic
     emission ¦ interferent: Fe ¦ interferent: Al ¦ line 29, emission.overlaps[1].interferent: found "Al", expected the symbol of one of the method's analytes
     emission ¦ quantity: "B 249.772", interferent ¦ quantity: "B 249.678", interferent ¦ line 29, emission.overlaps[1].quantity: found "B 249.678", expected one of the method's lines
-    conductivity ¦ celsius: [15, 25, 35] ¦ celsius: [15, 35, 25] ¦ line 16, conductivity.compensation.celsius: found 3 temperatures and 3 factors, expected two or more rising temperatures and one factor for each
-    conductivity ¦ factor: [1.2, 1, 0.8] ¦ factor: [1.2, 1] ¦ line 16, conductivity.compensation.celsius: found 3 temperatures and 2 factors, expected two or more rising temperatures and one factor for each
-    conductivity ¦ factor: [1.2, 1, 0.8] ¦ factor: [1.2, 1, about] ¦ line 17, conductivity.compensation.factor[3]: found "about", expected a number with . as the decimal mark
-    conductivity ¦ cell_min: 0.9 ¦ cell_min: ten ¦ line 18, conductivity.cell_min: found "ten", expected a number with . as the decimal mark
+    conductivity ¦ highest_celsius: 40 ¦ highest_celsius: 5 ¦ line 20, conductivity.compensation.highest_celsius: found a temperature not above lowest_celsius, expected a higher one
+    conductivity ¦ decay_celsius: 25 ¦ decay_celsius: 0 ¦ line 18, conductivity.compensation.decay_celsius: found 0, expected a number above 0
+    conductivity ¦ height: 1.5 ¦ height: about ¦ line 17, conductivity.compensation.height: found "about", expected a number with . as the decimal mark
+    conductivity ¦ cell_min: 0.9 ¦ cell_min: ten ¦ line 21, conductivity.cell_min: found "ten", expected a number with . as the decimal mark
     """)
     void saysExactlyWhatIsWrong(String kind, String was, String is, String said) {
         String text = right(kind);

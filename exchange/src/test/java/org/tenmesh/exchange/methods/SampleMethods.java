@@ -105,8 +105,11 @@ public final class SampleMethods {
               liquid_ml: 10
               compensation:
                 source: {text: "made up", standing: from memory}
-                celsius: [15, 25, 35]
-                factor: [1.2, 1, 0.8]
+                constant: 0.4
+                height: 1.5
+                decay_celsius: 25
+                lowest_celsius: 5
+                highest_celsius: 40
               cell_min: 0.9
               cell_max: 1.1
               verification_tolerance_pct: 5
