@@ -117,11 +117,15 @@ public record Fault(
     }
 
     /**
-     * Kinds that can be planted: all but a control that was never read, which is made by leaving its rows out of a file, and a question that
-     * the program cannot finish.
+     * Kinds that can be planted: not a control that was never read, a reading that cannot be and a line that stands still, which are made by
+     * changing a file (command {@code mutate}), and not a question that the program cannot finish.
      */
     public static Set<CauseKind> kinds() {
-        return EnumSet.complementOf(EnumSet.of(CauseKind.CONTROL_MISSING, CauseKind.NOT_JUDGED));
+        return EnumSet.complementOf(EnumSet.of(
+                CauseKind.CONTROL_MISSING,
+                CauseKind.IMPOSSIBLE_READING,
+                CauseKind.DEAD_LINE,
+                CauseKind.NOT_JUDGED));
     }
 
     /** This kind at its usual place and size. */
