@@ -14,8 +14,8 @@ import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
 
 /**
- * Method blanks: at most a share of the reporting limit, above or below zero; a large one matters to soils that hold little. Where the
- * method takes the mean blank off, one below zero is added to every soil.
+ * Method blanks: above zero at most the method's share of the reporting limit, below zero at most the policy's; a large one matters to
+ * soils that hold little. Where the method takes the mean blank off, one below zero is added to every soil.
  */
 final class Blanks {
     private final RunTable table;
@@ -37,6 +37,7 @@ final class Blanks {
         for (int column = 0; column < table.columns(); column++) {
             Analyte analyte = table.analyte(column);
             double limit = extraction.blankShareOfLimit() * extraction.reportingLimitMgPerL(analyte);
+            double below = table.policy().number(Setting.BLANK_BELOW_ZERO) * extraction.reportingLimitMgPerL(analyte);
             for (int row = 0; row < table.firstSoil() && row < table.rows(); row++) {
                 if (table.role(row) == Role.BLANK && table.at(row, column).flaw() == Flaw.NONE) {
                     gates.judges(Gate.BLANK, row, column);
@@ -58,15 +59,13 @@ final class Blanks {
                     checks.add(new Check(
                             row,
                             "blank " + d.position(),
-                            // By its size: what carry-over explains can bring one above zero down to nothing, not
-                            // below, and
-                            // one below zero may be a wrong standard's doing.
-                            (d.amount().raw() > 0
-                                            ? Math.max(0, holds)
-                                            : smaller(d.amount().raw(), row, here))
-                                    / limit,
+                            // What carry-over explains brings a blank above zero down to nothing, not below; one
+                            // below zero may come from a wrong standard.
+                            d.amount().raw() > 0
+                                    ? Math.max(0, holds) / limit
+                                    : smaller(d.amount().raw(), row, here) / below,
                             () -> analyte.symbol() + " " + text(d.amount().raw(), 3) + " mg/L in the blank at position "
-                                    + d.position() + " (allowed " + text(limit, 3) + " either way)"));
+                                    + d.position() + " (allowed " + text(-below, 3) + " to " + text(limit, 3) + ")"));
                 }
             }
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
@@ -81,7 +80,8 @@ final class Blanks {
         gates.decide(
                 Gate.BLANK,
                 atTheGate,
-                text(extraction.blankShareOfLimit(), 2) + " of the reporting limit either way",
+                text(extraction.blankShareOfLimit(), 2) + " of the reporting limit above zero, "
+                        + text(table.policy().number(Setting.BLANK_BELOW_ZERO), 2) + " below",
                 Role.BLANK);
     }
 

@@ -757,6 +757,16 @@ public enum Setting {
             1000000.0,
             "A blank matters to soils that hold less (US EPA SW-846 method 6010D, July 2018, section 9.7.1)",
             10),
+    BLANK_BELOW_ZERO(
+            Group.BLANKS,
+            Kind.NUMBER,
+            "times the reporting limit",
+            0.01,
+            1000000.0,
+            "How far below zero a blank may lie. A calibration is least certain at zero, so the whole limit, not the method's share of"
+                    + " it (from memory: US EPA, National Functional Guidelines for Inorganic Superfund Methods Data Review, EPA"
+                    + " 542-R-20-006, 2020, blanks of ICP-AES)",
+            1),
     BLANK_CARRIED_UNCERTAINTY(
             Group.BLANKS,
             Kind.NUMBER,

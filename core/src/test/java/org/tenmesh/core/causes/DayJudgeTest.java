@@ -254,7 +254,7 @@ class DayJudgeTest {
 
         assertThat(cause.analytes()).containsExactly("P");
         assertThat(cause.samples()).isEqualTo(3);
-        assertThat(cause.evidence()).isEqualTo("P -0.5 mg/L in the blank at position 9 (allowed 0.15 either way).");
+        assertThat(cause.evidence()).isEqualTo("P -0.5 mg/L in the blank at position 9 (allowed -0.3 to 0.15).");
     }
 
     @Test

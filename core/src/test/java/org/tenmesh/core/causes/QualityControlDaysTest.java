@@ -200,7 +200,7 @@ class QualityControlDaysTest {
                 .filteredOn(cause -> cause.kind() == CauseKind.BLANK_HIGH)
                 .singleElement()
                 .satisfies(cause -> assertThat(cause.evidence())
-                        .isEqualTo("P -0.6 mg/L in the blank at position 6 (allowed 0.15 either way)."));
+                        .isEqualTo("P -0.6 mg/L in the blank at position 6 (allowed -0.3 to 0.15)."));
         assertThat(verdicts(judged, "P")).containsExactly(Verdict.HOLD);
         assertThat(verdicts(judged, "K")).containsExactly(Verdict.FIT);
     }

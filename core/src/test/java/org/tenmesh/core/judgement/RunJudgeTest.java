@@ -191,7 +191,7 @@ class RunJudgeTest {
                 .containsExactlyInAnyOrder(CauseKind.BLANK_HIGH, CauseKind.VERIFICATION_FAILED);
         assertThat(judgement.findings())
                 .extracting(Finding::evidence)
-                .anyMatch(text -> text.contains("P 0.3 mg/L in the blank at position 19 (allowed 0.1 either way)"))
+                .anyMatch(text -> text.contains("P 0.3 mg/L in the blank at position 19 (allowed -0.2 to 0.1)"))
                 .anyMatch(text -> text.contains("P 112 % of check solution QC at position 25"));
     }
 
