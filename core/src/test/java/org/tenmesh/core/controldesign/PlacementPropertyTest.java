@@ -112,8 +112,8 @@ class PlacementPropertyTest {
         int[] places = new int[0];
         int from = 0;
         for (int trial = 0; trial < TRIALS; trial++) {
-            // A day is used for many faults, one after the other; a new one now and then.
-            if (trial % 100 == 0) {
+            // A day is used for many faults, one after the other, as far as it reaches.
+            if (trial % 480 == 0) {
                 places = places(way, random, 100_000);
                 from = 10;
             }
