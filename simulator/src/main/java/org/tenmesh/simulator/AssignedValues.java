@@ -20,13 +20,11 @@ import org.tenmesh.simulator.soils.Extract;
 import org.tenmesh.simulator.soils.SoilContent;
 import org.tenmesh.simulator.soils.WholeSoil;
 
-/** What the laboratory knows of its control soils, standards and check solutions. */
+/** What is true of the control soils, and what the laboratory knows of standards and check solutions. */
 final class AssignedValues {
-    private static final int HISTORY = 60;
-
     private AssignedValues() {}
 
-    /** What is known of the control soils by the three usual methods: the true means and the true spread between runs. */
+    /** Of the control soils by the three usual methods the true means and the true spread between runs. */
     static List<Material> materials() {
         List<Material> materials = new ArrayList<>();
         for (ControlSoil soil : ControlSoil.ALL) {
@@ -54,13 +52,13 @@ final class AssignedValues {
         return materials;
     }
 
-    /** What is known of the control soils by the further methods. */
+    /** The same by the further methods. */
     static List<Material> routineMaterials() {
         List<Material> known = new ArrayList<>();
         for (ControlSoil soil : ControlSoil.ALL) {
             WholeSoil whole = WholeSoil.ofMaterial(soil.name());
             for (String method : Routine.ELECTRODE) {
-                known.add(rounded(
+                known.add(material(
                         soil,
                         method,
                         ElectrodeModel.analyte(method),
@@ -71,7 +69,7 @@ final class AssignedValues {
             for (Extract extract : Extract.ALL) {
                 for (Extract.Channel channel : extract.channels()) {
                     double mean = whole.of(extract.method(), channel.analyte());
-                    known.add(rounded(
+                    known.add(material(
                             soil,
                             extract.method(),
                             channel.analyte(),
@@ -83,7 +81,7 @@ final class AssignedValues {
             for (String method : HandModel.METHODS) {
                 for (String analyte : HandModel.analytes(method)) {
                     double mean = whole.of(method, analyte);
-                    known.add(rounded(soil, method, analyte, mean, HandModel.totalSd(method, mean), unit(method)));
+                    known.add(material(soil, method, analyte, mean, HandModel.totalSd(method, mean), unit(method)));
                 }
             }
         }
@@ -105,12 +103,7 @@ final class AssignedValues {
     private static Material material(
             ControlSoil soil, String method, String analyte, double mean, double sd, Unit unit) {
         return new Material(
-                soil.name(), method, analyte, mean, Decimals.significant(sd, 3), unit, OptionalInt.of(HISTORY));
-    }
-
-    private static Material rounded(
-            ControlSoil soil, String method, String analyte, double mean, double sd, Unit unit) {
-        return material(soil, method, analyte, Decimals.significant(mean, 6), sd, unit);
+                soil.name(), method, analyte, mean, sd, unit, OptionalInt.empty());
     }
 
     static List<Standard> standards() {

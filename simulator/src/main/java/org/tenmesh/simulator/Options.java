@@ -17,6 +17,7 @@ import org.tenmesh.simulator.soils.Likeness;
  * @param keyWells whether every tray keeps one well empty; otherwise a tray holds twelve soils
  * @param grounds the kinds of ground; each client's is drawn from them, one may stand more than once
  * @param likeness how alike the soils of a client and of a field are
+ * @param controlsKnown from which earlier runs the laboratory knows its control soils
  */
 public record Options(
         boolean metersGivePh,
@@ -26,7 +27,8 @@ public record Options(
         boolean everyMethod,
         boolean keyWells,
         List<Ground> grounds,
-        Likeness likeness) {
+        Likeness likeness,
+        ControlsKnown controlsKnown) {
     /** With the three methods alone. */
     public Options(boolean metersGivePh, boolean inProgress, int balanceDecimals, ZoneId zone) {
         this(metersGivePh, inProgress, balanceDecimals, zone, false);
@@ -42,7 +44,8 @@ public record Options(
                 everyMethod,
                 true,
                 List.of(Ground.ARABLE),
-                Likeness.usual());
+                Likeness.usual(),
+                ControlsKnown.usual());
     }
 
     public Options {
@@ -62,17 +65,32 @@ public record Options(
 
     /** These with or without key wells. */
     public Options withKeyWells(boolean kept) {
-        return new Options(metersGivePh, inProgress, balanceDecimals, zone, everyMethod, kept, grounds, likeness);
+        return new Options(metersGivePh, inProgress, balanceDecimals, zone, everyMethod, kept, grounds, likeness, controlsKnown);
     }
 
     /** These on other ground; of several each client gets one. */
     public Options on(Ground... others) {
         return new Options(
-                metersGivePh, inProgress, balanceDecimals, zone, everyMethod, keyWells, List.of(others), likeness);
+                metersGivePh,
+                inProgress,
+                balanceDecimals,
+                zone,
+                everyMethod,
+                keyWells,
+                List.of(others),
+                likeness,
+                controlsKnown);
     }
 
     /** These with soils more or less alike. */
     public Options with(Likeness other) {
-        return new Options(metersGivePh, inProgress, balanceDecimals, zone, everyMethod, keyWells, grounds, other);
+        return new Options(
+                metersGivePh, inProgress, balanceDecimals, zone, everyMethod, keyWells, grounds, other, controlsKnown);
+    }
+
+    /** These in a laboratory that knows its control soils from other runs. */
+    public Options knowing(ControlsKnown other) {
+        return new Options(
+                metersGivePh, inProgress, balanceDecimals, zone, everyMethod, keyWells, grounds, likeness, other);
     }
 }

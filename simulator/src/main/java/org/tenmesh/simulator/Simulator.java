@@ -124,7 +124,7 @@ public final class Simulator {
                 routine.map(every -> every.soils).orElse(bench.soils),
                 bench.trays,
                 bench.controls,
-                materials,
+                scenario.options().controlsKnown().of(materials),
                 standards,
                 runs,
                 routine.map(Routine::packages).orElse(List.of()),

@@ -5,12 +5,17 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.OptionalDouble;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.simulator.faults.Planted;
+import org.tenmesh.simulator.instruments.ElectrodeModel;
+import org.tenmesh.simulator.instruments.EmissionModel;
+import org.tenmesh.simulator.instruments.IgnitionModel;
 import org.tenmesh.simulator.numbers.Decimals;
 import org.tenmesh.simulator.soils.Element;
 import org.tenmesh.simulator.soils.KnownSoils;
@@ -30,6 +35,7 @@ public final class Truth {
     private final List<Specimen> specimens;
     private final Map<LabNumber, WholeSoil> whole;
     private final Map<LabNumber, List<String>> drawn;
+    private final Map<LabNumber, SoilContent> byNumber = new HashMap<>();
 
     Truth(
             List<Planted> faults,
@@ -40,6 +46,26 @@ public final class Truth {
         this.specimens = List.copyOf(specimens);
         this.whole = Map.copyOf(whole);
         this.drawn = Map.copyOf(drawn);
+        specimens.forEach(specimen -> byNumber.put(specimen.number(), specimen.content()));
+    }
+
+    /** What a method would find of an analyte in one soil or hidden control if nothing went wrong; empty where that is not drawn. */
+    public OptionalDouble value(LabNumber number, String method, String analyte) {
+        WholeSoil further = whole.get(number);
+        double found = further == null ? Double.NaN : further.of(method, analyte);
+        SoilContent content = byNumber.get(number);
+        if (Double.isNaN(found) && content != null) {
+            found = switch (method) {
+                case ElectrodeModel.METHOD -> content.ph();
+                case IgnitionModel.METHOD -> content.loiPct();
+                case EmissionModel.METHOD -> {
+                    int place = Element.SYMBOLS.indexOf(analyte);
+                    yield place < 0 ? Double.NaN : content.mgKg()[place];
+                }
+                default -> Double.NaN;
+            };
+        }
+        return Double.isNaN(found) ? OptionalDouble.empty() : OptionalDouble.of(found);
     }
 
     /** What the further methods would find, by lab number; empty on a day of three methods. */

@@ -18,6 +18,7 @@ import org.tenmesh.app.line.Status;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.exchange.day.DayFolder;
 import org.tenmesh.exchange.json.Json;
+import org.tenmesh.simulator.ControlsKnown;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.SimulatedDay;
@@ -57,6 +58,11 @@ public final class SimulateCommand implements Command {
                                 "--alike",
                                 "C/F/S",
                                 "how alike soils are: shares of variance by client, field and soil, usually 0.70/0.22/0.08"),
+                        Shape.Option.of(
+                                "--known",
+                                "RUNS",
+                                "earlier runs from which the laboratory knows its control soils, usually "
+                                        + ControlsKnown.usual().runs()),
                         Shape.Option.flag(
                                 "--no-key-wells", "trays of twelve soils, without the well that is left empty"),
                         Shape.Option.flag("--given-ph", "one pH robot sends pH instead of potentials"),
@@ -151,7 +157,10 @@ public final class SimulateCommand implements Command {
                 given.has("--every-method"),
                 !given.has("--no-key-wells"),
                 grounds(given.all("--ground"), usual),
-                likeness(given, usual));
+                likeness(given, usual),
+                new ControlsKnown(
+                        (int) given.number("--known", usual.controlsKnown().runs(), 4, 1000),
+                        usual.controlsKnown().laboratory()));
         return new Scenario(seed, soils, faults, date, options);
     }
 
