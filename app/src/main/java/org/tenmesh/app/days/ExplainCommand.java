@@ -155,7 +155,7 @@ public final class ExplainCommand implements Command {
                 "Reported  %s%s%s%n",
                 text.isEmpty() ? "nothing" + why(result.amount()) : text,
                 text.isEmpty() ? "" : spelled(result.amount().unit()),
-                sure.isEmpty() ? "" : ", expanded uncertainty (k = 2) " + sure);
+                sure.isEmpty() ? "" : ", expanded uncertainty (about 95 %) " + sure);
         out.printf(
                 "Verdict   %s%s%n",
                 result.verdict().word(),

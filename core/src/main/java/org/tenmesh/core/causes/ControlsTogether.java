@@ -154,7 +154,7 @@ final class ControlsTogether {
         return references
                 .computeIfAbsent(
                         value.method(),
-                        method -> References.of(method, day.standards(), day.materials(), day.history()))
+                        method -> References.of(method, day.standards(), day.materials(), day.history(), policy))
                 .material(value.material(), value.analyte());
     }
 

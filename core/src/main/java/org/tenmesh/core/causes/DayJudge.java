@@ -16,6 +16,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Interference;
 import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
@@ -237,7 +238,12 @@ public final class DayJudge {
                 .orElseThrow(() ->
                         new IllegalArgumentException("result of " + result.labNumber() + ": no run " + result.run()));
         Method method = methods.version(result.method(), result.methodVersion());
-        References references = References.of(method.id(), day.standards(), day.materials(), day.history());
+        References references = References.of(
+                method.id(),
+                day.standards(),
+                day.materials(),
+                day.history(),
+                day.laboratory().policy());
         Trail trail = Trail.of(result.labNumber().text(), result.analyte());
         Reduced reduced = Reduction.reduce(run, method, references.values(), trail);
         List<String> around = new ArrayList<>(judged.around(result));
@@ -252,19 +258,22 @@ public final class DayJudge {
                                 + result.labNumber() + " " + result.analyte() + ": judged " + result.amount()
                                 + ", explained " + one.amount());
                     }
-                    uncertainty(method, references, one).ifPresent(around::add);
+                    uncertainty(reduced, references, one).ifPresent(around::add);
                 });
         around.add("Verdict: " + result.verdict().word() + ".");
         return Story.of(result, trail.steps(), around);
     }
 
-    private static Optional<String> uncertainty(Method method, References references, Determination d) {
+    private static Optional<String> uncertainty(Reduced reduced, References references, Determination d) {
         if (!(d.amount() instanceof Amount.Measured measured)) {
             return Optional.empty();
         }
-        return method.analyte(d.analyte())
-                .map(references::withinLaboratory)
-                .map(spread -> spread.sentence(measured.value(), d.calibrationSe(), measured.unit()));
+        WithinLaboratory.OfCalibration calibration =
+                new WithinLaboratory.OfCalibration(d.calibrationSe(), reduced.calibrationDegrees(d));
+        return reduced.method()
+                .analyte(d.analyte())
+                .map(analyte -> references.withinLaboratory(reduced.method(), analyte))
+                .map(spread -> spread.sentence(measured.value(), calibration, measured.unit()));
     }
 
     private static Map<String, References> knownValues(Day day, MethodBook methods, Reuse reuse) {
@@ -274,14 +283,20 @@ public final class DayJudge {
                 Engine.VERSION,
                 reuse.digest(day.standards()),
                 reuse.digest(day.materials()),
-                reuse.digest(day.history()));
+                reuse.digest(day.history()),
+                reuse.digest(day.laboratory().policy()));
         methods.ids()
                 .forEach(id -> references.put(
                         id,
                         reuse.piece(
                                 References.class,
                                 reuse.key(key, id),
-                                () -> References.of(id, day.standards(), day.materials(), day.history()))));
+                                () -> References.of(
+                                        id,
+                                        day.standards(),
+                                        day.materials(),
+                                        day.history(),
+                                        day.laboratory().policy()))));
         return references;
     }
 

@@ -16,7 +16,7 @@ import org.tenmesh.core.quantity.Amount;
  * @param position where in that run; 0 when it was expected but never read, or comes from no run
  * @param amount full precision
  * @param reported rounded text, limits included; empty when there is no number
- * @param expandedUncertainty k = 2, same unit; empty when there is no number, and where a calculated number lies at the end of its scale
+ * @param expandedUncertainty 95.45 % coverage, same unit; empty when there is no number, and where a calculated number lies at the end of its scale
  * @param causes keys of what went wrong as text, see {@link CauseKey#text()}; empty when nothing touches it
  */
 public record Result(

@@ -322,7 +322,9 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
 
     private Map<String, WithinLaboratory> within() {
         Map<String, WithinLaboratory> within = new HashMap<>();
-        method.head().analytes().forEach(analyte -> within.put(analyte.symbol(), references.withinLaboratory(analyte)));
+        method.head()
+                .analytes()
+                .forEach(analyte -> within.put(analyte.symbol(), references.withinLaboratory(method, analyte)));
         return within;
     }
 
@@ -332,7 +334,9 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
         OptionalDouble expanded = OptionalDouble.empty();
         WithinLaboratory spread = within.get(d.analyte());
         if (d.amount() instanceof Amount.Measured measured && spread != null) {
-            expanded = OptionalDouble.of(spread.expanded(measured.value(), d.calibrationSe()));
+            WithinLaboratory.OfCalibration calibration = new WithinLaboratory.OfCalibration(
+                    d.calibrationSe(), judgement.reduced().calibrationDegrees(d));
+            expanded = OptionalDouble.of(spread.expanded(measured.value(), calibration));
         }
         return new Result(
                 new LabNumber(d.identity()),

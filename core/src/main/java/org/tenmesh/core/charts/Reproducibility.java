@@ -29,8 +29,9 @@ public final class Reproducibility {
      * @param n results
      * @param days laboratory days
      * @param lots how many
+     * @param degrees of freedom between runs, over all lots
      */
-    public record Level(String material, double mean, double sd, int n, int runs, int days, int lots) {}
+    public record Level(String material, double mean, double sd, int n, int runs, int days, int lots, int degrees) {}
 
     /**
      * Levels of every analyte of a method, those with too few runs or days for a {@link BasePeriod} left out, by their mean.
@@ -114,7 +115,10 @@ public final class Reproducibility {
         double sd = Spread.pooledSd(
                 sds.stream().mapToDouble(Double::doubleValue).toArray(),
                 degrees.stream().mapToInt(Integer::intValue).toArray());
-        return sd > 0 ? Optional.of(new Level(newest, mean, sd, n, runs.size(), days.size(), lots)) : Optional.empty();
+        int between = degrees.stream().mapToInt(Integer::intValue).sum();
+        return sd > 0
+                ? Optional.of(new Level(newest, mean, sd, n, runs.size(), days.size(), lots, between))
+                : Optional.empty();
     }
 
     /**

@@ -44,8 +44,9 @@ import org.tenmesh.core.quantity.Amount;
  *   <li>An input without number gives no result where it is used; a branch that is not taken needs none. Where the client sent too
  *       little soil for an input, there is too little for the result.
  *   <li>Uncertainty is carried to the results that were measured, not to derived ones between, so that two derived values that
- *       rest on the same measurement are correlated as they are (JCGM 100:2008, 5.1.2 on independent inputs; k = 2). Of the inputs
- *       half the expanded uncertainty is their standard uncertainty. Inputs count as independent of one another.
+ *       rest on the same measurement are correlated as they are (JCGM 100:2008, 5.1.2 on independent inputs). Of the inputs
+ *       half the expanded uncertainty enters, so that what few degrees of freedom widened stays widened: never narrower than combined
+ *       standard uncertainties with effective degrees of freedom. Inputs count as independent of one another.
  *   <li>Advice is calculated only where the laboratory switched its region on.
  * </ul>
  */

@@ -248,7 +248,7 @@ final class Retelling {
                         + text(100 * contributions[i] * contributions[i] / sum, 2) + " %");
             }
         }
-        return "Uncertainty (k = 2) " + stated.sentence(result.amount().unit())
+        return "Uncertainty (about 95 %) " + stated.sentence(result.amount().unit())
                 + (shares.isEmpty()
                         ? ": nothing that was measured moves this number within its own uncertainty, so that only the last"
                                 + " reported place limits it."

@@ -10,6 +10,8 @@ import org.tenmesh.core.charts.Reproducibility;
 import org.tenmesh.core.digest.Content;
 import org.tenmesh.core.digest.Digested;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.Follows;
+import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.KnownValues;
 
 /** The known values of one method: its standards and check solutions, its control materials. Immutable. */
@@ -18,12 +20,14 @@ public final class References implements Digested {
     private final Map<String, Map<String, Material>> materials = new HashMap<>();
     private Map<String, List<Reproducibility.Level>> levels = Map.of();
     private List<BiasStudy> bias = List.of();
+    private int assumedRuns;
 
     private References() {}
 
     /** Those of the method among all of a day. */
     public static References of(String method, List<Standard> standards, List<Material> materials) {
         References references = new References();
+        references.assumedRuns = Policy.defaults().whole(Setting.CONTROL_TREND_ASSIGNED_RUNS);
         for (Standard standard : standards) {
             if (standard.method().equals(method)) {
                 references
@@ -43,10 +47,15 @@ public final class References implements Digested {
         return references;
     }
 
-    /** Those of the method, with what earlier days say. */
+    /**
+     * Those of the method, with what earlier days say.
+     *
+     * @param policy how many results are assumed behind a material of which no number is stated
+     */
     public static References of(
-            String method, List<Standard> standards, List<Material> materials, ControlHistory history) {
+            String method, List<Standard> standards, List<Material> materials, ControlHistory history, Policy policy) {
         References references = of(method, standards, materials);
+        references.assumedRuns = policy.whole(Setting.CONTROL_TREND_ASSIGNED_RUNS);
         if (!history.isEmpty()) {
             references.levels = Reproducibility.levels(history, method);
             references.bias = history.bias().stream()
@@ -56,14 +65,70 @@ public final class References implements Digested {
         return references;
     }
 
-    /** The uncertainty to expect of one analyte. */
-    public WithinLaboratory withinLaboratory(Analyte analyte) {
+    /**
+     * The uncertainty to expect of one analyte. One that the method calculates from another, and of which no material is known, is known as well
+     * as that other.
+     */
+    public WithinLaboratory withinLaboratory(Method method, Analyte analyte) {
         String symbol = analyte.symbol();
+        Optional<Follows> follows = method.follows(symbol);
+        boolean own = !materials(symbol).isEmpty() || levels.containsKey(symbol);
+        if (follows.isEmpty() || own) {
+            return WithinLaboratory.of(
+                    analyte, materials(symbol), levels.getOrDefault(symbol, List.of()), bias(symbol), assumedRuns);
+        }
+        Follows line = follows.get();
         return WithinLaboratory.of(
                 analyte,
-                materials(symbol),
-                levels.getOrDefault(symbol, List.of()),
-                bias.stream().filter(study -> study.analyte().equals(symbol)).toList());
+                materials(line.symbol()).stream().map(one -> along(line, one)).toList(),
+                levels.getOrDefault(line.symbol(), List.of()).stream()
+                        .map(level -> along(line, level))
+                        .toList(),
+                bias(line.symbol()).stream()
+                        .filter(study -> line.of(study.assigned()) != 0)
+                        .map(study -> along(line, study))
+                        .toList(),
+                assumedRuns);
+    }
+
+    private List<BiasStudy> bias(String symbol) {
+        return bias.stream().filter(study -> study.analyte().equals(symbol)).toList();
+    }
+
+    private static Material along(Follows line, Material one) {
+        return new Material(
+                one.material(),
+                one.method(),
+                one.analyte(),
+                line.of(one.mean()),
+                Math.abs(line.slope()) * one.sd(),
+                one.unit(),
+                one.n());
+    }
+
+    private static Reproducibility.Level along(Follows line, Reproducibility.Level level) {
+        return new Reproducibility.Level(
+                level.material(),
+                line.of(level.mean()),
+                Math.abs(line.slope()) * level.sd(),
+                level.n(),
+                level.runs(),
+                level.days(),
+                level.lots(),
+                level.degrees());
+    }
+
+    private static BiasStudy along(Follows line, BiasStudy study) {
+        double size = Math.abs(line.slope());
+        return new BiasStudy(
+                study.method(),
+                study.analyte(),
+                study.name(),
+                line.of(study.found()),
+                size * study.sd(),
+                study.n(),
+                line.of(study.assigned()),
+                size * study.assignedU());
     }
 
     /** What a standard or check solution holds of an analyte. */
@@ -93,7 +158,7 @@ public final class References implements Digested {
     @Override
     public String digest() {
         // The order in which materials are asked for is the map's own.
-        return Content.digest(standards, List.copyOf(materials.keySet()), materials, levels, bias);
+        return Content.digest(standards, List.copyOf(materials.keySet()), materials, levels, bias, assumedRuns);
     }
 
     /** The values alone, as the reduction needs them. */

@@ -165,7 +165,7 @@ final class Soils {
 
     // Standard deviation within the laboratory at the middle of the two.
     private double goodPair(Analyte analyte, double mean) {
-        WithinLaboratory own = references.withinLaboratory(analyte);
+        WithinLaboratory own = references.withinLaboratory(table.method(), analyte);
         return own.own() ? table.policy().number(Setting.DUPLICATE_GOOD_PAIR) * Math.sqrt(2) * own.sdAt(mean) : 0;
     }
 

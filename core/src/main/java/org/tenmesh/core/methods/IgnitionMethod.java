@@ -79,6 +79,13 @@ public record IgnitionMethod(
     }
 
     @Override
+    public Optional<Follows> follows(String symbol) {
+        return symbol.equals("LOI")
+                ? Optional.empty()
+                : Optional.of(new Follows("LOI", organicMatter.slope(), organicMatter.intercept()));
+    }
+
+    @Override
     public Set<Gate> requiredGates() {
         return EnumSet.of(Gate.OWN_CONTROL);
     }

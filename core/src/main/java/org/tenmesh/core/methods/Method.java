@@ -153,6 +153,11 @@ public interface Method {
         return Set.of();
     }
 
+    /** The analyte of the same method that this one is calculated from along a straight line; empty when it is measured by itself. */
+    default Optional<Follows> follows(String symbol) {
+        return Optional.empty();
+    }
+
     // ---- how its runs are judged
 
     /**

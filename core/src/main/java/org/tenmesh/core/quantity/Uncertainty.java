@@ -6,7 +6,7 @@ import java.util.OptionalDouble;
 public sealed interface Uncertainty {
 
     /**
-     * An expanded uncertainty, coverage factor k = 2.
+     * An expanded uncertainty, 95.45 % coverage: coverage factor 2, larger where it rests on few degrees of freedom.
      *
      * @param value in the unit of the amount; above 0
      */

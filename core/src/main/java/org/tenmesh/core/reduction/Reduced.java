@@ -1,6 +1,7 @@
 package org.tenmesh.core.reduction;
 
 import java.util.List;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.Method;
 
 /**
@@ -47,6 +48,25 @@ public record Reduced(
         calibrations = List.copyOf(calibrations);
         washes = List.copyOf(washes);
         overlaps = List.copyOf(overlaps);
+    }
+
+    /**
+     * Degrees of freedom of the calibration that a determination was read from: its points less the parameters of its curve.
+     *
+     * @return infinite where no curve was fitted
+     */
+    public double calibrationDegrees(Determination d) {
+        int parameters = method.standardCurve()
+                .map(curve -> curve.shape() == Extraction.Shape.LINE ? 2 : 3)
+                .orElse(0);
+        for (CalibrationOutcome one : calibrations) {
+            if (parameters > 0
+                    && one.analyte().equals(d.analyte())
+                    && (one.channel().isEmpty() || one.channel().equals(d.channel()))) {
+                return Math.max(1, one.points().size() - parameters);
+            }
+        }
+        return Double.POSITIVE_INFINITY;
     }
 
     /**

@@ -184,7 +184,7 @@ class UncertaintyReferenceTest {
 
     /**
      * Coverage near the end by drawing (JCGM 101:2008): true values around the end, limited; measured with the stated uncertainty; the interval
-     * must hold the true value as often as k = 2 promises, and never be nothing.
+     * must hold the true value as often as 95 % promises, and never be nothing.
      */
     @ParameterizedTest
     @ValueSource(longs = {5, 41})

@@ -20,35 +20,102 @@ class WithinLaboratoryTest {
     private static final List<Material> STATED = List.of(
             new Material("LOW", "m", "P", 20, 1, MG, OptionalInt.of(60)),
             new Material("HIGH", "m", "P", 100, 4, MG, OptionalInt.of(60)));
-    private static final Reproducibility.Level HISTORY = new Reproducibility.Level("HIGH", 101, 3, 400, 90, 60, 2);
+    private static final Reproducibility.Level HISTORY = new Reproducibility.Level("HIGH", 101, 3, 400, 90, 60, 2, 88);
+
+    private static WithinLaboratory.OfCalibration known(double se) {
+        return new WithinLaboratory.OfCalibration(se, Double.POSITIVE_INFINITY);
+    }
+
+    private static WithinLaboratory of(List<Reproducibility.Level> history, List<BiasStudy> bias) {
+        return WithinLaboratory.of(P, STATED, history, bias, 20);
+    }
 
     @Test
     void whatIsStatedTakesTheCalibrationBesideIt() {
-        WithinLaboratory stated = WithinLaboratory.of(P, STATED);
-        assertThat(stated.expanded(100, 3)).isCloseTo(2 * 5, within(1e-12));
-        assertThat(stated.sentence(100, 3, MG)).contains("from the laboratory's own control soils, calibration 3.");
+        WithinLaboratory stated = of(List.of(), List.of());
+        // 59 degrees for 4 of 5 parts: 59 x 5^4 / 4^4 = 144.04; Student's t of 95.45 % there is 2.0176.
+        assertThat(stated.expanded(100, known(3))).isCloseTo(2.0176 * 5, within(5e-4));
+        assertThat(stated.sentence(100, known(3), MG))
+                .contains("from the laboratory's own control soils, calibration 3.");
     }
 
     @Test
     void historyTakesThePlaceOfWhatIsStatedAndHoldsTheCalibrationAlready() {
-        WithinLaboratory history = WithinLaboratory.of(P, STATED, List.of(HISTORY), List.of());
+        WithinLaboratory history = of(List.of(HISTORY), List.of());
         assertThat(history.sdAt(101)).isCloseTo(3, within(1e-12));
         // The other level is still that which is stated.
         assertThat(history.sdAt(20)).isCloseTo(1, within(1e-12));
-        assertThat(history.expanded(101, 2)).isCloseTo(6, within(1e-12));
-        assertThat(history.expanded(101, 4)).isCloseTo(8, within(1e-12));
-        assertThat(history.sentence(101, 2, MG))
-                .isEqualTo("Uncertainty (k = 2) 6 mg/kg: within-laboratory standard deviation 3 from 400 values of the"
-                        + " laboratory's own control soils over 60 days, calibration 2 (held in it already).");
+        // 88 degrees of freedom: 2.0288.
+        assertThat(history.expanded(101, known(2))).isCloseTo(2.0288 * 3, within(5e-4));
+        assertThat(history.expanded(101, known(4))).isCloseTo(8, within(1e-12));
+        assertThat(history.sentence(101, known(2), MG))
+                .isEqualTo(
+                        "Uncertainty (k = 2.03) 6.1 mg/kg: within-laboratory standard deviation 3 from 400 values of the"
+                                + " laboratory's own control soils over 60 days, calibration 2 (held in it already).");
     }
 
     /** Nordtest TR 537: u(Rw) and u(bias) add as squares; a bias of 4 % of 101 here, worked by hand. */
     @Test
     void biasIsAddedRelativeAboveItsReferenceAndAbsoluteBelow() {
-        WithinLaboratory both = WithinLaboratory.of(
-                P, STATED, List.of(HISTORY), List.of(new BiasStudy("m", "P", "round", 52, 0, 1, 50, 0)));
+        WithinLaboratory both = of(List.of(HISTORY), List.of(new BiasStudy("m", "P", "round", 52, 0, 1, 50, 0)));
         assertThat(both.biasAt(101)).isCloseTo(4.04, within(1e-12));
         assertThat(both.biasAt(10)).isCloseTo(2, within(1e-12));
-        assertThat(both.expanded(101, 0)).isCloseTo(2 * Math.sqrt(9 + 4.04 * 4.04), within(1e-12));
+        // 88 degrees for 9 of 25.3 parts of the square: 696.
+        assertThat(both.expanded(101, WithinLaboratory.OfCalibration.NONE))
+                .isCloseTo(2.0036 * Math.sqrt(9 + 4.04 * 4.04), within(5e-4));
+    }
+
+    /**
+     * Uncertainty that depends on the level, {@code sqrt(s0^2 + (x s1)^2)}: EURACHEM/CITAC, Quantifying Uncertainty in Analytical Measurement,
+     * "Uncertainty dependent on analyte level": near zero s0 dominates and it is nearly constant, where {@code x s1} dominates it is nearly a share of x.
+     */
+    @Test
+    void belowTheLowestMaterialTheSpreadFallsToTheMethodsOwnNearZero() {
+        Analyte fine = new Analyte(
+                "P", "phosphorus", MG, new Rounding(0), OptionalDouble.empty(), OptionalDouble.empty(), 5, 0.6, 0, 100);
+        WithinLaboratory low = WithinLaboratory.of(fine, STATED);
+        assertThat(low.sdAt(20)).isCloseTo(1, within(1e-12));
+        assertThat(low.sdAt(0)).isCloseTo(0.6, within(1e-12));
+        // s1 = 0.8/20; at 15 sqrt(0.36 + 0.36).
+        assertThat(low.sdAt(15)).isCloseTo(Math.sqrt(0.72), within(1e-12));
+        // A material that scatters less than the method's own figure near zero: nothing is said to be worse than it.
+        assertThat(WithinLaboratory.of(P, STATED).sdAt(5)).isCloseTo(1, within(1e-12));
+    }
+
+    /**
+     * A method that knows nothing but its calibration has the half width of the calibration alone: Massart et al., Handbook of Chemometrics and
+     * Qualimetrics A (1997), chapter 8, example 7: 6.1 +- 4.9 with t = 2.776 for four degrees of freedom, so SD(x0) 1.767; with 95.45 %
+     * the factor is 2.87 (JCGM 100:2008, table G.2) and the half width 5.07.
+     */
+    @Test
+    void fewStandardsWidenTheInterval() {
+        Analyte exact = new Analyte(
+                "P",
+                "phosphorus",
+                MG,
+                new Rounding(0),
+                OptionalDouble.empty(),
+                OptionalDouble.empty(),
+                0,
+                1e-9,
+                0,
+                100);
+        WithinLaboratory calibrated = WithinLaboratory.of(exact, List.of());
+        WithinLaboratory.OfCalibration massart = new WithinLaboratory.OfCalibration(4.906751 / 2.776445, 4);
+        assertThat(calibrated.expanded(6.09381, massart)).isCloseTo(2.87 * 1.7673, within(0.005));
+        assertThat(calibrated.sentence(6.1, massart, MG)).startsWith("Uncertainty (k = 2.87) 5.1 mg/kg");
+    }
+
+    @Test
+    void aMaterialKnownFromFewResultsHasALargerFactor() {
+        Analyte fine = new Analyte(
+                "P", "phosphorus", MG, new Rounding(0), OptionalDouble.empty(), OptionalDouble.empty(), 5, 0.6, 0, 100);
+        List<Material> few = List.of(new Material("LOW", "m", "P", 20, 1, MG, OptionalInt.of(11)));
+        List<Material> unsaid = List.of(new Material("LOW", "m", "P", 20, 1, MG, OptionalInt.empty()));
+        // JCGM 100:2008, table G.2, column 95.45 %: 2.28 at 10 degrees; 19 for the 20 runs that are assumed.
+        assertThat(WithinLaboratory.of(fine, few).expanded(20, WithinLaboratory.OfCalibration.NONE))
+                .isCloseTo(2.28, within(0.005));
+        assertThat(WithinLaboratory.of(fine, unsaid).expanded(20, WithinLaboratory.OfCalibration.NONE))
+                .isCloseTo(2.14, within(0.005));
     }
 }

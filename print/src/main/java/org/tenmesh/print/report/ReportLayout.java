@@ -316,9 +316,10 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables)
                 + "injure: read the product's label and safety sheet before handling.");
         cautions.add(
                 "Numbers made by different methods or extractants are not exchangeable. Compare only like with like.");
-        cautions.add("± is the expanded uncertainty with coverage factor k = 2, about 95 %, of the determination in the"
-                + " laboratory; it does not hold the uncertainty of sampling. < stands before a reporting limit,"
-                + " not before a result.");
+        cautions.add(
+                "± is the expanded uncertainty, about 95 % (coverage factor k = 2, larger where it rests on few readings),"
+                        + " of the determination in the laboratory; it does not hold the uncertainty of sampling. < stands before a reporting limit,"
+                        + " not before a result.");
         if (regulated) {
             cautions.add(
                     "This submission holds regulated soil. What is left of it is kept apart and destroyed under the "

@@ -22,6 +22,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
+import org.tenmesh.core.judgement.WithinLaboratory;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.Analyte;
@@ -185,7 +186,9 @@ final class DayTable {
                     .toArray();
             double middle = sorted[sorted.length / 2];
             double content = ph ? middle : Math.exp(middle) - floor(analyte);
-            repeatSd[c] = references.withinLaboratory(analyte).sdAt(content) / (ph ? 1 : Math.exp(middle));
+            repeatSd[c] = WithinLaboratory.of(analyte, references.materials(analyte.symbol()))
+                            .sdAt(content)
+                    / (ph ? 1 : Math.exp(middle));
         }
         return Agreement.learn(
                 Assumptions.of(Policy.defaults()),
