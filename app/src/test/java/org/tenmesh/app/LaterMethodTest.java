@@ -18,6 +18,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
@@ -145,7 +146,8 @@ class LaterMethodTest {
         assertThat(draft).extracting(ReleasedResult::methodVersion).containsOnly("2026-11-01");
 
         assertThat(DayJudge.judge(day, book)).isEqualTo(plain);
-        Desk shown = new Desk("day", 1, day, plain, book, List.of(), List.of(), day.date(), List.of(), List.of());
+        Desk shown = new Desk(
+                "day", 1, day, plain, book, List.of(), List.of(), day.date(), List.of(), List.of(), new DerivedSoils());
         soils.forEach(soil -> assertThat(shown.standing(soil.labNumber()))
                 .allMatch(result ->
                         shown.methodOf(result).head().version().toString().equals("2026-11-01")));

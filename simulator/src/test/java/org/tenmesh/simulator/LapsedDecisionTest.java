@@ -15,6 +15,7 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.ResultKey;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
@@ -59,7 +60,18 @@ class LapsedDecisionTest {
 
     private static Desk desk(Day day, JudgedDay judged, Grounds grounds, Action action) {
         Acted acted = new Acted("2026-11-25", grounds, action, "seen", "T. Byrne", AT);
-        return new Desk("2026-11-25", 1, day, judged, METHODS, List.of(), List.of(acted), TODAY, List.of(), List.of());
+        return new Desk(
+                "2026-11-25",
+                1,
+                day,
+                judged,
+                METHODS,
+                List.of(),
+                List.of(acted),
+                TODAY,
+                List.of(),
+                List.of(),
+                new DerivedSoils());
     }
 
     /** What is fit because somebody accepted it. */
@@ -159,7 +171,8 @@ class LapsedDecisionTest {
                         List.of(acted),
                         TODAY,
                         List.of(),
-                        List.of())
+                        List.of(),
+                        new DerivedSoils())
                 .shutByHand(instrument);
     }
 }

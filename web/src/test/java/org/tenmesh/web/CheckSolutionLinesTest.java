@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Optional;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.ExtractionMethod;
@@ -52,7 +53,8 @@ class CheckSolutionLinesTest {
                 List.of(),
                 at.toLocalDate(),
                 List.of(),
-                List.of());
+                List.of(),
+                new DerivedSoils());
 
         assertThat(RunView.of(desk, run, false, 1).lines()).contains("Check solutions along the run");
     }

@@ -16,6 +16,7 @@ import java.util.TreeMap;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.LabNumber;
@@ -385,7 +386,18 @@ final class ComputedAgain {
             this.day = day;
             this.book = book;
             JudgedDay judged = DayJudge.judge(day, book);
-            this.desk = new Desk(name, 0, day, judged, book, List.of(), List.of(), day.date(), List.of(), List.of());
+            this.desk = new Desk(
+                    name,
+                    0,
+                    day,
+                    judged,
+                    book,
+                    List.of(),
+                    List.of(),
+                    day.date(),
+                    List.of(),
+                    List.of(),
+                    new DerivedSoils());
             for (Result result : judged.results()) {
                 measured.computeIfAbsent(key(result), k -> new ArrayList<>()).add(result);
                 bySoil.computeIfAbsent(result.labNumber(), k -> new ArrayList<>())

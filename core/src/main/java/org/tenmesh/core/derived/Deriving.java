@@ -12,6 +12,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
+import java.util.function.Function;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.causes.Result;
@@ -65,6 +66,11 @@ public final class Deriving {
      * @throws NoSenseException naming the methods that need each other's results
      */
     public static List<Result> of(Day day, List<Result> standing, MethodBook book) {
+        return of(day, standing, book, new DerivedSoils());
+    }
+
+    /** {@link #of(Day, List, MethodBook)} with what was derived before: only soils of which anything changed are calculated. */
+    public static List<Result> of(Day day, List<Result> standing, MethodBook book, DerivedSoils before) {
         MethodsOfDay methods = book.on(day.date());
         List<Result> without = shortages(day, standing, methods);
         List<Calculator> calculators = calculators(day, methods);
@@ -72,14 +78,16 @@ public final class Deriving {
             return without;
         }
         Askings askings = Askings.of(day, methods);
-        Map<LabNumber, Inputs> soils = inputs(day, standing, without, calculators, askings);
-        List<Inputs> inOrder = new ArrayList<>(soils.values());
-        inOrder.sort(Comparator.comparing(Inputs::labNumber));
+        Map<LabNumber, DerivedSoils.Given> soils = given(day, standing, without, calculators, askings);
+        List<DerivedSoils.Given> inOrder = new ArrayList<>(soils.values());
+        inOrder.sort(Comparator.comparing(DerivedSoils.Given::labNumber));
+        DerivedSoils.Under rules = before.under(rules(day, calculators, askings));
         // Soils do not know one another: their results are calculated on as many threads as there are, and put together
         // in order.
         List<List<Result>> derived = IntStream.range(0, inOrder.size())
                 .parallel()
-                .mapToObj(i -> derive(inOrder.get(i), calculators, askings))
+                .mapToObj(i -> rules.of(
+                        inOrder.get(i), () -> run(inputs(inOrder.get(i), askings), calculators, askings, null)))
                 .toList();
         List<Result> all = new ArrayList<>(without);
         derived.forEach(all::addAll);
@@ -87,6 +95,13 @@ public final class Deriving {
             all.sort(ORDER);
         }
         return all;
+    }
+
+    private static DerivedSoils.Rules rules(Day day, List<Calculator> calculators, Askings askings) {
+        Map<TestPackage, Set<String>> needed = new HashMap<>();
+        day.packages().forEach(one -> needed.put(one, askings.needed(one)));
+        return new DerivedSoils.Rules(
+                calculators.stream().map(Calculator::method).toList(), needed);
     }
 
     private static final Comparator<Result> ORDER = Comparator.comparing(Result::labNumber)
@@ -155,12 +170,13 @@ public final class Deriving {
         List<Result> own = standing.stream()
                 .filter(one -> one.labNumber().equals(result.labNumber()))
                 .toList();
-        Map<LabNumber, Inputs> soils = inputs(
+        Map<LabNumber, DerivedSoils.Given> soils = given(
                 day, own.stream().filter(one -> !isDerived(one, methods)).toList(), List.of(), calculators, askings);
-        Inputs inputs = soils.get(result.labNumber());
-        if (inputs == null) {
+        DerivedSoils.Given given = soils.get(result.labNumber());
+        if (given == null) {
             return Story.of(result, List.of(), List.of());
         }
+        Inputs inputs = inputs(given, askings);
         Map<String, Outcome> outcomes = new HashMap<>();
         run(inputs, calculators, askings, outcomes);
         return new Retelling(inputs, outcomes, methods, measured).story(result);
@@ -243,7 +259,13 @@ public final class Deriving {
         return labNumber.text() + "\n" + method + "\n" + analyte;
     }
 
-    private static Map<LabNumber, Inputs> inputs(
+    private static Inputs inputs(DerivedSoils.Given given, Askings askings) {
+        Inputs inputs = new Inputs(given.labNumber(), given.soil(), askings.methods(given.labNumber()));
+        given.results().forEach(inputs::take);
+        return inputs;
+    }
+
+    private static Map<LabNumber, DerivedSoils.Given> given(
             Day day, List<Result> standing, List<Result> without, List<Calculator> calculators, Askings askings) {
         // A day has many results that nothing rests on: only those that are asked after are looked at.
         Map<String, Set<String>> asked = new HashMap<>();
@@ -255,9 +277,11 @@ public final class Deriving {
                                 .add(from.analyte()))));
         Map<LabNumber, Soil> soils = new HashMap<>();
         day.soils().forEach(soil -> soils.put(soil.labNumber(), soil));
-        Map<LabNumber, Inputs> inputs = new LinkedHashMap<>();
+        Map<LabNumber, DerivedSoils.Given> given = new LinkedHashMap<>();
+        Function<LabNumber, DerivedSoils.Given> nothingYet = its ->
+                new DerivedSoils.Given(its, Optional.ofNullable(soils.get(its)), askings.of(its), new ArrayList<>());
         for (List<Result> some : List.of(standing, without)) {
-            @Nullable Inputs last = null;
+            DerivedSoils.@Nullable Given last = null;
             String method = "";
             Set<String> analytes = Set.of();
             for (Result result : some) {
@@ -269,11 +293,9 @@ public final class Deriving {
                     continue;
                 }
                 if (last == null || !last.labNumber().equals(result.labNumber())) {
-                    last = inputs.computeIfAbsent(
-                            result.labNumber(),
-                            its -> new Inputs(its, Optional.ofNullable(soils.get(its)), askings.methods(its)));
+                    last = given.computeIfAbsent(result.labNumber(), nothingYet);
                 }
-                last.take(result);
+                last.results().add(result);
             }
         }
         // What the client's sheet alone decides, for soils of which nothing was read.
@@ -281,16 +303,11 @@ public final class Deriving {
         if (fromSheet) {
             for (Soil soil : day.soils()) {
                 if (askings.of(soil.labNumber()).isPresent()) {
-                    inputs.computeIfAbsent(
-                            soil.labNumber(), its -> new Inputs(its, Optional.of(soil), askings.methods(its)));
+                    given.computeIfAbsent(soil.labNumber(), nothingYet);
                 }
             }
         }
-        return inputs;
-    }
-
-    private static List<Result> derive(Inputs inputs, List<Calculator> calculators, Askings askings) {
-        return run(inputs, calculators, askings, null);
+        return given;
     }
 
     private static List<Result> run(

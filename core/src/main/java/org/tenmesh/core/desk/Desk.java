@@ -26,6 +26,7 @@ import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.derived.Telling;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
@@ -69,6 +70,7 @@ public final class Desk {
     private final JudgedDay ruled;
     private final WhatIsAsked asked;
     private final WhatStands stands;
+    private final DerivedSoils derived;
 
     private final Map<String, Run> runs = new LinkedHashMap<>();
     private final Map<String, Tray> trays = new LinkedHashMap<>();
@@ -105,6 +107,7 @@ public final class Desk {
      * @param acted what people did about its causes, oldest first
      * @param elsewhere what runs of other days found in its soils
      * @param gatesElsewhere gates that people shut and opened on other days
+     * @param derived what was derived for the desk before this one
      */
     public Desk(
             String name,
@@ -116,7 +119,8 @@ public final class Desk {
             List<Acted> acted,
             LocalDate today,
             List<ReadElsewhere> elsewhere,
-            List<GateAct> gatesElsewhere) {
+            List<GateAct> gatesElsewhere,
+            DerivedSoils derived) {
         this.name = name;
         this.version = version;
         this.day = day;
@@ -134,7 +138,8 @@ public final class Desk {
         this.gatesByHand = GatesByHand.of(day.runs(), judged.causes(), acted, gatesElsewhere);
         this.ruled = held();
         this.asked = new WhatIsAsked(day, methods, judged.results());
-        this.stands = new WhatStands(asked.day(), ruled, book, methods, this.elsewhere);
+        this.derived = derived;
+        this.stands = new WhatStands(asked.day(), ruled, book, methods, this.elsewhere, derived);
         index();
         this.trayStates = TrayStates.of(day.trays(), asked, stands, lastRelease);
     }
@@ -148,9 +153,24 @@ public final class Desk {
             List<ReadElsewhere> newElsewhere,
             List<GateAct> newGatesElsewhere) {
         Desk next = new Desk(
-                name, newVersion, day, judged, book, newReleases, newActed, newToday, newElsewhere, newGatesElsewhere);
+                name,
+                newVersion,
+                day,
+                judged,
+                book,
+                newReleases,
+                newActed,
+                newToday,
+                newElsewhere,
+                newGatesElsewhere,
+                derived);
         next.positionsOf.putAll(positionsOf);
         return next;
+    }
+
+    /** What was derived of its soils, for the next desk of this day. */
+    public DerivedSoils derived() {
+        return derived;
     }
 
     private void index() {

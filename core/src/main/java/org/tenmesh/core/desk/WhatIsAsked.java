@@ -1,6 +1,7 @@
 package org.tenmesh.core.desk;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -34,6 +35,11 @@ final class WhatIsAsked {
 
     private final Map<LabNumber, Set<String>> shortages = new HashMap<>();
     private final Set<String> allRead = new LinkedHashSet<>();
+    private final Map<Tray, Integer> placeOfTray = new HashMap<>();
+    private final Map<String, Integer> placeOfMethod = new HashMap<>();
+    /** What each described package asks for that is on. */
+    private final Map<String, Set<String>> askedBy = new HashMap<>();
+
     private final Day day;
 
     /** @param results of the day's own runs */
@@ -61,6 +67,20 @@ final class WhatIsAsked {
                             .computeIfAbsent(name, unknown -> new LinkedHashSet<>())
                             .addAll(methodsOf.getOrDefault(soil.labNumber(), Set.of())));
         }
+        for (int i = 0; i < given.trays().size(); i++) {
+            placeOfTray.putIfAbsent(given.trays().get(i), i);
+        }
+        described.values().forEach(one -> {
+            Set<String> on = new LinkedHashSet<>();
+            one.asked().forEach(asked -> {
+                placeOfMethod.putIfAbsent(asked.method(), placeOfMethod.size());
+                if (isOn(asked.method())) {
+                    on.add(asked.method());
+                }
+            });
+            askedBy.put(one.name(), Collections.unmodifiableSet(on));
+        });
+        methods.ids().forEach(method -> placeOfMethod.putIfAbsent(method, placeOfMethod.size()));
         day = asking();
     }
 
@@ -142,12 +162,7 @@ final class WhatIsAsked {
     Set<String> methodsOf(Soil soil) {
         Optional<TestPackage> its = testPackage(soil);
         if (its.isPresent()) {
-            Set<String> asked = new LinkedHashSet<>();
-            its.get().asked().stream()
-                    .map(TestPackage.Asked::method)
-                    .filter(this::isOn)
-                    .forEach(asked::add);
-            return asked;
+            return askedBy.getOrDefault(its.get().name(), Set.of());
         }
         if (soil.submission().isEmpty()) {
             // A control asks for nothing of its own, so that it never stands out in a tray.
@@ -193,7 +208,7 @@ final class WhatIsAsked {
 
     List<String> methodsOf(Tray tray) {
         Set<String> asked = new LinkedHashSet<>();
-        int at = given.trays().indexOf(tray);
+        int at = placeOfTray.getOrDefault(tray, -1);
         for (int i = at; i >= 0 && asked.isEmpty(); i--) {
             for (Tray.Place place : given.trays().get(i).wells()) {
                 place.labNumber().map(soils::get).ifPresent(soil -> asked.addAll(methodsOf(soil)));
@@ -205,10 +220,7 @@ final class WhatIsAsked {
         }
         asked.removeIf(method -> !isRead(method));
         List<String> ordered = new ArrayList<>(asked);
-        Map<String, Integer> places = new HashMap<>();
-        described.values().forEach(p -> p.asked().forEach(a -> places.putIfAbsent(a.method(), places.size())));
-        methods.ids().forEach(m -> places.putIfAbsent(m, places.size()));
-        ordered.sort(Comparator.comparingInt(m -> places.getOrDefault(m, Integer.MAX_VALUE)));
+        ordered.sort(Comparator.comparingInt(m -> placeOfMethod.getOrDefault(m, Integer.MAX_VALUE)));
         return ordered;
     }
 }

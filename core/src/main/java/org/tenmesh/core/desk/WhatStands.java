@@ -1,5 +1,6 @@
 package org.tenmesh.core.desk;
 
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -10,6 +11,7 @@ import java.util.stream.Stream;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.derived.Telling;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
@@ -33,12 +35,19 @@ final class WhatStands {
     /**
      * @param asking the day with a package for every number in a tray
      * @param ruled the judged day with the results of other days, as people decided about them
+     * @param derived what was derived when this was asked before
      */
-    WhatStands(Day asking, JudgedDay ruled, MethodBook book, MethodsOfDay methods, List<ReadElsewhere> elsewhere) {
+    WhatStands(
+            Day asking,
+            JudgedDay ruled,
+            MethodBook book,
+            MethodsOfDay methods,
+            List<ReadElsewhere> elsewhere,
+            DerivedSoils derived) {
         this.asking = asking;
         this.book = book;
         Day everywhere = everywhere(asking, elsewhere);
-        sorted = Standing.of(everywhere, ruled, book);
+        sorted = Standing.of(everywhere, ruled, book, derived);
         sorted.standing()
                 .forEach(result -> standing.computeIfAbsent(result.labNumber(), number -> new ArrayList<>())
                         .add(result));
@@ -47,12 +56,17 @@ final class WhatStands {
                         .computeIfAbsent(result.labNumber(), number -> new ArrayList<>())
                         .add(result));
         reasons.putAll(sorted.reasons(everywhere));
-        // What was measured, what is calculated from it, what is advised on both.
-        Comparator<Result> order = Comparator.<Result>comparingInt(result -> methods.find(result.method())
-                        .map(method -> method.regionalAdvice().isPresent() ? 2 : method.isCalculated() ? 1 : 0)
-                        .orElse(3))
+        // What was measured, what is calculated from it, what is advised on both. A method is looked up once, not for
+        // each of its results.
+        Map<String, Integer> kinds = new HashMap<>();
+        Map<String, Map<LocalDate, List<String>>> analytes = new HashMap<>();
+        Comparator<Result> order = Comparator.<Result>comparingInt(
+                        result -> kinds.computeIfAbsent(result.method(), id -> kind(methods, id)))
                 .thenComparing(Result::method)
-                .thenComparingInt(this::analytePlace);
+                .thenComparingInt(result -> analytePlace(
+                        analytes.computeIfAbsent(result.method(), id -> new HashMap<>())
+                                .computeIfAbsent(result.methodVersion(), date -> symbols(result)),
+                        result.analyte()));
         standing.values().forEach(list -> list.sort(order));
         superseded.values().forEach(list -> list.sort(order));
     }
@@ -72,15 +86,21 @@ final class WhatStands {
         return Balancing.of(day, sorted, book);
     }
 
-    private int analytePlace(Result result) {
-        List<Analyte> analytes =
-                book.version(result.method(), result.methodVersion()).head().analytes();
-        for (int i = 0; i < analytes.size(); i++) {
-            if (analytes.get(i).symbol().equals(result.analyte())) {
-                return i;
-            }
-        }
-        return analytes.size();
+    private static int kind(MethodsOfDay methods, String id) {
+        return methods.find(id)
+                .map(method -> method.regionalAdvice().isPresent() ? 2 : method.isCalculated() ? 1 : 0)
+                .orElse(3);
+    }
+
+    private List<String> symbols(Result result) {
+        return book.version(result.method(), result.methodVersion()).head().analytes().stream()
+                .map(Analyte::symbol)
+                .toList();
+    }
+
+    private static int analytePlace(List<String> symbols, String analyte) {
+        int place = symbols.indexOf(analyte);
+        return place < 0 ? symbols.size() : place;
     }
 
     List<Result> of(LabNumber labNumber) {

@@ -14,6 +14,7 @@ import org.tenmesh.core.causes.Repeats;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.causes.Story;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.derived.Telling;
@@ -49,8 +50,13 @@ public record Standing(JudgedDay judged, List<Result> standing, List<Result> sup
      * @throws org.tenmesh.core.formula.NoSenseException naming derived methods that need each other's results
      */
     public static Standing of(Day day, JudgedDay judged, MethodBook methods) {
+        return of(day, judged, methods, new DerivedSoils());
+    }
+
+    /** {@link #of(Day, JudgedDay, MethodBook)} with what was derived before: the same to the last bit, sooner. */
+    public static Standing of(Day day, JudgedDay judged, MethodBook methods, DerivedSoils before) {
         Standing read = of(day, judged);
-        List<Result> derived = Deriving.of(day, read.standing(), methods);
+        List<Result> derived = Deriving.of(day, read.standing(), methods, before);
         if (derived.isEmpty()) {
             return read;
         }

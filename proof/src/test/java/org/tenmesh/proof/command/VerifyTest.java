@@ -24,6 +24,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.ReadElsewhere;
 import org.tenmesh.core.desk.Rulings;
@@ -81,7 +82,18 @@ final class VerifyTest {
                             theDay.soils().stream().map(Soil::labNumber).toList());
                 })
                 .toList();
-        Desk desk = new Desk(name, 0, theDay, judged, book, List.of(), List.of(), theDay.date(), elsewhere, List.of());
+        Desk desk = new Desk(
+                name,
+                0,
+                theDay,
+                judged,
+                book,
+                List.of(),
+                List.of(),
+                theDay.date(),
+                elsewhere,
+                List.of(),
+                new DerivedSoils());
         List<ReleasedResult> all = new ArrayList<>();
         theDay.submissions().forEach(submission -> {
             List<Soil> soils = theDay.soils().stream()

@@ -26,6 +26,7 @@ import org.tenmesh.core.causes.DayStage;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Stages;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.ReadElsewhere;
 import org.tenmesh.core.desk.Rulings;
@@ -166,7 +167,7 @@ public final class CurrentDay implements AutoCloseable {
             return Optional.of(known);
         }
         List<NotJudged> failed = new ArrayList<>();
-        Optional<Desk> drawn = loaded(day, failed).flatMap(its -> draw(its, failed));
+        Optional<Desk> drawn = loaded(day, failed).flatMap(its -> draw(its, failed, new DerivedSoils()));
         drawn.ifPresent(made -> desks.put(day.day(), made));
         if (!failed.isEmpty()) {
             failed.addAll(0, notJudged);
@@ -185,7 +186,8 @@ public final class CurrentDay implements AutoCloseable {
         return made;
     }
 
-    private Optional<Desk> draw(Loaded its, List<NotJudged> failed) {
+    /** @param derived what was derived for its desk before, if there was one */
+    private Optional<Desk> draw(Loaded its, List<NotJudged> failed, DerivedSoils derived) {
         String name = its.mark().day();
         try {
             LocalDate today = today(its.day());
@@ -199,7 +201,8 @@ public final class CurrentDay implements AutoCloseable {
                     store.actions(name),
                     today,
                     elsewhere(name, its.day()),
-                    store.gatesElsewhere(name)));
+                    store.gatesElsewhere(name),
+                    derived));
         } catch (RuntimeException e) {
             failed.add(fault(its.mark(), "laying out", e));
             return Optional.empty();
@@ -490,7 +493,10 @@ public final class CurrentDay implements AutoCloseable {
         }
         JudgedDay judged = made.get().judged();
         version++;
-        Optional<Desk> drawn = draw(made.get(), failed);
+        DerivedSoils derived = desk.filter(before -> before.name().equals(name))
+                .map(Desk::derived)
+                .orElseGet(DerivedSoils::new);
+        Optional<Desk> drawn = draw(made.get(), failed, derived);
         if (drawn.isEmpty()) {
             return false;
         }
