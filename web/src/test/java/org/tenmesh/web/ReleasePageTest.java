@@ -157,7 +157,7 @@ class ReleasePageTest {
                         .station())
                 .isEqualTo(Station.SHELF);
         assertThat(quality.page("/today")
-                        .expectFirst("ol.river > li:last-child")
+                        .expectFirst("ol.band > li:last-child")
                         .text())
                 .contains("Shelf 1 tray released");
     }

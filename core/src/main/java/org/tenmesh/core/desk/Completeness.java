@@ -61,6 +61,7 @@ public record Completeness(List<One> all) {
         }
         List<One> all = new ArrayList<>();
         Optional<TestPackage> asked = desk.testPackage(soil);
+        Waiting waiting = desk.waiting(soil);
         for (String id : desk.methodsAsked(soil)) {
             Method method = desk.methods().find(id).orElse(null);
             if (method == null) {
@@ -74,7 +75,7 @@ public record Completeness(List<One> all) {
                 }
                 Result result = standing.remove(id + "." + analyte.symbol());
                 State state = result != null
-                        ? state(result)
+                        ? waiting.waits(result) ? State.UNREAD : state(result)
                         : desk.tooLittleFor(soil.labNumber(), id) ? State.TOO_LITTLE : State.UNREAD;
                 all.add(new One(id, analyte.symbol(), state));
             }

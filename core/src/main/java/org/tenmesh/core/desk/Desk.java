@@ -224,9 +224,10 @@ public final class Desk {
         int accepted = 0;
         for (Soil soil : of) {
             Set<String> lacking = new LinkedHashSet<>(methodsAsked(soil));
+            Waiting waiting = waiting(soil);
             for (Result result : standing(soil.labNumber())) {
                 lacking.remove(result.method());
-                if (result.unread()) {
+                if (result.unread() || waiting.waits(result)) {
                     unread++;
                 } else {
                     n[result.verdict().ordinal()]++;
@@ -248,6 +249,10 @@ public final class Desk {
                 n[2],
                 unread,
                 Optional.ofNullable(lastRelease.get(submission.submission())));
+    }
+
+    Waiting waiting(Soil soil) {
+        return Waiting.of(asked, soil, standing(soil.labNumber()));
     }
 
     /** Advice is off unless the laboratory switched its region on; everything else is on. */

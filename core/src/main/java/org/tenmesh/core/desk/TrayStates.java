@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
@@ -54,9 +55,11 @@ final class TrayStates {
             regulated |= soil != null && soil.regulated().orElse(false);
             Verdict of = Verdict.FIT;
             boolean anyRead = false;
-            for (Result result : standing.of(labNumber)) {
+            List<Result> here = standing.of(labNumber);
+            Optional<Waiting> waiting = Optional.ofNullable(soil).map(known -> Waiting.of(asked, known, here));
+            for (Result result : here) {
                 lacks.add(result.method());
-                if (!result.unread()) {
+                if (!result.unread() && waiting.filter(its -> its.waits(result)).isEmpty()) {
                     if (result.position() > 0) {
                         read.add(result.method());
                         anyRead = true;

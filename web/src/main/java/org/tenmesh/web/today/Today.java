@@ -2,7 +2,10 @@ package org.tenmesh.web.today;
 
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.desk.Desk;
@@ -18,18 +21,20 @@ import org.tenmesh.web.words.Pictures;
 import org.tenmesh.web.words.Words;
 
 /**
- * The day from dock to shelf, in the order a person in charge asks: do promises hold, where is everything, what went wrong,
- * may the instruments run.
+ * The day in the order a person in charge asks: what is wrong and what does it cost, may the instruments run, do promises hold, where is
+ * everything.
  *
  * @param causes the costliest, at most five
  * @param moreCauses how many there are beyond those
+ * @param untold the stations at which nothing is scanned, in one sentence; empty text when there are none
  * @param account where every reading ended
  */
 public record Today(
         String heading,
         String lead,
-        List<PromiseCard> promises,
-        List<StationColumn> stations,
+        List<Figure> promises,
+        List<StationCell> stations,
+        String untold,
         List<CauseCard> causes,
         int moreCauses,
         List<GateRow> gates,
@@ -39,8 +44,8 @@ public record Today(
 
     private static final int MOST_CAUSES = 5;
 
-    /** From here on plates are drawn smaller. */
-    private static final int MANY = 72;
+    /** Trays with trouble that a station draws; the rest is counted. */
+    private static final int MOST_PLATES = 18;
 
     /**
      * Where every reading ended.
@@ -66,13 +71,16 @@ public record Today(
         }
     }
 
-    /** One of the four answers about promises. */
-    public record PromiseCard(
-            String title, Verdict verdict, String number, String of, String says, String track, String href) {}
+    /** One of the four answers about promises: a number, what it counts, and a word or two more. */
+    public record Figure(String number, String of, Verdict verdict, String says, String href) {}
 
-    /** One station of the river. */
-    public record StationColumn(
-            String word, boolean told, String says, String width, List<PlateLink> plates, List<String> boxes) {}
+    /**
+     * One station from dock to shelf.
+     *
+     * @param plates trays with something held or to redo; those that only wait or are fit are a number
+     * @param more trays with trouble that are not drawn
+     */
+    public record StationCell(String word, String says, String track, List<PlateLink> plates, int more) {}
 
     /** How far one method has come. */
     public record ReadRow(String method, String href, String says, String track) {}
@@ -100,6 +108,7 @@ public record Today(
                 lead,
                 promises(desk, open),
                 stations(desk),
+                notScanned(),
                 cards.subList(0, Math.min(MOST_CAUSES, cards.size())),
                 Math.max(0, cards.size() - MOST_CAUSES),
                 GateRow.of(desk),
@@ -122,7 +131,7 @@ public record Today(
         return rows;
     }
 
-    static List<PromiseCard> promises(Desk desk, List<OpenDay> open) {
+    static List<Figure> promises(Desk desk, List<OpenDay> open) {
         LocalDate day = desk.dueDate();
         String when = day.equals(desk.today()) ? "today" : Words.day(day);
         List<Promise> due = desk.promises().stream().filter(p -> p.dueOn(day)).toList();
@@ -139,19 +148,14 @@ public record Today(
                 .filter(p ->
                         allLate.stream().noneMatch(known -> known.submission().equals(p.submission())))
                 .forEach(allLate::add));
-        int all = desk.promises().size()
-                + open.stream().mapToInt(other -> other.promises().size()).sum();
-        long released = due.stream().filter(Promise::released).count();
-        long later = desk.promises().stream()
-                .filter(p ->
-                        p.submission().promisedOn().filter(d -> d.isAfter(day)).isPresent())
-                .count();
+        List<Promise> released =
+                desk.promises().stream().filter(Promise::released).toList();
         long redo = risk.stream().filter(p -> p.redo() > 0).count();
         long held = risk.stream().filter(p -> p.redo() == 0 && p.hold() > 0).count();
         long unread = risk.size() - redo - held;
         List<String> why = new ArrayList<>();
         if (redo > 0) {
-            why.add(Words.count(redo) + " with results to redo");
+            why.add(Words.count(redo) + " to redo");
         }
         if (held > 0) {
             why.add(Words.count(held) + " held");
@@ -160,51 +164,32 @@ public record Today(
             why.add(Words.count(unread) + " not read yet");
         }
         return List.of(
-                new PromiseCard(
-                        "Due " + when,
-                        Verdict.FIT,
-                        Words.count(due.size()),
-                        Words.of(due.size(), "submission")
-                                        .substring(Words.count(due.size()).length() + 1) + ", " + soils(due),
-                        Words.count(released) + " released; " + Words.of(later, "submission") + " due later",
-                        Pictures.track("Released of those due " + when, share(released, due.size()), Verdict.FIT),
-                        "/submissions?show=due"),
-                new PromiseCard(
-                        "On track",
-                        Verdict.FIT,
+                new Figure(
                         Words.count(holds.size()),
-                        "of " + Words.count(due.size()),
-                        "complete, or released already" + accepted(holds),
-                        Pictures.track(
-                                "Complete or released of those due " + when,
-                                share(holds.size(), due.size()),
-                                Verdict.FIT),
-                        "/submissions?show=holds"),
-                new PromiseCard(
-                        "At risk",
-                        risk.isEmpty() ? Verdict.FIT : Verdict.HOLD,
+                        "on track of " + Words.count(due.size()) + " due " + when,
+                        Verdict.FIT,
+                        soils(due) + accepted(holds),
+                        "/submissions?show=due"),
+                new Figure(
                         Words.count(risk.size()),
-                        risk.isEmpty() ? "due " + when : plural(risk.size()) + ", " + soils(risk),
-                        why.isEmpty() ? "nothing due " + when + " is held" : String.join(", ", why),
-                        Pictures.track(
-                                "At risk of those due " + when,
-                                share(risk.size(), due.size()),
-                                risk.isEmpty() ? Verdict.FIT : Verdict.HOLD),
+                        "at risk",
+                        redo + held == 0 ? Verdict.FIT : Verdict.HOLD,
+                        risk.isEmpty() ? "" : String.join(", ", why),
                         "/submissions?show=risk"),
-                new PromiseCard(
-                        "Late",
-                        allLate.isEmpty() ? Verdict.FIT : Verdict.REDO,
+                new Figure(
                         Words.count(allLate.size()),
-                        allLate.isEmpty() ? "promised before today" : plural(allLate.size()) + ", " + soils(allLate),
+                        "late",
+                        allLate.isEmpty() ? Verdict.FIT : Verdict.REDO,
                         allLate.isEmpty()
-                                ? "nothing is past its day"
-                                : "promised before today, not all released"
-                                        + onEarlierDays(allLate.size() - late.size()),
-                        Pictures.track(
-                                "Late of all submissions",
-                                share(allLate.size(), all),
-                                allLate.isEmpty() ? Verdict.FIT : Verdict.REDO),
-                        late.isEmpty() && !allLate.isEmpty() ? "/days" : "/submissions?show=late"));
+                                ? "nothing past its day"
+                                : soils(allLate) + onEarlierDays(allLate.size() - late.size()),
+                        late.isEmpty() && !allLate.isEmpty() ? "/days" : "/submissions?show=late"),
+                new Figure(
+                        Words.count(released.size()),
+                        "released",
+                        Verdict.FIT,
+                        released.isEmpty() ? "nothing yet" : soils(released),
+                        "/submissions?show=holds"));
     }
 
     private static String accepted(List<Promise> promises) {
@@ -217,10 +202,6 @@ public record Today(
         return n == 0 ? "" : "; " + Words.count(n) + " of earlier days";
     }
 
-    private static String plural(int n) {
-        return n == 1 ? "submission" : "submissions";
-    }
-
     private static String soils(List<Promise> promises) {
         return Words.of(promises.stream().mapToInt(Promise::soils).sum(), "soil");
     }
@@ -229,32 +210,46 @@ public record Today(
         return all == 0 ? 0 : (double) part / all;
     }
 
-    private static List<StationColumn> stations(Desk desk) {
+    private static List<StationCell> stations(Desk desk) {
         Map<Station, List<TrayState>> trays = desk.traysByStation();
-        List<StationColumn> columns = new ArrayList<>();
+        int all = Math.max(1, desk.trayStates().size());
+        List<StationCell> cells = new ArrayList<>();
         for (Station station : Station.values()) {
+            if (!station.told()) {
+                continue;
+            }
             List<TrayState> here = trays.getOrDefault(station, List.of());
-            List<Promise> dock = station == Station.DOCK
-                    ? desk.promises().stream()
-                            .filter(p -> desk.soilsOf(p.submission().submission()).stream()
-                                    .noneMatch(s -> desk.place(s.labNumber()).isPresent()))
-                            .toList()
-                    : List.of();
-            columns.add(new StationColumn(
+            long notLaidOut = desk.promises().stream()
+                    .filter(p -> desk.soilsOf(p.submission().submission()).stream()
+                            .noneMatch(s -> desk.place(s.labNumber()).isPresent()))
+                    .count();
+            List<TrayState> trouble = here.stream()
+                    .filter(tray -> tray.worst() != Verdict.FIT)
+                    .sorted(Comparator.comparing(TrayState::worst).reversed())
+                    .toList();
+            double share = station == Station.DOCK
+                    ? share(notLaidOut, Math.max(1, desk.promises().size()))
+                    : share(here.size(), all);
+            cells.add(new StationCell(
                     station.word(),
-                    station.told(),
-                    says(desk, station, here, dock),
-                    width(here.size()),
-                    here.stream()
-                            .map(t -> plate(t, here.size() > MANY ? 20 : 28))
-                            .toList(),
-                    dock.stream().map(Pictures::box).toList()));
+                    says(desk, station, here, trouble.size(), notLaidOut),
+                    Pictures.track(station.word() + ", share of the day", share, Verdict.FIT),
+                    trouble.stream().limit(MOST_PLATES).map(Today::plate).toList(),
+                    Math.max(0, trouble.size() - MOST_PLATES)));
         }
-        return columns;
+        return cells;
     }
 
-    private static PlateLink plate(TrayState tray, int size) {
-        return new PlateLink("/trays/" + Words.part(tray.name()), tray.name(), Pictures.plate(tray, size, true));
+    private static String notScanned() {
+        List<String> words = Arrays.stream(Station.values())
+                .filter(station -> !station.told())
+                .map(station -> station.word().toLowerCase(Locale.ROOT))
+                .toList();
+        return words.isEmpty() ? "" : Words.sentence(Words.and(words)) + " are not scanned yet.";
+    }
+
+    private static PlateLink plate(TrayState tray) {
+        return new PlateLink("/trays/" + Words.part(tray.name()), tray.name(), Pictures.plate(tray, 28, true));
     }
 
     private static String accepted(Desk desk, List<TrayState> here) {
@@ -267,22 +262,20 @@ public record Today(
         return some == 0 ? ", all fit" : ", " + Words.count(some) + " with results accepted with reason";
     }
 
-    /** A station takes room by what stands there, so that a day of thousands of soils stays one river. */
-    private static String width(int trays) {
-        return trays == 0 ? "bare" : trays <= 24 ? "" : trays <= MANY ? "wide" : "widest";
-    }
-
-    private static String says(Desk desk, Station station, List<TrayState> here, List<Promise> dock) {
+    private static String says(Desk desk, Station station, List<TrayState> here, int trouble, long notLaidOut) {
         String trays = Words.of(here.size(), "tray");
         return switch (station) {
             case DOCK ->
-                dock.isEmpty()
-                        ? Words.of(desk.promises().size(), "box", "boxes") + " came, all numbered"
-                        : Words.of(dock.size(), "box", "boxes") + " not laid out";
-            case RACKS, GRINDING, SCOOPING, EXTRACTION -> "not recorded yet: no scans here";
+                notLaidOut == 0
+                        ? Words.of(desk.promises().size(), "box", "boxes") + " received and numbered"
+                        : Words.of(notLaidOut, "box", "boxes") + " not laid out";
+            case RACKS, GRINDING, SCOOPING, EXTRACTION -> "";
             case LAYOUT -> here.isEmpty() ? "no tray waits" : trays + ", nothing read yet";
-            case READING -> here.isEmpty() ? "no tray half read" : trays + ", a method still to read";
-            case JUDGING -> here.isEmpty() ? "nothing held" : trays + " with something held or to redo";
+            case READING ->
+                here.isEmpty()
+                        ? "no tray partly read"
+                        : trays + " partly read" + (trouble == 0 ? "" : ", " + Words.count(trouble) + " with trouble");
+            case JUDGING -> here.isEmpty() ? "nothing held" : trays + " to decide";
             case RELEASE -> here.isEmpty() ? "no tray waits" : trays + accepted(desk, here);
             case SHELF -> here.isEmpty() ? "nothing released yet" : trays + " released";
         };
