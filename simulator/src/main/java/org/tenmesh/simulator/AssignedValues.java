@@ -102,8 +102,7 @@ final class AssignedValues {
 
     private static Material material(
             ControlSoil soil, String method, String analyte, double mean, double sd, Unit unit) {
-        return new Material(
-                soil.name(), method, analyte, mean, sd, unit, OptionalInt.empty());
+        return new Material(soil.name(), method, analyte, mean, sd, unit, OptionalInt.empty());
     }
 
     static List<Standard> standards() {

@@ -65,7 +65,8 @@ public record Options(
 
     /** These with or without key wells. */
     public Options withKeyWells(boolean kept) {
-        return new Options(metersGivePh, inProgress, balanceDecimals, zone, everyMethod, kept, grounds, likeness, controlsKnown);
+        return new Options(
+                metersGivePh, inProgress, balanceDecimals, zone, everyMethod, kept, grounds, likeness, controlsKnown);
     }
 
     /** These on other ground; of several each client gets one. */

@@ -62,7 +62,8 @@ class WaitingTest {
                         .findFirst()
                         .orElseThrow();
                 List<Result> standing = desk.standing(labNumber);
-                boolean held = standing.stream().anyMatch(result -> result.verdict() != Verdict.FIT && !result.unread());
+                boolean held =
+                        standing.stream().anyMatch(result -> result.verdict() != Verdict.FIT && !result.unread());
                 boolean reason = standing.stream().anyMatch(WaitingTest::hasAReason);
                 TrayState.WellState state = tray.wells().get(i);
                 if (reason) {

@@ -156,9 +156,7 @@ class ReleasePageTest {
                         .get(0)
                         .station())
                 .isEqualTo(Station.SHELF);
-        assertThat(quality.page("/today")
-                        .expectFirst("ol.band > li:last-child")
-                        .text())
+        assertThat(quality.page("/today").expectFirst("ol.band > li:last-child").text())
                 .contains("Shelf 1 tray released");
     }
 }

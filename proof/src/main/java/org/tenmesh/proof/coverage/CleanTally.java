@@ -92,7 +92,8 @@ final class CleanTally {
                 determinations,
                 crashes,
                 100.0 * notFit / Math.max(1, determinations)));
-        text.append("| false causes | number | a day | for 1,000 soils | that redo |\n| --- | ---: | ---: | ---: | ---: |\n");
+        text.append(
+                "| false causes | number | a day | for 1,000 soils | that redo |\n| --- | ---: | ---: | ---: | ---: |\n");
         row(text, "identity and plausibility, all", IDENTITY_AND_PLAUSIBILITY);
         row(text, "control soils, all", OF_CONTROL_SOILS);
         for (CauseKind kind : causes.keySet()) {

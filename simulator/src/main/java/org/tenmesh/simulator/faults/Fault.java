@@ -122,10 +122,7 @@ public record Fault(
      */
     public static Set<CauseKind> kinds() {
         return EnumSet.complementOf(EnumSet.of(
-                CauseKind.CONTROL_MISSING,
-                CauseKind.IMPOSSIBLE_READING,
-                CauseKind.DEAD_LINE,
-                CauseKind.NOT_JUDGED));
+                CauseKind.CONTROL_MISSING, CauseKind.IMPOSSIBLE_READING, CauseKind.DEAD_LINE, CauseKind.NOT_JUDGED));
     }
 
     /** This kind at its usual place and size. */
