@@ -7,6 +7,7 @@ import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Completeness;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.TrayState;
@@ -40,7 +41,8 @@ class WaitingTest {
                 List.of(),
                 DATE,
                 List.of(),
-                List.of());
+                List.of(),
+                new DerivedSoils());
         int onlyWaits = 0;
         int stillToRead = 0;
         for (TrayState tray : desk.trayStates()) {
