@@ -259,6 +259,10 @@ public final class DayJudge {
                                 + ", explained " + one.amount());
                     }
                     uncertainty(reduced, references, one).ifPresent(around::add);
+                    if (!one.amount().remark().isEmpty()) {
+                        around.add("The number lies " + one.amount().remark()
+                                + ": the curve is extended below all that was read to make it.");
+                    }
                 });
         around.add("Verdict: " + result.verdict().word() + ".");
         return Story.of(result, trail.steps(), around);

@@ -21,6 +21,7 @@ import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Significant;
+import org.tenmesh.core.quantity.Stated;
 import org.tenmesh.core.quantity.Uncertainty;
 
 /** What one soil's inputs came to in one derived method: numbers or words, what is possible for them, and how uncertain they are. */
@@ -228,7 +229,7 @@ final class Outcome implements Recalculated {
                 0,
                 "",
                 amount,
-                analyte.rounding().text(amount),
+                Stated.of(amount, analyte.rounding(), expanded).text(),
                 expanded,
                 verdict,
                 List.copyOf(causes));

@@ -10,8 +10,23 @@ public sealed interface Amount {
     /** The unit of the number or of the limit. */
     Unit unit();
 
-    /** A number inside the range the method may report. */
-    record Measured(double value, Unit unit) implements Amount {
+    /**
+     * A number inside the range the method may report.
+     *
+     * @param lowestStandard what the lowest standard of its calibration amounts to, where the number lies below it, in {@code unit}; NaN for
+     *     all others
+     */
+    record Measured(double value, Unit unit, double lowestStandard) implements Amount {
+        /** A number that does not lie below the standards of a calibration. */
+        public Measured(double value, Unit unit) {
+            this(value, unit, Double.NaN);
+        }
+
+        /** Whether it is extrapolated below the lowest standard of its calibration. */
+        public boolean isBelowStandards() {
+            return !Double.isNaN(lowestStandard);
+        }
+
         public Measured {
             if (!Double.isFinite(value)) {
                 throw new IllegalArgumentException("a measured amount must be finite, found " + value);
@@ -54,6 +69,15 @@ public sealed interface Amount {
      * @param word as reported
      */
     record Classed(String word, Unit unit) implements Amount {}
+
+    /** What a reader must know of the number, in words; empty text when there is nothing. */
+    default String remark() {
+        return this instanceof Measured measured && measured.isBelowStandards()
+                ? "below the lowest standard, "
+                        + Significant.text(measured.lowestStandard(), 3)
+                        + (unit().spelling().isEmpty() ? "" : " " + unit().spelling())
+                : "";
+    }
 
     /** The full-precision number behind the amount, NaN when there is none. */
     default double raw() {

@@ -416,7 +416,13 @@ final class ExtractionReduction {
         }
         Amount amount = over
                 ? new Amount.Above(extraction.content(topMgPerL[e], blank.mgPerL(), dilution), value, analyte.unit())
-                : Limits.amount(value, analyte, dilution);
+                : Limits.amount(
+                        value,
+                        analyte,
+                        dilution,
+                        apparent[e] < curve.lowestAboveZero()
+                                ? extraction.content(curve.lowestAboveZero(), blank.mgPerL(), dilution)
+                                : Double.NEGATIVE_INFINITY);
         boolean overlapped = !shares.isEmpty() && overlapped(row, e);
         Flaw flaw = lost != Flaw.NONE ? lost : over ? Flaw.OVER_RANGE : overlapped ? Flaw.OVERLAPPED : Flaw.NONE;
         add(row, analyte, amount, se * Math.abs(extraction.content(1, 0, dilution)), Double.NaN, flaw);

@@ -11,6 +11,8 @@ public enum ReleasedCase {
     NUMBER("number"),
     /** A calculated number whose uncertainty is not stated. */
     NUMBER_AT_END("number-at-end"),
+    /** A number with its expanded uncertainty, below the lowest standard of its calibration. */
+    NUMBER_BELOW_STANDARDS("number-below-standards"),
     /** Below the reporting limit. */
     BELOW("below"),
     /** Above what the method can state. */
@@ -37,7 +39,10 @@ public enum ReleasedCase {
 
     /** A number or a limit, in contrast to a class, a word in place of a number, or nothing. */
     public boolean isNumeric() {
-        return this == NUMBER || this == NUMBER_AT_END || this == BELOW || this == ABOVE;
+        return switch (this) {
+            case NUMBER, NUMBER_AT_END, NUMBER_BELOW_STANDARDS, BELOW, ABOVE -> true;
+            case SATURATED, NOT_ENOUGH_SOIL, CLASSED, HELD -> false;
+        };
     }
 
     /**
@@ -52,12 +57,15 @@ public enum ReleasedCase {
             }
         }
         throw new IllegalArgumentException("no kind of released result is called \"" + word
-                + "\"; expected number, number-at-end, below, above, saturated, not-enough-soil, classed or held");
+                + "\"; expected number, number-at-end, number-below-standards, below, above, saturated, not-enough-soil, classed or held");
     }
 
     /** The case of an amount that leaves. */
     static ReleasedCase of(Amount amount, Stated stated) {
-        if (amount instanceof Amount.Measured) {
+        if (amount instanceof Amount.Measured measured) {
+            if (measured.isBelowStandards()) {
+                return NUMBER_BELOW_STANDARDS;
+            }
             return stated.known() instanceof Uncertainty.Expanded ? NUMBER : NUMBER_AT_END;
         }
         if (amount instanceof Amount.Below) {

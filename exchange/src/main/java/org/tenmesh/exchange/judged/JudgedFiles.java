@@ -91,7 +91,7 @@ public final class JudgedFiles {
             if (withRun) {
                 out.field("run").field("why");
             }
-            out.field("method_version").end();
+            out.field("method_version").field("remark").end();
             for (Result result : results) {
                 double value = result.amount().raw();
                 out.field(result.labNumber().text()).field(result.method()).field(result.analyte());
@@ -104,7 +104,9 @@ public final class JudgedFiles {
                 if (withRun) {
                     out.field(result.run()).field(why.apply(result));
                 }
-                out.field(result.methodVersion().toString()).end();
+                out.field(result.methodVersion().toString())
+                        .field(result.amount().remark())
+                        .end();
             }
             out.complete();
         }

@@ -26,6 +26,9 @@ record ReportCells(ClientReport report, Map<String, String> marks) {
     /** In place of an uncertainty where none can be stated; the legend gives it in full. */
     static final String NOT_STATED = "± n.s.";
 
+    /** Beside a number below the lowest standard of its calibration. */
+    static final String BELOW_STANDARDS = "†";
+
     static ReportCells of(ClientReport report) {
         return new ReportCells(report, lettersOf(report));
     }
@@ -110,7 +113,8 @@ record ReportCells(ClientReport report, Map<String, String> marks) {
         if (result.kind() == ReleasedCase.NUMBER_AT_END) {
             return NOT_STATED;
         }
-        return result.uncertainty().isBlank() ? "" : "± " + Glyphs.printable(result.uncertainty());
+        String mark = result.kind() == ReleasedCase.NUMBER_BELOW_STANDARDS ? " " + BELOW_STANDARDS : "";
+        return result.uncertainty().isBlank() ? mark.strip() : "± " + Glyphs.printable(result.uncertainty()) + mark;
     }
 
     private static Bar bar(Line line, double columnPt) {

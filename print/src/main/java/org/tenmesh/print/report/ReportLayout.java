@@ -163,6 +163,10 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables)
         if (cells.has(ReleasedCase.NOT_ENOUGH_SOIL)) {
             legend.add((single ? "" : "too little: ") + "not enough soil was sent for this portion");
         }
+        if (cells.has(ReleasedCase.NUMBER_BELOW_STANDARDS)) {
+            legend.add(ReportCells.BELOW_STANDARDS
+                    + " below the lowest standard that the instrument was calibrated with: extrapolated");
+        }
         if (cells.has(ReleasedCase.NUMBER_AT_END)) {
             legend.add(ReportCells.NOT_STATED + ": uncertainty " + Uncertainty.NOT_STATED);
         }

@@ -211,7 +211,8 @@ final class SimulateJudgeTest {
                         "uncertainty",
                         "verdict",
                         "causes",
-                        "method_version");
+                        "method_version",
+                        "remark");
         assertThat(Csv.header(judged.resolve("causes.csv")))
                 .containsExactly(
                         "cause",

@@ -199,7 +199,13 @@ public final class Judgements {
                         .integer(r.position())
                         .text(r.channel());
                 if (r.amount() instanceof Amount.Measured measured) {
-                    rows.text("measured").number(measured.value()).absent().absent();
+                    rows.text("measured").number(measured.value());
+                    // The edge of a number that lies below its standards is the lowest of them.
+                    if (measured.isBelowStandards()) {
+                        rows.number(measured.lowestStandard()).absent();
+                    } else {
+                        rows.absent().absent();
+                    }
                 } else if (r.amount() instanceof Amount.Below below) {
                     rows.text("below").number(below.raw()).number(below.limit()).absent();
                 } else if (r.amount() instanceof Amount.Above above) {
@@ -257,7 +263,7 @@ public final class Judgements {
 
     private static Amount amount(String kind, double value, double edge, String words, Unit unit) {
         return switch (kind) {
-            case "measured" -> new Amount.Measured(value, unit);
+            case "measured" -> new Amount.Measured(value, unit, edge);
             case "below" -> new Amount.Below(edge, value, unit);
             case "above" -> new Amount.Above(edge, value, unit);
             case "saturated" -> new Amount.Saturated(unit);

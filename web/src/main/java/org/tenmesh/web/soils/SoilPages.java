@@ -128,7 +128,7 @@ public final class SoilPages {
                             stated.map(SoilPages::uncertainty).orElse(""),
                             analyte.map(a -> Pictures.scale(result, a)).orElse(""),
                             result.verdict(),
-                            result.isAccepted() ? "accepted" : wanted ? "" : "not asked for",
+                            remarks(result, wanted),
                             chosen.filter(c -> c == result).isPresent()));
         }
         List<String> unread = new ArrayList<>();
@@ -166,6 +166,19 @@ public final class SoilPages {
                                 chosen.flatMap(r -> story(context, desk, r))
                                         .map(List::of)
                                         .orElse(List.of())));
+    }
+
+    private static String remarks(Result result, boolean wanted) {
+        List<String> remarks = new ArrayList<>();
+        if (result.isAccepted()) {
+            remarks.add("accepted");
+        } else if (!wanted) {
+            remarks.add("not asked for");
+        }
+        if (!result.amount().remark().isEmpty()) {
+            remarks.add(result.amount().remark());
+        }
+        return String.join(", ", remarks);
     }
 
     private static String group(Desk desk, String method) {
