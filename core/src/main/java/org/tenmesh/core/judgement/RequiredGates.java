@@ -5,10 +5,13 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.function.Consumer;
+import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.reduction.Flaw;
+import org.tenmesh.core.reduction.Reduced.CalibrationOutcome;
 import org.tenmesh.core.reduction.Role;
 
 /**
@@ -39,7 +42,51 @@ final class RequiredGates {
             if (!missing.isEmpty()) {
                 shut(gate, missing, drafts);
             }
+            if (gate == Gate.CALIBRATION) {
+                table.method().extract().ifPresent(extraction -> levels(extraction, drafts));
+            }
         }
+    }
+
+    // A curve through too few standards fits whatever they hold.
+    private void levels(Extraction extraction, Consumer<Draft> drafts) {
+        boolean line = extraction.shape() == Extraction.Shape.LINE;
+        int needed = extraction
+                .acceptance()
+                .leastLevels()
+                .orElseGet(() -> line
+                        ? table.policy().whole(Setting.CALIBRATION_LINE_LEVELS)
+                        : table.policy().whole(Setting.CALIBRATION_QUADRATIC_LEVELS));
+        Map<Integer, List<Lane>> few = new TreeMap<>();
+        for (Lane lane : soilLanes()) {
+            table.reduced().calibrations().stream()
+                    .filter(one -> table.column(one.analyte()).orElse(-1) == lane.column()
+                            && one.channel().equals(lane.channel()))
+                    .findFirst()
+                    .map(one -> (int) one.points().stream()
+                            .mapToDouble(CalibrationOutcome.Point::value)
+                            .distinct()
+                            .count())
+                    .filter(levels -> levels < needed)
+                    .ifPresent(levels ->
+                            few.computeIfAbsent(levels, key -> new ArrayList<>()).add(lane));
+        }
+        few.forEach((levels, lanes) -> {
+            String said = names(lanes) + ": " + (line ? "a straight line" : "a quadratic curve") + " through standards of "
+                    + levels + " different contents, " + needed + " needed";
+            Draft draft = new Draft(
+                            table,
+                            CauseKind.CONTROL_MISSING,
+                            Verdict.HOLD,
+                            "levels " + levels,
+                            "The calibration rests on too little: ",
+                            "If more standards were read, take the complete file; if not, calibrate with more, then read these soils again.")
+                    .says(said);
+            lanes.forEach(
+                    lane -> draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
+            drafts.accept(draft);
+            gates.shut(Gate.CALIBRATION, said, Role.STANDARD);
+        });
     }
 
     // A meter that gives pH itself keeps its calibration to itself; check solutions judge it.

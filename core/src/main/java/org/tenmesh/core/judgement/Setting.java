@@ -165,6 +165,22 @@ public enum Setting {
             1000,
             "Tails of the densities of control results within one run; as between runs",
             5),
+    CALIBRATION_LINE_LEVELS(
+            Group.REQUIRED_CONTROL,
+            Kind.WHOLE,
+            "standards of different content",
+            2,
+            100,
+            "Fewest standards behind a straight calibration, where the method does not say otherwise; with fewer its soils wait (US EPA SW-846 method 8000D, July 2014, section 11.5.1.1: five levels). A standard of nothing counts, because it is read like the others",
+            5),
+    CALIBRATION_QUADRATIC_LEVELS(
+            Group.REQUIRED_CONTROL,
+            Kind.WHOLE,
+            "standards of different content",
+            3,
+            100,
+            "The same behind a quadratic calibration (the same section: six levels)",
+            6),
     CHECK_INTERVAL_SOILS(
             Group.REQUIRED_CONTROL,
             Kind.WHOLE,

@@ -3,6 +3,7 @@ package org.tenmesh.core.methods;
 import static org.tenmesh.core.methods.MethodDescription.Text.number;
 
 import java.util.List;
+import java.util.OptionalInt;
 
 /**
  * How soil becomes an extract and the extract's content becomes a result, whatever instrument reads it.
@@ -121,6 +122,12 @@ public record Extraction(
                                 + number(acceptance.mostRsePct()) + " %, standards read back within "
                                 + number(acceptance.readbackPct()) + " %, the lowest within "
                                 + number(acceptance.lowReadbackPct()) + " %")
+                .setting(
+                        "Standards of different content",
+                        acceptance.leastLevels().isPresent()
+                                ? "at least " + acceptance.leastLevels().getAsInt()
+                                : "as many as the policy asks for a "
+                                        + (shape == Shape.LINE ? "straight line" : "quadratic curve"))
                 .setting("Check solution", "within " + number(verificationTolerancePct) + " %")
                 .setting("Blank", "at most " + number(100 * blankShareOfLimit) + " % of the reporting limit")
                 .duplicates(duplicateLimitPct, 0);
@@ -168,6 +175,13 @@ public record Extraction(
      * @param mostRsePct relative standard error must stay below this, %
      * @param lowReadbackPct allowed difference of the lowest standard read back, % of its value
      * @param readbackPct allowed difference of every other standard read back, %
+     * @param leastLevels fewest different contents of standards, one of nothing included; empty where the policy decides by the shape
      */
-    public record Acceptance(double leastR, double mostRsePct, double lowReadbackPct, double readbackPct) {}
+    public record Acceptance(
+            double leastR, double mostRsePct, double lowReadbackPct, double readbackPct, OptionalInt leastLevels) {
+        /** As many standards as the policy asks for. */
+        public Acceptance(double leastR, double mostRsePct, double lowReadbackPct, double readbackPct) {
+            this(leastR, mostRsePct, lowReadbackPct, readbackPct, OptionalInt.empty());
+        }
+    }
 }

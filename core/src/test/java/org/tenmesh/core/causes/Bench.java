@@ -52,7 +52,7 @@ final class Bench {
                     true,
                     Extraction.Shape.LINE,
                     Extraction.Weighting.ONE_OVER_X,
-                    new Extraction.Acceptance(0.995, 20, 20, 10),
+                    new Extraction.Acceptance(0.995, 20, 20, 10, OptionalInt.of(4)),
                     10,
                     0.5,
                     20),

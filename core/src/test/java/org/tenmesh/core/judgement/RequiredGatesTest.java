@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.EnumSource;
 import org.tenmesh.core.formula.Operation;
 import org.tenmesh.core.methods.EmissionMethod;
@@ -93,6 +94,46 @@ class RequiredGatesTest {
                 .extracting(GateOutcome::gate)
                 .containsExactly(gate);
         assertThat(judgement.determinations()).hasSize(3).allMatch(one -> one.verdict() == Verdict.HOLD);
+    }
+
+    /** US EPA SW-846 method 8000D, section 11.5.1.1: five levels for a straight line, six for a quadratic. */
+    @ParameterizedTest
+    @CsvSource({"LINE, 4, true", "LINE, 5, false", "QUADRATIC, 5, true", "QUADRATIC, 6, false"})
+    void aCurveThroughFewerStandardsThanItsSourceAsksForHoldsItsSoils(
+            Extraction.Shape shape, int levels, boolean held) {
+        PaperRun run = new PaperRun(PaperRun.emission(
+                extraction(1, 10, Extraction.Basis.MASS, shape),
+                List.of(analyte("P", Unit.MILLIGRAM_PER_KILOGRAM, 2)),
+                List.of()));
+        run.material("LOAM", "P", 50, 1).known("QC", "P", 5);
+        for (int level = 0; level < levels; level++) {
+            double mgPerL = 20.0 * level / (levels - 1);
+            run.known("S" + level, "P", mgPerL);
+            // Read twice: a second reading of a standard is no further level.
+            run.read(Role.STANDARD, "S" + level, "P 200.000", 300 + 4000 * mgPerL)
+                    .read(Role.STANDARD, "S" + level, "P 200.000", 300 + 4000 * mgPerL);
+        }
+        run.read(Role.VERIFICATION, "QC", "P 200.000", 20_300)
+                .read(Role.BLANK, "B", "P 200.000", 300)
+                .read(Role.CONTROL, "LOAM", "P 200.000", 20_300)
+                .read(Role.SAMPLE, lab(1), "P 200.000", 24_300)
+                .read(Role.VERIFICATION, "QC", "P 200.000", 20_300);
+
+        RunJudgement judgement = run.judgeWithItsGates();
+
+        assertThat(judgement.gates())
+                .filteredOn(outcome -> outcome.gate() == Gate.CALIBRATION)
+                .singleElement()
+                .satisfies(outcome -> assertThat(outcome.open()).isNotEqualTo(held));
+        if (held) {
+            assertThat(judgement.findings()).singleElement().satisfies(finding -> {
+                assertThat(finding.kind()).isEqualTo(CauseKind.CONTROL_MISSING);
+                assertThat(finding.evidence())
+                        .contains(levels + " different contents, " + (levels + 1) + " needed");
+            });
+        } else {
+            assertThat(judgement.findings()).isEmpty();
+        }
     }
 
     @Test

@@ -3,6 +3,7 @@ package org.tenmesh.exchange.methods;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.OptionalInt;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.Method;
@@ -46,7 +47,10 @@ final class ExtractionKeys {
                 accept.number("least_r"),
                 accept.number("most_rse_pct"),
                 accept.number("low_readback_pct"),
-                accept.number("readback_pct"));
+                accept.number("readback_pct"),
+                accept.optionalText("least_levels").isPresent()
+                        ? OptionalInt.of(accept.whole("least_levels", 2, 100))
+                        : OptionalInt.empty());
         accept.nothingElse();
         Extraction.Basis basis = own.choice("basis", BASES);
         boolean soil = basis != Extraction.Basis.EXTRACT;
