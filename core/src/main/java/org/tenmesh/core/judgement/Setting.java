@@ -923,7 +923,7 @@ public enum Setting {
             "standard deviations of a difference",
             0.1,
             100,
-            "A duplicate limit of the method is never tighter than this for the laboratory's own precision: one good pair in a thousand is farther apart",
+            "Two portions of one soil differ by no more where the laboratory knows its own standard deviation, whatever the method's limit is: the critical difference of ISO 5725-6:1994, which takes 1.96 (2.8 standard deviations of a result), so that one good pair in twenty is called apart; 3.29 calls one in a thousand, because each asks for a third portion. The analytes of one pair share the chance",
             3.29),
     DUPLICATE_FREEDOM(
             Group.DUPLICATES,

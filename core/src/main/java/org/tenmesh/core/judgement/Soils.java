@@ -17,6 +17,7 @@ import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.statistics.Quantiles;
 import org.tenmesh.core.statistics.Robust;
 import org.tenmesh.core.statistics.StudentT;
 
@@ -98,12 +99,7 @@ final class Soils {
                 continue;
             }
             Analyte analyte = table.analyte(column);
-            // A limit tighter than the laboratory's own precision would call good pairs wrong.
-            double limit = Math.max(
-                    table.method()
-                            .duplicateLimit(
-                                    analyte, (one.amount().raw() + two.amount().raw()) / 2),
-                    goodPair(analyte, (one.amount().raw() + two.amount().raw()) / 2));
+            double limit = limit(analyte, (one.amount().raw() + two.amount().raw()) / 2);
             double apart = Math.abs(one.amount().raw() - two.amount().raw());
             double without = Math.abs(effects.corrected(first, column) - effects.corrected(second, column));
             // Two portions that agree without what is known to have happened to one of them do agree.
@@ -163,10 +159,18 @@ final class Soils {
         return OptionalDouble.of(soils - portion);
     }
 
-    // Standard deviation within the laboratory at the middle of the two.
-    private double goodPair(Analyte analyte, double mean) {
+    // Two portions agree within the critical difference of ISO 5725-6:1994, a number of standard deviations of a result, where the
+    // laboratory knows its own; the method's limit is for one that does not. A pair of several analytes is still one
+    // pair, so that they share its chance (Sidak 1967); a deviation known from few results has the wider t. Control soils
+    // tell the scatter between runs, which is not less than that within one.
+    private double limit(Analyte analyte, double mean) {
         WithinLaboratory own = references.withinLaboratory(table.method(), analyte);
-        return own.own() ? table.policy().number(Setting.DUPLICATE_GOOD_PAIR) * Math.sqrt(2) * own.sdAt(mean) : 0;
+        if (!own.own()) {
+            return table.method().duplicateLimit(analyte, mean);
+        }
+        double inside = 1 - 2 * Quantiles.normalBelow(-table.policy().number(Setting.DUPLICATE_GOOD_PAIR));
+        double each = Math.pow(inside, 1.0 / table.columns());
+        return Quantiles.t((1 + each) / 2, own.degreesAt(mean)) * Math.sqrt(2) * own.sdAt(mean);
     }
 
     private static double within(Analyte analyte, Determination one, Determination two) {
