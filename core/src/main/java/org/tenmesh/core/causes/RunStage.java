@@ -347,7 +347,8 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
                 d.position(),
                 d.channel(),
                 d.amount(),
-                org.tenmesh.core.quantity.Stated.of(d.amount(), analyte.rounding(), expanded).text(),
+                org.tenmesh.core.quantity.Stated.of(d.amount(), analyte.rounding(), expanded)
+                        .text(),
                 expanded,
                 verdict,
                 causeIds);

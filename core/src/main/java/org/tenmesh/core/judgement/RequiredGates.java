@@ -68,12 +68,12 @@ final class RequiredGates {
                             .distinct()
                             .count())
                     .filter(levels -> levels < needed)
-                    .ifPresent(levels ->
-                            few.computeIfAbsent(levels, key -> new ArrayList<>()).add(lane));
+                    .ifPresent(levels -> few.computeIfAbsent(levels, key -> new ArrayList<>())
+                            .add(lane));
         }
         few.forEach((levels, lanes) -> {
-            String said = names(lanes) + ": " + (line ? "a straight line" : "a quadratic curve") + " through standards of "
-                    + levels + " different contents, " + needed + " needed";
+            String said = names(lanes) + ": " + (line ? "a straight line" : "a quadratic curve")
+                    + " through standards of " + levels + " different contents, " + needed + " needed";
             Draft draft = new Draft(
                             table,
                             CauseKind.CONTROL_MISSING,
@@ -82,8 +82,7 @@ final class RequiredGates {
                             "The calibration rests on too little: ",
                             "If more standards were read, take the complete file; if not, calibrate with more, then read these soils again.")
                     .says(said);
-            lanes.forEach(
-                    lane -> draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
+            lanes.forEach(lane -> draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
             drafts.accept(draft);
             gates.shut(Gate.CALIBRATION, said, Role.STANDARD);
         });

@@ -159,9 +159,11 @@ final class Soils {
         return OptionalDouble.of(soils - portion);
     }
 
-    // Two portions agree within the critical difference of ISO 5725-6:1994, a number of standard deviations of a result, where the
+    // Two portions agree within the critical difference of ISO 5725-6:1994, a number of standard deviations of a
+    // result, where the
     // laboratory knows its own; the method's limit is for one that does not. A pair of several analytes is still one
-    // pair, so that they share its chance (Sidak 1967); a deviation known from few results has the wider t. Control soils
+    // pair, so that they share its chance (Sidak 1967); a deviation known from few results has the wider t. Control
+    // soils
     // tell the scatter between runs, which is not less than that within one.
     private double limit(Analyte analyte, double mean) {
         WithinLaboratory own = references.withinLaboratory(table.method(), analyte);

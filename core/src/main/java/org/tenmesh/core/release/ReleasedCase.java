@@ -56,8 +56,9 @@ public enum ReleasedCase {
                 return one;
             }
         }
-        throw new IllegalArgumentException("no kind of released result is called \"" + word
-                + "\"; expected number, number-at-end, number-below-standards, below, above, saturated, not-enough-soil, classed or held");
+        throw new IllegalArgumentException(
+                "no kind of released result is called \"" + word
+                        + "\"; expected number, number-at-end, number-below-standards, below, above, saturated, not-enough-soil, classed or held");
     }
 
     /** The case of an amount that leaves. */

@@ -30,8 +30,8 @@ class DuplicatesReferenceTest {
         for (int i = 0; i < analytes; i++) {
             all.add(analyte(SYMBOLS[i], Unit.MILLIGRAM_PER_KILOGRAM, 0));
         }
-        PaperRun run =
-                new PaperRun(PaperRun.emission(extraction(1, 10, Extraction.Basis.MASS, Extraction.Shape.LINE), all, List.of()));
+        PaperRun run = new PaperRun(
+                PaperRun.emission(extraction(1, 10, Extraction.Basis.MASS, Extraction.Shape.LINE), all, List.of()));
         for (double standard : new double[] {0, 2, 5, 10, 20}) {
             all.forEach(one -> run.known("S" + standard, one.symbol(), standard));
             run.read(Role.STANDARD, "S" + standard, signals(analytes, 10 * standard, 10 * standard));
@@ -54,7 +54,11 @@ class DuplicatesReferenceTest {
     /** With 1.85 at 50 the limit at 52.5 is 2.86 x 1.9425 = 5.56; of four analytes in one pair each has a quarter of the chance. */
     @ParameterizedTest
     @CsvSource({
-        "1, true, 55.4, false", "1, true, 55.8, true", "4, true, 56.5, false", "4, true, 58, true", "1, false, 60, false",
+        "1, true, 55.4, false",
+        "1, true, 55.8, true",
+        "4, true, 56.5, false",
+        "4, true, 58, true",
+        "1, false, 60, false",
         "1, false, 62, true"
     })
     void twoPortionsAgreeWithinTheCriticalDifference(int analytes, boolean own, double second, boolean disagree) {

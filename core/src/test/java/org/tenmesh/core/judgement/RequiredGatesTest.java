@@ -128,8 +128,7 @@ class RequiredGatesTest {
         if (held) {
             assertThat(judgement.findings()).singleElement().satisfies(finding -> {
                 assertThat(finding.kind()).isEqualTo(CauseKind.CONTROL_MISSING);
-                assertThat(finding.evidence())
-                        .contains(levels + " different contents, " + (levels + 1) + " needed");
+                assertThat(finding.evidence()).contains(levels + " different contents, " + (levels + 1) + " needed");
             });
         } else {
             assertThat(judgement.findings()).isEmpty();

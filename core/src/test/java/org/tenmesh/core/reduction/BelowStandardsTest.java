@@ -29,7 +29,11 @@ class BelowStandardsTest {
     }
 
     private static Amount soil(PaperRun run, double dilution, double mgPerL) {
-        return run.diluted(dilution, Role.SAMPLE, "soil", "P 200.000", 300 + 4000 * mgPerL).reduce().determinations().stream()
+        return run
+                .diluted(dilution, Role.SAMPLE, "soil", "P 200.000", 300 + 4000 * mgPerL)
+                .reduce()
+                .determinations()
+                .stream()
                 .filter(d -> d.role() == Role.SAMPLE)
                 .findFirst()
                 .orElseThrow()

@@ -177,9 +177,10 @@ class JudgedFilesTest {
                 List.of(new Problem("samples.csv", 3, "top_cm", "\"x\"", "a number", "Nothing of it is taken")),
                 List.of());
         assertThat(Files.readString(out.resolve("results.csv")))
-                .isEqualTo("lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes,method_version,remark\n"
-                        + ONE + ",om-loi-360,LOI,3.189335471584544,%,3.2,0.25,fit,,2026-11-01,\n"
-                        + TWO + ",om-loi-360,LOI,0.0142566,%,< 0.05,0.25,hold,c1;c2,2026-11-01,\n");
+                .isEqualTo(
+                        "lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes,method_version,remark\n"
+                                + ONE + ",om-loi-360,LOI,3.189335471584544,%,3.2,0.25,fit,,2026-11-01,\n"
+                                + TWO + ",om-loi-360,LOI,0.0142566,%,< 0.05,0.25,hold,c1;c2,2026-11-01,\n");
         assertThat(Files.readString(out.resolve("superseded.csv")))
                 .isEqualTo(
                         "lab_number,method,analyte,value,unit,reported,uncertainty,verdict,causes,run,why,method_version,remark\n"

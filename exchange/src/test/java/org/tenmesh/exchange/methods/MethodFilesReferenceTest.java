@@ -28,7 +28,8 @@ class MethodFilesReferenceTest {
     // US EPA SW-846 method 6010D, July 2018, sections 9.7, 10.7, 10.8.
     @Test
     void calibrationIsAcceptedAs6010DSays() {
-        assertThat(MEHLICH.extraction().acceptance()).isEqualTo(new Extraction.Acceptance(0.995, 20, 20, 10, OptionalInt.of(4)));
+        assertThat(MEHLICH.extraction().acceptance())
+                .isEqualTo(new Extraction.Acceptance(0.995, 20, 20, 10, OptionalInt.of(4)));
         assertThat(MEHLICH.extraction().verificationTolerancePct()).isEqualTo(10);
         assertThat(MEHLICH.extraction().blankShareOfLimit()).isEqualTo(0.5);
         assertThat(MEHLICH.extraction().duplicateLimitPct()).isEqualTo(20);
