@@ -2,6 +2,7 @@ package org.tenmesh.exchange.methods;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.util.OptionalInt;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.ElectrodeMethod;

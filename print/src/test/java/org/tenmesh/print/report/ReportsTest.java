@@ -406,6 +406,23 @@ class ReportsTest {
     @ParameterizedTest
     @ValueSource(ints = {2, 12})
     void saysWhereAnUncertaintyIsNotStated(int soils) throws Exception {
+        String text = text(Reports.pdf(withFirst(soils, ReleasedCase.NUMBER_AT_END, "")));
+        assertThat(text).contains("± n.s.: uncertainty not stated").doesNotContain("± 0 ");
+        assertThat(text.split("± n\\.s\\.", -1)).hasSize(1 + 1 + soils);
+        assertThat(text(Reports.pdf(SampleReports.report(soils)))).doesNotContain("n.s.");
+    }
+
+    @ParameterizedTest
+    @ValueSource(ints = {2, 12})
+    void marksNumbersBelowTheLowestStandard(int soils) throws Exception {
+        String text = text(Reports.pdf(withFirst(soils, ReleasedCase.NUMBER_BELOW_STANDARDS, "12")));
+        assertThat(text).contains("† below the lowest standard that the instrument was calibrated with: extrapolated");
+        assertThat(text.split("± 12 †", -1)).hasSize(1 + soils);
+        assertThat(text(Reports.pdf(SampleReports.report(soils)))).doesNotContain("†");
+    }
+
+    /** A report of which the first result of every soil is of this kind. */
+    private static ClientReport withFirst(int soils, ReleasedCase kind, String uncertainty) {
         ClientReport report = SampleReports.report(soils);
         List<ReportedSoil> atEnd = new ArrayList<>();
         for (ReportedSoil soil : report.soils()) {
@@ -422,20 +439,16 @@ class ReportsTest {
                                     result.method(),
                                     result.methodVersion(),
                                     result.analyte(),
-                                    ReleasedCase.NUMBER_AT_END,
+                                    kind,
                                     OptionalDouble.of(100),
                                     result.unit(),
                                     "100",
-                                    "",
+                                    uncertainty,
                                     ""),
                             first.share()));
             atEnd.add(new ReportedSoil(soil.soil(), lines));
         }
-        String text = text(Reports.pdf(
-                new ClientReport(report.laboratory(), report.submission(), report.release(), atEnd, report.methods())));
-        assertThat(text).contains("± n.s.: uncertainty not stated").doesNotContain("± 0 ");
-        assertThat(text.split("± n\\.s\\.", -1)).hasSize(1 + 1 + soils);
-        assertThat(text(Reports.pdf(report))).doesNotContain("n.s.");
+        return new ClientReport(report.laboratory(), report.submission(), report.release(), atEnd, report.methods());
     }
 
     @Test
