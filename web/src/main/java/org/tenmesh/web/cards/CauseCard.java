@@ -178,7 +178,7 @@ public record CauseCard(
         }
         LocalDate first = due.get(0);
         return touched + " · touches " + Words.of(due.size(), "promise") + ", the first due "
-                + (first.equals(desk.today()) ? "today" : Words.day(first));
+                + (first.equals(desk.today()) ? "today" : Words.day(first, desk.today()));
     }
 
     private static String odds(Cause cause) {

@@ -1,7 +1,10 @@
 package org.tenmesh.web.http;
 
+import java.util.EnumMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.words.Words;
@@ -11,6 +14,8 @@ import org.tenmesh.web.words.Words;
  *
  * @param today the laboratory day that the page shows
  * @param earlier whether a newer day has begun
+ * @param groups of the menu, each leading to its first page; empty where all pages stand in one line
+ * @param links to the pages of the group that is shown
  * @param look light, dark or empty text for whatever the system says
  * @param version of the day the page was drawn from; 0 when there is none or nobody has signed in
  * @param notJudged one sentence for each stored day that could not be judged
@@ -24,6 +29,7 @@ public record Frame(
         boolean earlier,
         String who,
         String role,
+        List<Link> groups,
         List<Link> links,
         boolean finds,
         String csrf,
@@ -53,6 +59,7 @@ public record Frame(
                 visit.person().isPresent() && desk.isPresent() && !visit.newest(),
                 visit.person().map(p -> p.name()).orElse(""),
                 visit.person().map(p -> p.role().phrase()).orElse(""),
+                visit.person().map(p -> groups(p.role(), path)).orElse(List.of()),
                 visit.person().map(p -> links(p.role(), path)).orElse(List.of()),
                 visit.person().isPresent(),
                 csrf,
@@ -70,35 +77,88 @@ public record Frame(
                 assets.address("mark.svg"));
     }
 
-    private record Entry(String word, String href, java.util.Set<PersonRole> roles) {}
+    /** What the menu puts together. */
+    private enum Group {
+        DAY("Day"),
+        CLIENTS("Clients"),
+        QUALITY("Quality"),
+        LABORATORY("Laboratory");
+
+        private final String word;
+
+        Group(String word) {
+            this.word = word;
+        }
+    }
+
+    private record Entry(Group group, String word, String href, Set<PersonRole> roles) {
+        boolean leadsTo(String path) {
+            return path.equals(href) || path.startsWith(href + "/");
+        }
+    }
+
+    /** So many pages stand in one line without groups. */
+    private static final int ONE_LINE = 6;
 
     private static final List<Entry> ENTRIES = List.of(
-            new Entry("Today", "/today", Rights.FLOOR),
-            new Entry("Bench", "/bench", java.util.Set.of(PersonRole.BENCH)),
-            new Entry("Submissions", "/submissions", Rights.CLIENTS),
-            new Entry("Causes", "/causes", Rights.FLOOR),
-            new Entry("Runs", "/runs", Rights.FLOOR),
-            new Entry("Gates", "/gates", Rights.FLOOR),
-            new Entry("Differences", "/differences", Rights.FLOOR),
-            new Entry("Trays", "/trays", Rights.TRAYS),
-            new Entry("Controls", "/controls", Rights.SEALED),
-            new Entry("Charts", "/charts", Rights.SEALED),
-            new Entry("Release", "/release", Rights.CLIENTS),
-            new Entry("Reports", "/reports", Rights.CLIENTS),
-            new Entry("Days", "/days", Rights.ALL),
-            new Entry("Methods", "/methods", Rights.ALL),
-            new Entry("Packages", "/packages", Rights.CLIENTS),
-            new Entry("Journal", "/journal", Rights.SEALED),
+            new Entry(Group.DAY, "Today", "/today", Rights.FLOOR),
+            new Entry(Group.DAY, "Bench", "/bench", Set.of(PersonRole.BENCH)),
+            new Entry(Group.DAY, "Causes", "/causes", Rights.FLOOR),
+            new Entry(Group.DAY, "Runs", "/runs", Rights.FLOOR),
+            new Entry(Group.DAY, "Gates", "/gates", Rights.FLOOR),
+            new Entry(Group.DAY, "Differences", "/differences", Rights.FLOOR),
+            new Entry(Group.DAY, "Trays", "/trays", Rights.TRAYS),
+            new Entry(Group.CLIENTS, "Submissions", "/submissions", Rights.CLIENTS),
+            new Entry(Group.CLIENTS, "Release", "/release", Rights.CLIENTS),
+            new Entry(Group.CLIENTS, "Reports", "/reports", Rights.CLIENTS),
+            new Entry(Group.QUALITY, "Controls", "/controls", Rights.SEALED),
+            new Entry(Group.QUALITY, "Charts", "/charts", Rights.SEALED),
+            new Entry(Group.QUALITY, "Journal", "/journal", Rights.SEALED),
+            new Entry(Group.LABORATORY, "Days", "/days", Rights.ALL),
+            new Entry(Group.LABORATORY, "Methods", "/methods", Rights.ALL),
+            new Entry(Group.LABORATORY, "Packages", "/packages", Rights.CLIENTS),
             new Entry(
+                    Group.LABORATORY,
                     "People",
                     "/people",
-                    java.util.Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR)));
+                    Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR)));
+
+    private static List<Entry> entries(PersonRole role) {
+        return ENTRIES.stream().filter(entry -> entry.roles().contains(role)).toList();
+    }
+
+    /** A page without an entry of its own, such as a soil's, belongs to the day, or to the first group of who sees no day. */
+    private static Group group(List<Entry> entries, String path) {
+        return entries.stream()
+                .filter(entry -> entry.leadsTo(path))
+                .map(Entry::group)
+                .findFirst()
+                .orElseGet(() -> entries.get(0).group());
+    }
+
+    private static String withoutDay(String address) {
+        return address.replaceFirst("^/days/[^/]+(?=/)", "");
+    }
+
+    private static List<Link> groups(PersonRole role, String address) {
+        List<Entry> entries = entries(role);
+        if (entries.size() <= ONE_LINE) {
+            return List.of();
+        }
+        Group shown = group(entries, withoutDay(address));
+        Map<Group, Link> groups = new EnumMap<>(Group.class);
+        entries.forEach(entry -> groups.putIfAbsent(
+                entry.group(), new Link(entry.group().word, entry.href(), entry.group() == shown)));
+        return List.copyOf(groups.values());
+    }
 
     private static List<Link> links(PersonRole role, String address) {
-        String path = address.replaceFirst("^/days/[^/]*", "");
-        return ENTRIES.stream()
-                .filter(e -> e.roles().contains(role))
-                .map(e -> new Link(e.word(), e.href(), path.equals(e.href()) || path.startsWith(e.href() + "/")))
+        List<Entry> entries = entries(role);
+        String path = withoutDay(address);
+        Group shown = group(entries, path);
+        return entries.stream()
+                .filter(entry -> entries.size() <= ONE_LINE || entry.group() == shown)
+                .map(entry -> new Link(entry.word(), entry.href(), entry.leadsTo(path)))
                 .toList();
     }
 }

@@ -133,7 +133,7 @@ public record Today(
 
     static List<Figure> promises(Desk desk, List<OpenDay> open) {
         LocalDate day = desk.dueDate();
-        String when = day.equals(desk.today()) ? "today" : Words.day(day);
+        String when = day.equals(desk.today()) ? "today" : Words.day(day, desk.today());
         List<Promise> due = desk.promises().stream().filter(p -> p.dueOn(day)).toList();
         List<Promise> holds =
                 due.stream().filter(p -> p.released() || p.complete()).toList();

@@ -23,6 +23,7 @@ import org.tenmesh.core.quantity.Unit;
 /** How pages write numbers, days and lists. */
 public final class Words {
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("EEE d MMM uuuu", Locale.ENGLISH);
+    private static final DateTimeFormatter DAY_OF_YEAR = DateTimeFormatter.ofPattern("EEE d MMM", Locale.ENGLISH);
     private static final DateTimeFormatter TIME = DateTimeFormatter.ofPattern("HH:mm", Locale.ENGLISH);
     private static final DateTimeFormatter SECOND = DateTimeFormatter.ofPattern("HH:mm:ss", Locale.ENGLISH);
     private static final DateTimeFormatter MOMENT = DateTimeFormatter.ofPattern("d MMM uuuu HH:mm", Locale.ENGLISH);
@@ -108,6 +109,11 @@ public final class Words {
     /** "Wed 25 Nov 2026". */
     public static String day(LocalDate date) {
         return DAY.format(date);
+    }
+
+    /** "Wed 25 Nov" in the year of a day that is shown with it, otherwise with the year. */
+    public static String day(LocalDate date, LocalDate shown) {
+        return date.getYear() == shown.getYear() ? DAY_OF_YEAR.format(date) : DAY.format(date);
     }
 
     /** "13:42" as it was written. */
