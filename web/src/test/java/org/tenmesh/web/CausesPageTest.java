@@ -235,7 +235,6 @@ class CausesPageTest {
         Document today = ashgrove.as(PersonRole.IN_CHARGE).page("/today");
         assertThat(today.select("article.cause-row h3").eachText().get(0))
                 .contains("redo", "Drift along the run: potassium and magnesium, plasma 1");
-        assertThat(today.expectFirst("article.cause-row").text())
-                .contains("6 lab numbers in 1 tray", "odds 10⁶ to 1");
+        assertThat(today.expectFirst("article.cause-row").text()).contains("6 lab numbers in 1 tray", "odds 10⁶ to 1");
     }
 }

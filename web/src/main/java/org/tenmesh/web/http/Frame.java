@@ -147,8 +147,8 @@ public record Frame(
         }
         Group shown = group(entries, withoutDay(address));
         Map<Group, Link> groups = new EnumMap<>(Group.class);
-        entries.forEach(entry -> groups.putIfAbsent(
-                entry.group(), new Link(entry.group().word, entry.href(), entry.group() == shown)));
+        entries.forEach(entry ->
+                groups.putIfAbsent(entry.group(), new Link(entry.group().word, entry.href(), entry.group() == shown)));
         return List.copyOf(groups.values());
     }
 
