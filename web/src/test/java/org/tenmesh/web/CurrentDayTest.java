@@ -54,6 +54,25 @@ class CurrentDayTest {
         assertThat(asked).isNotEmpty().allMatch(earlier::equals);
     }
 
+    @Test
+    void whatIsStoredOtherwiseThanItWasReadIsFoundAndShown() {
+        MemoryStore book = new MemoryStore();
+        Day day = InventedDay.of(12, Ashgrove.METHODS).day();
+        book.take(day);
+        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, Judge.HOUSE, Ashgrove.CLOCK, 0)) {
+            current.start();
+            String before = current.versionToken();
+            current.compareWithStore();
+            assertThat(current.versionToken()).isEqualTo(before);
+
+            Day fewer = day.withRuns(day.runs().subList(1, day.runs().size()));
+            book.changeBehind("2026-11-25", fewer);
+            current.compareWithStore();
+            assertThat(current.versionToken()).isNotEqualTo(before);
+            assertThat(current.desk().orElseThrow().day().runs()).isEqualTo(fewer.runs());
+        }
+    }
+
     /** Ten years of days, of which the pages keep what is new; the rest is found when it is asked for. */
     @Test
     void asksForNoListOfDaysWhileNothingWasImportedAndFindsOldDaysByTheirName() throws Exception {

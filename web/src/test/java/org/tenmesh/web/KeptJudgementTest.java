@@ -83,7 +83,8 @@ class KeptJudgementTest {
         open(book);
         assertThat(timesKept(book)).isEqualTo(1);
         Optional<String> key = book.judgedKey(EARLIER);
-        assertThat(key).contains(DayJudge.key(book.day(EARLIER), Ashgrove.METHODS, EarlierSoils.NONE));
+        assertThat(key)
+                .contains(DayJudge.key(book.day(EARLIER, Optional.empty()).day(), Ashgrove.METHODS, EarlierSoils.NONE));
 
         open(book);
 
@@ -103,6 +104,7 @@ class KeptJudgementTest {
 
         assertThat(timesKept(after)).isEqualTo(2);
         assertThat(after.judgedKey(EARLIER))
-                .contains(DayJudge.key(after.day(EARLIER), Ashgrove.METHODS, EarlierSoils.NONE));
+                .contains(
+                        DayJudge.key(after.day(EARLIER, Optional.empty()).day(), Ashgrove.METHODS, EarlierSoils.NONE));
     }
 }

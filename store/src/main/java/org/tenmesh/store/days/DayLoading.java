@@ -57,12 +57,21 @@ public final class DayLoading {
 
     /** The day, with its key when the database user may read it. */
     public static Optional<Day> load(Jdbi jdbi, String name, boolean withControls) {
+        return load(jdbi, name, withControls, Optional.empty()).map(ReadDay::day);
+    }
+
+    /**
+     * {@link #load(Jdbi, String, boolean)} reading only what is not known.
+     *
+     * @param before the same day as it was read before
+     */
+    public static Optional<ReadDay> load(Jdbi jdbi, String name, boolean withControls, Optional<ReadDay> before) {
         try {
             return jdbi.inTransaction(TransactionIsolationLevel.REPEATABLE_READ, handle -> {
                 Optional<Integer> id = Days.id(handle, name);
                 return id.isEmpty()
-                        ? Optional.<Day>empty()
-                        : Optional.of(new DayLoading(handle, id.get()).whole(withControls));
+                        ? Optional.<ReadDay>empty()
+                        : Optional.of(new DayLoading(handle, id.get()).whole(withControls, before));
             });
         } catch (SQLException e) {
             throw new IllegalStateException("day " + name + " could not be read: " + e.getMessage(), e);
@@ -107,24 +116,29 @@ public final class DayLoading {
         return laboratory(handle, register, "order by d.on_date desc, s.id desc", FAR);
     }
 
-    private Day whole(boolean withControls) throws SQLException {
+    private ReadDay whole(boolean withControls, Optional<ReadDay> before) throws SQLException {
         Map<Integer, String> names = names();
         List<Submission> submissions = submissions(names);
         List<Soil> soils = soils(names);
-        List<Run> runs = StoredReadings.load(handle, "t.day = " + day);
+        List<StoredReadings.Stored> stored = StoredReadings.load(
+                handle, "t.day = " + day, before.map(ReadDay::runs).orElse(Map.of()));
+        List<Run> runs = stored.stream().map(StoredReadings.Stored::run).toList();
         Set<String> methods = new TreeSet<>();
         runs.forEach(run -> methods.add(run.method()));
-        return new Day(
-                laboratory(),
-                submissions,
-                soils,
-                trays(soils),
-                withControls ? controls(handle, day) : Map.of(),
-                materials(methods),
-                standards(methods),
-                runs,
-                packages(submissions, soils),
-                shortages());
+        ReadDay whole = new ReadDay(
+                new Day(
+                        laboratory(),
+                        submissions,
+                        soils,
+                        trays(soils),
+                        withControls ? controls(handle, day) : Map.of(),
+                        materials(methods),
+                        standards(methods),
+                        runs,
+                        packages(submissions, soils),
+                        shortages()),
+                stored.stream().map(StoredReadings.Stored::digest).toList());
+        return before.map(ReadDay::day).map(whole::keeping).orElse(whole);
     }
 
     /** The names that submissions have in this day's view, by id. */

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.function.Function;
 import org.jdbi.v3.core.Handle;
+import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -124,24 +125,64 @@ public final class StoredReadings {
      * @param where a condition on the run {@code t}, without parameters
      */
     public static List<Run> load(Handle handle, String where) throws SQLException {
-        record Head(int id, int readings, Run withoutReadings) {}
+        return load(handle, where, Map.of()).stream().map(Stored::run).toList();
+    }
+
+    /**
+     * A run and the digest that is stored beside it.
+     */
+    record Stored(String digest, Run run) {}
+
+    /**
+     * {@link #load(Handle, String)} without reading what is known already: the readings of a run never change once they are stored.
+     *
+     * @param known runs that were read before, by the digest stored beside them
+     */
+    static List<Stored> load(Handle handle, String where, Map<String, Run> known) throws SQLException {
+        record Head(int id, int readings, String digest, Run withoutReadings) {
+            boolean isOf(@Nullable Run run) {
+                return run != null && run.readings().size() == readings && run.equals(with(run.readings()));
+            }
+
+            Run with(Readings its) {
+                return new Run(
+                        withoutReadings.run(),
+                        withoutReadings.method(),
+                        withoutReadings.instrument(),
+                        withoutReadings.operator(),
+                        withoutReadings.startedAt(),
+                        its);
+            }
+        }
         List<Head> heads = RecordTables.RUN.values(
                 handle.getConnection(),
-                "t.id, t.readings,",
+                "t.id, t.readings, t.sha256,",
                 "where " + where + " order by t.id",
                 row -> new Head(
-                        row.integer(), row.integer(), RecordTables.RUN.read().of(row)));
-        Map<Integer, Readings> readings =
-                readings(handle, heads.stream().map(Head::id).toList());
-        List<Run> runs = new ArrayList<>();
+                        row.integer(),
+                        row.integer(),
+                        row.text(),
+                        RecordTables.RUN.read().of(row)));
+        Map<Integer, Readings> readings = readings(
+                handle,
+                heads.stream()
+                        .filter(head -> !head.isOf(known.get(head.digest())))
+                        .map(Head::id)
+                        .toList());
+        List<Stored> runs = new ArrayList<>();
         for (Head head : heads) {
+            Run before = known.get(head.digest());
+            if (before != null && head.isOf(before)) {
+                runs.add(new Stored(head.digest(), before));
+                continue;
+            }
             Run run = head.withoutReadings();
             Readings found = readings.getOrDefault(head.id(), run.readings());
             if (found.size() != head.readings()) {
                 throw new IllegalStateException("run " + run.run() + " was stored with " + head.readings()
                         + " readings, the database holds " + found.size() + ": restore it from a backup");
             }
-            runs.add(new Run(run.run(), run.method(), run.instrument(), run.operator(), run.startedAt(), found));
+            runs.add(new Stored(head.digest(), head.with(found)));
         }
         return runs;
     }

@@ -137,6 +137,17 @@ public final class Judgements {
         return ControlHistory.NONE.with(entries);
     }
 
+    static String keptOfOthers(Jdbi quality, String except) {
+        return quality.withHandle(handle -> handle.createQuery("""
+                        select coalesce(encode(sha256(string_agg(k.day || ' ' || k.inputs_digest, ',' order by k.day)::bytea), 'hex'), '')
+                        from judgement.kept k join intake.day d on d.id = k.day
+                        where d.name <> :except
+                        """)
+                .bind("except", except)
+                .mapTo(String.class)
+                .one());
+    }
+
     private static Optional<String> digest(Handle handle, int day) {
         // Results kept by an earlier program name no version of their method: they count as not kept.
         return handle.createQuery("""

@@ -10,6 +10,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.store.days.DayLoading;
 import org.tenmesh.store.days.Days;
+import org.tenmesh.store.days.ReadDay;
 
 /**
  * What only the quality database user can read. Whoever holds this can tell a hidden control: it is for the judge and
@@ -25,6 +26,20 @@ public final class Sealed {
     /** The day with the key of its hidden controls, as the judge needs it. */
     public Optional<Day> dayWithControls(String name) {
         return DayLoading.load(quality, name, true);
+    }
+
+    /**
+     * The same, reading only what is not known.
+     *
+     * @param before the day as it was read before
+     */
+    public Optional<ReadDay> dayWithControls(String name, Optional<ReadDay> before) {
+        return DayLoading.load(quality, name, true, before);
+    }
+
+    /** A digest of what is kept of all other days: while it is the same, neither their control values nor their soils' results have changed. */
+    public String keptOfOthers(String name) {
+        return Judgements.keptOfOthers(quality, name);
     }
 
     /** Which lab numbers of the day are hidden controls, and of which material; empty for an unknown day. */

@@ -4,7 +4,6 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -12,18 +11,14 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
-import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
 import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
-import java.util.function.Supplier;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
-import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.DayStage;
-import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Stages;
 import org.tenmesh.core.derived.DerivedSoils;
@@ -44,6 +39,9 @@ import org.tenmesh.web.cards.OpenDay;
 public final class CurrentDay implements AutoCloseable {
     private static final Logger LOG = LoggerFactory.getLogger(CurrentDay.class);
     private static final long UNREAD_WAITS_NANOS = TimeUnit.SECONDS.toNanos(30);
+    private static final long QUIET_NANOS = TimeUnit.MINUTES.toNanos(1);
+    /** How often the store is asked whether anything was taken: one row of an index. */
+    private static final long LOOKS_MILLIS = 250;
 
     private final LaboratoryStore store;
     private final MethodBook methods;
@@ -63,8 +61,13 @@ public final class CurrentDay implements AutoCloseable {
     private volatile Optional<Desk> desk = Optional.empty();
     private volatile List<OpenDay> open = List.of();
     private volatile List<NotJudged> notJudged = List.of();
-    private EarlierSoils earlier = EarlierSoils.NONE;
-    private String earlierOf = "";
+    /** The day that is shown, as it was read and as it was judged. */
+    private Optional<DayInputs> read = Optional.empty();
+
+    private Optional<Loaded> judgedNow = Optional.empty();
+    private long shownNanos;
+    private boolean compared = true;
+    private boolean kept = true;
     private Optional<LaboratoryStore.Mark> mark = Optional.empty();
     private volatile List<LaboratoryStore.Mark> seen = List.of();
     private long seenImport = -1;
@@ -80,7 +83,7 @@ public final class CurrentDay implements AutoCloseable {
     // Whether a day could not be read: the store may answer better later, the judge will not.
     private boolean unread;
     private long tryAgainNanos;
-    private final List<Consumer<String>> followers = new CopyOnWriteArrayList<>();
+    private final Followers followers = new Followers();
     private volatile boolean closed;
     private volatile long version;
 
@@ -119,13 +122,13 @@ public final class CurrentDay implements AutoCloseable {
     }
 
     /**
-     * Loads the newest day now, then looks for changes every second.
+     * Loads the newest day now, then looks for changes four times a second.
      *
      * @throws RuntimeException when the store does not say which days there are
      */
     public void start() {
         look();
-        watch.scheduleWithFixedDelay(this::lookQuietly, 1, 1, TimeUnit.SECONDS);
+        watch.scheduleWithFixedDelay(this::lookQuietly, LOOKS_MILLIS, LOOKS_MILLIS, TimeUnit.MILLISECONDS);
         // Now and then everybody is told although nothing changed: a browser that went away shows only when written to.
         watch.scheduleWithFixedDelay(this::tell, 20, 20, TimeUnit.SECONDS);
     }
@@ -181,7 +184,7 @@ public final class CurrentDay implements AutoCloseable {
         if (known != null && known.mark().equals(day)) {
             return Optional.of(known);
         }
-        Optional<Loaded> made = judged(day, failed, () -> store.earlierSoils(day.day()), false);
+        Optional<Loaded> made = judged(day, failed, false);
         made.ifPresent(its -> loaded.put(day.day(), its));
         return made;
     }
@@ -204,7 +207,7 @@ public final class CurrentDay implements AutoCloseable {
                     store.gatesElsewhere(name),
                     derived));
         } catch (RuntimeException e) {
-            failed.add(fault(its.mark(), "laying out", e));
+            failed.add(NotJudged.told(its.mark(), "laying out", e));
             return Optional.empty();
         }
     }
@@ -242,7 +245,7 @@ public final class CurrentDay implements AutoCloseable {
             return;
         }
         followers.add(follower);
-        later(() -> tell(follower));
+        later(() -> followers.tell(follower, versionToken()));
     }
 
     public void leave(Consumer<String> follower) {
@@ -250,7 +253,7 @@ public final class CurrentDay implements AutoCloseable {
     }
 
     private void tell() {
-        later(() -> followers.forEach(this::tell));
+        later(() -> followers.tell(versionToken()));
     }
 
     private void later(Runnable task) {
@@ -259,18 +262,6 @@ public final class CurrentDay implements AutoCloseable {
         } catch (RejectedExecutionException e) {
             // Stopped meanwhile: nobody is left to be told.
             followers.clear();
-        }
-    }
-
-    private void tell(Consumer<String> follower) {
-        if (closed) {
-            return;
-        }
-        try {
-            follower.accept(versionToken());
-        } catch (RuntimeException e) {
-            LOG.debug("a page that listened is gone", e);
-            followers.remove(follower);
         }
     }
 
@@ -349,6 +340,9 @@ public final class CurrentDay implements AutoCloseable {
                 // Midnight: what was due is late now.
                 renew();
             }
+            if (!compared && System.nanoTime() - shownNanos > QUIET_NANOS) {
+                later(this::compareWithStore);
+            }
             return;
         }
         List<LaboratoryStore.Mark> days = store.days(LISTED);
@@ -379,6 +373,7 @@ public final class CurrentDay implements AutoCloseable {
             renew();
         }
         seenImport = newest;
+        later(this::keepShown);
         later(this::lookForOpenWork);
         later(() -> checkKept(false));
     }
@@ -396,7 +391,7 @@ public final class CurrentDay implements AutoCloseable {
         if (failing(day, failed) || !added && store.judgedKey(day.day()).isPresent()) {
             return;
         }
-        judged(day, failed, () -> store.earlierSoils(day.day()), false).ifPresent(made -> {
+        judged(day, failed, false).ifPresent(made -> {
             keep(day.day(), made.key(), made.judged());
             checkedNow(day);
         });
@@ -438,12 +433,11 @@ public final class CurrentDay implements AutoCloseable {
 
     private boolean judgedAnew(LaboratoryStore.Mark day) {
         try {
-            Day whole = whole(day.day());
-            EarlierSoils soils = store.earlierSoils(day.day());
-            if (store.judgedKey(day.day()).equals(Optional.of(DayJudge.key(whole, methods, soils)))) {
+            DayInputs its = DayInputs.of(store, day.day(), Optional.empty());
+            if (store.judgedKey(day.day()).equals(Optional.of(its.key(methods)))) {
                 return false;
             }
-            DayStage made = judge.judge(whole, methods, soils, Stages.NONE);
+            DayStage made = judge.judge(its.day(), methods, its.earlier(), Stages.NONE);
             keep(day.day(), made.key(), made.judged());
             LOG.info("day {} was judged again: what it is judged by is not what it was", day.day());
             return true;
@@ -455,21 +449,41 @@ public final class CurrentDay implements AutoCloseable {
 
     private synchronized void showAgain() {
         mark = Optional.empty();
-        earlierOf = "";
         loaded.clear();
         seen = List.of();
         seenImport = -1;
         lookQuietly();
     }
 
-    // A day does not learn from what came after it: however late it is judged, it is judged alike.
-    private Day whole(String name) {
-        Day day = store.day(name);
-        LocalDate began = day.runs().stream()
-                .map(run -> run.startedAt().toLocalDate())
-                .min(Comparator.naturalOrder())
-                .orElse(day.date());
-        return day.with(store.history(name, began));
+    /**
+     * Reads everything of the day that is shown anew and holds it against what was kept in memory of it: both are judged under one key.
+     * Once, a minute after the day was shown. What is not the same is shown as it is stored.
+     */
+    public void compareWithStore() {
+        compared = true;
+        Optional<DayInputs> held = read;
+        if (closed || held.isEmpty() || desk.isEmpty()) {
+            return;
+        }
+        try {
+            DayInputs stored = DayInputs.of(store, held.get().name(), Optional.empty());
+            boolean newer = store.newestImport() != seenImport;
+            if (newer || judgedNow.map(Loaded::key).equals(Optional.of(stored.key(methods)))) {
+                return;
+            }
+            if (stored.others().equals(held.get().others())) {
+                LOG.error(
+                        "day {} is stored otherwise than it was read before; it is shown as it is stored now, and"
+                                + " tenmesh verify says what was changed",
+                        stored.name());
+            }
+        } catch (RuntimeException e) {
+            LOG.warn("the day that is shown could not be held against the store", e);
+            return;
+        }
+        read = Optional.empty();
+        stages = Stages.NONE;
+        showAgain();
     }
 
     /** Makes this the day that pages show; false when it cannot be judged. */
@@ -479,15 +493,7 @@ public final class CurrentDay implements AutoCloseable {
         }
         String name = day.day();
         long began = System.nanoTime();
-        Supplier<EarlierSoils> known = () -> {
-            // What earlier days found does not change while one goes on.
-            if (!earlierOf.equals(name)) {
-                earlier = store.earlierSoils(name);
-                earlierOf = name;
-            }
-            return earlier;
-        };
-        Optional<Loaded> made = judged(day, failed, known, true);
+        Optional<Loaded> made = judged(day, failed, true);
         if (made.isEmpty()) {
             return false;
         }
@@ -504,8 +510,10 @@ public final class CurrentDay implements AutoCloseable {
         drawnOn = drawn.get().today();
         mark = Optional.of(day);
         tell();
-        String key = made.get().key();
-        later(() -> keep(name, key, judged));
+        judgedNow = made;
+        shownNanos = System.nanoTime();
+        compared = false;
+        kept = false;
         LOG.info(
                 "day {} loaded and judged in {} ms: {} results, {} causes",
                 name,
@@ -520,21 +528,20 @@ public final class CurrentDay implements AutoCloseable {
      *
      * @param shown whether it is the day that is shown, of which the next judging takes what this one made
      */
-    private Optional<Loaded> judged(
-            LaboratoryStore.Mark day, List<NotJudged> failed, Supplier<EarlierSoils> known, boolean shown) {
-        boolean read = false;
+    private Optional<Loaded> judged(LaboratoryStore.Mark day, List<NotJudged> failed, boolean shown) {
+        boolean isRead = false;
         try {
-            Day whole = whole(day.day());
-            EarlierSoils soils = known.get();
-            read = true;
-            DayStage made = judge.judge(whole, methods, soils, shown ? stages : Stages.NONE);
+            DayInputs its = DayInputs.of(store, day.day(), shown ? read : Optional.empty());
+            isRead = true;
+            DayStage made = judge.judge(its.day(), methods, its.earlier(), shown ? stages : Stages.NONE);
             if (shown) {
+                read = Optional.of(its);
                 stages = made.stages();
             }
-            return Optional.of(new Loaded(day, made.key(), whole, made.judged()));
+            return Optional.of(new Loaded(day, made.key(), its.day(), made.judged()));
         } catch (RuntimeException | StackOverflowError | OutOfMemoryError e) {
-            failed.add(fault(day, read ? "judging" : "reading", e));
-            if (!read) {
+            failed.add(NotJudged.told(day, isRead ? "judging" : "reading", e));
+            if (!isRead) {
                 unread = true;
                 tryAgainNanos = System.nanoTime() + UNREAD_WAITS_NANOS;
             }
@@ -542,15 +549,12 @@ public final class CurrentDay implements AutoCloseable {
         }
     }
 
-    private static NotJudged fault(LaboratoryStore.Mark day, String doing, Throwable e) {
-        String reference = Integer.toHexString(Long.hashCode(System.nanoTime()));
-        LOG.error("fault {}: {} day {} failed; the day is kept", reference, doing, day.day(), e);
-        String said = e.getMessage();
-        return new NotJudged(
-                day.day(),
-                day.digest(),
-                doing + " it, " + e.getClass().getSimpleName() + (said == null ? "" : ", " + said),
-                reference);
+    // Writing a whole day takes longer than judging it again: what was taken meanwhile goes first, and is kept with it.
+    private void keepShown() {
+        if (!kept && !closed && store.newestImport() == seenImport) {
+            kept = true;
+            judgedNow.ifPresent(its -> keep(its.mark().day(), its.key(), its.judged()));
+        }
     }
 
     // Kept for later days, whose charts learn from it. Pages do not wait for it, and it is made again whenever it is
@@ -576,8 +580,7 @@ public final class CurrentDay implements AutoCloseable {
 
     @Override
     public void close() {
-        // Pages are let go first: one that was still written to, or came back, filled the log with its broken
-        // connection.
+        // Pages are let go first: one still written to, or come back, filled the log with its broken connection.
         closed = true;
         followers.clear();
         // A page that is being written to is let finish: an interrupted write breaks its connection.

@@ -13,8 +13,8 @@ import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
-import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.people.Person;
@@ -59,8 +59,15 @@ public interface LaboratoryStore {
         REPORT
     }
 
-    /** The day with its sealed key. */
-    Day day(String name);
+    /**
+     * The day with its sealed key.
+     *
+     * @param before the same day as it was read before: only what is new is read
+     */
+    ReadDay day(String name, Optional<ReadDay> before);
+
+    /** A digest of what is kept of other days: while it is the same, {@link #history} and {@link #earlierSoils} have not changed for that. */
+    String keptOfOthers(String day);
 
     /**
      * What control soils gave on other days before a date.

@@ -1,5 +1,8 @@
 package org.tenmesh.web.days;
 
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
 /**
  * A day that is stored and cannot be shown, because reading or judging it failed.
  *
@@ -9,6 +12,19 @@ package org.tenmesh.web.days;
  * @param reference stands beside the cause in the log
  */
 public record NotJudged(String day, String digest, String why, String reference) {
+    private static final Logger LOG = LoggerFactory.getLogger(NotJudged.class);
+
+    /** A failure, told in the log. */
+    static NotJudged told(LaboratoryStore.Mark day, String doing, Throwable e) {
+        String reference = Integer.toHexString(Long.hashCode(System.nanoTime()));
+        LOG.error("fault {}: {} day {} failed; the day is kept", reference, doing, day.day(), e);
+        String said = e.getMessage();
+        return new NotJudged(
+                day.day(),
+                day.digest(),
+                doing + " it, " + e.getClass().getSimpleName() + (said == null ? "" : ", " + said),
+                reference);
+    }
 
     /** What pages say of it. */
     public String sentence(boolean seesControls) {

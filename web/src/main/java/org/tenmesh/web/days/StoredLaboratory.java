@@ -14,10 +14,10 @@ import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
-import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.people.Person;
@@ -80,10 +80,15 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
-    public Day day(String name) {
+    public ReadDay day(String name, Optional<ReadDay> before) {
         return store.quality()
-                .dayWithControls(name)
+                .dayWithControls(name, before)
                 .orElseThrow(() -> new IllegalStateException("day " + name + " is listed but cannot be read"));
+    }
+
+    @Override
+    public String keptOfOthers(String day) {
+        return store.quality().keptOfOthers(day);
     }
 
     @Override
