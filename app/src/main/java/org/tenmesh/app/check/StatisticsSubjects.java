@@ -9,6 +9,7 @@ import org.tenmesh.core.charts.RuleSet;
 import org.tenmesh.core.charts.RunLength;
 import org.tenmesh.core.statistics.ChartConstants;
 import org.tenmesh.core.statistics.Cochran;
+import org.tenmesh.core.statistics.Coverage;
 import org.tenmesh.core.statistics.Dixon;
 import org.tenmesh.core.statistics.Grubbs;
 import org.tenmesh.core.statistics.Horwitz;
@@ -33,6 +34,7 @@ final class StatisticsSubjects {
         subjects.number("spread", StatisticsSubjects::spread);
         subjects.number("analysis of variance", StatisticsSubjects::variance);
         subjects.number("student t", given -> Quantiles.t(given.number("below"), given.number("degrees")));
+        subjects.number("coverage factor", given -> Coverage.factor(given.number("degrees")));
         subjects.number("normal quantile", given -> Quantiles.normal(given.number("below")));
         subjects.number(
                 "fisher f",
