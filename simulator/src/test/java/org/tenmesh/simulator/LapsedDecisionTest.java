@@ -31,9 +31,9 @@ class LapsedDecisionTest {
     private static final MethodBook METHODS = MethodFiles.shipped();
     private static final Instant AT = Instant.parse("2026-11-25T13:00:00Z");
     private static final Day WHOLE = Simulator.simulate(Scenario.of(7, 600, LocalDate.of(2026, 11, 25))
-                    .with(Fault.parse("neighbours-exchanged@ICP1-01"))
-                    .with(Fault.parse("neighbours-exchanged@ICP1-01"))
-                    .with(Fault.parse("neighbours-exchanged@ICP1-01")))
+                    .with(Fault.parse("neighbours-exchanged@ICP1-01,fields=different"))
+                    .with(Fault.parse("neighbours-exchanged@ICP1-01,fields=different"))
+                    .with(Fault.parse("neighbours-exchanged@ICP1-01,fields=different")))
             .day();
     private static final Day MORNING = without("om-loi-360");
     private static final JudgedDay BEFORE = DayJudge.judge(MORNING, METHODS);

@@ -48,16 +48,29 @@ public final class Exchange {
      * @param key index of the well that was left empty to show it; -1 = the tray has none
      */
     public static double turned(Agreement agreement, int[] wells, int key) {
+        int[] opposite = new int[wells.length];
+        for (int i = 0; i < wells.length; i++) {
+            opposite[i] = wells.length - 1 - i;
+        }
+        return permuted(agreement, wells, opposite, key);
+    }
+
+    /**
+     * log10 odds that the wells of a tray were read in pairs for each other.
+     *
+     * @param other for each well the one it was exchanged with, by index; that one's is the well again
+     */
+    public static double permuted(Agreement agreement, int[] wells, int[] other, int key) {
         int[] readings = new int[wells.length];
         for (int i = 0; i < wells.length; i++) {
-            readings[i] = wells[wells.length - 1 - i];
+            readings[i] = wells[other[i]];
         }
         double odds = log10Odds(agreement, wells, readings);
-        if (key < 0 || wells[wells.length - 1 - key] < 0 || !agreement.isFitted()) {
+        if (key < 0 || wells[other[key]] < 0 || !agreement.isFitted()) {
             return odds;
         }
-        // Turned, the empty well is met where a soil should be.
-        int row = wells[wells.length - 1 - key];
+        // Then the empty well is met where a soil should be.
+        int row = wells[other[key]];
         return odds
                 + (Hypotheses.of(agreement).ofEmptyWell(row)
                                 - Hypotheses.of(agreement).outlier(row))

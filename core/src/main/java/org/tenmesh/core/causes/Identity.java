@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
@@ -49,6 +50,10 @@ final class Identity {
     private List<DayRelations.Learnt> agreements = List.of();
     /** For soils whose client or region has enough of a history, the relations that hold there. */
     private Map<BitSet, List<DayRelations.Learnt>> own = Map.of();
+    /** For each method what chance gives to each kind of explanation. */
+    private final Map<Asked, Decoys> chance = new ConcurrentHashMap<>();
+
+    private record Asked(MethodSoils method, CauseKind kind) {}
 
     /** A reading that belongs to another soil. */
     record Misplaced(String run, String labNumber) {}
@@ -88,7 +93,7 @@ final class Identity {
                             () -> suspects(m, voices, at),
                             List::<Explanation>of))
                     .flatMap(Collection::stream)
-                    .sorted(Comparator.comparingDouble((Explanation suspect) -> -suspect.odds())
+                    .sorted(Comparator.comparingDouble((Explanation suspect) -> -suspect.ratio())
                             .thenComparing(suspect -> suspect.method().method.id())
                             .thenComparing(suspect -> suspect.soils()[0]))
                     .toList();
@@ -98,6 +103,8 @@ final class Identity {
             }
             int moved = 0;
             for (Explanation suspect : accepted) {
+                MethodSoils method = suspect.method();
+                MovedReadings.WITH_DECOYS.forEach(kind -> chance.remove(new Asked(method, kind)));
                 soils.move(suspect.method(), suspect.soils(), suspect.readings());
                 moved += suspect.soils().length;
             }
@@ -105,6 +112,7 @@ final class Identity {
                 agreements = relations.learn();
                 own = relations.ofTheirOwn(agreements);
                 looked = everywhere;
+                chance.clear();
             } else {
                 agreements = relations.again(agreements);
                 own.replaceAll((rows, theirs) -> relations.again(theirs));
@@ -149,6 +157,14 @@ final class Identity {
         return misplaced.contains(new Misplaced(run, labNumber));
     }
 
+    private double needed() {
+        return Math.log10(policy.number(Setting.CARD_ODDS));
+    }
+
+    private boolean convinces(Explanation suspect) {
+        return suspect.convinces(needed());
+    }
+
     private static String told(Explanation suspect, int row) {
         return suspect.method().method.id() + " " + suspect.kind().word() + " " + row;
     }
@@ -158,13 +174,13 @@ final class Identity {
         Set<Integer> taken = new HashSet<>();
         Set<Integer> clients = new HashSet<>();
         for (Explanation first : suspects) {
-            Explanation suspect = first.odds() < first.needed() ? first : mostCoherent(first, suspects);
+            Explanation suspect = !convinces(first) ? first : mostCoherent(first, suspects);
             Set<Integer> rows = suspect.rows();
             // What is still so after it was put right once was never so.
             boolean again = rows.stream().anyMatch(row -> told.contains(told(suspect, row)));
             // Wrong readings disturb what is forecast for the rest of their client's soils: those wait for the next
             // pass.
-            if (suspect.odds() < suspect.needed()
+            if (!convinces(suspect)
                     || again
                     || rows.stream().anyMatch(row -> taken.contains(row) || clients.contains(soils.client(row)))) {
                 continue;
@@ -191,8 +207,8 @@ final class Identity {
         for (Explanation other : suspects) {
             long common = other.rows().stream().filter(rows::contains).count();
             if (other.soils().length > 1
-                    && other.odds()
-                            >= Math.max(other.needed(), policy.number(Setting.COMPARABLE_EVIDENCE) * suspect.odds())
+                    && convinces(other)
+                    && other.ratio() >= policy.number(Setting.COMPARABLE_EVIDENCE) * suspect.ratio()
                     && 2 * common >= Math.max(rows.size(), other.soils().length)
                     && seen.add(other.method())) {
                 candidates.add(other);
@@ -241,18 +257,18 @@ final class Identity {
                 }
             }
         }
-        double lead = next.map(other -> suspect.odds() - other.odds()).orElse(suspect.odds());
+        double lead = next.map(other -> suspect.ratio() - other.ratio()).orElse(suspect.ratio());
         Optional<Finding.RunnerUp> other =
-                next.filter(one -> one.odds() > 0).map(one -> new Finding.RunnerUp(one.kind(), lead));
+                next.filter(one -> one.ratio() > 0).map(one -> new Finding.RunnerUp(one.kind(), lead));
         Optional<Finding.RunnerUp> runnerUp = suspect.apart()
                 .filter(apart -> other.isEmpty() || apart.log10Odds() <= lead)
                 .or(() -> other);
-        String second = next.filter(one -> one.odds() > 0)
+        String second = next.filter(one -> one.ratio() > 0)
                 .map(one -> ". Next best" + (lead < 1 ? ", and not distinguishable from it: " : ": ") + one.what())
                 .orElse("");
         // What one soil's results alone say is looked at by a person first, unless it names a plain slip.
         boolean sure = suspect.kind() != CauseKind.IMPLAUSIBLE_TOGETHER
-                && suspect.odds() >= suspect.needed() + policy.number(Setting.REDO_MARGIN);
+                && suspect.convinces(needed() + policy.number(Setting.REDO_MARGIN));
         Verdict verdict = sure ? Verdict.REDO : Verdict.HOLD;
         byRun.forEach((run, rows) -> {
             int first = rows.stream()
@@ -273,9 +289,10 @@ final class Identity {
                             symbols(suspect.method()),
                             first,
                             last,
-                            sentence(suspect.what() + suspect.gain() + second),
+                            sentence(suspect.what() + suspect.gain() + second) + " "
+                                    + sentence(suspect.weight().text()),
                             suspect.action(),
-                            OptionalDouble.of(suspect.odds()),
+                            OptionalDouble.of(suspect.weight().ratio()),
                             runnerUp),
                     labNumbers));
         });
@@ -295,18 +312,88 @@ final class Identity {
     }
 
     private List<Explanation> suspects(int m, List<Voices> voices, BitSet at) {
-        List<Explanation> suspects = new ArrayList<>();
         MethodSoils method = soils.methods().get(m);
-        if (agreement(m).isFitted()) {
-            suspects.addAll(movedReadings.of(method, agreements.get(m), at));
-            voices.forEach(of -> single(m, of, at, suspects));
+        if (!agreement(m).isFitted()) {
+            return List.of();
         }
-        return suspects;
+        List<Explanation> suspects = new ArrayList<>(movedReadings.of(method, agreements.get(m), at));
+        List<Decoys> portions = new ArrayList<>();
+        int looked = 0;
+        for (Voices of : voices) {
+            SingleSoils.Looked single = single(m, of, at, suspects);
+            portions.add(single.decoys());
+            looked += single.looked();
+        }
+        if (at.cardinality() == soils.size()) {
+            Decoys factors = Decoys.together(portions);
+            int runsOf = method.orders.size();
+            chance.put(new Asked(method, CauseKind.PORTION_WRONG), factors);
+            chance.put(new Asked(method, CauseKind.DILUTION_MISMATCH), factors);
+            // Of these nearly all that are asked did not happen.
+            chance.put(
+                    new Asked(method, CauseKind.IMPLAUSIBLE_TOGETHER),
+                    others(suspects, CauseKind.IMPLAUSIBLE_TOGETHER, looked));
+            chance.put(new Asked(method, CauseKind.RUN_SHIFTED), others(suspects, CauseKind.RUN_SHIFTED, runsOf));
+            chance.put(new Asked(method, CauseKind.NOT_DRY), others(suspects, CauseKind.NOT_DRY, runsOf));
+        }
+        return weighed(m, suspects);
     }
 
-    private record Single(List<SingleSoils.Suspect> suspects) {}
+    // What is believed to have happened is no measure of chance: the others are weighed again without its soils.
+    private List<Explanation> weighed(int m, List<Explanation> suspects) {
+        Set<Integer> happened = new HashSet<>();
+        List<Explanation> weighed = suspects;
+        for (int round = 0; round < PASSES; round++) {
+            weighed = weighed.stream()
+                    .map(one -> one.ratio() < one.needed() || convinces(one) ? one : one.weighed(weight(m, one, happened)))
+                    .toList();
+            boolean more = false;
+            for (Explanation one : weighed) {
+                more |= convinces(one) && happened.addAll(one.rows());
+            }
+            if (!more) {
+                break;
+            }
+        }
+        return weighed;
+    }
 
-    private void single(int m, Voices of, BitSet at, List<Explanation> suspects) {
+    private static Decoys others(List<Explanation> suspects, CauseKind kind, int asked) {
+        List<Decoys.Decoy> of = suspects.stream()
+                .filter(one -> one.kind() == kind)
+                .map(one -> new Decoys.Decoy(one.soils()[0], one.soils()[0], one.ratio()))
+                .toList();
+        return new Decoys(of, Math.max(asked, of.size()));
+    }
+
+    private Weight weight(int m, Explanation suspect, Set<Integer> happened) {
+        MethodSoils method = suspect.method();
+        Decoys decoys = MovedReadings.WITH_DECOYS.contains(suspect.kind())
+                ? chance.computeIfAbsent(
+                        new Asked(method, suspect.kind()),
+                        asked -> movedReadings.decoys(asked.kind(), method, agreements.get(m)))
+                : chance.getOrDefault(new Asked(method, suspect.kind()), Decoys.NONE);
+        double rate =
+                switch (suspect.kind()) {
+                    case TRAY_TURNED -> policy.number(Setting.TURNED_RATE);
+                    case TRAYS_EXCHANGED -> policy.number(Setting.EXCHANGED_RATE);
+                    case NEIGHBOURS_EXCHANGED -> policy.number(Setting.NEIGHBOURS_RATE);
+                    case RUN_SHIFTED -> policy.number(Setting.SHIFTED_RATE);
+                    case NOT_DRY -> policy.number(Setting.NOT_DRY_RATE);
+                    default -> policy.number(Setting.SOIL_RATE);
+                };
+        int tries =
+                switch (suspect.kind()) {
+                    case TRAY_TURNED, TRAYS_EXCHANGED -> soils.trays().size();
+                    case RUN_SHIFTED, NOT_DRY -> method.orders.size();
+                    default -> soils.size();
+                };
+        Set<Integer> rows = suspect.rows();
+        rows.addAll(happened);
+        return decoys.weight(suspect.ratio(), rows, rate, tries * agreements.size(), policy);
+    }
+
+    private SingleSoils.Looked single(int m, Voices of, BitSet at, List<Explanation> suspects) {
         MethodSoils method = soils.methods().get(m);
         BitSet rows = (BitSet) at.clone();
         rows.and(of.rows());
@@ -319,11 +406,11 @@ final class Identity {
                         method.placesKey(runs, reuse),
                         rows)
                 : "";
-        Single single = reuse.piece(
-                Single.class,
+        SingleSoils.Looked single = reuse.piece(
+                SingleSoils.Looked.class,
                 key,
-                () -> new Single(SingleSoils.of(
-                        soils, method, of.agreements().get(m), of.differences().get(m), rows, policy)));
+                () -> SingleSoils.of(
+                        soils, method, of.agreements().get(m), of.differences().get(m), rows, policy));
         for (SingleSoils.Suspect one : single.suspects()) {
             // A strange result of one method makes those of the others look strange too: only the strangest is told.
             if (SingleSoils.strangest(soils, of.agreements(), of.differences(), one.row()) == m) {
@@ -332,13 +419,15 @@ final class Identity {
                         method,
                         new int[] {one.row()},
                         new int[] {-1},
-                        one.odds(),
+                        one.ratio(),
                         policy.number(Setting.SOIL_EVIDENCE),
+                        Explanation.UNWEIGHED,
                         soils.labNumber(one.row()).text() + ": " + one.what(),
                         "",
                         one.action(),
                         one.runnerUp()));
             }
         }
+        return single;
     }
 }

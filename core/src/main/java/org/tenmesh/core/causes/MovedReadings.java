@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.IntStream;
 import org.tenmesh.core.agreement.Agreement;
@@ -14,10 +15,16 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.Setting;
+import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.methods.IgnitionMethod;
 
 /** Orders of the same readings under which a method agrees better with the others: a turned tray, exchanged trays or neighbours, a shifted run. */
 final class MovedReadings {
+    /** By how many wells a tray is further on than its neighbour in an exchange that did not happen. */
+    private static final int[] FURTHER = {3, 5, 7};
+    /** How many places apart two soils are whose exchange did not happen: of neighbours, nearly all. */
+    private static final int[] APART = {1, 2, 3};
+
     private final DaySoils soils;
     private final List<RunStage> runs;
     private final Map<String, References> references;
@@ -58,6 +65,120 @@ final class MovedReadings {
                 .explanations()
                 .stream()
                 .map(one -> one.of(method))
+                .toList();
+    }
+
+    /** Kinds of exchange of which there are others that no hand makes. */
+    static final Set<CauseKind> WITH_DECOYS =
+            Set.of(CauseKind.TRAY_TURNED, CauseKind.TRAYS_EXCHANGED, CauseKind.NEIGHBOURS_EXCHANGED);
+
+    /**
+     * Exchanges that did not happen, like one of {@link #WITH_DECOYS}: wells of one half of a tray exchanged with those of the other, none
+     * with its opposite; neighbouring trays exchanged with one of them further on by some wells; soils up to three places apart, of which nearly
+     * none was exchanged. No hand makes the first two, and they lie as near to each other as those that a hand makes.
+     */
+    Decoys decoys(CauseKind kind, MethodSoils method, DayRelations.Learnt learnt) {
+        String key = reuse.keeps()
+                ? reuse.key(
+                        "decoys",
+                        kind,
+                        learnt.key(),
+                        soils.layoutKey(),
+                        soils.valuesKey(method),
+                        method.placesKey(runs, reuse),
+                        reuse.digestOf(references.get(method.method.id())))
+                : "";
+        return reuse.piece(
+                Decoys.class,
+                key,
+                () -> switch (kind) {
+                    case TRAY_TURNED -> turnedOtherwise(method, learnt.agreement());
+                    case TRAYS_EXCHANGED -> exchangedOtherwise(method, learnt.agreement());
+                    default -> furtherApart(method, learnt.agreement());
+                });
+    }
+
+    private int everySo(int possible) {
+        return Math.max(1, possible / policy.whole(Setting.DECOYS_MOST));
+    }
+
+    private Decoys turnedOtherwise(MethodSoils method, Agreement agreement) {
+        List<DaySoils.TrayRows> trays = trays(method, agreement);
+        Decoys.Weighed decoys = new Decoys.Weighed();
+        int half = Well.PER_TRAY / 2;
+        int ways = half - 1;
+        int every = everySo(trays.size() * ways);
+        for (int k = 0; k < trays.size() * ways; k += every) {
+            DaySoils.TrayRows tray = trays.get(k / ways);
+            int[] other = new int[Well.PER_TRAY];
+            for (int i = 0; i < half; i++) {
+                int with = half + (half - 1 - i + 1 + k % ways) % half;
+                other[i] = with;
+                other[with] = i;
+            }
+            int[] wells = read(method, tray.wells());
+            int row = Arrays.stream(wells).filter(one -> one >= 0).findFirst().orElse(-1);
+            decoys.add(row, row, Exchange.permuted(agreement, wells, other, tray.key()));
+        }
+        return decoys.decoys();
+    }
+
+    private Decoys exchangedOtherwise(MethodSoils method, Agreement agreement) {
+        List<DaySoils.TrayRows> trays = trays(method, agreement);
+        Decoys.Weighed decoys = new Decoys.Weighed();
+        int ways = FURTHER.length;
+        int every = everySo(Math.max(0, trays.size() - 1) * ways);
+        for (int k = 0; k < (trays.size() - 1) * ways; k += every) {
+            int[] one = read(method, trays.get(k / ways).wells());
+            int[] next = read(method, trays.get(k / ways + 1).wells());
+            int by = FURTHER[k % ways];
+            int[] rotated = new int[next.length];
+            int[] back = new int[one.length];
+            for (int i = 0; i < one.length; i++) {
+                rotated[i] = next[(i + by) % next.length];
+                back[(i + by) % one.length] = one[i];
+            }
+            int first = Arrays.stream(one).filter(row -> row >= 0).findFirst().orElse(-1);
+            int other = Arrays.stream(next).filter(row -> row >= 0).findFirst().orElse(-1);
+            decoys.add(first, other, Exchange.log10Odds(agreement, concat(one, next), concat(rotated, back)));
+        }
+        return decoys.decoys();
+    }
+
+    private Decoys furtherApart(MethodSoils method, Agreement agreement) {
+        int possible =
+                method.orders.values().stream().mapToInt(order -> order.length).sum() * APART.length;
+        int every = everySo(possible);
+        Decoys.Weighed decoys = new Decoys.Weighed();
+        int k = 0;
+        for (int[] order : method.orders.values()) {
+            for (int i = 0; i < order.length; i++) {
+                for (int apart : APART) {
+                    if (k++ % every != 0 || i + apart >= order.length) {
+                        continue;
+                    }
+                    int one = Math.min(order[i], order[i + apart]);
+                    int other = Math.max(order[i], order[i + apart]);
+                    decoys.add(
+                            one,
+                            other,
+                            Hypotheses.of(agreement).mayHaveExchanged(one, other)
+                                    ? Exchange.log10Odds(
+                                            agreement, new int[] {one, other}, new int[] {other, one})
+                                    : 0);
+                }
+            }
+        }
+        return decoys.decoys();
+    }
+
+    // Those of which enough soils are predicted.
+    private List<DaySoils.TrayRows> trays(MethodSoils method, Agreement agreement) {
+        return soils.trays().stream()
+                .filter(tray -> Arrays.stream(tray.wells())
+                                .filter(row -> row >= 0 && method.runOf[row] >= 0 && agreement.predicts(row))
+                                .count()
+                        >= policy.whole(Setting.TRAY_LEAST_SOILS))
                 .toList();
     }
 

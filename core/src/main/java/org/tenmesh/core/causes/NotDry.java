@@ -107,6 +107,7 @@ final class NotDry {
                 readings,
                 odds,
                 policy.number(Setting.TRAY_EVIDENCE) + policy.number(Setting.NOT_DRY_MARGIN),
+                Explanation.UNWEIGHED,
                 best.length() + " soils from " + soils.labNumber(rows[0]).text() + " at position "
                         + method.positionOf[rows[0]] + " on lose about " + text(best.pct(), 2)
                         + " % of their mass more than their other results and neighbours predict, as soil does that"

@@ -22,23 +22,37 @@ import org.tenmesh.core.judgement.Setting;
 final class SingleSoils {
     private static final double LOG10_E = 1 / Math.log(10);
 
+    /** All contents by one factor. */
+    private static final int WHOLE = -1;
+    /** Ways of raising half of the contents and lowering the others. */
+    private static final int PATTERNS = 3;
+
     private SingleSoils() {}
 
     /**
      * One soil that stands out.
      *
-     * @param odds log10 of the likelihood of the reading under the explanation over that under "no fault"
+     * @param ratio log10 of the likelihood of the reading under the explanation over that under "no fault"
      */
     record Suspect(
-            int row, CauseKind kind, double odds, String what, String action, Optional<Finding.RunnerUp> runnerUp) {}
+            int row, CauseKind kind, double ratio, String what, String action, Optional<Finding.RunnerUp> runnerUp) {}
 
     /**
-     * Every soil of a method that one of the explanations suits better than no fault.
+     * All of a method's soils.
+     *
+     * @param suspects those that one of the explanations suits better than no fault
+     * @param looked how many soils were looked at
+     * @param decoys ratios of wrong portions that raise half of the contents and lower the others, which no portion does
+     */
+    record Looked(List<Suspect> suspects, int looked, Decoys decoys) {}
+
+    /**
+     * Looks at every soil of a method.
      *
      * @param at rows to be looked at
      * @param policy what is weighed, and how often it happens
      */
-    static List<Suspect> of(
+    static Looked of(
             DaySoils soils,
             MethodSoils method,
             Agreement agreement,
@@ -47,9 +61,19 @@ final class SingleSoils {
             Policy policy) {
         List<Suspect> suspects = new ArrayList<>();
         int p = method.own.length;
+        int looked = 0;
+        Decoys.Weighed decoys = new Decoys.Weighed();
+        boolean factors = method.method.extract().isPresent() && p >= policy.whole(Setting.SOIL_LEAST_ANALYTES);
         for (int row = at.nextSetBit(0); row >= 0; row = at.nextSetBit(row + 1)) {
             Difference difference = differences[row];
-            if (difference == null || method.runOf[row] < 0 || difference.squaredDistance() < 2 * p) {
+            if (difference == null || method.runOf[row] < 0) {
+                continue;
+            }
+            looked++;
+            if (difference.squaredDistance() < 2 * p) {
+                for (int pattern = 0; factors && pattern < PATTERNS; pattern++) {
+                    decoys.add(row, row, 0);
+                }
                 continue;
             }
             int its = row;
@@ -64,27 +88,31 @@ final class SingleSoils {
                         "Read the soil again by " + method.method.id() + ", from the tray.",
                         Optional.empty()));
             }
-            if (method.method.extract().isPresent() && p >= policy.whole(Setting.SOIL_LEAST_ANALYTES)) {
-                factor(row, method, along(soils, method, agreement, row, difference), policy)
+            if (factors) {
+                factor(row, method, along(soils, method, agreement, row, difference, WHOLE), policy)
                         .ifPresent(suspects::add);
+                for (int pattern = 0; pattern < PATTERNS; pattern++) {
+                    Difference.Along along = along(soils, method, agreement, row, difference, pattern);
+                    decoys.add(row, row, Factor.of(along, policy).ratio());
+                }
             }
         }
-        return suspects;
+        return new Looked(suspects, looked, decoys.decoys());
     }
 
     // The common factor; near the limits a factor moves the scaled contents less, so the direction follows the factor
     // found.
     private static Difference.Along along(
-            DaySoils soils, MethodSoils method, Agreement agreement, int row, Difference difference) {
+            DaySoils soils, MethodSoils method, Agreement agreement, int row, Difference difference, int pattern) {
         int p = method.own.length;
         double[] direction = new double[p];
         for (int c = 0; c < p; c++) {
-            direction[c] = method.slope(c, soils.value(row, method, c));
+            direction[c] = sign(pattern, c) * method.slope(c, soils.value(row, method, c));
         }
         Difference.Along along = difference.along(agreement.inCoordinates(direction));
         for (int round = 0; round < 3 && Math.abs(along.multiple()) > 0.05; round++) {
-            double factor = Math.exp(-along.multiple());
             for (int c = 0; c < p; c++) {
+                double factor = Math.exp(-sign(pattern, c) * along.multiple());
                 double scaled = soils.value(row, method, c);
                 double content = Math.max(0, method.unscaled(c, scaled));
                 direction[c] = (scaled - method.scaled(c, content * factor)) / along.multiple();
@@ -92,6 +120,11 @@ final class SingleSoils {
             along = difference.along(agreement.inCoordinates(direction));
         }
         return along;
+    }
+
+    // Every other content, every other pair of them, every other four.
+    private static int sign(int pattern, int column) {
+        return pattern == WHOLE || (column >> pattern & 1) == 0 ? 1 : -1;
     }
 
     /**
@@ -137,36 +170,61 @@ final class SingleSoils {
         return row < differences.length ? differences[row] : null;
     }
 
-    private static Optional<Suspect> factor(int row, MethodSoils method, Difference.Along along, Policy policy) {
-        double[] dilutions = policy.list(Setting.SOIL_DILUTIONS);
-        double[] made = policy.list(Setting.SOIL_DILUTION_SHARES);
-        double oftener = policy.number(Setting.SOIL_PORTION_RATE);
-        double dilutionSd = policy.number(Setting.SOIL_DILUTION_SD);
-        double m = along.multiple();
-        double sd = along.sd();
-        double dilution = 1;
-        double asDilution = 0;
-        double nearest = Double.POSITIVE_INFINITY;
-        for (int k = 0; k < dilutions.length; k++) {
-            for (double sign = -1; sign <= 1; sign += 2) {
-                double off = m - sign * Math.log(dilutions[k]);
-                asDilution += made[k] / 2 * density(off, Math.hypot(sd, dilutionSd));
-                if (Math.abs(off) < nearest) {
-                    nearest = Math.abs(off);
-                    dilution = sign > 0 ? dilutions[k] : 1 / dilutions[k];
+    /**
+     * What a common factor is evidence of.
+     *
+     * @param portion whether a wrong portion explains it better than a dilution
+     * @param dilution the nearest one, times
+     * @param lead log10 of the likelihood of the better over that of the other
+     * @param ratio log10 likelihood ratio of the better against no fault
+     */
+    private record Factor(boolean portion, double dilution, double lead, double ratio) {
+        static Factor of(Difference.Along along, Policy policy) {
+            double[] dilutions = policy.list(Setting.SOIL_DILUTIONS);
+            double[] made = policy.list(Setting.SOIL_DILUTION_SHARES);
+            double oftener = policy.number(Setting.SOIL_PORTION_RATE);
+            double dilutionSd = policy.number(Setting.SOIL_DILUTION_SD);
+            double m = along.multiple();
+            double sd = along.sd();
+            double dilution = 1;
+            double asDilution = 0;
+            double nearest = Double.POSITIVE_INFINITY;
+            for (int k = 0; k < dilutions.length; k++) {
+                for (double sign = -1; sign <= 1; sign += 2) {
+                    double off = m - sign * Math.log(dilutions[k]);
+                    asDilution += made[k] / 2 * density(off, Math.hypot(sd, dilutionSd));
+                    if (Math.abs(off) < nearest) {
+                        nearest = Math.abs(off);
+                        dilution = sign > 0 ? dilutions[k] : 1 / dilutions[k];
+                    }
                 }
             }
+            asDilution /= 1 + oftener;
+            double asPortion =
+                    oftener / (1 + oftener) * density(m, Math.hypot(sd, policy.number(Setting.SOIL_PORTION_SD)));
+            boolean portion = asPortion >= asDilution;
+            double lead = Math.abs(Math.log10(asPortion / asDilution));
+            // The best factor's likelihood, averaged over the factors that each explanation allows.
+            double best = density(0, sd);
+            return new Factor(
+                    portion,
+                    dilution,
+                    lead,
+                    along.logRatio() * LOG10_E + Math.log10((portion ? asPortion : asDilution) / best));
         }
-        asDilution /= 1 + oftener;
-        double asPortion = oftener / (1 + oftener) * density(m, Math.hypot(sd, policy.number(Setting.SOIL_PORTION_SD)));
-        boolean portion = asPortion >= asDilution;
-        double lead = Math.abs(Math.log10(asPortion / asDilution));
-        // The best factor's likelihood, averaged over the factors that each explanation allows.
-        double best = density(0, sd);
-        double odds = along.logRatio() * LOG10_E + Math.log10((portion ? asPortion : asDilution) / best);
+    }
+
+    private static Optional<Suspect> factor(int row, MethodSoils method, Difference.Along along, Policy policy) {
+        Factor found = Factor.of(along, policy);
+        double odds = found.ratio();
         if (!(odds > 0)) {
             return Optional.empty();
         }
+        boolean portion = found.portion();
+        double dilution = found.dilution();
+        double lead = found.lead();
+        double m = along.multiple();
+        double sd = along.sd();
         double factor = Math.exp(m);
         String size = "all " + method.own.length + " contents are " + text(100 * Math.abs(factor - 1), 2) + " % too "
                 + (factor > 1 ? "high" : "low")

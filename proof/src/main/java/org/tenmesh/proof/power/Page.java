@@ -84,12 +84,13 @@ final class Page {
                 + "| program | " + measured.program() + ", " + measured.date() + " |\n"
                 + "| policy | " + policy.version() + ", as shipped: one control soil in "
                 + Math.round(1 / policy.number(Setting.CONTROL_FALSE_ALARM))
-                + " fails for nothing; said from odds of 10^"
+                + " fails for nothing; weighed from likelihood ratios of 10^"
                 + policy.number(Setting.TRAY_EVIDENCE)
                 + " (trays; shifted runs 10^1.5 and charges not dry 10^1 more), 10^"
                 + policy.number(Setting.NEIGHBOUR_EVIDENCE) + " (neighbours), 10^"
                 + policy.number(Setting.SOIL_EVIDENCE)
-                + " (single soils); made again from 10^" + policy.number(Setting.REDO_MARGIN) + " more |\n"
+                + " (single soils), told from odds of " + policy.number(Setting.CARD_ODDS)
+                + " : 1 that it happened; made again from 10^" + policy.number(Setting.REDO_MARGIN) + " more |\n"
                 + "| days | "
                 + String.format(Locale.ROOT, "%,d", measured.study().soils())
                 + " soils and about one hidden control in fifty, three methods: pH, organic matter, plasma with twelve elements; seeds from "

@@ -12,7 +12,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Pattern;
-import java.util.regex.PatternSyntaxException;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.soils.GivenSoil;
 import org.tenmesh.simulator.soils.Ground;
@@ -21,9 +20,9 @@ import org.tenmesh.simulator.soils.Likeness;
 /** Runs the study and writes its report: {@code ./tenmesh power}. */
 public final class PowerStudy {
     private static final Set<String> KEYS = Set.of(
-            "repeats", "only", "soils", "seed", "out", "tables", "shipped-tables", "program", "date", "progress");
+            "repeats", "only", "soils", "seed", "out", "tables", "shipped-tables", "program", "date", "progress", "cards");
     private static final String USAGE =
-            "tenmesh power [--repeats 200] [--only NAME] [--soils 1000] [--seed N] [--tables DIR] [--out DIR] [--date DATE]";
+            "tenmesh power [--cards clean|planted|history] [--repeats 200] [--only NAME] [--soils 1000] [--seed N] [--tables DIR] [--out DIR] [--date DATE]";
     private static final double A_QUARTER = 0.25;
     private static final int LIMIT_DRAWS = 40_000;
     private static final int NOISE_DAYS = 10;
@@ -40,7 +39,7 @@ public final class PowerStudy {
         }
         try {
             new PowerStudy.Running(given.get()).run();
-        } catch (NumberFormatException | PatternSyntaxException wrong) {
+        } catch (IllegalArgumentException wrong) {
             System.err.println("tenmesh power: " + wrong.getMessage() + "\nusage: " + USAGE);
             System.exit(2);
         }
@@ -76,6 +75,11 @@ public final class PowerStudy {
         }
 
         void run() throws IOException {
+            String cards = given.get("cards");
+            if (cards != null) {
+                new CardStudy(study.repeats(), study.seed(), folders()).print(cards, given.getOrDefault("only", ""));
+                return;
+            }
             RealTables.Read real = RealTables.read(folders());
             List<Row> rows = new ArrayList<>(Rows.all());
             real.days().forEach((day, soils) -> rows.addAll(Rows.real(day, soils)));

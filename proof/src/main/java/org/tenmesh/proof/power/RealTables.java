@@ -103,13 +103,7 @@ final class RealTables {
             if (file.isEmpty()) {
                 continue;
             }
-            List<GivenSoil> soils = new ArrayList<>();
-            int line = 1;
-            for (Map<String, String> row : rows(file.get())) {
-                shape.reader()
-                        .of(row, shape.file().substring(0, 2) + " " + line++)
-                        .ifPresent(soils::add);
-            }
+            List<GivenSoil> soils = soils(shape, file.get());
             used.add(new Used(
                     shape.file(),
                     shape.what(),
@@ -121,6 +115,29 @@ final class RealTables {
             days.computeIfAbsent(shape.day(), day -> new ArrayList<>()).addAll(boxed(soils));
         }
         return new Read(days, used);
+    }
+
+    /** The soils of each table by itself, by its file's name. */
+    static Map<String, List<GivenSoil>> each(List<Path> folders) throws IOException {
+        Map<String, List<GivenSoil>> each = new LinkedHashMap<>();
+        for (Shape shape : SHAPES) {
+            for (Path folder : folders) {
+                Path file = folder.resolve(shape.file());
+                if (Files.isReadable(file) && !each.containsKey(shape.file())) {
+                    each.put(shape.file(), boxed(soils(shape, file)));
+                }
+            }
+        }
+        return each;
+    }
+
+    private static List<GivenSoil> soils(Shape shape, Path file) throws IOException {
+        List<GivenSoil> soils = new ArrayList<>();
+        int line = 1;
+        for (Map<String, String> row : rows(file)) {
+            shape.reader().of(row, shape.file().substring(0, 2) + " " + line++).ifPresent(soils::add);
+        }
+        return soils;
     }
 
     // No client sends hundreds: what stands under one name in a table comes in boxes, and soils of one box lie

@@ -235,7 +235,7 @@ record Study(int repeats, int soils, long seed) {
         return new Planted(List.of(), ATTEMPTS);
     }
 
-    private static SimulatedDay simulate(Where where, long day, List<Fault> faults) {
+    static SimulatedDay simulate(Where where, long day, List<Fault> faults) {
         Scenario scenario = new Scenario(day, where.soils(), faults, DATE, where.options());
         return where.given().isEmpty()
                 ? Simulator.simulate(scenario)
