@@ -75,8 +75,6 @@ record Decoys(List<Decoy> promising, int all) {
                 1 / Math.log(10));
         double calibrated = tail.log10Ratio(ratio, policy.number(Setting.EVIDENCE_SPREAD));
         return new Weight(
-                calibrated,
-                calibrated + Math.log10(rate / (1 - rate)),
-                tail.log10Chance(ratio) + Math.log10(tries));
+                calibrated, calibrated + Math.log10(rate / (1 - rate)), tail.log10Chance(ratio) + Math.log10(tries));
     }
 }

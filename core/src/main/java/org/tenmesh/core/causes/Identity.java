@@ -345,7 +345,8 @@ final class Identity {
         List<Explanation> weighed = suspects;
         for (int round = 0; round < PASSES; round++) {
             weighed = weighed.stream()
-                    .map(one -> one.ratio() < one.needed() || convinces(one) ? one : one.weighed(weight(m, one, happened)))
+                    .map(one ->
+                            one.ratio() < one.needed() || convinces(one) ? one : one.weighed(weight(m, one, happened)))
                     .toList();
             boolean more = false;
             for (Explanation one : weighed) {
@@ -373,21 +374,19 @@ final class Identity {
                         new Asked(method, suspect.kind()),
                         asked -> movedReadings.decoys(asked.kind(), method, agreements.get(m)))
                 : chance.getOrDefault(new Asked(method, suspect.kind()), Decoys.NONE);
-        double rate =
-                switch (suspect.kind()) {
-                    case TRAY_TURNED -> policy.number(Setting.TURNED_RATE);
-                    case TRAYS_EXCHANGED -> policy.number(Setting.EXCHANGED_RATE);
-                    case NEIGHBOURS_EXCHANGED -> policy.number(Setting.NEIGHBOURS_RATE);
-                    case RUN_SHIFTED -> policy.number(Setting.SHIFTED_RATE);
-                    case NOT_DRY -> policy.number(Setting.NOT_DRY_RATE);
-                    default -> policy.number(Setting.SOIL_RATE);
-                };
-        int tries =
-                switch (suspect.kind()) {
-                    case TRAY_TURNED, TRAYS_EXCHANGED -> soils.trays().size();
-                    case RUN_SHIFTED, NOT_DRY -> method.orders.size();
-                    default -> soils.size();
-                };
+        double rate = switch (suspect.kind()) {
+            case TRAY_TURNED -> policy.number(Setting.TURNED_RATE);
+            case TRAYS_EXCHANGED -> policy.number(Setting.EXCHANGED_RATE);
+            case NEIGHBOURS_EXCHANGED -> policy.number(Setting.NEIGHBOURS_RATE);
+            case RUN_SHIFTED -> policy.number(Setting.SHIFTED_RATE);
+            case NOT_DRY -> policy.number(Setting.NOT_DRY_RATE);
+            default -> policy.number(Setting.SOIL_RATE);
+        };
+        int tries = switch (suspect.kind()) {
+            case TRAY_TURNED, TRAYS_EXCHANGED -> soils.trays().size();
+            case RUN_SHIFTED, NOT_DRY -> method.orders.size();
+            default -> soils.size();
+        };
         Set<Integer> rows = suspect.rows();
         rows.addAll(happened);
         return decoys.weight(suspect.ratio(), rows, rate, tries * agreements.size(), policy);

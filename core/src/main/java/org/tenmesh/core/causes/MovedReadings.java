@@ -88,14 +88,11 @@ final class MovedReadings {
                         method.placesKey(runs, reuse),
                         reuse.digestOf(references.get(method.method.id())))
                 : "";
-        return reuse.piece(
-                Decoys.class,
-                key,
-                () -> switch (kind) {
-                    case TRAY_TURNED -> turnedOtherwise(method, learnt.agreement());
-                    case TRAYS_EXCHANGED -> exchangedOtherwise(method, learnt.agreement());
-                    default -> furtherApart(method, learnt.agreement());
-                });
+        return reuse.piece(Decoys.class, key, () -> switch (kind) {
+            case TRAY_TURNED -> turnedOtherwise(method, learnt.agreement());
+            case TRAYS_EXCHANGED -> exchangedOtherwise(method, learnt.agreement());
+            default -> furtherApart(method, learnt.agreement());
+        });
     }
 
     private int everySo(int possible) {
@@ -163,8 +160,7 @@ final class MovedReadings {
                             one,
                             other,
                             Hypotheses.of(agreement).mayHaveExchanged(one, other)
-                                    ? Exchange.log10Odds(
-                                            agreement, new int[] {one, other}, new int[] {other, one})
+                                    ? Exchange.log10Odds(agreement, new int[] {one, other}, new int[] {other, one})
                                     : 0);
                 }
             }

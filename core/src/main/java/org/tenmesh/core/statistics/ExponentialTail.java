@@ -29,7 +29,8 @@ public record ExponentialTail(double threshold, int all, int above, double exces
      */
     public static ExponentialTail of(
             double[] values, int all, double floor, double share, double weight, double scale) {
-        double[] rising = Arrays.stream(values).filter(value -> value > floor).sorted().toArray();
+        double[] rising =
+                Arrays.stream(values).filter(value -> value > floor).sorted().toArray();
         int most = (int) Math.ceil(share * all);
         double threshold = rising.length > most ? rising[rising.length - 1 - most] : floor;
         int above = 0;

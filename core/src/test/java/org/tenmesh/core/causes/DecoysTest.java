@@ -84,6 +84,7 @@ class DecoysTest {
                 .isEqualTo("2,000 : 1 on the data, 40 : 1 that it happened; chance alone gives one so large once in 400"
                         + " such days");
         assertThat(new Weight(2, -1, 0.7).text())
-                .isEqualTo("100 : 1 on the data, 1 : 10 that it happened; chance alone gives one so large 5 times a day");
+                .isEqualTo(
+                        "100 : 1 on the data, 1 : 10 that it happened; chance alone gives one so large 5 times a day");
     }
 }

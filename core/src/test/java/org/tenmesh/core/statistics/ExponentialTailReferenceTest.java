@@ -27,8 +27,7 @@ class ExponentialTailReferenceTest {
         IterativeLegendreGaussIntegrator integrator = new IterativeLegendreGaussIntegrator(8, 1e-10, 1e-14);
 
         for (double value : new double[] {0, 0.5, 2, 6}) {
-            double exceeds =
-                    integrator.integrate(1_000_000, of -> Math.exp(-of * value) * rate.density(of), 0, 60);
+            double exceeds = integrator.integrate(1_000_000, of -> Math.exp(-of * value) * rate.density(of), 0, 60);
             assertThat(Math.pow(10, tail.log10Chance(value)))
                     .isCloseTo(6 / 100.0 * exceeds, within(1e-9 + 1e-6 * exceeds));
         }
@@ -46,7 +45,8 @@ class ExponentialTailReferenceTest {
             double slope = (Math.pow(10, tail.log10Chance(value - step)) - Math.pow(10, tail.log10Chance(value + step)))
                     / (2 * step);
             double kind = wide.density(1 + value / spread) / spread;
-            assertThat(Math.pow(10, tail.log10Ratio(value, spread))).isCloseTo(kind / slope, within(1e-3 * kind / slope));
+            assertThat(Math.pow(10, tail.log10Ratio(value, spread)))
+                    .isCloseTo(kind / slope, within(1e-3 * kind / slope));
         }
         assertThat(wide.cumulativeProbability(2)).isEqualTo(0.5);
     }
@@ -79,6 +79,7 @@ class ExponentialTailReferenceTest {
         double much = ExponentialTail.of(large, 4_000, 0, 0.05, 10, 0.43).log10Ratio(of, 10);
         assertThat(little).isLessThan(much);
         assertThat(ExponentialTail.of(new double[0], 0, 0, 0.05, 10, 0.43).log10Chance(of))
-                .isGreaterThan(ExponentialTail.of(new double[0], 400, 0, 0.05, 10, 0.43).log10Chance(of));
+                .isGreaterThan(ExponentialTail.of(new double[0], 400, 0, 0.05, 10, 0.43)
+                        .log10Chance(of));
     }
 }

@@ -129,7 +129,9 @@ final class CardStudy {
                 redo / thousands);
         Map<String, List<Double>> byKind = new TreeMap<>();
         all.forEach(one -> byKind.computeIfAbsent(
-                        one.kind().word() + " " + one.method() + " " + one.verdict().word(), kind -> new ArrayList<>())
+                        one.kind().word() + " " + one.method() + " "
+                                + one.verdict().word(),
+                        kind -> new ArrayList<>())
                 .add(one.log10Odds().orElse(Double.NaN)));
         byKind.forEach((kind, odds) -> System.out.println("  " + odds.size() + " " + kind + ": log10 ratios "
                 + odds.stream()
@@ -142,8 +144,7 @@ final class CardStudy {
         Map<String, Function<Random, String>> faults = new LinkedHashMap<>();
         for (String method : List.of("ph-water-1-1", "om-loi-360", "mehlich3-icp")) {
             for (String kind : List.of("tray-turned", "trays-exchanged", "neighbours-exchanged")) {
-                faults.put(
-                        kind + " " + method, chance -> kind + ",method=" + method + ",position=" + inside(chance));
+                faults.put(kind + " " + method, chance -> kind + ",method=" + method + ",position=" + inside(chance));
             }
             faults.put(
                     "run-shifted " + method,
@@ -188,7 +189,8 @@ final class CardStudy {
                 outcomes.stream().mapToDouble(Outcome::held).average().orElse(Double.NaN),
                 outcomes.stream()
                         .filter(one -> one.log10Odds().isPresent())
-                        .map(one -> String.format(Locale.ROOT, "%.1f", one.log10Odds().getAsDouble()))
+                        .map(one -> String.format(
+                                Locale.ROOT, "%.1f", one.log10Odds().getAsDouble()))
                         .sorted(Comparator.comparingDouble(Double::parseDouble))
                         .collect(Collectors.joining(" ")));
     }
@@ -221,11 +223,7 @@ final class CardStudy {
         IntStream.range(0, EARLIER_DAYS)
                 .parallel()
                 .mapToObj(i -> found(Simulator.simulate(new Scenario(
-                        5001 + i,
-                        EARLIER_OF_A_DAY,
-                        List.of(),
-                        DATE.minusDays(EARLIER_DAYS - i),
-                        Options.defaults()))))
+                        5001 + i, EARLIER_OF_A_DAY, List.of(), DATE.minusDays(EARLIER_DAYS - i), Options.defaults()))))
                 .toList()
                 .forEach(known::addAll);
         EarlierSoils earlier = new EarlierSoils(known);
@@ -253,7 +251,8 @@ final class CardStudy {
                 .orElseThrow();
         Map<LabNumber, Map<String, Map<String, Double>>> fit = new HashMap<>();
         for (Result result : DayJudge.judge(day.day(), METHODS).results()) {
-            if (result.verdict() == Verdict.FIT && Double.isFinite(result.amount().raw())) {
+            if (result.verdict() == Verdict.FIT
+                    && Double.isFinite(result.amount().raw())) {
                 fit.computeIfAbsent(result.labNumber(), lab -> new HashMap<>())
                         .computeIfAbsent(result.method(), method -> new HashMap<>())
                         .put(result.analyte(), result.amount().raw());

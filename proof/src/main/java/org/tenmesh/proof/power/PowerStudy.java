@@ -20,7 +20,17 @@ import org.tenmesh.simulator.soils.Likeness;
 /** Runs the study and writes its report: {@code ./tenmesh power}. */
 public final class PowerStudy {
     private static final Set<String> KEYS = Set.of(
-            "repeats", "only", "soils", "seed", "out", "tables", "shipped-tables", "program", "date", "progress", "cards");
+            "repeats",
+            "only",
+            "soils",
+            "seed",
+            "out",
+            "tables",
+            "shipped-tables",
+            "program",
+            "date",
+            "progress",
+            "cards");
     private static final String USAGE =
             "tenmesh power [--cards clean|planted|history] [--repeats 200] [--only NAME] [--soils 1000] [--seed N] [--tables DIR] [--out DIR] [--date DATE]";
     private static final double A_QUARTER = 0.25;
