@@ -40,6 +40,9 @@ final class ControlsTogether {
     private final Map<String, Run> runs = new HashMap<>();
     private final Map<String, References> references = new HashMap<>();
     private final Day day;
+    /** Of Student's t at the chance of the day, by degrees of freedom. */
+    private final Map<Integer, Double> quantiles = new HashMap<>();
+
     private double chance;
     private int means;
 
@@ -142,7 +145,8 @@ final class ControlsTogether {
             variance += one.getValue() / k * (one.getValue() / k) / n;
             fewest = Math.min(fewest, n);
         }
-        double limit = -Quantiles.t(chance / 2, fewest - 1) * Math.sqrt(variance);
+        double quantile = quantiles.computeIfAbsent(fewest - 1, degrees -> Quantiles.t(chance / 2, degrees));
+        double limit = -quantile * Math.sqrt(variance);
         return Math.abs(mean) > limit ? Optional.of(new Off(group, own, mean, limit)) : Optional.empty();
     }
 

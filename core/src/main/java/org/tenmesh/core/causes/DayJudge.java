@@ -173,7 +173,10 @@ public final class DayJudge {
                 .toList();
         List<String> all = runs.stream().map(Run::run).toList();
         Map<String, List<Unread>> unread = questions.ask(
-                "soils of its trays were left out", all, () -> Unread.of(day, runs), Map::<String, List<Unread>>of);
+                "soils of its trays were left out",
+                all,
+                () -> Unread.of(day, runs, reuse),
+                Map::<String, List<Unread>>of);
         List<Result> results = new ArrayList<>();
         List<Found> found = new ArrayList<>();
         List<GateOutcome> gates = new ArrayList<>();

@@ -65,7 +65,8 @@ final class DaySoils {
 
     private final Policy policy;
 
-    private DaySoils(Day day, List<RunJudgement> runs, EarlierSoils earlier, Reuse reuse) {
+    private DaySoils(Day day, List<RunStage> stages, EarlierSoils earlier, Reuse reuse) {
+        List<RunJudgement> runs = stages.stream().map(RunStage::judgement).toList();
         policy = day.laboratory().policy();
         this.reuse = reuse;
         Map<LabNumber, Soil> soils = new HashMap<>();
@@ -85,6 +86,7 @@ final class DaySoils {
             trays.add(new TrayRows(tray.tray(), wells, key));
         }
         day.soils().forEach(soil -> rowOf(soil.labNumber().text()));
+        int listed = labNumbers.size();
         for (RunJudgement run : runs) {
             String last = "";
             for (RunJudgement.Judged judged : run.determinations()) {
@@ -127,17 +129,12 @@ final class DaySoils {
         }
         Map<String, MethodSoils> byId = new LinkedHashMap<>();
         int columns = 0;
-        Map<String, List<RunJudgement>> runsOf = new LinkedHashMap<>();
-        runs.forEach(run -> runsOf.computeIfAbsent(run.reduced().method().id(), id -> new ArrayList<>())
+        Map<String, List<RunStage>> runsOf = new LinkedHashMap<>();
+        stages.forEach(run -> runsOf.computeIfAbsent(run.method().id(), id -> new ArrayList<>())
                 .add(run));
-        for (List<RunJudgement> of : runsOf.values()) {
-            Method method = of.get(0).reduced().method();
-            List<Analyte> chosen = of.stream()
-                    .filter(run -> !run.reduced().determinations().isEmpty())
-                    .findFirst()
-                    .map(DaySoils::independent)
-                    .orElse(List.of());
-            List<Analyte> kept = withVariance(chosen, of);
+        for (List<RunStage> of : runsOf.values()) {
+            Method method = of.get(0).method();
+            List<Analyte> kept = compared(of);
             // A method that gave no result, or the same result everywhere, says nothing of the others.
             if (!kept.isEmpty()) {
                 MethodSoils one = new MethodSoils(method, kept, columns, n);
@@ -160,7 +157,13 @@ final class DaySoils {
         columnKeys = new String[columns];
         middles = new double[columns];
         Arrays.fill(middles, Double.NaN);
-        layoutKey = reuse.key("layout", reuse.digest(policy), rows, trays, client, field);
+        layoutKey = reuse.key(
+                "layout",
+                reuse.digest(policy),
+                reuse.digest(day.trays()),
+                reuse.digest(day.soils()),
+                day.controls(),
+                labNumbers.subList(listed, n));
         earlierKey = earlier.soils().isEmpty()
                 ? ""
                 : reuse.key(
@@ -178,6 +181,31 @@ final class DaySoils {
                     from.map(Submission::client).orElse(""),
                     from.flatMap(EarlierRows::region).orElse(""));
         }
+    }
+
+    /** The analytes of a method whose results are compared with those of other methods. */
+    private record Compared(List<Analyte> analytes) {}
+
+    private List<Analyte> compared(List<RunStage> runs) {
+        return reuse.piece(
+                        Compared.class,
+                        reuse.key(
+                                "compared",
+                                Engine.VERSION,
+                                reuse.digest(policy),
+                                runs.stream().map(RunStage::key).toList()),
+                        () -> {
+                            List<RunJudgement> judged =
+                                    runs.stream().map(RunStage::judgement).toList();
+                            List<Analyte> chosen = judged.stream()
+                                    .filter(run ->
+                                            !run.reduced().determinations().isEmpty())
+                                    .findFirst()
+                                    .map(DaySoils::independent)
+                                    .orElse(List.of());
+                            return new Compared(withVariance(chosen, judged));
+                        })
+                .analytes();
     }
 
     // Where most soils gave one and the same value, the analyte is left out of the comparison of methods, and its own
@@ -210,7 +238,7 @@ final class DaySoils {
     /** Who sent a soil, and from where; empty texts where it is not known. */
     record Origin(String client, String region) {}
 
-    static DaySoils of(Day day, List<RunJudgement> runs, EarlierSoils earlier, Reuse reuse) {
+    static DaySoils of(Day day, List<RunStage> runs, EarlierSoils earlier, Reuse reuse) {
         return new DaySoils(day, runs, earlier, reuse);
     }
 
@@ -442,16 +470,18 @@ final class DaySoils {
     private String columnKey(int column) {
         String known = columnKeys[column];
         if (known == null) {
-            known = reuse.keeps()
-                    ? reuse.key(
-                            "column",
-                            Arrays.stream(values)
-                                    .mapToDouble(row -> row[column])
-                                    .toArray())
-                    : "";
+            known = reuse.keeps() ? reuse.key("column", column(column)) : "";
             columnKeys[column] = known;
         }
         return known;
+    }
+
+    private double[] column(int column) {
+        double[] its = new double[values.length];
+        for (int row = 0; row < its.length; row++) {
+            its[row] = values[row][column];
+        }
+        return its;
     }
 
     /** Makes the digest and the middle of every column and its rows now, on this thread: methods may then be asked about by several threads. */
@@ -471,17 +501,21 @@ final class DaySoils {
     double middle(MethodSoils method, int column) {
         int of = method.own[column];
         if (Double.isNaN(middles[of])) {
-            double[] finite = new double[values.length];
-            int n = 0;
-            for (double[] row : values) {
-                if (Double.isFinite(row[of])) {
-                    finite[n++] = row[of];
-                }
-            }
-            Arrays.sort(finite, 0, n);
-            middles[of] = n == 0 ? 0 : finite[n / 2];
+            middles[of] = reuse.piece(Double.class, reuse.key("middle", columnKey(of)), () -> middle(of));
         }
         return middles[of];
+    }
+
+    private double middle(int column) {
+        double[] finite = new double[values.length];
+        int n = 0;
+        for (double[] row : values) {
+            if (Double.isFinite(row[column])) {
+                finite[n++] = row[column];
+            }
+        }
+        Arrays.sort(finite, 0, n);
+        return n == 0 ? 0 : finite[n / 2];
     }
 
     // Columns of other methods that enough of this method's soils have together.

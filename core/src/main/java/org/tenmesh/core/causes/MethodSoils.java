@@ -1,6 +1,5 @@
 package org.tenmesh.core.causes;
 
-import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -55,7 +54,7 @@ final class MethodSoils implements EarlierRows.Columns {
     }
 
     /**
-     * Digest of which run read which row where.
+     * Digest of which run read which lab number where; which row that is, the layout says.
      *
      * @param runs of the day
      */
@@ -69,19 +68,12 @@ final class MethodSoils implements EarlierRows.Columns {
     }
 
     private String places(List<RunStage> runs, Reuse reuse) {
-        // A run of another method that comes in between changes the numbers of runs, and nothing else.
-        int[] ordinal = new int[runs.size()];
-        List<String> keys = new ArrayList<>();
-        orders.keySet().forEach(run -> {
-            ordinal[run] = keys.size();
-            keys.add(runs.get(run).key());
-        });
+        // A run of another method that comes in between changes the numbers of runs, and nothing else: its own runs in
+        // their order say every place.
         return reuse.key(
+                "places",
                 key(reuse),
-                keys,
-                Arrays.stream(runOf).map(run -> run < 0 ? run : ordinal[run]).toArray(),
-                positionOf,
-                channelOf);
+                orders.keySet().stream().map(run -> runs.get(run).key()).toList());
     }
 
     @Override

@@ -22,50 +22,86 @@ import org.tenmesh.core.reduction.Run;
  * @param atTheEnd whether it comes after the last that the run read
  */
 record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {
+    private record OfMethod(Map<String, List<Unread>> byRun) {}
+
     /** By the run that read the others of the tray; empty text where that is none. */
-    static Map<String, List<Unread>> of(Day day, List<Run> runs) {
-        Map<LabNumber, String> packageOf = packages(day);
-        Map<String, TestPackage> known = new HashMap<>();
-        day.packages().forEach(one -> known.put(one.name(), one));
-        Set<Shortage> shortages = new HashSet<>(day.shortages());
-        Map<String, Set<String>> readByMethod = new HashMap<>();
-        Map<String, String> lastRead = new HashMap<>();
-        Map<String, Map<String, Run>> runOf = new HashMap<>();
-        List<Inside> trays = day.trays().stream()
-                .map(tray -> new Inside(
-                        tray.tray(),
-                        tray.wells().stream()
-                                .flatMap(place -> place.labNumber().stream())
-                                .toList()))
-                .toList();
-        for (Run run : runs) {
-            Set<String> read = readByMethod.computeIfAbsent(run.method(), method -> new HashSet<>());
-            // A position has a dozen readings and its soil one name: names are looked at by their codes.
-            Readings readings = run.readings();
-            BitSet samples = new BitSet();
-            int last = -1;
-            for (int i = 0; i < readings.size(); i++) {
-                if (readings.role(i) == Role.SAMPLE) {
-                    last = readings.identityCode(i);
-                    samples.set(last);
+    static Map<String, List<Unread>> of(Day day, List<Run> runs, Reuse reuse) {
+        Map<String, List<Run>> byMethod = new HashMap<>();
+        runs.forEach(run -> byMethod.computeIfAbsent(run.method(), method -> new ArrayList<>())
+                .add(run));
+        Asked asked = new Asked(day);
+        String key = reuse.key(
+                "unread",
+                Engine.VERSION,
+                reuse.digest(day.trays()),
+                reuse.digest(day.soils()),
+                reuse.digest(day.submissions()),
+                reuse.digest(day.packages()),
+                reuse.digest(day.shortages()));
+        Map<String, List<Unread>> unread = new HashMap<>();
+        byMethod.forEach((method, its) -> reuse.piece(
+                        OfMethod.class, reuse.key(key, method, its), () -> new OfMethod(asked.unread(method, its)))
+                .byRun()
+                .forEach((run, some) ->
+                        unread.computeIfAbsent(run, name -> new ArrayList<>()).addAll(some)));
+        return unread;
+    }
+
+    /** What the day's trays hold, and what its soils are asked for. */
+    private static final class Asked {
+        private final Map<LabNumber, String> packageOf;
+        private final Map<String, TestPackage> known = new HashMap<>();
+        private final Set<Shortage> shortages;
+        private final List<Inside> trays;
+
+        Asked(Day day) {
+            packageOf = packages(day);
+            day.packages().forEach(one -> known.put(one.name(), one));
+            shortages = new HashSet<>(day.shortages());
+            trays = day.trays().stream()
+                    .map(tray -> new Inside(
+                            tray.tray(),
+                            tray.wells().stream()
+                                    .flatMap(place -> place.labNumber().stream())
+                                    .toList()))
+                    .toList();
+        }
+
+        Map<String, List<Unread>> unread(String method, List<Run> runs) {
+            Map<String, Run> runOf = new HashMap<>();
+            Map<String, String> lastRead = new HashMap<>();
+            for (Run run : runs) {
+                // A position has a dozen readings and its soil one name: names are looked at by their codes.
+                Readings readings = run.readings();
+                BitSet samples = new BitSet();
+                int last = -1;
+                for (int i = 0; i < readings.size(); i++) {
+                    if (readings.role(i) == Role.SAMPLE) {
+                        last = readings.identityCode(i);
+                        samples.set(last);
+                    }
+                }
+                List<String> identities = readings.identities();
+                samples.stream().mapToObj(identities::get).forEach(identity -> runOf.put(identity, run));
+                if (last >= 0) {
+                    lastRead.put(run.run(), identities.get(last));
                 }
             }
-            List<String> identities = readings.identities();
-            Map<String, Run> its = runOf.computeIfAbsent(run.method(), method -> new HashMap<>());
-            samples.stream().mapToObj(identities::get).forEach(identity -> {
-                read.add(identity);
-                its.put(identity, run);
-            });
-            if (last >= 0) {
-                lastRead.put(run.run(), identities.get(last));
-            }
+            Map<String, List<Unread>> unread = new HashMap<>();
+            trays.forEach(tray -> unread(method, tray, runOf, lastRead, unread));
+            return unread;
         }
-        Map<String, List<Unread>> unread = new HashMap<>();
-        readByMethod.forEach((method, read) -> trays.forEach(tray -> {
+
+        private void unread(
+                String method,
+                Inside tray,
+                Map<String, Run> runOf,
+                Map<String, String> lastRead,
+                Map<String, List<Unread>> unread) {
             List<LabNumber> inside = tray.soils();
             List<LabNumber> done = new ArrayList<>(inside.size());
             for (LabNumber lab : inside) {
-                if (read.contains(lab.text())) {
+                if (runOf.containsKey(lab.text())) {
                     done.add(lab);
                 }
             }
@@ -75,8 +111,7 @@ record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {
             Set<String> asked = new HashSet<>();
             done.forEach(lab -> asked.add(packageOf.getOrDefault(lab, "")));
             LabNumber lastDone = done.get(done.size() - 1);
-            String run = Optional.ofNullable(
-                            runOf.getOrDefault(method, Map.of()).get(lastDone.text()))
+            String run = Optional.ofNullable(runOf.get(lastDone.text()))
                     .map(Run::run)
                     .orElse("");
             for (LabNumber lab : inside) {
@@ -86,14 +121,13 @@ record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {
                 boolean due = its == null
                         ? wanted.isEmpty() || asked.contains(wanted) || asked.contains("")
                         : its.of(method).isPresent();
-                if (due && !read.contains(lab.text()) && !shortages.contains(new Shortage(lab, method))) {
+                if (due && !runOf.containsKey(lab.text()) && !shortages.contains(new Shortage(lab, method))) {
                     boolean after = inside.indexOf(lab) > inside.indexOf(lastDone)
                             && lastDone.text().equals(lastRead.get(run));
                     unread.computeIfAbsent(run, name -> new ArrayList<>()).add(new Unread(lab, tray.tray(), after));
                 }
             }
-        }));
-        return unread;
+        }
     }
 
     private record Inside(String tray, List<LabNumber> soils) {}
