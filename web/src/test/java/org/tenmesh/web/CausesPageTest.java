@@ -85,8 +85,51 @@ class CausesPageTest {
         Document bench = ashgrove.as(PersonRole.BENCH).page("/bench");
         assertThat(bench.select("a[href$=/bench/" + tray + "]").text()).contains("again: Mehlich-3");
         assertThat(ashgrove.as(PersonRole.BENCH).page("/bench/" + tray).text())
-                .contains("The whole tray is to be made again, ordered at 13:42");
+                .contains("Redo: repeat the whole tray (ordered 25 Nov 2026 13:42).");
         assertThat(ashgrove.book().journal(1).get(0).what()).isEqualTo("cause-acted");
+    }
+
+    @Test
+    void saysWhatAnOrderWillMakeTheBenchDoBeforeItIsGiven() {
+        Document order = ashgrove.as(PersonRole.IN_CHARGE)
+                .page("/causes/order?cause=" + InventedDay.DRIFT.replace("@", "%40").replace("#", "%23"));
+        assertThat(order.expectFirst("h1").text()).isEqualTo("Order this redo?");
+        Element row = order.expectFirst("tbody tr");
+        assertThat(row.expectFirst("th").text()).contains("Mehlich-3");
+        assertThat(row.select("td").get(0).text()).isEqualTo("1 g soil + 10 mL");
+        Desk desk = ashgrove.server().currentDay().desk().orElseThrow();
+        long soils = desk.traysOf(desk.cause(InventedDay.DRIFT).orElseThrow()).stream()
+                .flatMap(tray -> desk.tray(tray).orElseThrow().wells().stream())
+                .filter(place -> place.labNumber().isPresent())
+                .count();
+        assertThat(row.select("td").get(1).text()).isEqualTo(Long.toString(soils));
+        assertThat(ashgrove.book().actions("")).isEmpty();
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE)
+                        .get("/causes/order?cause=nothing")
+                        .statusCode())
+                .isEqualTo(404);
+    }
+
+    @Test
+    void takesAnOrderAndAnAcceptanceBack() {
+        Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
+        assertThat(act(inCharge, InventedDay.DRIFT, "withdraw", "").statusCode())
+                .as("nothing was decided")
+                .isEqualTo(409);
+        long redo = redo();
+        act(inCharge, InventedDay.DRIFT, "order-redo", "");
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/bench").text()).contains("again: Mehlich-3");
+        assertThat(inCharge.page("/causes").expectFirst(CARD).select("button").text())
+                .contains("Withdraw");
+        assertThat(act(inCharge, InventedDay.DRIFT, "withdraw", "").statusCode())
+                .isEqualTo(303);
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/bench").text()).doesNotContain("again: Mehlich-3");
+        assertThat(inCharge.page("/causes").expectFirst(CARD).text())
+                .contains("Redo ordered by", "Decision withdrawn by", "Order the redo");
+        act(inCharge, InventedDay.DRIFT, "accept", "checked against a third standard");
+        assertThat(redo()).isZero();
+        act(inCharge, InventedDay.DRIFT, "withdraw", "");
+        assertThat(redo()).isEqualTo(redo);
     }
 
     @Test
@@ -94,7 +137,7 @@ class CausesPageTest {
         Browser quality = ashgrove.as(PersonRole.QUALITY);
         HttpResponse<byte[]> refused = act(quality, InventedDay.DRIFT, "accept", "  ");
         assertThat(refused.statusCode()).isEqualTo(400);
-        assertThat(Browser.text(refused)).contains("this needs a reason");
+        assertThat(Browser.text(refused)).contains("not done yet. Give a reason");
         assertThat(ashgrove.book().actions("")).isEmpty();
         long before = redo();
         assertThat(before).isGreaterThan(0);

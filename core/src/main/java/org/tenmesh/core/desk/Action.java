@@ -9,7 +9,9 @@ public enum Action {
     /** Keep the instrument from running; needs a reason. */
     SHUT_GATE("shut-gate", "gate shut", true),
     /** Let the instrument run again. */
-    OPEN_GATE("open-gate", "gate opened", false);
+    OPEN_GATE("open-gate", "gate opened", false),
+    /** Take back an order or an acceptance, as long as nothing was done on it. */
+    WITHDRAW("withdraw", "decision withdrawn", false);
 
     private final String word;
     private final String phrase;

@@ -29,8 +29,10 @@ public final class Rulings {
     private Rulings(JudgedDay judged, List<Acted> acted) {
         Map<String, Acted> last = new LinkedHashMap<>();
         for (Acted one : acted) {
-            if (one.action() == Action.ORDER_REDO || one.action() == Action.ACCEPT) {
-                last.put(one.cause(), one);
+            switch (one.action()) {
+                case ORDER_REDO, ACCEPT -> last.put(one.cause(), one);
+                case WITHDRAW -> last.remove(one.cause());
+                case SHUT_GATE, OPEN_GATE -> {}
             }
         }
         last.forEach((cause, one) -> one.grounds()

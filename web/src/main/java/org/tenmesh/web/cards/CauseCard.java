@@ -10,6 +10,7 @@ import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Rulings;
+import org.tenmesh.core.desk.Withdrawal;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Verdict;
@@ -28,6 +29,7 @@ import org.tenmesh.web.words.Words;
  * @param odds against "no fault" to 1, as text; empty text when it cannot be given
  * @param evidenceDigest what a decision made from this card is bound to
  * @param did what was done, oldest first
+ * @param mayWithdraw whether the decision may still be taken back
  */
 public record CauseCard(
         String id,
@@ -48,6 +50,7 @@ public record CauseCard(
         List<String> trays,
         List<String> did,
         boolean settled,
+        boolean mayWithdraw,
         boolean shut) {
 
     public static CauseCard of(Desk desk, Cause cause) {
@@ -85,6 +88,7 @@ public record CauseCard(
                 trays,
                 did,
                 decision.isPresent(),
+                decision.isPresent() && Withdrawal.refused(desk, cause).isEmpty(),
                 desk.shutByHand(instrument).isPresent());
     }
 

@@ -7,9 +7,11 @@ import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.Withdrawal;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.cards.GateRow;
 import org.tenmesh.web.cards.LapsedLine;
+import org.tenmesh.web.cards.OrderView;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;
@@ -40,6 +42,8 @@ public final class DayPages {
                         "/causes",
                         Rights.FLOOR,
                         visit -> PageContext.withDay(visit, desk -> causes(visit, desk, "", 200))),
+                Route.get(
+                        "/causes/order", Rights.ACT, visit -> PageContext.withDay(visit, desk -> order(visit, desk))),
                 Route.post(
                         "/causes/act",
                         Rights.ACT,
@@ -78,6 +82,16 @@ public final class DayPages {
                         "earlier", visit.newest() ? visit.open() : List.of()));
     }
 
+    private static Answer order(Visit visit, Desk desk) {
+        return desk.cause(visit.query("cause"))
+                .<Answer>map(cause ->
+                        Answer.shown("order", "Order a redo", Map.of("order", OrderView.of(desk, cause))))
+                .orElseGet(() -> Answer.refused(
+                        404,
+                        "No such cause",
+                        "The day was judged again and this cause is no longer there. Look at the causes as they stand now."));
+    }
+
     private static Answer act(PageContext context, Visit visit, Desk desk) {
         Optional<Cause> cause = desk.cause(visit.form("cause"));
         Optional<Action> action = List.of(Action.values()).stream()
@@ -100,12 +114,18 @@ public final class DayPages {
                             : "The day was judged again and the evidence of this cause has changed since the page was drawn."
                                     + " Nothing was done; look at the cause as it stands now.");
         }
+        Optional<String> refused = action.get() == Action.WITHDRAW
+                ? cause.flatMap(one -> Withdrawal.refused(desk, one))
+                : Optional.empty();
+        if (refused.isPresent()) {
+            return Answer.refused(409, "Not withdrawn", refused.get());
+        }
         String reason = visit.form("reason");
         if (action.get().needsReason() && reason.isEmpty()) {
             return causes(
                     visit,
                     desk,
-                    Words.sentence(action.get().phrase()) + ": this needs a reason, for the journal. Nothing was done.",
+                    Words.sentence(action.get().phrase()) + ": not done yet. Give a reason, for the journal.",
                     400);
         }
         context.store()

@@ -197,13 +197,19 @@ public record BenchView(
                 method.map(m -> then(m, shared(desk, tray, m)))
                         .orElse(List.of("Nothing to do with this tray now. Keep it covered until it is released.")),
                 method.map(m -> m.head().cautions()).orElse(List.of()),
-                order.map(o -> "The whole tray is to be made again, ordered at "
-                                + Words.time(o.acted().at(), desk.zone()) + ".")
-                        .orElse(""),
+                order.map(o -> why(desk, o)).orElse(""),
                 method.map(m -> shut(desk, m)).orElse(List.of()),
                 portions(desk, tray, method),
                 picture,
                 wells);
+    }
+
+    /** What the order asks for. Sentences about a cause never name a hidden control, nor the wells it is about. */
+    private static String why(Desk desk, RedoOrder order) {
+        return "Redo: repeat the whole tray (ordered " + Words.moment(order.acted().at(), desk.zone()) + ")."
+                + desk.cause(order.acted().cause())
+                        .map(cause -> " " + cause.action())
+                        .orElse("");
     }
 
     /** Instruments that have run the method on this day and may not run now. */
