@@ -6,6 +6,7 @@ import java.util.Map;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.web.http.Route;
+import org.tenmesh.web.words.Words;
 
 /** Addresses of the pages of a day, made from the route table. */
 final class Places {
@@ -25,6 +26,9 @@ final class Places {
         String path = route.path();
         for (Map.Entry<String, String> part : parts.entrySet()) {
             path = path.replace("{" + part.getKey() + "}", part.getValue());
+        }
+        if (route.path().equals("/causes/order")) {
+            return path + "?cause=" + Words.part(InventedDay.DRIFT);
         }
         return route.path().equals("/find") ? path + "?q=" + soil(invented).text() : path;
     }

@@ -50,33 +50,9 @@ public final class ControlTrends {
 
     private ControlTrends() {}
 
-    /**
-     * One thing the charts say of today.
-     *
-     * @param run the instrument's last run of the day with control soils of this method
-     * @param analytes it concerns
-     * @param runs every run of the instrument with that method today
-     * @param severe whether it holds what was read
-     * @param evidence one sentence; names no material and no lab number
-     */
-    public record Trend(
-            String run,
-            String method,
-            String instrument,
-            List<String> analytes,
-            Set<String> runs,
-            boolean severe,
-            String evidence,
-            String action) {
-        public Trend {
-            analytes = List.copyOf(analytes);
-            runs = Set.copyOf(runs);
-        }
-    }
-
     /** The day with its trends among what was found: those of the day by itself, then those since earlier days where any are known. */
     static Judging on(Day day, Judging judged, List<ControlValue> controlValues) {
-        List<Trend> trends = new ArrayList<>(ControlsTogether.of(day, controlValues));
+        List<ControlTrend> trends = new ArrayList<>(ControlsTogether.of(day, controlValues));
         if (!day.history().isEmpty()) {
             trends.addAll(of(
                     day.history(),
@@ -121,7 +97,7 @@ public final class ControlTrends {
      * @param materials what the laboratory states, for charts whose history is too short for limits
      * @return by method and instrument, those that hold results first
      */
-    public static List<Trend> of(
+    public static List<ControlTrend> of(
             ControlHistory history, List<ChartValue> today, List<Material> materials, Policy policy) {
         Optional<LocalDate> first = today.stream().map(ChartValue::day).min(Comparator.naturalOrder());
         if (first.isEmpty()) {
@@ -133,7 +109,7 @@ public final class ControlTrends {
         today.forEach(entry -> byInstrument
                 .computeIfAbsent(instrument(entry.key()), key -> new ArrayList<>())
                 .add(entry));
-        List<Trend> trends = new ArrayList<>();
+        List<ControlTrend> trends = new ArrayList<>();
         Map<Double, SmallShiftRule> rules = new HashMap<>();
         byInstrument.forEach((instrument, entries) -> {
             List<ControlChart> own = charts.stream()
@@ -186,11 +162,11 @@ public final class ControlTrends {
         return key.method() + "\n" + key.instrument();
     }
 
-    private static Judging with(Judging judged, List<Trend> trends) {
+    private static Judging with(Judging judged, List<ControlTrend> trends) {
         List<Found> found = new ArrayList<>(judged.found());
         List<Result> results = new ArrayList<>(judged.results());
         Map<String, Integer> numbers = new HashMap<>();
-        for (Trend trend : trends) {
+        for (ControlTrend trend : trends) {
             String id = trend.run() + "." + CauseKind.CONTROL_TREND.word() + "."
                     + numbers.merge(trend.run(), 1, Integer::sum);
             for (int i = 0; trend.severe() && i < results.size(); i++) {
@@ -228,8 +204,8 @@ public final class ControlTrends {
             }
         }
 
-        List<Trend> trends() {
-            List<Trend> trends = new ArrayList<>();
+        List<ControlTrend> trends() {
+            List<ControlTrend> trends = new ArrayList<>();
             Map<String, List<Shown>> shown = shown();
             addShifts(shown, true, trends);
             addShifts(shown, false, trends);
@@ -257,7 +233,7 @@ public final class ControlTrends {
             return shown;
         }
 
-        private void addShifts(Map<String, List<Shown>> shown, boolean severe, List<Trend> trends) {
+        private void addShifts(Map<String, List<Shown>> shown, boolean severe, List<ControlTrend> trends) {
             List<String> analytes = new ArrayList<>();
             List<String> phrases = new ArrayList<>();
             shown.forEach((analyte, several) -> {
@@ -309,19 +285,19 @@ public final class ControlTrends {
             return phrases.size() > NAMED ? named + "; and " + (phrases.size() - NAMED) + " more" : named;
         }
 
-        private Trend trend(List<String> analytes, boolean severe, String evidence, String action) {
+        private ControlTrend trend(List<String> analytes, boolean severe, String evidence, String action) {
             ChartValue last = today.stream()
                     .max(Comparator.comparing((ChartValue entry) -> entry.at().toInstant())
                             .thenComparing(ChartValue::run))
                     .orElseThrow();
             Set<String> runs = new HashSet<>();
             today.forEach(entry -> runs.add(entry.run()));
-            return new Trend(
+            return new ControlTrend(
                     last.run(), last.key().method(), last.key().instrument(), analytes, runs, severe, evidence, action);
         }
 
         /** Controls of today whose analytes do not agree with each other as those of earlier days did. */
-        private Optional<Trend> together() {
+        private Optional<ControlTrend> together() {
             Set<String> symbols = new LinkedHashSet<>();
             charts.forEach(chart -> symbols.add(chart.key().analyte()));
             if (symbols.size() < 2) {

@@ -12,7 +12,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
-import org.tenmesh.core.causes.ControlTrends.Trend;
 import org.tenmesh.core.charts.RuleSet;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
@@ -61,11 +60,11 @@ final class ControlsTogether {
 
     private record Off(Group group, List<ControlValue> values, double mean, double limit) {}
 
-    static List<Trend> of(Day day, List<ControlValue> values) {
+    static List<ControlTrend> of(Day day, List<ControlValue> values) {
         return new ControlsTogether(day).trends(values);
     }
 
-    private List<Trend> trends(List<ControlValue> values) {
+    private List<ControlTrend> trends(List<ControlValue> values) {
         Map<Group, List<ControlValue>> groups = groups(values);
         means = groups.size();
         chance = Math.min(
@@ -166,7 +165,7 @@ final class ControlsTogether {
         return Math.abs(off.mean()) >= policy.number(Setting.CONTROL_TREND_SEVERE);
     }
 
-    private Trend trend(List<Off> off) {
+    private ControlTrend trend(List<Off> off) {
         Group group = off.get(0).group();
         Set<String> touched = new LinkedHashSet<>();
         off.forEach(one -> one.values().forEach(value -> touched.add(value.run())));
@@ -182,7 +181,7 @@ final class ControlsTogether {
                 + String.join("; ", off.stream().map(ControlsTogether::phrase).toList()) + ". "
                 + text(chance * means, 2) + " such false alarms are expected in a day of " + means
                 + (means == 1 ? " mean." : " means.");
-        return new Trend(
+        return new ControlTrend(
                 last,
                 group.method(),
                 group.instrument(),

@@ -84,9 +84,9 @@ class ControlTrendsTest {
     void aSmallShiftOfOneAnalyteIsNamedDatedAndTouchesNobody() {
         SplittableRandom chance = new SplittableRandom(7);
         ControlHistory history = history(chance, 75, 65, 3.5);
-        List<ControlTrends.Trend> trends =
+        List<ControlTrend> trends =
                 ControlTrends.of(history, day(chance, 75, 3.5), List.of(), Policy.defaults());
-        ControlTrends.Trend shift = trends.get(0);
+        ControlTrend shift = trends.get(0);
         assertThat(shift.analytes()).containsExactly("K");
         assertThat(shift.severe()).isFalse();
         assertThat(shift.run()).isEqualTo("P-75");
@@ -108,7 +108,7 @@ class ControlTrendsTest {
                     entry.key(), entry.day(), entry.at(), entry.run(), entry.position(), 100 + off, false));
         }
         assertThat(ControlTrends.of(history, today, List.of(), Policy.defaults()))
-                .extracting(ControlTrends.Trend::evidence)
+                .extracting(ControlTrend::evidence)
                 .anyMatch(said -> said.startsWith("In 1 of 4 control soils that passed"));
     }
 

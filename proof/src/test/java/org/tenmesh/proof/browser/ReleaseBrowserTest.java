@@ -90,11 +90,13 @@ final class ReleaseBrowserTest {
 
         browser.tabToWords("Order the redo");
         assertThat(browser.focusShows()).as("focus is visible").isTrue();
-        browser.enter("Causes, costliest first");
-        browser.tabToWords("Causes");
+        browser.enter("What the bench will do");
+        // The button that orders has the focus.
         browser.enter("Redo ordered by " + NAME);
         assertThat(store.actions("2026-11-25")).hasSize(1);
 
+        browser.tabToWords("Clients");
+        browser.enter("Submissions");
         browser.tabToWords("Release");
         browser.enter("ready to release");
         browser.tabTo("a submission", element -> {
@@ -130,6 +132,8 @@ final class ReleaseBrowserTest {
         browser.waitFor("Sign in once");
         browser.tabToWords("Sign in");
         browser.enter("Causes, costliest first");
+        browser.tabToWords("Clients");
+        browser.enter("Submissions");
         browser.tabToWords("Release");
         browser.enter("ready to release");
         browser.tabTo("a submission", element -> {
