@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.IntUnaryOperator;
+import java.util.stream.IntStream;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
@@ -46,6 +47,17 @@ final class RunUse {
      */
     void tell(IntUnaryOperator lines, List<Standard> standards) {
         Readings readings = run.readings();
+        boolean soils = IntStream.range(0, readings.size())
+                .anyMatch(row -> readings.role(row) == Role.SAMPLE || readings.role(row) == Role.DUPLICATE);
+        if (!soils) {
+            notes.add(new Problem(
+                    file,
+                    0,
+                    "role",
+                    readings.size() == 0 ? "no reading" : "no soil, only checks, standards and controls",
+                    "soils",
+                    "Run " + run.run() + " gives no result"));
+        }
         QuantityMatch match = QuantityMatch.of(method, readings);
         for (QuantityMatch.Renamed one : match.renamed()) {
             notes.add(new Problem(

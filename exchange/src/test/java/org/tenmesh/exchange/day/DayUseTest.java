@@ -68,6 +68,14 @@ class DayUseTest {
     }
 
     @Test
+    void saysThatARunHoldsNoSoil() throws IOException {
+        replace("readings/ICP-1.csv", "(?m)^\\d+,(sample|duplicate),.*\\R", "");
+        assertThat(notes())
+                .contains("readings/ICP-1.csv, role: found no soil, only checks, standards and controls, expected soils."
+                        + " Run ICP-1 gives no result.");
+    }
+
+    @Test
     void saysHowFarTheNearestLineLies() throws IOException {
         replace("readings/ICP-1.csv", "K 766\\.491", "K 766.490");
         assertThat(notes())
