@@ -92,7 +92,7 @@ class CausesPageTest {
     @Test
     void saysWhatAnOrderWillMakeTheBenchDoBeforeItIsGiven() {
         Document order = ashgrove.as(PersonRole.IN_CHARGE)
-                .page("/causes/order?cause=" + InventedDay.DRIFT.replace("@", "%40").replace("#", "%23"));
+                .page("/causes/" + Words.part(InventedDay.DRIFT) + "/order");
         assertThat(order.expectFirst("h1").text()).isEqualTo("Order this redo?");
         Element row = order.expectFirst("tbody tr");
         assertThat(row.expectFirst("th").text()).contains("Mehlich-3");
@@ -105,7 +105,7 @@ class CausesPageTest {
         assertThat(row.select("td").get(1).text()).isEqualTo(Long.toString(soils));
         assertThat(ashgrove.book().actions("")).isEmpty();
         assertThat(ashgrove.as(PersonRole.IN_CHARGE)
-                        .get("/causes/order?cause=nothing")
+                        .get("/causes/nothing/order")
                         .statusCode())
                 .isEqualTo(404);
     }

@@ -19,6 +19,7 @@ final class Places {
                 "labNumber", soil(invented).text(),
                 "tray", invented.day().trays().get(0).tray(),
                 "run", "mehlich-1",
+                "cause", Words.part(InventedDay.DRIFT),
                 "submission", "SUB-2201",
                 "revision", "1",
                 "method", "ph-water-1-1",
@@ -26,9 +27,6 @@ final class Places {
         String path = route.path();
         for (Map.Entry<String, String> part : parts.entrySet()) {
             path = path.replace("{" + part.getKey() + "}", part.getValue());
-        }
-        if (route.path().equals("/causes/order")) {
-            return path + "?cause=" + Words.part(InventedDay.DRIFT);
         }
         return route.path().equals("/find") ? path + "?q=" + soil(invented).text() : path;
     }
@@ -45,6 +43,8 @@ final class Places {
             invented.day().trays().forEach(t -> out.add(route.path().replace("{tray}", t.tray())));
         } else if (route.path().contains("{run}")) {
             invented.day().runs().forEach(r -> out.add(route.path().replace("{run}", r.run())));
+        } else if (route.path().contains("{cause}")) {
+            out.add(route.path().replace("{cause}", Words.part(InventedDay.DRIFT)));
         } else if (route.path().contains("{method}")) {
             Ashgrove.METHODS.ids().forEach(m -> out.add(route.path().replace("{method}", m)));
         } else if (route.path().contains("{submission}")) {

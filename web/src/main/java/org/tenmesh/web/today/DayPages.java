@@ -43,7 +43,7 @@ public final class DayPages {
                         Rights.FLOOR,
                         visit -> PageContext.withDay(visit, desk -> causes(visit, desk, "", 200))),
                 Route.get(
-                        "/causes/order", Rights.ACT, visit -> PageContext.withDay(visit, desk -> order(visit, desk))),
+                        "/causes/{cause}/order", Rights.ACT, visit -> PageContext.withDay(visit, desk -> order(visit, desk))),
                 Route.post(
                         "/causes/act",
                         Rights.ACT,
@@ -83,7 +83,7 @@ public final class DayPages {
     }
 
     private static Answer order(Visit visit, Desk desk) {
-        return desk.cause(visit.query("cause"))
+        return desk.cause(visit.part("cause"))
                 .<Answer>map(cause ->
                         Answer.shown("order", "Order a redo", Map.of("order", OrderView.of(desk, cause))))
                 .orElseGet(() -> Answer.refused(
