@@ -59,7 +59,8 @@ class ExamplesReferenceTest {
             // language.
             assertThat(cause.evidence()).contains("Relative standard error 35.2 %");
         });
-        // Expanded uncertainties are at 95.45 %: JCGM 100:2008, table G.2, 2.37 for 8 degrees of freedom (exactly 2.3664) and 2.87
+        // Expanded uncertainties are at 95.45 %: JCGM 100:2008, table G.2, 2.37 for 8 degrees of freedom (exactly
+        // 2.3664) and 2.87
         // for 4 (2.8693).
         // DIN 32645: half-width 0.0743 at 99 %, which is Student's t of 3.3554 for 8 degrees of freedom times the
         // standard error.

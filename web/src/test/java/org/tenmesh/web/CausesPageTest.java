@@ -91,8 +91,7 @@ class CausesPageTest {
 
     @Test
     void saysWhatAnOrderWillMakeTheBenchDoBeforeItIsGiven() {
-        Document order = ashgrove.as(PersonRole.IN_CHARGE)
-                .page("/causes/" + Words.part(InventedDay.DRIFT) + "/order");
+        Document order = ashgrove.as(PersonRole.IN_CHARGE).page("/causes/" + Words.part(InventedDay.DRIFT) + "/order");
         assertThat(order.expectFirst("h1").text()).isEqualTo("Order this redo?");
         Element row = order.expectFirst("tbody tr");
         assertThat(row.expectFirst("th").text()).contains("Mehlich-3");

@@ -27,7 +27,9 @@ public final class Withdrawal {
         }
         Set<ResultKey> touched = Set.copyOf(cause.touched());
         Set<String> released = desk.releases().stream()
-                .filter(release -> !release.signedAt().toInstant().isBefore(decision.get().acted().at()))
+                .filter(release -> !release.signedAt()
+                        .toInstant()
+                        .isBefore(decision.get().acted().at()))
                 .filter(release -> release.results().stream()
                         .filter(result -> result.heldBecause().isEmpty())
                         .anyMatch(result -> touched.contains(key(result))))

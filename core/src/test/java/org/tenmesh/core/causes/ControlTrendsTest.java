@@ -84,8 +84,7 @@ class ControlTrendsTest {
     void aSmallShiftOfOneAnalyteIsNamedDatedAndTouchesNobody() {
         SplittableRandom chance = new SplittableRandom(7);
         ControlHistory history = history(chance, 75, 65, 3.5);
-        List<ControlTrend> trends =
-                ControlTrends.of(history, day(chance, 75, 3.5), List.of(), Policy.defaults());
+        List<ControlTrend> trends = ControlTrends.of(history, day(chance, 75, 3.5), List.of(), Policy.defaults());
         ControlTrend shift = trends.get(0);
         assertThat(shift.analytes()).containsExactly("K");
         assertThat(shift.severe()).isFalse();

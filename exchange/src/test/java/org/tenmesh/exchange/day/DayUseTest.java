@@ -71,8 +71,9 @@ class DayUseTest {
     void saysThatARunHoldsNoSoil() throws IOException {
         replace("readings/ICP-1.csv", "(?m)^\\d+,(sample|duplicate),.*\\R", "");
         assertThat(notes())
-                .contains("readings/ICP-1.csv, role: found no soil, only checks, standards and controls, expected soils."
-                        + " Run ICP-1 gives no result.");
+                .contains(
+                        "readings/ICP-1.csv, role: found no soil, only checks, standards and controls, expected soils."
+                                + " Run ICP-1 gives no result.");
     }
 
     @Test

@@ -57,13 +57,18 @@ public record OrderView(CauseCard card, List<Part> parts, int portions) {
     }
 
     private static List<LabNumber> soils(Tray tray) {
-        return tray.wells().stream().flatMap(place -> place.labNumber().stream()).toList();
+        return tray.wells().stream()
+                .flatMap(place -> place.labNumber().stream())
+                .toList();
     }
 
     private static String amount(Method method) {
         String amount = method.description().amount();
         return amount.isEmpty()
-                ? method.head().portion().map(p -> Words.plain(p.soilG()) + " g soil").orElse("")
+                ? method.head()
+                        .portion()
+                        .map(p -> Words.plain(p.soilG()) + " g soil")
+                        .orElse("")
                 : amount;
     }
 }

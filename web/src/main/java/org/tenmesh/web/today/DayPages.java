@@ -43,7 +43,9 @@ public final class DayPages {
                         Rights.FLOOR,
                         visit -> PageContext.withDay(visit, desk -> causes(visit, desk, "", 200))),
                 Route.get(
-                        "/causes/{cause}/order", Rights.ACT, visit -> PageContext.withDay(visit, desk -> order(visit, desk))),
+                        "/causes/{cause}/order",
+                        Rights.ACT,
+                        visit -> PageContext.withDay(visit, desk -> order(visit, desk))),
                 Route.post(
                         "/causes/act",
                         Rights.ACT,
@@ -84,12 +86,12 @@ public final class DayPages {
 
     private static Answer order(Visit visit, Desk desk) {
         return desk.cause(visit.part("cause"))
-                .<Answer>map(cause ->
-                        Answer.shown("order", "Order a redo", Map.of("order", OrderView.of(desk, cause))))
-                .orElseGet(() -> Answer.refused(
-                        404,
-                        "No such cause",
-                        "The day was judged again and this cause is no longer there. Look at the causes as they stand now."));
+                .<Answer>map(cause -> Answer.shown("order", "Order a redo", Map.of("order", OrderView.of(desk, cause))))
+                .orElseGet(
+                        () -> Answer.refused(
+                                404,
+                                "No such cause",
+                                "The day was judged again and this cause is no longer there. Look at the causes as they stand now."));
     }
 
     private static Answer act(PageContext context, Visit visit, Desk desk) {

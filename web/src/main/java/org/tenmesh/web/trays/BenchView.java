@@ -206,7 +206,8 @@ public record BenchView(
 
     /** What the order asks for. Sentences about a cause never name a hidden control, nor the wells it is about. */
     private static String why(Desk desk, RedoOrder order) {
-        return "Redo: repeat the whole tray (ordered " + Words.moment(order.acted().at(), desk.zone()) + ")."
+        return "Redo: repeat the whole tray (ordered "
+                + Words.moment(order.acted().at(), desk.zone()) + ")."
                 + desk.cause(order.acted().cause())
                         .map(cause -> " " + cause.action())
                         .orElse("");
