@@ -3,11 +3,15 @@ package org.tenmesh.core.judgement;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.TreeMap;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.methods.Analyte;
@@ -192,27 +196,34 @@ final class Soils {
     // ---- flaws
     // -------------------------------------------------------------------------------------------------------
 
+    // What lies above the range in one run is one order to dilute, over all its soils and elements.
     private void overRange() {
-        for (int column = 0; column < table.columns(); column++) {
-            Draft draft = new Draft(
-                    table,
-                    CauseKind.OVER_RANGE,
-                    Verdict.REDO,
-                    table.analyte(column).symbol(),
-                    "",
-                    table.method().extract().isPresent()
-                            ? "Dilute these extracts with extractant and read them again in this run."
-                            : "Dilute these with water and read them again in this run.");
-            for (int row = 0; row < table.rows(); row++) {
+        Map<Integer, BitSet> columns = new TreeMap<>();
+        Set<String> identities = new HashSet<>();
+        for (int row = 0; row < table.rows(); row++) {
+            for (int column = 0; column < table.columns(); column++) {
                 Determination d = table.at(row, column);
                 if (d.flaw() == Flaw.OVER_RANGE && table.stands(row, column) && !inRangeWithout(row, column)) {
-                    draft.says(overRange(d)).touch(row, column);
+                    columns.computeIfAbsent(row, its -> new BitSet()).set(column);
+                    identities.add(d.identity());
                 }
             }
-            if (!draft.saysNothing()) {
-                drafts.accept(draft);
-            }
         }
+        if (columns.isEmpty()) {
+            return;
+        }
+        Draft draft = new Draft(
+                table,
+                CauseKind.OVER_RANGE,
+                Verdict.REDO,
+                "above the range",
+                identities.size() > 1 ? identities.size() + " soils lie above the calibrated range: " : "",
+                table.method().extract().isPresent()
+                        ? "Dilute these extracts with extractant and read them again in this run."
+                        : "Dilute these with water and read them again in this run.");
+        columns.forEach((row, its) -> its.stream()
+                .forEach(column -> draft.says(overRange(table.at(row, column))).touch(row, column)));
+        drafts.accept(draft);
     }
 
     // Over range only for a cause that is already found, which holds it.

@@ -278,6 +278,26 @@ class DayJudgeTest {
     }
 
     @Test
+    void asksForOneDilutionOfAllSoilsAndElementsAboveTheRangeOfARun() {
+        Bench bench = icp().icp(SAMPLE, lab(1).text(), 80, 15)
+                .icp(SAMPLE, lab(2).text(), 3, 15)
+                .icp(SAMPLE, lab(3).text(), 80, 140)
+                .icp(SAMPLE, lab(4).text(), 3, 140)
+                .icp(Role.VERIFICATION, "QC", 10, 20);
+
+        JudgedDay judged = judge(bench.run());
+
+        Cause cause = only(judged, CauseKind.OVER_RANGE);
+        assertThat(cause.analytes()).containsExactly("P", "K");
+        assertThat(cause.labNumbers()).containsExactlyInAnyOrder(lab(1), lab(3), lab(4));
+        assertThat(cause.touched()).hasSize(4);
+        assertThat(cause.evidence())
+                .startsWith("3 soils lie above the calibrated range: " + lab(1).text() + " P about");
+        assertThat(result(judged, lab(1), "K").verdict()).isEqualTo(Verdict.FIT);
+        assertThat(result(judged, lab(2), "P").verdict()).isEqualTo(Verdict.FIT);
+    }
+
+    @Test
     void correctsByTheInternalStandardUntilItIsLost() {
         Bench bench = icp().icp(SAMPLE, lab(1).text(), 3, 15, 1, 45_000)
                 .icp(SAMPLE, lab(2).text(), 3, 15, 1, 30_000)
