@@ -15,6 +15,7 @@ import java.time.Duration;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -93,6 +94,29 @@ final class EmbeddedServerDbTest {
                         .pid())
                 .isNotEqualTo(server.pid());
         assertThat(store.verifyJournal().whole()).isTrue();
+    }
+
+    /** Its programs are out of reach for longer than one start is tried for, as on a disk that is full or not mounted. */
+    @Test
+    void goesOnTryingToStartAServerThatCouldNotBeStarted() throws Exception {
+        JournalEntry before = store.note("M. Whelan", "noted", "before the programs were gone", Map.of());
+        ProcessHandle server =
+                store.connections().server().orElseThrow().process().orElseThrow();
+        Path programs;
+        try (Stream<Path> all = Files.walk(OpenStore.sharedFolder().resolve("program"), 3)) {
+            programs = all.filter(path -> path.endsWith("bin")).findFirst().orElseThrow();
+        }
+        Path away = programs.resolveSibling("away");
+        Files.move(programs, away);
+        try {
+            server.destroyForcibly();
+            server.onExit().get();
+            Thread.sleep(6_000);
+            assertThat(store.connections().server().orElseThrow().process()).isEmpty();
+        } finally {
+            Files.move(away, programs);
+        }
+        Eventually.within(Duration.ofSeconds(60), () -> store.journal(1).contains(before));
     }
 
     @Test

@@ -57,6 +57,26 @@ class RepeatsReferenceTest {
         assertThat(choose(1, 104, 100, 120, 106).stands()).isEqualTo(3);
     }
 
+    /** Of four the two in the middle are 104 and 106; the later reading of these stands, be it the smaller or the larger one. */
+    @Test
+    void ofAnEvenNumberTheLaterOfTheTwoInTheMiddleStands() {
+        assertThat(choose(1, 106, 100, 120, 104).stands()).isEqualTo(3);
+        assertThat(choose(1, 104, 100, 120, 106).stands()).isEqualTo(3);
+        assertThat(choose(1, 120, 104, 106, 100).stands()).isEqualTo(2);
+        assertThat(choose(1, 120, 106, 104, 100).stands()).isEqualTo(2);
+    }
+
+    /** Standard uncertainties 1 and 3: as squares their mean is 5, and 2.7718 times its root is 6.198. */
+    @Test
+    void readingsOfUnequalUncertaintyAreComparedByBoth() {
+        assertThat(Repeats.choose(List.of(result(0, 100, 1), result(1, 106.1, 3)), 1, Policy.defaults())
+                        .agree())
+                .isTrue();
+        assertThat(Repeats.choose(List.of(result(0, 100, 1), result(1, 106.3, 3)), 1, Policy.defaults())
+                        .agree())
+                .isFalse();
+    }
+
     /** Twelve analytes of one soil: 0.95^(1/12) for each (Sidak 1967), a factor of 4.04 in place of 2.77. */
     @Test
     void analytesReadAgainTogetherShareTheChanceOfOneSoilInTwenty() {

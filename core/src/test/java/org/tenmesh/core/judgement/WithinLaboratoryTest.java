@@ -3,6 +3,7 @@ package org.tenmesh.core.judgement;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
@@ -80,6 +81,32 @@ class WithinLaboratoryTest {
         assertThat(low.sdAt(15)).isCloseTo(Math.sqrt(0.72), within(1e-12));
         // A material that scatters less than the method's own figure near zero: nothing is said to be worse than it.
         assertThat(WithinLaboratory.of(P, STATED).sdAt(5)).isCloseTo(1, within(1e-12));
+    }
+
+    /** The relative standard deviation on a straight line between two materials (Nordtest TR 537, from memory): 5 % at 20, 4 % at 100. */
+    @Test
+    void betweenTwoMaterialsTheRelativeSpreadRunsOnAStraightLine() {
+        WithinLaboratory stated = of(List.of(), List.of());
+        assertThat(stated.sdAt(40)).isCloseTo(0.0475 * 40, within(1e-12));
+        assertThat(stated.sdAt(60)).isCloseTo(0.045 * 60, within(1e-12));
+        assertThat(stated.sdAt(90)).isCloseTo(0.04125 * 90, within(1e-12));
+        // Above the highest it stays relative.
+        assertThat(stated.sdAt(250)).isCloseTo(0.04 * 250, within(1e-12));
+    }
+
+    @Test
+    void aMaterialWithoutAMeanOrASpreadSaysNothing() {
+        List<Material> empty = List.of(
+                new Material("NONE", "m", "P", 0, 1, MG, OptionalInt.of(60)),
+                new Material("EXACT", "m", "P", 50, 0, MG, OptionalInt.of(60)));
+        assertThat(WithinLaboratory.of(P, empty).own()).isFalse();
+        assertThat(WithinLaboratory.of(P, STATED).own()).isTrue();
+        List<Material> all = new ArrayList<>(empty);
+        all.addAll(STATED);
+        for (double value : new double[] {0, 10, 50, 60, 200}) {
+            assertThat(WithinLaboratory.of(P, all).sdAt(value))
+                    .isEqualTo(WithinLaboratory.of(P, STATED).sdAt(value));
+        }
     }
 
     /**

@@ -21,6 +21,7 @@ import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
 import org.apache.commons.compress.archivers.tar.TarArchiveEntry;
@@ -46,6 +47,7 @@ public final class EmbeddedServer implements AutoCloseable {
     private static final String DATABASE = "postgres";
     // Replaying the log after a crash in the middle of a big import takes its time; giving up would not make it faster.
     private static final int START_SECONDS = 300;
+    private static final long LONGEST_PAUSE_SECONDS = 300;
 
     private final Path folder;
     private final Path database;
@@ -161,20 +163,40 @@ public final class EmbeddedServer implements AutoCloseable {
     }
 
     private void watch() {
-        process().ifPresent(running -> running.onExit().thenRun(this::startAgain));
+        process()
+                .ifPresent(running -> running.onExit().thenRun(() -> {
+                    LOG.warn("PostgreSQL in {} ended without being asked to; it is started again.", folder);
+                    startAgain(0);
+                }));
     }
 
-    private synchronized void startAgain() {
+    /** @param failed how often it was tried since the server ended */
+    private synchronized void startAgain(int failed) {
         if (closing) {
             return;
         }
-        LOG.warn("PostgreSQL in {} ended without being asked to; starting it again", folder);
+        if (failed == 0) {
+            LOG.warn("PostgreSQL in {} ended without being asked to; it is started again", folder);
+        }
         try {
             launch();
             watch();
         } catch (RuntimeException e) {
-            LOG.error("PostgreSQL in {} could not be started again", folder, e);
+            long seconds = againAfterSeconds(failed);
+            LOG.error(
+                    "PostgreSQL in {} could not be started again, nothing can be stored or read meanwhile, and it is tried"
+                            + " again in {} s: {}",
+                    folder,
+                    seconds,
+                    e.getMessage());
+            LOG.debug("why it could not be started", e);
+            CompletableFuture.delayedExecutor(seconds, TimeUnit.SECONDS).execute(() -> startAgain(failed + 1));
         }
+    }
+
+    /** 1 s, then twice as long each time, at most five minutes: whoever frees the disk need not start the program again. */
+    static long againAfterSeconds(int failed) {
+        return Math.min(LONGEST_PAUSE_SECONDS, 1L << Math.min(failed, 30));
     }
 
     /** Stops the server, waiting for what is being written, and gives the folder free. */
