@@ -388,7 +388,10 @@ final class Identity {
             default -> soils.size();
         };
         Set<Integer> rows = suspect.rows();
-        rows.addAll(happened);
+        // Where the other soils of the day are the measure, leaving out the largest one by one would leave no tail.
+        if (suspect.kind() != CauseKind.IMPLAUSIBLE_TOGETHER) {
+            rows.addAll(happened);
+        }
         return decoys.weight(suspect.ratio(), rows, rate, tries * agreements.size(), policy);
     }
 
