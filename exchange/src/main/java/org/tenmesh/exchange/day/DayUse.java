@@ -329,21 +329,20 @@ final class DayUse {
     private void standards() {
         Set<String> methods = new HashSet<>();
         day.runs().forEach(run -> methods.add(run.method()));
-        Map<String, List<String>> unused = new LinkedHashMap<>();
-        for (Standard one : day.standards()) {
-            if (!methods.contains(one.method())) {
-                List<String> names = unused.computeIfAbsent(one.method(), method -> new ArrayList<>());
-                if (!names.contains(one.standard())) {
-                    names.add(one.standard());
-                }
-            }
+        List<String> unused = day.standards().stream()
+                .map(Standard::method)
+                .filter(method -> !methods.contains(method))
+                .distinct()
+                .toList();
+        if (!unused.isEmpty()) {
+            notes.add(new Problem(
+                    DayFiles.STANDARDS,
+                    0,
+                    "method",
+                    "standards of " + Problem.some(unused) + " and no run of "
+                            + (unused.size() == 1 ? "it" : "these methods"),
+                    "a run of each in runs.csv",
+                    "Nothing is judged by what is not read"));
         }
-        unused.forEach((method, names) -> notes.add(new Problem(
-                DayFiles.STANDARDS,
-                0,
-                "method",
-                "standards of " + method + " (" + Problem.some(names) + ") and no run of it",
-                "a run of " + method + " in runs.csv",
-                "Nothing is judged by that method")));
     }
 }

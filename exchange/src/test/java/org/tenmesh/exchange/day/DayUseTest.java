@@ -284,7 +284,7 @@ class DayUseTest {
     void tellsARunThatIsMissingAltogether() throws IOException {
         replace("runs.csv", "(?m)^ICP-1,.*\n", "");
         Files.delete(day.resolve("readings/ICP-1.csv"));
-        assertThat(notes()).singleElement().asString().contains("standards of mehlich3-icp (STD-1) and no run of it");
+        assertThat(notes()).singleElement().asString().contains("standards of mehlich3-icp and no run of it");
     }
 
     @Test
