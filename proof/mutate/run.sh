@@ -5,21 +5,8 @@
 set -eu
 here=$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd -P)
 home=$(CDPATH='' cd -- "$here/../.." && pwd -P)
-log=$(mktemp "${TMPDIR:-/tmp}/tenmesh-mutate.XXXXXX")
-trap 'rm -f "$log"' EXIT INT TERM
-
-(cd "$home" && sh ./mvnw -q -B -o -pl proof -am compile) >"$log" 2>&1 ||
-  (cd "$home" && sh ./mvnw -q -B -pl proof -am compile) >"$log" 2>&1 || { cat "$log" >&2; exit 2; }
-path=$home/proof/target/classes
-for module in core exchange store print simulator web app; do
-  path=$path:$home/$module/target/classes
-done
-for jar in "$home"/app/target/tenmesh/lib/*.jar; do
-  case ${jar##*/} in
-    tenmesh-*) ;;
-    *) path=$path:$jar ;;
-  esac
-done
+# shellcheck source=../classpath.sh
+. "$home/proof/classpath.sh"
 progress=
 [ ! -t 2 ] || progress="--progress yes"
 # shellcheck disable=SC2086 # two words

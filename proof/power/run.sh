@@ -6,21 +6,8 @@
 set -eu
 here=$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd -P)
 home=$(CDPATH='' cd -- "$here/../.." && pwd -P)
-log=$(mktemp "${TMPDIR:-/tmp}/tenmesh-power.XXXXXX")
-trap 'rm -f "$log"' EXIT INT TERM
-
-(cd "$home" && sh ./mvnw -q -B -o -pl proof -am compile) >"$log" 2>&1 ||
-  (cd "$home" && sh ./mvnw -q -B -pl proof -am compile) >"$log" 2>&1 || { cat "$log" >&2; exit 2; }
-path=$home/proof/target/classes
-for module in core exchange simulator; do
-  path=$path:$home/$module/target/classes
-done
-for jar in "$home"/app/target/tenmesh/lib/*.jar; do
-  case ${jar##*/} in
-    tenmesh-*) ;;
-    *) path=$path:$jar ;;
-  esac
-done
+# shellcheck source=../classpath.sh
+. "$home/proof/classpath.sh"
 
 # The report carries the date of the sources it was made from, so that making it again changes nothing.
 version=$(sed -n 's/.*<version>\([^<]*\)<\/version>.*/\1/p' "$home/pom.xml" | head -n 1)

@@ -1,14 +1,15 @@
 package org.tenmesh.proof.coverage;
 
 import java.time.LocalDate;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.proof.arguments.Arguments;
 import org.tenmesh.simulator.ControlsKnown;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.Scenario;
@@ -28,15 +29,13 @@ public final class CleanDayStudy {
 
     /** Ends with 0, with 1 when a day could not be judged, with 2 for wrong arguments. */
     public static void main(String[] arguments) {
-        Map<String, String> given = new HashMap<>();
-        for (int i = 0; i + 1 < arguments.length; i += 2) {
-            given.put(arguments[i].replaceFirst("^--", ""), arguments[i + 1]);
-        }
-        if (arguments.length % 2 != 0 || !KEYS.containsAll(given.keySet())) {
+        Optional<Map<String, String>> read = Arguments.of(arguments, KEYS);
+        if (read.isEmpty()) {
             System.err.println("usage: " + USAGE);
             System.exit(2);
             return;
         }
+        Map<String, String> given = read.get();
         int days = Integer.parseInt(given.getOrDefault("days", "20"));
         int soils = Integer.parseInt(given.getOrDefault("soils", "2000"));
         long seed = Long.parseLong(given.getOrDefault("seed", "1"));

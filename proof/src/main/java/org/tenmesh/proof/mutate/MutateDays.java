@@ -6,7 +6,6 @@ import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
 import java.util.Collections;
-import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -15,6 +14,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Random;
 import java.util.Set;
+import org.tenmesh.proof.arguments.Arguments;
 import org.tenmesh.exchange.day.DayFolder;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.Scenario;
@@ -35,25 +35,13 @@ public final class MutateDays {
 
     /** Ends with 0 when nothing crashed, hung, was half written or vanished, with 1 when something did, with 2 for wrong arguments. */
     public static void main(String[] arguments) throws IOException {
-        Optional<Map<String, String>> given = arguments(arguments);
+        Optional<Map<String, String>> given = Arguments.of(arguments, KEYS);
         if (given.isEmpty()) {
             System.err.println("usage: " + USAGE);
             System.exit(2);
             return;
         }
         System.exit(run(given.get()));
-    }
-
-    private static Optional<Map<String, String>> arguments(String[] arguments) {
-        Map<String, String> given = new HashMap<>();
-        for (int i = 0; i + 1 < arguments.length; i += 2) {
-            String key = arguments[i].startsWith("--") ? arguments[i].substring(2) : "";
-            if (!KEYS.contains(key)) {
-                return Optional.empty();
-            }
-            given.put(key, arguments[i + 1]);
-        }
-        return arguments.length % 2 == 0 ? Optional.of(given) : Optional.empty();
     }
 
     private static int run(Map<String, String> given) throws IOException {

@@ -12,6 +12,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Pattern;
+import org.tenmesh.proof.arguments.Arguments;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.soils.GivenSoil;
 import org.tenmesh.simulator.soils.Ground;
@@ -41,7 +42,7 @@ public final class PowerStudy {
 
     /** Ends with 0 when it is done, with 2 when the arguments cannot be used. */
     public static void main(String[] arguments) throws IOException {
-        Optional<Map<String, String>> given = arguments(arguments);
+        Optional<Map<String, String>> given = Arguments.of(arguments, KEYS);
         if (given.isEmpty()) {
             System.err.println("usage: " + USAGE);
             System.exit(2);
@@ -53,18 +54,6 @@ public final class PowerStudy {
             System.err.println("tenmesh power: " + wrong.getMessage() + "\nusage: " + USAGE);
             System.exit(2);
         }
-    }
-
-    private static Optional<Map<String, String>> arguments(String[] arguments) {
-        Map<String, String> given = new HashMap<>();
-        for (int i = 0; i + 1 < arguments.length; i += 2) {
-            String key = arguments[i].startsWith("--") ? arguments[i].substring(2) : "";
-            if (!KEYS.contains(key)) {
-                return Optional.empty();
-            }
-            given.put(key, arguments[i + 1]);
-        }
-        return arguments.length % 2 == 0 ? Optional.of(given) : Optional.empty();
     }
 
     private static final class Running {
