@@ -183,6 +183,11 @@ public record Cause(
         return labNumbers;
     }
 
+    /** Whether any result is held or to be made again for it; a blank that matters to no soil, for one, touches none. */
+    public boolean touchesResults() {
+        return stretches.stream().anyMatch(one -> !one.touched().isEmpty());
+    }
+
     /** How many lab numbers it touches. */
     public int samples() {
         return labNumbers().size();

@@ -53,6 +53,22 @@ public record CauseCard(
         boolean mayWithdraw,
         boolean shut) {
 
+    /** The causes of the day that somebody must decide about, costliest first: those that touch a result. */
+    public static List<CauseCard> toDecide(Desk desk) {
+        return desk.judged().causes().stream()
+                .filter(Cause::touchesResults)
+                .map(cause -> of(desk, cause))
+                .toList();
+    }
+
+    /** What was found and touches no result: nothing is to be redone for it, and it stands on the page of its run. */
+    public static List<CauseCard> notes(Desk desk) {
+        return desk.judged().causes().stream()
+                .filter(cause -> !cause.touchesResults())
+                .map(cause -> of(desk, cause))
+                .toList();
+    }
+
     public static CauseCard of(Desk desk, Cause cause) {
         List<String> trays = desk.traysOf(cause);
         String instrument = desk.instrumentOf(cause.run());

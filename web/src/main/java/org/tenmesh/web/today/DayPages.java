@@ -66,8 +66,7 @@ public final class DayPages {
     }
 
     private static Answer causes(Visit visit, Desk desk, String wrong, int status) {
-        List<CauseCard> cards =
-                desk.judged().causes().stream().map(c -> CauseCard.of(desk, c)).toList();
+        List<CauseCard> cards = CauseCard.toDecide(desk);
         return new Answer.Shown(
                 status,
                 "causes",
@@ -79,6 +78,7 @@ public final class DayPages {
                                 desk.lapsed().stream()
                                         .map(one -> LapsedLine.of(desk, one))
                                         .toList(),
+                        "notes", CauseCard.notes(desk),
                         "wrong", wrong,
                         "acts", visit.may(Rights.ACT),
                         "earlier", visit.newest() ? visit.open() : List.of()));

@@ -94,8 +94,7 @@ public record Today(
         int soils = all.stream().mapToInt(Promise::soils).sum();
         int released =
                 all.stream().filter(Promise::released).mapToInt(Promise::soils).sum();
-        List<CauseCard> cards = desk.judged().causes().stream()
-                .map(c -> CauseCard.of(desk, c))
+        List<CauseCard> cards = CauseCard.toDecide(desk).stream()
                 .sorted((a, b) -> Boolean.compare(a.settled(), b.settled()))
                 .toList();
         long undecided = cards.stream().filter(c -> !c.settled()).count();
