@@ -105,7 +105,7 @@ class LaterMethodTest {
         assertThat(results("own"))
                 .isNotEqualTo(results("plain"))
                 .contains("\"om-loi-360\": \"2026-11-10\"")
-                .containsPattern("om-loi-360,OM,.*,2026-11-10\n");
+                .containsPattern("om-loi-360,OM,.*,2026-11-10,\n");
     }
 
     @Test

@@ -163,11 +163,7 @@ public final class EmbeddedServer implements AutoCloseable {
     }
 
     private void watch() {
-        process()
-                .ifPresent(running -> running.onExit().thenRun(() -> {
-                    LOG.warn("PostgreSQL in {} ended without being asked to; it is started again.", folder);
-                    startAgain(0);
-                }));
+        process().ifPresent(running -> running.onExit().thenRun(() -> startAgain(0)));
     }
 
     /** @param failed how often it was tried since the server ended */
