@@ -37,6 +37,7 @@ final class CleanTally {
     private long soils;
     private long determinations;
     private long notFit;
+    private int notes;
 
     CleanTally(int runsKnown) {
         this.runsKnown = runsKnown;
@@ -50,6 +51,10 @@ final class CleanTally {
         days++;
         soils += simulated.day().soils().size();
         for (Cause cause : judged.causes()) {
+            if (!cause.touchesResults()) {
+                notes++;
+                continue;
+            }
             int[] count = causes.computeIfAbsent(cause.kind(), kind -> new int[2]);
             count[0]++;
             count[1] += cause.verdict() == Verdict.REDO ? 1 : 0;
@@ -85,13 +90,14 @@ final class CleanTally {
         StringBuilder text = new StringBuilder();
         text.append(String.format(
                 Locale.ROOT,
-                "%n## Control soils known from %d earlier runs%n%n%d days, %,d lab numbers, %,d determinations; days that could not be judged: %d; determinations not fit: %.3f %%%n%n",
+                "%n## Control soils known from %d earlier runs%n%n%d days, %,d lab numbers, %,d determinations; days that could not be judged: %d; determinations not fit: %.3f %%; notes that touch no result: %d%n%n",
                 runsKnown,
                 days,
                 soils,
                 determinations,
                 crashes,
-                100.0 * notFit / Math.max(1, determinations)));
+                100.0 * notFit / Math.max(1, determinations),
+                notes));
         text.append(
                 "| false causes | number | a day | for 1,000 soils | that redo |\n| --- | ---: | ---: | ---: | ---: |\n");
         row(text, "identity and plausibility, all", IDENTITY_AND_PLAUSIBILITY);
