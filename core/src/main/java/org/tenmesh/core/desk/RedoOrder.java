@@ -21,27 +21,32 @@ public record RedoOrder(String tray, String method, Acted acted, boolean done) {
     public static List<RedoOrder> of(Desk desk) {
         TreeMap<String, RedoOrder> orders = new TreeMap<>();
         for (Cause cause : desk.judged().causes()) {
-            desk.decision(cause.id())
-                    .filter(d -> d.action() == Action.ORDER_REDO)
-                    .ifPresent(decision -> {
-                        for (String method : cause.methods()) {
-                            List<LabNumber> touched = cause.touched().stream()
-                                    .filter(key -> key.method().equals(method))
-                                    .map(ResultKey::labNumber)
-                                    .toList();
-                            for (String tray : desk.traysOf(touched)) {
-                                boolean done = readAfter(desk, tray, method, decision.acted());
-                                RedoOrder order = new RedoOrder(tray, method, decision.acted(), done);
-                                orders.merge(
-                                        tray + "\n" + method,
-                                        order,
-                                        (a, b) ->
-                                                a.acted().at().isAfter(b.acted().at()) ? a : b);
-                            }
-                        }
-                    });
+            for (RedoOrder order : of(desk, cause)) {
+                orders.merge(
+                        order.tray() + "\n" + order.method(),
+                        order,
+                        (a, b) -> a.acted().at().isAfter(b.acted().at()) ? a : b);
+            }
         }
         return new ArrayList<>(orders.values());
+    }
+
+    /** The orders given for one cause; none when no redo is ordered for it now. */
+    static List<RedoOrder> of(Desk desk, Cause cause) {
+        List<RedoOrder> orders = new ArrayList<>();
+        desk.decision(cause.id()).filter(d -> d.action() == Action.ORDER_REDO).ifPresent(decision -> {
+            for (String method : cause.methods()) {
+                List<LabNumber> touched = cause.touched().stream()
+                        .filter(key -> key.method().equals(method))
+                        .map(ResultKey::labNumber)
+                        .toList();
+                for (String tray : desk.traysOf(touched)) {
+                    boolean done = readAfter(desk, tray, method, decision.acted());
+                    orders.add(new RedoOrder(tray, method, decision.acted(), done));
+                }
+            }
+        });
+        return orders;
     }
 
     private static boolean readAfter(Desk desk, String tray, String method, Acted acted) {

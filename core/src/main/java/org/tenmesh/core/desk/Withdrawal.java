@@ -19,9 +19,7 @@ public final class Withdrawal {
             return Optional.of("Nothing was decided about this cause, or it was withdrawn already.");
         }
         if (decision.get().action() == Action.ORDER_REDO) {
-            return RedoOrder.of(desk).stream()
-                            .anyMatch(order -> order.done()
-                                    && order.acted().equals(decision.get().acted()))
+            return RedoOrder.of(desk, cause).stream().anyMatch(RedoOrder::done)
                     ? Optional.of("A run has read a tray of this order since; what was read stays.")
                     : Optional.empty();
         }

@@ -188,7 +188,7 @@ public record Today(
                         "released",
                         Verdict.FIT,
                         released.isEmpty() ? "nothing yet" : soils(released),
-                        "/submissions?show=holds"));
+                        "/reports"));
     }
 
     private static String accepted(List<Promise> promises) {
@@ -212,16 +212,16 @@ public record Today(
     private static List<StationCell> stations(Desk desk) {
         Map<Station, List<TrayState>> trays = desk.traysByStation();
         int all = Math.max(1, desk.trayStates().size());
+        long notLaidOut = desk.promises().stream()
+                .filter(p -> desk.soilsOf(p.submission().submission()).stream()
+                        .noneMatch(s -> desk.place(s.labNumber()).isPresent()))
+                .count();
         List<StationCell> cells = new ArrayList<>();
         for (Station station : Station.values()) {
             if (!station.told()) {
                 continue;
             }
             List<TrayState> here = trays.getOrDefault(station, List.of());
-            long notLaidOut = desk.promises().stream()
-                    .filter(p -> desk.soilsOf(p.submission().submission()).stream()
-                            .noneMatch(s -> desk.place(s.labNumber()).isPresent()))
-                    .count();
             List<TrayState> trouble = here.stream()
                     .filter(tray -> tray.worst() != Verdict.FIT)
                     .sorted(Comparator.comparing(TrayState::worst).reversed())
