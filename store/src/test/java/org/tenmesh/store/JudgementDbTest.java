@@ -27,6 +27,7 @@ import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.quantity.Amount;
@@ -75,7 +76,25 @@ final class JudgementDbTest {
                                             List.of(
                                                     new ResultKey(new LabNumber("26329-0002-X"), "mehlich3-icp", "Ca"),
                                                     new ResultKey(new LabNumber("26329-0002-X"), "mehlich3-icp", "K")),
-                                            "K fell by 7.1 %, limit 5 %"),
+                                            "K fell by 7.1 %, limit 5 %",
+                                            List.of(
+                                                    new Measure(
+                                                            Measure.Kind.CHECK_SOLUTION,
+                                                            "K",
+                                                            "CCV",
+                                                            40,
+                                                            92.87654321,
+                                                            OptionalDouble.of(95),
+                                                            OptionalDouble.of(105),
+                                                            "%"),
+                                                    Measure.upTo(
+                                                            Measure.Kind.RANGE,
+                                                            "Ca",
+                                                            "26329-0002-X",
+                                                            0,
+                                                            1e300,
+                                                            500.25,
+                                                            ""))),
                                     new Stretch(
                                             "P1",
                                             "mehlich3-icp",

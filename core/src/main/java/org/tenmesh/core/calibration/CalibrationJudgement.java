@@ -3,6 +3,7 @@ package org.tenmesh.core.calibration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.OptionalDouble;
 import org.tenmesh.core.methods.ElectrodeMethod;
 import org.tenmesh.core.methods.Extraction.Acceptance;
 import org.tenmesh.core.methods.Extraction.Shape;
@@ -11,10 +12,37 @@ import org.tenmesh.core.methods.Extraction.Shape;
  * Whether a calibration may be used, and if not, every rule it breaks with the number found and the limit.
  *
  * @param reasons one sentence a broken rule; empty when the calibration is accepted
+ * @param broken the same as numbers, one for each reason
  */
-public record CalibrationJudgement(List<String> reasons) {
+public record CalibrationJudgement(List<String> reasons, List<Broken> broken) {
     public CalibrationJudgement {
         reasons = List.copyOf(reasons);
+        broken = List.copyOf(broken);
+        if (reasons.size() != broken.size()) {
+            throw new IllegalArgumentException("a calibration is rejected for " + reasons.size() + " reasons with "
+                    + broken.size() + " numbers; one for each was expected");
+        }
+    }
+
+    /**
+     * What a calibration gave beside what it had to give.
+     *
+     * @param what such as {@code slope} or {@code standard 20}
+     * @param found in {@code unit}
+     * @param unit as people write it
+     */
+    public record Broken(String what, double found, OptionalDouble low, OptionalDouble high, String unit) {
+        private static Broken above(String what, double found, double low, String unit) {
+            return new Broken(what, found, OptionalDouble.of(low), OptionalDouble.empty(), unit);
+        }
+
+        private static Broken below(String what, double found, double high, String unit) {
+            return new Broken(what, found, OptionalDouble.empty(), OptionalDouble.of(high), unit);
+        }
+
+        private static Broken within(String what, double found, double low, double high, String unit) {
+            return new Broken(what, found, OptionalDouble.of(low), OptionalDouble.of(high), unit);
+        }
     }
 
     /** Whether no rule is broken. */
@@ -35,12 +63,14 @@ public record CalibrationJudgement(List<String> reasons) {
      */
     public static CalibrationJudgement of(Curve curve, double[] x, double[] signal, Acceptance acceptance) {
         List<String> reasons = new ArrayList<>();
+        List<Broken> broken = new ArrayList<>();
         if (!(curve.correlation() > acceptance.leastR())) {
             reasons.add(String.format(
                     Locale.ROOT,
                     "correlation %.5f, must be above %s",
                     curve.correlation(),
                     plain(acceptance.leastR())));
+            broken.add(Broken.above("correlation", curve.correlation(), acceptance.leastR(), ""));
         }
         if (curve.relativeStandardErrorPct() >= acceptance.mostRsePct()) {
             reasons.add(String.format(
@@ -48,6 +78,8 @@ public record CalibrationJudgement(List<String> reasons) {
                     "relative standard error %.1f %%, must be below %s %%",
                     curve.relativeStandardErrorPct(),
                     plain(acceptance.mostRsePct())));
+            broken.add(Broken.below(
+                    "relative standard error", curve.relativeStandardErrorPct(), acceptance.mostRsePct(), "%"));
         }
         if (curve.shape() == Shape.QUADRATIC && !(curve.slopeAt(curve.lowest()) * curve.slopeAt(curve.highest()) > 0)) {
             reasons.add(String.format(
@@ -57,6 +89,11 @@ public record CalibrationJudgement(List<String> reasons) {
                     plain(curve.lowest()),
                     curve.slopeAt(curve.highest()),
                     plain(curve.highest())));
+            broken.add(Broken.above(
+                    "slope at the other end, of the one at the lowest standard",
+                    100 * curve.slopeAt(curve.highest()) / curve.slopeAt(curve.lowest()),
+                    0,
+                    "%"));
         }
         for (int i = 0; i < x.length; i++) {
             if (x[i] > 0) {
@@ -71,15 +108,17 @@ public record CalibrationJudgement(List<String> reasons) {
                             readback,
                             offPct,
                             plain(limit)));
+                    broken.add(Broken.within("standard " + plain(x[i]) + ", read back", offPct, -limit, limit, "%"));
                 }
             }
         }
-        return new CalibrationJudgement(reasons);
+        return new CalibrationJudgement(reasons, broken);
     }
 
     /** Judges the calibration of one probe by the method's slope and offset limits; the limits themselves are accepted. */
     public static CalibrationJudgement of(ProbeCalibration probe, ElectrodeMethod method) {
         List<String> reasons = new ArrayList<>();
+        List<Broken> broken = new ArrayList<>();
         double slopePct = probe.slopePct();
         if (!(slopePct >= method.slopeMinPct() && slopePct <= method.slopeMaxPct())) {
             reasons.add(String.format(
@@ -90,6 +129,7 @@ public record CalibrationJudgement(List<String> reasons) {
                     ProbeCalibration.theoreticalSlopeMvPerPh(probe.celsius()),
                     plain(method.slopeMinPct()),
                     plain(method.slopeMaxPct())));
+            broken.add(Broken.within("slope", slopePct, method.slopeMinPct(), method.slopeMaxPct(), "%"));
         }
         if (!(Math.abs(probe.offsetMv()) <= method.offsetLimitMv())) {
             reasons.add(String.format(
@@ -97,8 +137,10 @@ public record CalibrationJudgement(List<String> reasons) {
                     "offset %+.1f mV at pH 7, allowed %s mV either way",
                     probe.offsetMv(),
                     plain(method.offsetLimitMv())));
+            broken.add(Broken.within(
+                    "offset at pH 7", probe.offsetMv(), -method.offsetLimitMv(), method.offsetLimitMv(), "mV"));
         }
-        return new CalibrationJudgement(reasons);
+        return new CalibrationJudgement(reasons, broken);
     }
 
     private static String plain(double number) {

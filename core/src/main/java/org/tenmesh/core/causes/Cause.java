@@ -13,6 +13,7 @@ import org.tenmesh.core.digest.Sha256;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Times;
@@ -120,6 +121,11 @@ public record Cause(
     /** What it does to what it touches, at worst. */
     public Verdict verdict() {
         return stretches.stream().map(Stretch::verdict).reduce(Verdict.FIT, Verdict::or);
+    }
+
+    /** The number furthest from what is allowed in the stretch in which it does most; in another one where that has none. */
+    public Optional<Measure> measure() {
+        return stretches.stream().flatMap(one -> one.measures().stream()).findFirst();
     }
 
     /** The run in which it does most. */

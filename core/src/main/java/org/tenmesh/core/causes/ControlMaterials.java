@@ -16,6 +16,7 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
@@ -125,7 +126,15 @@ final class ControlMaterials {
                         "Look into the jars of " + meant + " and " + best.material()
                                 + " and at who filled the control wells.",
                         OptionalDouble.of(odds),
-                        Optional.of(new Finding.RunnerUp(CauseKind.CONTROL_FAILED, odds))),
+                        Optional.of(new Finding.RunnerUp(CauseKind.CONTROL_FAILED, odds)),
+                        List.of(Measure.upTo(
+                                Measure.Kind.LIKELIHOOD,
+                                "",
+                                "",
+                                0,
+                                odds,
+                                policy.number(Setting.CONTROL_MATERIAL_CALLED),
+                                ""))),
                 Set.of()));
     }
 

@@ -2,6 +2,7 @@ package org.tenmesh.core.causes;
 
 import java.util.List;
 import java.util.Set;
+import org.tenmesh.core.judgement.Measure;
 
 /**
  * One thing the charts say of today.
@@ -11,6 +12,7 @@ import java.util.Set;
  * @param runs every run of the instrument with that method today
  * @param severe whether it holds what was read
  * @param evidence one sentence; names no material and no lab number
+ * @param measures the weighted averages beside their limits; of no material
  */
 public record ControlTrend(
         String run,
@@ -20,9 +22,11 @@ public record ControlTrend(
         Set<String> runs,
         boolean severe,
         String evidence,
-        String action) {
+        String action,
+        List<Measure> measures) {
     public ControlTrend {
         analytes = List.copyOf(analytes);
+        measures = List.copyOf(measures);
         runs = Set.copyOf(runs);
     }
 }

@@ -14,6 +14,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Stream;
@@ -29,6 +30,7 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
@@ -176,16 +178,17 @@ public final class ControlTrends {
                 }
             }
             found.add(Found.plain(
-                    id,
-                    CauseKind.CONTROL_TREND,
-                    trend.severe() ? Verdict.HOLD : Verdict.FIT,
-                    trend.run(),
-                    trend.method(),
-                    trend.analytes(),
-                    0,
-                    0,
-                    trend.evidence(),
-                    trend.action()));
+                            id,
+                            CauseKind.CONTROL_TREND,
+                            trend.severe() ? Verdict.HOLD : Verdict.FIT,
+                            trend.run(),
+                            trend.method(),
+                            trend.analytes(),
+                            0,
+                            0,
+                            trend.evidence(),
+                            trend.action())
+                    .with(trend.measures()));
         }
         return new Judging(results, found);
     }
@@ -236,6 +239,7 @@ public final class ControlTrends {
         private void addShifts(Map<String, List<Shown>> shown, boolean severe, List<ControlTrend> trends) {
             List<String> analytes = new ArrayList<>();
             List<String> phrases = new ArrayList<>();
+            List<Measure> measures = new ArrayList<>();
             shown.forEach((analyte, several) -> {
                 Shown worst = several.stream()
                         .max(Comparator.comparingDouble(Shown::force))
@@ -243,6 +247,15 @@ public final class ControlTrends {
                 if (Math.abs(worst.shift().sds()) >= policy.number(Setting.CONTROL_TREND_SEVERE) == severe) {
                     analytes.add(analyte);
                     phrases.add(phrase(worst, several.size()));
+                    measures.add(new Measure(
+                            Measure.Kind.CONTROL_TREND,
+                            analyte,
+                            "",
+                            0,
+                            worst.shift().average(),
+                            OptionalDouble.of(-worst.shift().limit()),
+                            OptionalDouble.of(worst.shift().limit()),
+                            "s"));
                 }
             });
             if (!analytes.isEmpty()) {
@@ -256,7 +269,8 @@ public final class ControlTrends {
                                         + " soils again; what was read today is held."
                                 : "Look for what changed then on " + name()
                                         + " (standards, extractant, scoop, instrument) before the next run; single control"
-                                        + " soils still pass and nothing is held."));
+                                        + " soils still pass and nothing is held.",
+                        measures));
             }
         }
 
@@ -285,7 +299,8 @@ public final class ControlTrends {
             return phrases.size() > NAMED ? named + "; and " + (phrases.size() - NAMED) + " more" : named;
         }
 
-        private ControlTrend trend(List<String> analytes, boolean severe, String evidence, String action) {
+        private ControlTrend trend(
+                List<String> analytes, boolean severe, String evidence, String action, List<Measure> measures) {
             ChartValue last = today.stream()
                     .max(Comparator.comparing((ChartValue entry) -> entry.at().toInstant())
                             .thenComparing(ChartValue::run))
@@ -293,7 +308,15 @@ public final class ControlTrends {
             Set<String> runs = new HashSet<>();
             today.forEach(entry -> runs.add(entry.run()));
             return new ControlTrend(
-                    last.run(), last.key().method(), last.key().instrument(), analytes, runs, severe, evidence, action);
+                    last.run(),
+                    last.key().method(),
+                    last.key().instrument(),
+                    analytes,
+                    runs,
+                    severe,
+                    evidence,
+                    action,
+                    measures.stream().sorted(Measure.FURTHEST_FIRST).toList());
         }
 
         /** Controls of today whose analytes do not agree with each other as those of earlier days did. */
@@ -332,16 +355,16 @@ public final class ControlTrends {
             if (strange == 0) {
                 return Optional.empty();
             }
-            return Optional.of(
-                    trend(
-                            analytes,
-                            false,
-                            "In " + strange + " of " + all
-                                    + " control soils that passed, the results of one portion do not hang"
-                                    + " together as they did on earlier days (joint residual, chance " + text(least, 1)
-                                    + ", limit " + text(policy.number(Setting.CONTROL_FALSE_ALARM), 2) + ").",
-                            "Look at what moves analytes apart on " + name()
-                                    + " (a line's background, an interference, a standard) before the next run; nothing is held."));
+            return Optional.of(trend(
+                    analytes,
+                    false,
+                    "In " + strange + " of " + all
+                            + " control soils that passed, the results of one portion do not hang"
+                            + " together as they did on earlier days (joint residual, chance " + text(least, 1)
+                            + ", limit " + text(policy.number(Setting.CONTROL_FALSE_ALARM), 2) + ").",
+                    "Look at what moves analytes apart on " + name()
+                            + " (a line's background, an interference, a standard) before the next run; nothing is held.",
+                    List.of()));
         }
 
         private double[][] vectors(Stream<ChartValue> entries, String material, List<String> analytes) {

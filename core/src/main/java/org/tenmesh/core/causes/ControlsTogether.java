@@ -11,11 +11,13 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import org.tenmesh.core.charts.RuleSet;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.Setting;
@@ -193,7 +195,19 @@ final class ControlsTogether {
                         + " (standards, extractant, scoop, calibration)"
                         + (severe
                                 ? " and put it right, then read these soils again; they are held."
-                                : " before the next run; nothing is held."));
+                                : " before the next run; nothing is held."),
+                off.stream()
+                        .map(one -> new Measure(
+                                Measure.Kind.CONTROL_TREND,
+                                one.group().analyte(),
+                                "",
+                                0,
+                                one.mean(),
+                                OptionalDouble.of(-one.limit()),
+                                OptionalDouble.of(one.limit()),
+                                "s"))
+                        .sorted(Measure.FURTHEST_FIRST)
+                        .toList());
     }
 
     private static String phrase(Off off) {

@@ -244,7 +244,8 @@ final class Events {
                     one.firstPosition(),
                     one.lastPosition(),
                     touched.get(part).stream().map(ResultKey::of).toList(),
-                    one.evidence()));
+                    one.evidence(),
+                    one.measures()));
             all.addAll(touched.get(part));
             actions.add(one.action());
             if (one.log10Odds().isPresent()

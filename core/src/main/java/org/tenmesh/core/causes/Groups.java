@@ -28,6 +28,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudgement;
@@ -465,6 +466,11 @@ final class Groups {
     }
 
     private boolean matters(Found one) {
+        return Math.abs(one.difference().size()) >= least(one);
+    }
+
+    // From this size on a difference matters.
+    private double least(Found one) {
         Analyte analyte = one.method().analytes.get(one.column());
         References known = references.get(one.method().method.id());
         WithinLaboratory within =
@@ -473,7 +479,7 @@ final class Groups {
         double share = one.method().method instanceof IgnitionMethod
                 ? policy.number(Setting.GROUP_MATTERS_BALANCE)
                 : policy.number(Setting.GROUP_MATTERS);
-        return Math.abs(one.difference().size()) >= share * within.sdAt(at);
+        return share * within.sdAt(at);
     }
 
     private void tell(Found one, List<DayFinding> findings) {
@@ -514,7 +520,17 @@ final class Groups {
                         places.getOrDefault(run, new int[2])[1],
                         evidence,
                         action,
-                        OptionalDouble.of(-d.log10Chance())),
+                        OptionalDouble.of(-d.log10Chance()),
+                        Optional.empty(),
+                        List.of(new Measure(
+                                Measure.Kind.CHANNEL,
+                                d.analyte(),
+                                thing + " " + channel,
+                                0,
+                                d.size(),
+                                OptionalDouble.of(-least(one)),
+                                OptionalDouble.of(least(one)),
+                                d.unit().equals("[pH]") ? "" : d.unit()))),
                 labNumbers)));
     }
 }

@@ -20,6 +20,7 @@ import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Finding;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.Setting;
@@ -293,7 +294,9 @@ final class Identity {
                                     + sentence(suspect.weight().text()),
                             suspect.action(),
                             OptionalDouble.of(suspect.weight().ratio()),
-                            runnerUp),
+                            runnerUp,
+                            List.of(Measure.upTo(
+                                    Measure.Kind.LIKELIHOOD, "", "", 0, suspect.ratio(), suspect.needed(), ""))),
                     labNumbers));
         });
     }

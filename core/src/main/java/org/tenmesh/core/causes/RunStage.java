@@ -296,6 +296,7 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
                 finding.action(),
                 finding.log10Odds(),
                 finding.runnerUp(),
+                finding.measures(),
                 ofTheDay);
     }
 

@@ -4,6 +4,7 @@ import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.OptionalDouble;
 import java.util.function.Consumer;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Extraction;
@@ -65,17 +66,28 @@ final class Blanks {
                                     ? Math.max(0, holds) / limit
                                     : smaller(d.amount().raw(), row, here) / below,
                             () -> analyte.symbol() + " " + text(d.amount().raw(), 3) + " mg/L in the blank at position "
-                                    + d.position() + " (allowed " + text(-below, 3) + " to " + text(limit, 3) + ")"));
+                                    + d.position() + " (allowed " + text(-below, 3) + " to " + text(limit, 3) + ")",
+                            () -> new Measure(
+                                    Measure.Kind.BLANK,
+                                    analyte.symbol(),
+                                    "",
+                                    d.position(),
+                                    d.amount().raw(),
+                                    OptionalDouble.of(-below),
+                                    OptionalDouble.of(limit),
+                                    "mg/L")));
                 }
             }
             List<Check> own = Check.atTheGate(checks, table.firstSoil());
             atTheGate.addAll(own);
             List<Check> shut = own.stream().filter(check -> !check.passes()).toList();
             if (!shut.isEmpty()) {
-                fails(shut, table.firstSoil(), table.lastSoil(), here, Verdict.HOLD);
+                fails(shut, checks, table.firstSoil(), table.lastSoil(), here, Verdict.HOLD);
             }
             Check.brackets(
-                    checks, table, (before, failing, first, last) -> fails(failing, first, last, here, Verdict.REDO));
+                    checks,
+                    table,
+                    (before, failing, first, last) -> fails(failing, checks, first, last, here, Verdict.REDO));
         }
         gates.decide(
                 Gate.BLANK,
@@ -90,7 +102,7 @@ final class Blanks {
         return Math.abs(corrected) < Math.abs(read) ? corrected : read;
     }
 
-    private void fails(List<Check> failing, int first, int last, int column, Verdict verdict) {
+    private void fails(List<Check> failing, List<Check> checks, int first, int last, int column, Verdict verdict) {
         Check worst = Check.worst(failing);
         Draft draft = new Draft(
                         table,
@@ -103,6 +115,7 @@ final class Blanks {
                                 + " times the blank.")
                 .says(worst.evidence().get())
                 .stretch(first, last, column);
+        checks.forEach(check -> draft.measures(check.measure().get()));
         double blank = table.at(worst.row(), column).amount().raw();
         double blankInSoil = Math.abs(extraction.content(blank, 0, 1));
         for (int row = first; row <= last; row++) {

@@ -14,8 +14,9 @@ import java.util.function.Supplier;
  * @param identity what was read
  * @param deviation signed, in units of what is allowed
  * @param evidence the phrase that states it, made only when it is wanted
+ * @param measure the same as a number, made only when it is wanted
  */
-record Check(int row, String identity, double deviation, Supplier<String> evidence) {
+record Check(int row, String identity, double deviation, Supplier<String> evidence, Supplier<Measure> measure) {
     boolean passes() {
         return Math.abs(deviation) <= 1;
     }

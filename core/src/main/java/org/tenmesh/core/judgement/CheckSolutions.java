@@ -58,7 +58,8 @@ final class CheckSolutions {
                                     row,
                                     d.identity(),
                                     (d.amount().raw() - d.known()) / tolerance,
-                                    () -> found(d, tolerance)));
+                                    () -> found(d, tolerance),
+                                    () -> measure(d, tolerance)));
                 }
             }
         }
@@ -70,13 +71,13 @@ final class CheckSolutions {
             own.forEach(check -> atTheGate.add(check.passes() ? afterFailures(check, checks, lane) : check));
             own.stream()
                     .filter(check -> !check.passes() && !isAccountedFor(check, lane))
-                    .forEach(check -> shut(check, lane));
+                    .forEach(check -> shut(check, checks, lane));
             Check.brackets(checks, table, (before, failing, first, last) -> {
                 List<Check> left = failing.stream()
                         .filter(check -> !isAccountedFor(check, lane))
                         .toList();
                 if (!left.isEmpty()) {
-                    bracket(before, left, first, last, lane);
+                    bracket(before, left, checks, first, last, lane);
                 }
             });
         });
@@ -117,6 +118,7 @@ final class CheckSolutions {
                         + ")")
                 .odds(worst.deviation() * table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE))
                 .stretch(worst.row(), passed.row(), lane.column());
+        checks.forEach(check -> draft.measures(check.measure().get()));
         if (holds) {
             draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel());
         }
@@ -145,7 +147,8 @@ final class CheckSolutions {
                         check.row(),
                         check.identity(),
                         (value - d.known()) / tolerance(d, table.analyte(lane.column())),
-                        check.evidence());
+                        check.evidence(),
+                        check.measure());
     }
 
     // ---- a check on its way, still within its tolerance
@@ -167,7 +170,8 @@ final class CheckSolutions {
             double tolerance = tolerance(d, table.analyte(lane.column()));
             drifts(
                     new KnownEffects.Drift(trend, isShare() ? tolerance / Math.abs(d.known()) : tolerance, isShare()),
-                    d);
+                    d,
+                    lanes.getOrDefault(lane, List.of()));
         });
     }
 
@@ -179,7 +183,7 @@ final class CheckSolutions {
     // Soils wait where the drift makes up more than half of what results of one soil scatter anyway: beyond that it
     // adds more than an
     // eighth to the scatter of a result (root of 1 + 1/4).
-    private void drifts(KnownEffects.Drift drift, Determination last) {
+    private void drifts(KnownEffects.Drift drift, Determination last, List<Check> along) {
         effects.add(drift);
         Trend trend = drift.trend();
         Lane lane = trend.lane();
@@ -208,6 +212,16 @@ final class CheckSolutions {
                                 : ""))
                 .odds(trend.z())
                 .stretch(Math.max(trend.onsetRow(), 0), trend.lastRow(), lane.column());
+        along.forEach(check -> draft.measures(check.measure().get()));
+        draft.measures(Measure.around(
+                Measure.Kind.DRIFT,
+                analyte.symbol(),
+                last.identity(),
+                last.position(),
+                trend.atTheEnd() * size,
+                0,
+                size,
+                drift.share() ? "%" : analyte.unit().spelling()));
         if (from <= table.lastSoil()) {
             draft.touch(from, table.lastSoil(), lane.column(), lane.channel());
         }
@@ -239,8 +253,8 @@ final class CheckSolutions {
         return left != d.amount().raw() - d.known() && Math.abs(left) <= tolerance(d, table.analyte(lane.column()));
     }
 
-    private void shut(Check check, Lane lane) {
-        drafts.accept(new Draft(
+    private void shut(Check check, List<Check> checks, Lane lane) {
+        Draft draft = new Draft(
                         table,
                         CauseKind.VERIFICATION_FAILED,
                         Verdict.HOLD,
@@ -249,16 +263,18 @@ final class CheckSolutions {
                         "Find out whether the standards or the check solution are wrong; calibrate, then read these soils again.")
                 .says(check.evidence().get())
                 .odds(check.deviation() * table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE))
-                .touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
+                .touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel());
+        checks.forEach(one -> draft.measures(one.measure().get()));
+        drafts.accept(draft);
     }
 
-    private void bracket(List<Check> before, List<Check> failing, int first, int last, Lane lane) {
+    private void bracket(List<Check> before, List<Check> failing, List<Check> checks, int first, int last, Lane lane) {
         Check worst = Check.worst(failing);
         boolean drift = effects.trend(lane)
                         .filter(trend -> trend.atTheEnd() * worst.deviation() > 0)
                         .isPresent()
                 || predicted(before, failing.get(0));
-        drafts.accept(new Draft(
+        Draft draft = new Draft(
                         table,
                         drift ? CauseKind.DRIFT : CauseKind.VERIFICATION_FAILED,
                         Verdict.REDO,
@@ -269,7 +285,9 @@ final class CheckSolutions {
                                 : "Read the check solution again; if it still fails, calibrate, then read these soils again.")
                 .says(worst.evidence().get() + (drift ? ", predicted by the checks before it" : ""))
                 .odds(worst.deviation() * table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE))
-                .touch(first, last, lane.column(), lane.channel()));
+                .touch(first, last, lane.column(), lane.channel());
+        checks.forEach(check -> draft.measures(check.measure().get()));
+        drafts.accept(draft);
     }
 
     // Do the checks that still passed point, along a straight line, at the one that failed?
@@ -326,6 +344,34 @@ final class CheckSolutions {
         String unit = d.amount().unit().spelling();
         return d.analyte() + " " + text(d.amount().raw(), 4) + " " + unit + (unit.isEmpty() ? "" : " ") + "for known "
                 + text(d.known(), 4) + " of " + place + " (allowed " + text(tolerance, 3) + " either way)";
+    }
+
+    // As a share of what is known where extracts are read; otherwise as it is.
+    private Measure measure(Determination d, double tolerance) {
+        if (table.method().extract().isPresent() && d.known() != 0) {
+            return Measure.around(
+                    Measure.Kind.CHECK_SOLUTION,
+                    d.analyte(),
+                    named(d),
+                    d.position(),
+                    100 * d.amount().raw() / d.known(),
+                    100,
+                    100 * tolerance / Math.abs(d.known()),
+                    "%");
+        }
+        return Measure.around(
+                Measure.Kind.CHECK_SOLUTION,
+                d.analyte(),
+                named(d),
+                d.position(),
+                d.amount().raw(),
+                d.known(),
+                tolerance,
+                d.amount().unit().spelling());
+    }
+
+    private String named(Determination d) {
+        return d.identity() + under(d);
     }
 
     private String under(Determination d) {

@@ -88,7 +88,8 @@ final class Controls {
                         // One probe's or balance's control does not speak for another's.
                         String known =
                                 value.identity() + " " + table.at(here, at).channel();
-                        checks.add(new Check(here, known, value.z() / limitOf(value), () -> phrase(value)));
+                        checks.add(new Check(
+                                here, known, value.z() / limitOf(value), () -> phrase(value), () -> measure(value)));
                     });
                 }
             }
@@ -97,7 +98,7 @@ final class Controls {
             own.forEach(check -> judges(check.row(), at));
             own.stream()
                     .filter(check -> !check.passes() && !isAccountedFor(check, at))
-                    .forEach(check -> shut(check, at));
+                    .forEach(check -> shut(check, checks, at));
             for (String channel : channels()) {
                 List<Check> under = checks.stream()
                         .filter(check -> channel.isEmpty()
@@ -111,9 +112,9 @@ final class Controls {
                         return;
                     }
                     if (left.stream().allMatch(check -> isDrift(check, at))) {
-                        drifts(left, first, last, at, channel);
+                        drifts(left, under, first, last, at, channel);
                     } else {
-                        bracket(left, first, last, at, channel);
+                        bracket(left, under, first, last, at, channel);
                     }
                 });
             }
@@ -346,7 +347,28 @@ final class Controls {
                 + " standard deviations (limit " + text(limitOf(value), 3) + ")";
     }
 
-    private void shut(Check check, int column) {
+    // Where a hidden control lay is not told.
+    private Measure measure(ControlValue value) {
+        return Measure.around(
+                Measure.Kind.CONTROL_SOIL,
+                value.analyte(),
+                value.hidden() ? "" : value.identity(),
+                value.hidden() ? 0 : value.position(),
+                value.z(),
+                0,
+                limitOf(value),
+                "s");
+    }
+
+    // What failed, and the open ones beside it; that a hidden one passed says where hidden ones are not.
+    private void measures(Draft draft, List<Check> failing, List<Check> checks) {
+        failing.forEach(check -> draft.measures(check.measure().get()));
+        checks.stream()
+                .filter(check -> table.role(check.row()) == Role.CONTROL)
+                .forEach(check -> draft.measures(check.measure().get()));
+    }
+
+    private void shut(Check check, List<Check> checks, int column) {
         String channel = readByChannel() ? table.at(check.row(), column).channel() : "";
         Draft draft = new Draft(
                         table,
@@ -357,10 +379,11 @@ final class Controls {
                         "Read the open control again; if it still fails, look at scoop, extractant and calibration before any soil is read.")
                 .says(check.evidence().get())
                 .odds(check.deviation() * limit);
+        measures(draft, List.of(check), checks);
         touch(draft, table.firstSoil(), table.lastSoil(), column, channel);
     }
 
-    private void bracket(List<Check> failing, int first, int last, int column, String channel) {
+    private void bracket(List<Check> failing, List<Check> checks, int first, int last, int column, String channel) {
         Check worst = Check.worst(failing);
         Draft draft = new Draft(
                         table,
@@ -371,18 +394,21 @@ final class Controls {
                         "Make these soils again from the tray, with a fresh portion.")
                 .says(worst.evidence().get())
                 .odds(worst.deviation() * limit);
+        measures(draft, failing, checks);
         touch(draft, first, last, column, channel);
     }
 
     // The control soils bear a drift out: one cause, and their soils from its beginning on are touched by it.
-    private void drifts(List<Check> failing, int first, int last, int column, String channel) {
+    private void drifts(List<Check> failing, List<Check> checks, int first, int last, int column, String channel) {
         int onset = effects.trend(new Lane(column, readByChannel() ? channel : ""))
                 .map(Trend::onsetRow)
                 .orElse(first);
         Check worst = Check.worst(failing);
-        drafts.accept(new Draft(table, CauseKind.DRIFT, Verdict.HOLD, channel, "", Trend.ACTION)
+        Draft draft = new Draft(table, CauseKind.DRIFT, Verdict.HOLD, channel, "", Trend.ACTION)
                 .says("a control soil confirms it: " + worst.evidence().get())
-                .touch(Math.max(first, onset + 1), last, column, channel));
+                .touch(Math.max(first, onset + 1), last, column, channel);
+        measures(draft, failing, checks);
+        drafts.accept(draft);
     }
 
     private void touch(Draft draft, int first, int last, int column, String channel) {

@@ -8,6 +8,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.function.Consumer;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Extraction;
@@ -176,6 +177,15 @@ final class Dilutions {
                         + table.position(pair.first()) + " in " + pair.ratios().length
                         + " elements in range both times: diluted " + (made ? "" : "about ") + text(best, 3) + "-fold")
                 .log10Odds(odds)
+                .measures(new Measure(
+                        Measure.Kind.DILUTION,
+                        "",
+                        second.identity(),
+                        second.position(),
+                        100 * Math.exp(pair.middle()),
+                        OptionalDouble.empty(),
+                        OptionalDouble.empty(),
+                        "%"))
                 .stretch(pair.second(), pair.second(), 0);
         for (int column = 0; column < table.columns(); column++) {
             if (table.stands(pair.second(), column) || table.role(pair.second()) == Role.DUPLICATE) {

@@ -24,6 +24,7 @@ final class Draft {
     private final BitSet columns = new BitSet();
     private final BitSet cells = new BitSet();
     private final Set<String> evidence = new LinkedHashSet<>();
+    private final Set<Measure> measures = new LinkedHashSet<>();
     private double odds = Double.NaN;
     private Optional<Finding.RunnerUp> runnerUp = Optional.empty();
     private int first = Integer.MAX_VALUE;
@@ -44,6 +45,11 @@ final class Draft {
 
     Draft says(String phrase) {
         evidence.add(phrase);
+        return this;
+    }
+
+    Draft measures(Measure measure) {
+        measures.add(measure);
         return this;
     }
 
@@ -105,6 +111,7 @@ final class Draft {
         columns.or(other.columns);
         cells.or(other.cells);
         evidence.addAll(other.evidence);
+        measures.addAll(other.measures);
         first = Math.min(first, other.first);
         last = Math.max(last, other.last);
         odds = Double.isNaN(odds) || other.odds > odds ? other.odds : odds;
@@ -140,7 +147,8 @@ final class Draft {
                 sentence(),
                 action,
                 Double.isNaN(odds) ? OptionalDouble.empty() : OptionalDouble.of(odds),
-                runnerUp);
+                runnerUp,
+                List.copyOf(measures));
     }
 
     private String sentence() {

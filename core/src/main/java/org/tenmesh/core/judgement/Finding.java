@@ -16,6 +16,7 @@ import org.tenmesh.core.quantity.Times;
  * @param action one sentence: what to do
  * @param log10Odds against "no fault", where it can be given
  * @param runnerUp the next best explanation of the same evidence, where two were weighed
+ * @param measures the numbers of the evidence beside what is allowed of them, the furthest from it first
  */
 public record Finding(
         CauseKind kind,
@@ -26,7 +27,8 @@ public record Finding(
         String evidence,
         String action,
         OptionalDouble log10Odds,
-        Optional<RunnerUp> runnerUp) {
+        Optional<RunnerUp> runnerUp,
+        List<Measure> measures) {
     /** A finding with no other explanation beside it. */
     public Finding(
             CauseKind kind,
@@ -37,11 +39,22 @@ public record Finding(
             String evidence,
             String action,
             OptionalDouble log10Odds) {
-        this(kind, verdict, analytes, firstPosition, lastPosition, evidence, action, log10Odds, Optional.empty());
+        this(
+                kind,
+                verdict,
+                analytes,
+                firstPosition,
+                lastPosition,
+                evidence,
+                action,
+                log10Odds,
+                Optional.empty(),
+                List.of());
     }
 
     public Finding {
         analytes = List.copyOf(analytes);
+        measures = measures.stream().sorted(Measure.FURTHEST_FIRST).toList();
     }
 
     /**

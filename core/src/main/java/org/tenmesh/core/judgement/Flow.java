@@ -58,7 +58,16 @@ final class Flow {
                         () -> symbol + " baseline moved from " + text(from.signal(), 3) + " to "
                                 + text(wash.signal(), 3)
                                 + " between positions " + from.position() + " and " + wash.position() + " (allowed "
-                                + text(method.baselineDriftLimit(), 2) + ")");
+                                + text(method.baselineDriftLimit(), 2) + ")",
+                        () -> Measure.around(
+                                Measure.Kind.BASELINE,
+                                symbol,
+                                "",
+                                wash.position(),
+                                wash.signal() - from.signal(),
+                                0,
+                                method.baselineDriftLimit(),
+                                ""));
                 moves.add(move);
                 if (!move.passes() && move.row() >= table.firstSoil()) {
                     drifted(move, Math.max(table.firstSoil(), table.row(from.position())), column, Verdict.REDO);
@@ -85,6 +94,7 @@ final class Flow {
                             verdict == Verdict.HOLD ? "Before the first soil, " : "",
                             "Look for a bubble, an empty reagent bottle or a dirty flow cell; let the baseline settle, then read these soils again.")
                     .says(move.evidence().get())
+                    .measures(move.measure().get())
                     .touch(first, last, column, ""));
         }
     }
@@ -101,7 +111,9 @@ final class Flow {
                 double share = measured.get();
                 String said = table.analyte(at).symbol() + " " + text(100 * share, 2)
                         + " % of a peak shows in the next one (allowed " + text(100 * limit, 2) + " %)";
-                Check check = new Check(table.firstSoil() - 1, "carry-over", share / limit, () -> said);
+                Measure of = Measure.upTo(
+                        Measure.Kind.CARRY_OVER, table.analyte(at).symbol(), "", 0, 100 * share, 100 * limit, "%");
+                Check check = new Check(table.firstSoil() - 1, "carry-over", share / limit, () -> said, () -> of);
                 atTheGate.add(check);
                 shut = !check.passes();
                 if (shut) {
@@ -113,6 +125,7 @@ final class Flow {
                                     "Before the first soil, ",
                                     "Lengthen the wash, replace tubing that holds on to the sample, then read these soils again.")
                             .says(said)
+                            .measures(of)
                             .touch(table.firstSoil(), table.lastSoil(), at, ""));
                 }
             }

@@ -155,6 +155,19 @@ public final class RunJudge {
                                                     .orElse("channel")
                                             + " " + outcome.channel() + ", calibrate it, then read its soils again.")
                     .says(outcome.reasons().get(0));
+            String of = outcome.channel().isEmpty()
+                    ? ""
+                    : table.method().channel().map(Channel::noun).orElse("channel") + " " + outcome.channel() + ", ";
+            outcome.broken()
+                    .forEach(one -> draft.measures(new Measure(
+                            Measure.Kind.CALIBRATION,
+                            outcome.analyte(),
+                            of + one.what(),
+                            0,
+                            one.found(),
+                            one.low(),
+                            one.high(),
+                            one.unit())));
             table.column(outcome.analyte())
                     .ifPresent(column -> draft.touch(table.firstSoil(), table.lastSoil(), column, outcome.channel()));
             drafts.add(draft);

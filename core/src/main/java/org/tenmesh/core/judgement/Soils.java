@@ -113,6 +113,14 @@ final class Soils {
                                 + text(two.amount().raw(), 4) + (unit.isEmpty() ? "" : " " + unit)
                                 + " (allowed difference " + text(limit, 3) + ")")
                         .odds(apart / (Math.sqrt(2) * within(analyte, one, two)))
+                        .measures(Measure.upTo(
+                                Measure.Kind.DUPLICATES,
+                                analyte.symbol(),
+                                identity,
+                                two.position(),
+                                apart,
+                                limit,
+                                unit))
                         .touch(first, column);
             }
         }
@@ -221,8 +229,20 @@ final class Soils {
                 table.method().extract().isPresent()
                         ? "Dilute these extracts with extractant and read them again in this run."
                         : "Dilute these with water and read them again in this run.");
-        columns.forEach((row, its) -> its.stream()
-                .forEach(column -> draft.says(overRange(table.at(row, column))).touch(row, column)));
+        columns.forEach((row, its) -> its.stream().forEach(column -> {
+            Determination d = table.at(row, column);
+            draft.says(overRange(d)).touch(row, column);
+            if (d.amount() instanceof Amount.Above above) {
+                draft.measures(Measure.upTo(
+                        Measure.Kind.RANGE,
+                        d.analyte(),
+                        d.identity(),
+                        d.position(),
+                        above.raw(),
+                        above.limit(),
+                        above.unit().spelling()));
+            }
+        }));
         drafts.accept(draft);
     }
 

@@ -11,6 +11,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import org.tenmesh.core.calibration.CalibrationJudgement;
 import org.tenmesh.core.calibration.Curve;
@@ -403,8 +404,35 @@ final class WrongStandard {
                 .ifPresent(next -> draft.runnerUp(
                         next.standard() ? CauseKind.STANDARD_WRONG : CauseKind.VERIFICATION_FAILED,
                         found.log10Odds() - next.gain()));
+        measures(found, table).forEach(draft::measures);
         found.where().forEach(lane -> draft.touch(table.firstSoil(), table.lastSoil(), lane.column(), lane.channel()));
         return draft;
+    }
+
+    // How far it is off is weighed by odds: nothing else is allowed or not.
+    private static List<Measure> measures(Found found, RunTable table) {
+        boolean shifted = table.method().standardCurve().orElseThrow().scatter() == StandardCurve.Scatter.CONSTANT;
+        List<Measure> measures = new ArrayList<>();
+        for (Calibrated lane : found.lanes()) {
+            double label = lane.points.stream()
+                    .filter(p -> p.name().equals(found.name()))
+                    .mapToDouble(Point::value)
+                    .average()
+                    .orElse(Double.NaN);
+            double holds = found.offShare().getOrDefault(lane.lane, Double.NaN);
+            if (Double.isFinite(holds) && Double.isFinite(label)) {
+                measures.add(new Measure(
+                        Measure.Kind.STANDARD,
+                        table.analyte(lane.lane.column()).symbol(),
+                        found.name(),
+                        0,
+                        shifted ? holds - label : 100 * holds / label,
+                        OptionalDouble.empty(),
+                        OptionalDouble.empty(),
+                        shifted ? "" : "%"));
+            }
+        }
+        return measures;
     }
 
     static String sentence(Found found, RunTable table) {

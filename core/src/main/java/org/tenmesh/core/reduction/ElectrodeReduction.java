@@ -165,9 +165,8 @@ final class ElectrodeReduction {
                         read.stream().mapToDouble(Point::value).toArray(),
                         list.stream().mapToDouble(Buffer::celsius).average().orElse(Double.NaN));
                 List<String> reasons = new ArrayList<>();
-                CalibrationJudgement.of(calibration, method)
-                        .reasons()
-                        .forEach(reason -> reasons.add(name + ": " + reason));
+                CalibrationJudgement judged = CalibrationJudgement.of(calibration, method);
+                judged.reasons().forEach(reason -> reasons.add(name + ": " + reason));
                 outcomes.add(new Reduced.CalibrationOutcome(
                         channel,
                         analyte.symbol(),
@@ -175,7 +174,8 @@ final class ElectrodeReduction {
                         name + " slope " + text(calibration.slopePct(), 4) + " %, offset "
                                 + text(calibration.offsetMv(), 3) + " mV",
                         limits,
-                        read));
+                        read,
+                        judged.broken()));
                 probes.put(channel, new Probe(calibration, list.size()));
             } catch (IllegalArgumentException unfit) {
                 String reason = name + ": " + unfit.getMessage();

@@ -295,12 +295,13 @@ final class ExtractionReduction {
                     x, y, method.extraction().shape(), method.extraction().weighting());
         } catch (IllegalArgumentException unfit) {
             String reason = unfit.getMessage() == null ? "no curve" : unfit.getMessage();
-            outcomes.add(new Reduced.CalibrationOutcome("", symbol, List.of(reason), reason, "a curve", points));
+            outcomes.add(
+                    new Reduced.CalibrationOutcome("", symbol, List.of(reason), reason, "a curve", points, List.of()));
             return null;
         }
-        List<String> reasons = CalibrationJudgement.of(
-                        curve, x, y, method.extraction().acceptance())
-                .reasons();
+        CalibrationJudgement judged =
+                CalibrationJudgement.of(curve, x, y, method.extraction().acceptance());
+        List<String> reasons = judged.reasons();
         outcomes.add(new Reduced.CalibrationOutcome(
                 "",
                 symbol,
@@ -311,7 +312,8 @@ final class ExtractionReduction {
                         : symbol + ": " + reasons.get(0),
                 "r > " + text(method.extraction().acceptance().leastR(), 4) + ", RSE < "
                         + text(method.extraction().acceptance().mostRsePct(), 3) + " %",
-                points));
+                points,
+                judged.broken()));
         return curve;
     }
 

@@ -1,6 +1,7 @@
 package org.tenmesh.core.reduction;
 
 import java.util.List;
+import org.tenmesh.core.calibration.CalibrationJudgement;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.Method;
 
@@ -78,17 +79,25 @@ public record Reduced(
      * @param summary one phrase with its numbers
      * @param limits what the numbers were compared with
      * @param points what the curve was made from, in the order read; empty where one standard alone makes the calibration
+     * @param broken what it gave beside what it had to give, where a number rejects it
      */
     public record CalibrationOutcome(
-            String channel, String analyte, List<String> reasons, String summary, String limits, List<Point> points) {
+            String channel,
+            String analyte,
+            List<String> reasons,
+            String summary,
+            String limits,
+            List<Point> points,
+            List<CalibrationJudgement.Broken> broken) {
         /** A calibration of which no points are told. */
         public CalibrationOutcome(String channel, String analyte, List<String> reasons, String summary, String limits) {
-            this(channel, analyte, reasons, summary, limits, List.of());
+            this(channel, analyte, reasons, summary, limits, List.of(), List.of());
         }
 
         public CalibrationOutcome {
             reasons = List.copyOf(reasons);
             points = List.copyOf(points);
+            broken = List.copyOf(broken);
         }
 
         /**

@@ -53,6 +53,7 @@ class EventsTest {
                 "Read again.",
                 OptionalDouble.empty(),
                 Optional.empty(),
+                List.of(),
                 ofTheDay));
         for (int serial : serials) {
             touch(name, verdict, run, method, channel, serial, 100 + serial);

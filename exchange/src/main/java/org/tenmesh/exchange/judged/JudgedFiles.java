@@ -17,9 +17,11 @@ import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.GroupDifference;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
@@ -43,7 +45,7 @@ public final class JudgedFiles {
     private JudgedFiles() {}
 
     /**
-     * Writes results.csv, superseded.csv, causes.csv, gates.csv, differences.csv, control-values.csv, problems.csv, notes.csv and
+     * Writes results.csv, superseded.csv, causes.csv, measures.csv, gates.csv, differences.csv, control-values.csv, problems.csv, notes.csv and
      * summary.json into a folder, all of them or none.
      *
      * @param account where everything that was read ended
@@ -76,6 +78,7 @@ public final class JudgedFiles {
         Map<Result, String> reasons = standing.reasons(day);
         results(out.resolve("superseded.csv"), standing.superseded(), result -> reasons.getOrDefault(result, ""), true);
         causes(out.resolve("causes.csv"), judged.causes());
+        measures(out.resolve("measures.csv"), judged.causes());
         gates(out.resolve("gates.csv"), judged.gates());
         differences(out.resolve("differences.csv"), judged.differences());
         controlValues(out.resolve("control-values.csv"), judged.controlValues());
@@ -153,6 +156,41 @@ public final class JudgedFiles {
                                 .map(next -> OptionalDouble.of(next.log10Odds()))
                                 .orElse(OptionalDouble.empty()))
                         .end();
+            }
+            out.complete();
+        }
+    }
+
+    // Every number that a cause rests on; of each run the one furthest from what is allowed first.
+    private static void measures(Path path, List<Cause> causes) throws IOException {
+        try (TextOut out = new TextOut(path)) {
+            out.fields(List.of(
+                            "cause",
+                            "run",
+                            "method",
+                            "measure",
+                            "analyte",
+                            "identity",
+                            "position",
+                            "found",
+                            "allowed_low",
+                            "allowed_high",
+                            "unit"))
+                    .end();
+            for (Cause cause : causes) {
+                for (Stretch stretch : cause.stretches()) {
+                    for (Measure one : stretch.measures()) {
+                        out.field(cause.id())
+                                .field(stretch.run())
+                                .field(stretch.method())
+                                .field(one.kind().word())
+                                .field(one.analyte())
+                                .field(one.identity())
+                                .field(one.position());
+                        out.finite(one.found());
+                        out.field(one.low()).field(one.high()).field(one.unit()).end();
+                    }
+                }
             }
             out.complete();
         }

@@ -26,6 +26,7 @@ import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.quantity.Amount;
@@ -102,7 +103,18 @@ class JudgedFilesTest {
                                                 new ResultKey(ONE, "om-loi-360", "OM"),
                                                 new ResultKey(TWO, "om-loi-360", "OM"),
                                                 new ResultKey(TWO, "om-loi-360", "LOI")),
-                                        "Known soil ASH-1 gave 3.90 %, expected 3.10, \"far off\"")),
+                                        "Known soil ASH-1 gave 3.90 %, expected 3.10, \"far off\"",
+                                        List.of(
+                                                new Measure(
+                                                        Measure.Kind.CONTROL_SOIL,
+                                                        "LOI",
+                                                        "ASH-1",
+                                                        1,
+                                                        10.25,
+                                                        OptionalDouble.of(-3.9),
+                                                        OptionalDouble.of(3.9),
+                                                        "s"),
+                                                Measure.upTo(Measure.Kind.RANGE, "OM", TWO.text(), 7, 12.5, 10, "%")))),
                                 "Weigh again",
                                 OptionalDouble.of(4.5),
                                 Optional.of(new Finding.RunnerUp(CauseKind.STANDARD_WRONG, 0.75)),
@@ -192,6 +204,10 @@ class JudgedFilesTest {
                                 + "runner_up,runner_up_odds\n"
                                 + "control-failed@LOI-1#0123456789,control-failed,LOI-1,om-loi-360,LOI;OM,3,9,2,"
                                 + "\"Known soil ASH-1 gave 3.90 %, expected 3.10, \"\"far off\"\"\",Weigh again,4.5,standard-wrong,0.75\n");
+        assertThat(Files.readString(out.resolve("measures.csv")))
+                .isEqualTo("cause,run,method,measure,analyte,identity,position,found,allowed_low,allowed_high,unit\n"
+                        + "control-failed@LOI-1#0123456789,LOI-1,om-loi-360,control-soil,LOI,ASH-1,1,10.25,-3.9,3.9,s\n"
+                        + "control-failed@LOI-1#0123456789,LOI-1,om-loi-360,range,OM," + TWO + ",7,12.5,,10,%\n");
         assertThat(Files.readString(out.resolve("gates.csv")))
                 .isEqualTo("instrument,run,gate,outcome,observed,limit,at\n"
                         + "LOI-A,LOI-1,own control,shut,3.90 %,3.10 ± 0.24 %,2026-11-26T07:30:00+01:00\n");
@@ -228,7 +244,7 @@ class JudgedFilesTest {
         JudgedFiles.write(out.resolve("a"), DAY, judged(), MethodFiles.shipped(), ACCOUNT, List.of(), List.of());
         JudgedFiles.write(out.resolve("b"), DAY, judged(), MethodFiles.shipped(), ACCOUNT, List.of(), List.of());
         assertThat(DayFolderTest.contents(out.resolve("b"))).isEqualTo(DayFolderTest.contents(out.resolve("a")));
-        assertThat(DayFolderTest.contents(out.resolve("a"))).hasSize(9);
+        assertThat(DayFolderTest.contents(out.resolve("a"))).hasSize(10);
     }
 
     @Test

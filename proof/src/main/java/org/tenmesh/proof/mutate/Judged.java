@@ -43,6 +43,7 @@ record Judged(
             "control-values.csv",
             "differences.csv",
             "gates.csv",
+            "measures.csv",
             "notes.csv",
             "problems.csv",
             "results.csv",

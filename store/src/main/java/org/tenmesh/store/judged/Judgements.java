@@ -31,6 +31,7 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.quantity.Amount;
@@ -72,6 +73,7 @@ public final class Judgements {
             copyResults(connection, id, judged.results());
             copyCauses(connection, id, judged.causes());
             copyStretches(connection, id, judged.causes());
+            Measures.copy(connection, id, judged.causes());
             copyGates(connection, id, judged.gates());
             copyControlValues(connection, id, judged.controlValues());
             handle.createUpdate("""
@@ -373,14 +375,16 @@ public final class Judgements {
 
     private static Map<Integer, List<Stretch>> stretches(Connection connection, int day) throws SQLException {
         Map<Integer, List<Stretch>> stretches = new HashMap<>();
+        Map<List<Integer>, List<Measure>> measures = Measures.of(connection, day);
         CopiedRows.Names names = new CopiedRows.Names();
         try (CopiedRows rows = new CopiedRows(
                 connection,
-                "select cause, run, method, verdict, analytes, first_position, last_position, evidence,"
+                "select cause, ord, run, method, verdict, analytes, first_position, last_position, evidence,"
                         + " touched_lab_numbers, touched_analytes"
                         + " from judgement.stretch where day = " + day + " order by cause, ord")) {
             while (rows.next()) {
                 int cause = rows.integer();
+                List<Measure> its = measures.getOrDefault(List.of(cause, rows.integer()), List.of());
                 String run = rows.text(names);
                 String method = rows.text(names);
                 Verdict verdict = verdict(rows.text(names));
@@ -396,7 +400,7 @@ public final class Judgements {
                 }
                 stretches
                         .computeIfAbsent(cause, ord -> new ArrayList<>())
-                        .add(new Stretch(run, method, verdict, analytes, first, last, touched, evidence));
+                        .add(new Stretch(run, method, verdict, analytes, first, last, touched, evidence, its));
             }
         }
         return stretches;
