@@ -187,6 +187,11 @@ public final class Store implements AutoCloseable {
         return judgements.judgement(day);
     }
 
+    /** Drops what is kept of the judgement of this day: what is kept next is kept whatever its key. */
+    public void forgetJudgement(String day) {
+        judgements.forget(day);
+    }
+
     /** The digest of the judgement that is kept, without reading it. */
     public Optional<String> judgementDigest(String day) {
         return judgements.digest(day);

@@ -3,6 +3,7 @@ package org.tenmesh.store;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.sql.SQLException;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
@@ -14,6 +15,7 @@ import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.GroupDifference;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.ResultKey;
@@ -124,7 +126,9 @@ final class JudgementDbTest {
                     "47.5 to 52.5",
                     OffsetDateTime.parse("2026-11-25T09:10:11.123+01:00"))),
             List.of(new ControlValue(
-                    "P1", "mehlich3-icp", 18, "26329-0018-X", true, "LOAM-A", "K", 180.2, -1.2, List.of("3s"))));
+                    "P1", "mehlich3-icp", 18, "26329-0018-X", true, "LOAM-A", "K", 180.2, -1.2, List.of("3s"))),
+            List.of(new GroupDifference(
+                    "channel", "2", "ph-water", "pH", 0.0312345678901, 0.01, 0.05, "[pH]", 250, -7.5, true)));
 
     private final Store store = OpenStore.get();
 
@@ -138,9 +142,21 @@ final class JudgementDbTest {
         KeptJudgement everybody = store.judgement(day).orElseThrow();
         assertThat(everybody.inputsDigest()).isEqualTo("digest-1");
         assertThat(everybody.judged())
-                .isEqualTo(new JudgedDay(JUDGED.results(), JUDGED.causes(), JUDGED.gates(), List.of()));
+                .isEqualTo(new JudgedDay(
+                        JUDGED.results(), JUDGED.causes(), JUDGED.gates(), List.of(), JUDGED.differences()));
         assertThat(store.quality().judgement(day).orElseThrow().judged()).isEqualTo(JUDGED);
         assertThat(store.judgementDigest(day)).contains("digest-1");
+    }
+
+    @Test
+    void givesNothingOfAJudgementOfWhichAPartWasNotKeptAndKeepsItAgain() throws SQLException {
+        String day = takenDay();
+        store.keepJudgement(day, "digest-1", JUDGED);
+        OpenStore.run(store, "update judgement.kept set differences = null");
+        assertThat(store.quality().judgement(day)).isEmpty();
+
+        store.keepJudgement(day, "digest-1", JUDGED);
+        assertThat(store.quality().judgement(day).orElseThrow().judged()).isEqualTo(JUDGED);
     }
 
     @Test

@@ -2,6 +2,8 @@ package org.tenmesh.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
@@ -65,11 +67,15 @@ class KeptJudgementTest {
     private void open(MemoryStore book) throws InterruptedException {
         try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, judge, Ashgrove.CLOCK, 0)) {
             current.start();
-            for (int turn = 0; turn < 8; turn++) {
-                CountDownLatch told = new CountDownLatch(1);
-                current.follow(word -> told.countDown());
-                assertThat(told.await(20, TimeUnit.SECONDS)).isTrue();
-            }
+            settle(current);
+        }
+    }
+
+    private static void settle(CurrentDay current) throws InterruptedException {
+        for (int turn = 0; turn < 8; turn++) {
+            CountDownLatch told = new CountDownLatch(1);
+            current.follow(word -> told.countDown());
+            assertThat(told.await(20, TimeUnit.SECONDS)).isTrue();
         }
     }
 
@@ -106,5 +112,62 @@ class KeptJudgementTest {
         assertThat(after.judgedKey(EARLIER))
                 .contains(
                         DayJudge.key(after.day(EARLIER, Optional.empty()).day(), Ashgrove.METHODS, EarlierSoils.NONE));
+    }
+
+    @Test
+    void isShownAtTheNextStartAndTheJudgeAgreesWithItAfterwards() throws InterruptedException {
+        MemoryStore book = new MemoryStore();
+        book.take("2026-11-25", INVENTED.day());
+        open(book);
+        List<String> asked = new ArrayList<>();
+        Judge watched = watched(asked);
+
+        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, watched, Ashgrove.CLOCK, 0)) {
+            current.start();
+            assertThat(current.desk().orElseThrow().judged()).isEqualTo(INVENTED.judged());
+            settle(current);
+        }
+
+        assertThat(asked).as("judged once, behind the page").containsExactly("current-day");
+        assertThat(book.kept()).as("nothing was kept again").hasSize(1);
+    }
+
+    @Test
+    void isReplacedWhenTheJudgeSaysOtherwise() throws InterruptedException {
+        MemoryStore book = new MemoryStore();
+        book.take("2026-11-25", INVENTED.day());
+        open(book);
+        JudgedDay whole = INVENTED.judged();
+        String key = book.judgedKey("2026-11-25").orElseThrow();
+        book.forget("2026-11-25");
+        book.keep(
+                "2026-11-25",
+                key,
+                whole.with(whole.results().subList(1, whole.results().size())));
+
+        try (CurrentDay current =
+                new CurrentDay(book, Ashgrove.METHODS, watched(new ArrayList<>()), Ashgrove.CLOCK, 0)) {
+            current.start();
+            settle(current);
+            assertThat(current.desk().orElseThrow().judged()).isEqualTo(whole);
+        }
+
+        assertThat(book.kept("2026-11-25", key)).contains(whole);
+    }
+
+    /** A judge that notes on which thread it is asked. */
+    private Judge watched(List<String> asked) {
+        return new Judge() {
+            @Override
+            public JudgedDay judge(Day day, MethodBook methods, EarlierSoils earlier) {
+                asked.add(Thread.currentThread().getName());
+                return judge.judge(day, methods, earlier);
+            }
+
+            @Override
+            public Story story(Day day, MethodBook methods, JudgedDay of, Result result) {
+                return judge.story(day, methods, of, result);
+            }
+        };
     }
 }

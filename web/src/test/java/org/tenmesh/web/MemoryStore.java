@@ -50,6 +50,7 @@ final class MemoryStore implements LaboratoryStore {
     private ControlHistory history = ControlHistory.NONE;
     private EarlierSoils earlierSoils = EarlierSoils.NONE;
     private final List<String> kept = new ArrayList<>();
+    private final Map<String, JudgedDay> wholes = new HashMap<>();
     private final List<Integer> listings = new ArrayList<>();
     private int tokens;
     private int taken;
@@ -107,6 +108,16 @@ final class MemoryStore implements LaboratoryStore {
     @Override
     public synchronized Optional<String> judgedKey(String name) {
         return Optional.ofNullable(judged.get(name));
+    }
+
+    @Override
+    public synchronized Optional<JudgedDay> kept(String name, String key) {
+        return judgedKey(name).filter(key::equals).map(same -> Objects.requireNonNull(wholes.get(name)));
+    }
+
+    @Override
+    public synchronized void forget(String name) {
+        judged.remove(name);
     }
 
     @Override
@@ -185,6 +196,7 @@ final class MemoryStore implements LaboratoryStore {
     public synchronized void keep(String name, String digest, JudgedDay day) {
         kept.add(name);
         judged.put(name, digest);
+        wholes.put(name, day);
     }
 
     @Override

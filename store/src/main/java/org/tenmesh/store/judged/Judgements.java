@@ -60,11 +60,15 @@ public final class Judgements {
                     .bind("day", id)
                     .mapTo(Integer.class)
                     .one();
-            if (digest(handle, id).equals(Optional.of(inputsDigest))) {
+            if (digest(handle, id).equals(Optional.of(inputsDigest)) && isWhole(handle, id)) {
                 return Optional.empty();
             }
-            for (String table :
-                    List.of("judgement.result", "judgement.cause", "judgement.gate", "sealed.control_value")) {
+            for (String table : List.of(
+                    "judgement.result",
+                    "judgement.cause",
+                    "judgement.gate",
+                    "judgement.difference",
+                    "sealed.control_value")) {
                 handle.createUpdate("delete from " + table + " where day = :day")
                         .bind("day", id)
                         .execute();
@@ -76,16 +80,27 @@ public final class Judgements {
             Measures.copy(connection, id, judged.causes());
             copyGates(connection, id, judged.gates());
             copyControlValues(connection, id, judged.controlValues());
+            KeptDifferences.copy(connection, id, judged.differences());
             handle.createUpdate("""
-                            insert into judgement.kept (day, inputs_digest, kept_at) values (:day, :digest, :at)
-                            on conflict (day) do update set inputs_digest = excluded.inputs_digest, kept_at = excluded.kept_at
+                            insert into judgement.kept (day, inputs_digest, kept_at, differences)
+                            values (:day, :digest, :at, :differences)
+                            on conflict (day) do update set inputs_digest = excluded.inputs_digest, kept_at = excluded.kept_at,
+                                differences = excluded.differences
                             """)
+                    .bind("differences", judged.differences().size())
                     .bind("day", id)
                     .bind("digest", inputsDigest)
                     .bind("at", clock.instant().atOffset(ZoneOffset.UTC))
                     .execute();
             return Optional.empty();
         });
+    }
+
+    public void forget(String day) {
+        quality.useHandle(handle -> handle.createUpdate(
+                        "delete from judgement.kept where day = (select id from intake.day where name = :day)")
+                .bind("day", day)
+                .execute());
     }
 
     public Optional<String> digest(String day) {
@@ -158,11 +173,19 @@ public final class Judgements {
                         """).bind("day", day).mapTo(String.class).findOne();
     }
 
+    /** False for a judgement kept before differences were kept with it, and for one of which a row is missing. */
+    private static boolean isWhole(Handle handle, int day) {
+        return handle.createQuery("""
+                        select differences is not distinct from (select count(*) from judgement.difference where day = :day)
+                        from judgement.kept where day = :day
+                        """).bind("day", day).mapTo(Boolean.class).one();
+    }
+
     private static Optional<KeptJudgement> load(Handle handle, String day, boolean withControlValues)
             throws SQLException {
         Optional<Integer> id = Days.id(handle, day);
         Optional<String> digest = id.flatMap(known -> digest(handle, known));
-        if (id.isEmpty() || digest.isEmpty()) {
+        if (id.isEmpty() || digest.isEmpty() || !isWhole(handle, id.get())) {
             return Optional.empty();
         }
         Instant keptAt = handle.createQuery("select kept_at from judgement.kept where day = :day")
@@ -178,7 +201,8 @@ public final class Judgements {
                         results(connection, id.get()),
                         causes(connection, id.get()),
                         gates(connection, id.get()),
-                        withControlValues ? controlValues(connection, id.get()) : List.of())));
+                        withControlValues ? controlValues(connection, id.get()) : List.of(),
+                        KeptDifferences.of(connection, id.get()))));
     }
 
     private interface Work<T> {

@@ -5,12 +5,10 @@ import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import java.util.concurrent.Executors;
 import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.ScheduledExecutorService;
@@ -50,8 +48,6 @@ public final class CurrentDay implements AutoCloseable {
 
     /** Days that are watched for additions; an older one is read when it is asked for. Charts look back on 400 dates. */
     private static final int LISTED = 400;
-    /** Earlier days whose kept judgement is held against its key: charts and relations look back on no more (a year of working days). */
-    private static final int CHECKED = 250;
     /** Earlier days with something open that are looked at. */
     private static final int MOST_OPEN = 31;
     /** Earlier days that are held as they were last asked for. */
@@ -73,10 +69,14 @@ public final class CurrentDay implements AutoCloseable {
     private long seenImport = -1;
     private final Map<String, Loaded> loaded = newestOf(HELD);
     private final Map<String, Desk> desks = newestOf(HELD);
+    /** Whether the day that is shown is shown as it was kept, and was not judged since the start. */
+    private boolean asKept;
+    /** False once a kept judgement was found to be another than the judge's. */
+    private boolean keptStands = true;
     /** What was made when the day that is shown was judged last; of no other day, so that memory holds one. */
     private Stages stages = Stages.NONE;
-    /** Earlier days, as they are, whose kept judgement has the key that it would have today. */
-    private final Set<LaboratoryStore.Mark> checked = new HashSet<>();
+
+    private final KeptDays keptDays;
 
     private volatile LocalDate drawnOn = LocalDate.MIN;
     private Map<String, Looked> looked = Map.of();
@@ -104,6 +104,7 @@ public final class CurrentDay implements AutoCloseable {
         this.store = store;
         this.methods = methods;
         this.judge = judge;
+        this.keptDays = new KeptDays(store, methods, judge);
         this.clock = clock;
         this.watch = Executors.newSingleThreadScheduledExecutor(task -> {
             Thread thread = new Thread(task, "current-day");
@@ -373,49 +374,27 @@ public final class CurrentDay implements AutoCloseable {
             renew();
         }
         seenImport = newest;
+        later(this::judgeAsKept);
         later(this::keepShown);
         later(this::lookForOpenWork);
         later(() -> checkKept(false));
     }
 
-    private static boolean failing(LaboratoryStore.Mark day, List<NotJudged> failed) {
+    static boolean failing(LaboratoryStore.Mark day, List<NotJudged> failed) {
         return failed.stream().anyMatch(f -> f.day().equals(day.day()));
     }
 
     /** Judges a day that is not shown, when that was never done or something was added to it since. */
     private void judgeEarlier(LaboratoryStore.Mark day, List<NotJudged> failed) {
-        if (checked.contains(day)) {
+        if (failing(day, failed) || keptDays.has(day)) {
             return;
         }
-        boolean added = checked.stream().anyMatch(known -> known.day().equals(day.day()) && !known.equals(day));
-        if (failing(day, failed) || !added && store.judgedKey(day.day()).isPresent()) {
-            return;
-        }
-        judged(day, failed, false).ifPresent(made -> {
-            keep(day.day(), made.key(), made.judged());
-            checkedNow(day);
-        });
+        judged(day, failed, false).ifPresent(made -> keepOf(day, made));
     }
 
-    private void checkedNow(LaboratoryStore.Mark day) {
-        checked.removeIf(known -> known.day().equals(day.day()));
-        checked.add(day);
-    }
-
-    /**
-     * Holds one earlier day after the other against the key that its judgement is kept under, oldest first, and judges those again that
-     * have another key by now: another policy, method, history, earlier soils or engine. Pages do not wait for it; when anything came out
-     * under another key, the day that is shown is judged with it.
-     *
-     * @param changed whether that was so of a day before
-     */
+    /** Holds the kept judgements of earlier days against their keys, one after the other; see {@link KeptDays}. */
     private void checkKept(boolean changed) {
-        List<LaboratoryStore.Mark> days = seen;
-        Optional<LaboratoryStore.Mark> next = days.stream()
-                .skip(1)
-                .limit(CHECKED)
-                .filter(day -> !checked.contains(day) && !failing(day, notJudged))
-                .reduce((newer, older) -> older);
+        Optional<LaboratoryStore.Mark> next = keptDays.next(seen, notJudged);
         if (closed) {
             return;
         }
@@ -425,26 +404,8 @@ public final class CurrentDay implements AutoCloseable {
             }
             return;
         }
-        LaboratoryStore.Mark day = next.get();
-        boolean more = judgedAnew(day) || changed;
-        checkedNow(day);
+        boolean more = keptDays.judgedAnew(next.get()) || changed;
         later(() -> checkKept(more));
-    }
-
-    private boolean judgedAnew(LaboratoryStore.Mark day) {
-        try {
-            DayInputs its = DayInputs.of(store, day.day(), Optional.empty());
-            if (store.judgedKey(day.day()).equals(Optional.of(its.key(methods)))) {
-                return false;
-            }
-            DayStage made = judge.judge(its.day(), methods, its.earlier(), Stages.NONE);
-            keep(day.day(), made.key(), made.judged());
-            LOG.info("day {} was judged again: what it is judged by is not what it was", day.day());
-            return true;
-        } catch (RuntimeException e) {
-            LOG.warn("the kept judgement of day {} could not be held against its key; it stays as it is", day.day(), e);
-            return false;
-        }
     }
 
     private synchronized void showAgain() {
@@ -513,10 +474,11 @@ public final class CurrentDay implements AutoCloseable {
         judgedNow = made;
         shownNanos = System.nanoTime();
         compared = false;
-        kept = false;
+        kept = asKept;
         LOG.info(
-                "day {} loaded and judged in {} ms: {} results, {} causes",
+                "day {} loaded and {} in {} ms: {} results, {} causes",
                 name,
+                asKept ? "found judged" : "judged",
                 (System.nanoTime() - began) / 1_000_000,
                 judged.results().size(),
                 judged.causes().size());
@@ -533,6 +495,14 @@ public final class CurrentDay implements AutoCloseable {
         try {
             DayInputs its = DayInputs.of(store, day.day(), shown ? read : Optional.empty());
             isRead = true;
+            if (shown) {
+                Optional<Loaded> before = asKept(day, its);
+                asKept = before.isPresent();
+                if (asKept) {
+                    read = Optional.of(its);
+                    return before;
+                }
+            }
             DayStage made = judge.judge(its.day(), methods, its.earlier(), shown ? stages : Stages.NONE);
             if (shown) {
                 read = Optional.of(its);
@@ -549,24 +519,54 @@ public final class CurrentDay implements AutoCloseable {
         }
     }
 
+    /** The first day that is shown after a start, as it was kept under the key that it has now: pages need not wait for the judge. */
+    private Optional<Loaded> asKept(LaboratoryStore.Mark day, DayInputs its) {
+        if (!keptStands || desk.isPresent() || read.isPresent()) {
+            return Optional.empty();
+        }
+        String key = its.key(methods);
+        return store.kept(day.day(), key).map(judged -> new Loaded(day, key, its.day(), judged));
+    }
+
+    /**
+     * Judges the day that is shown as it was kept: what comes next costs only what is new, and a kept judgement that is not what the judge
+     * says of the same inputs is told and replaced.
+     */
+    private void judgeAsKept() {
+        if (closed || !asKept || read.isEmpty() || judgedNow.isEmpty()) {
+            return;
+        }
+        asKept = false;
+        String name = read.get().name();
+        try {
+            DayStage made = judge.judge(read.get().day(), methods, read.get().earlier(), Stages.NONE);
+            stages = made.stages();
+            if (made.judged().equals(judgedNow.get().judged())) {
+                return;
+            }
+            LOG.error(
+                    "what was kept of the judgement of day {} is not what the judge says of the same readings; it is shown as it is"
+                            + " judged now, and kept anew",
+                    name);
+            store.forget(name);
+        } catch (RuntimeException | StackOverflowError | OutOfMemoryError e) {
+            LOG.error("day {} is shown as it was kept, and could not be judged again", name, e);
+        }
+        keptStands = false;
+        showAgain();
+    }
+
     // Writing a whole day takes longer than judging it again: what was taken meanwhile goes first, and is kept with it.
     private void keepShown() {
         if (!kept && !closed && store.newestImport() == seenImport) {
             kept = true;
-            judgedNow.ifPresent(its -> keep(its.mark().day(), its.key(), its.judged()));
+            judgedNow.ifPresent(its -> keepOf(its.mark(), its));
         }
     }
 
-    // Kept for later days, whose charts learn from it. Pages do not wait for it, and it is made again whenever it is
-    // missing.
-    private void keep(String name, String key, JudgedDay judged) {
-        if (closed) {
-            return;
-        }
-        try {
-            store.keep(name, key, judged);
-        } catch (RuntimeException e) {
-            LOG.warn("what was judged of day {} could not be kept; charts of later days will lack it", name, e);
+    private void keepOf(LaboratoryStore.Mark day, Loaded made) {
+        if (!closed) {
+            keptDays.keep(day, made.key(), made.judged());
         }
     }
 

@@ -38,6 +38,12 @@ public interface LaboratoryStore {
     /** The key under which the judgement of this day is kept; empty when none is. */
     Optional<String> judgedKey(String day);
 
+    /** What the judge said of this day, control values included; empty when none is kept under this key, or not the whole of it. */
+    Optional<JudgedDay> kept(String day, String key);
+
+    /** Drops what is kept of the judgement of this day, so that it is kept anew. */
+    void forget(String day);
+
     /** A day and the digest of all that was imported into it, which changes whenever something is added. */
     record Mark(String day, String digest) {}
 

@@ -20,6 +20,7 @@ import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
@@ -56,6 +57,19 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     @Override
     public Optional<String> judgedKey(String day) {
         return store.judgementDigest(day);
+    }
+
+    @Override
+    public Optional<JudgedDay> kept(String day, String key) {
+        return store.quality()
+                .judgement(day)
+                .filter(one -> one.inputsDigest().equals(key))
+                .map(KeptJudgement::judged);
+    }
+
+    @Override
+    public void forget(String day) {
+        store.forgetJudgement(day);
     }
 
     @Override
