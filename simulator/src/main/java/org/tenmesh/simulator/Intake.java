@@ -16,6 +16,7 @@ import org.tenmesh.simulator.soils.Element;
 import org.tenmesh.simulator.soils.GivenSoil;
 import org.tenmesh.simulator.soils.Ground;
 import org.tenmesh.simulator.soils.Likeness;
+import org.tenmesh.simulator.soils.Mixture;
 import org.tenmesh.simulator.soils.SoilContent;
 import org.tenmesh.simulator.soils.SoilModel;
 
@@ -64,6 +65,7 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
      * @param topCm upper edge of the layer, cm; empty when not known
      * @param bottomCm lower edge, cm
      * @param drawn symbols whose content was drawn where the rest was given
+     * @param elsewhere another kind of ground than its client's, where it comes from one
      */
     record Sent(
             String field,
@@ -71,9 +73,11 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
             OptionalDouble topCm,
             OptionalDouble bottomCm,
             SoilContent content,
-            List<String> drawn) {
+            List<String> drawn,
+            Optional<Ground> elsewhere) {
+        /** A soil of its client's ground, all of it given or all of it drawn. */
         Sent(String field, String label, OptionalDouble topCm, OptionalDouble bottomCm, SoilContent content) {
-            this(field, label, topCm, bottomCm, content, List.of());
+            this(field, label, topCm, bottomCm, content, List.of(), Optional.empty());
         }
     }
 
@@ -85,6 +89,7 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
         Ground[] grounds = scenario.options().grounds().toArray(new Ground[0]);
         Chance chance = new Chance(seed, "intake");
         Chance where = new Chance(seed, "ground");
+        Strangers strangers = new Strangers(scenario);
         List<Submission> submissions = new ArrayList<>();
         List<Box> boxes = new ArrayList<>();
         int left = soils;
@@ -115,7 +120,8 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
             boxes.add(new Box(
                     name,
                     regulated,
-                    soils(size, grass, where.pick(grounds), scenario.options().likeness(), chance)));
+                    strangers.among(soils(
+                            size, grass, where.pick(grounds), scenario.options().likeness(), chance))));
         }
         return new Intake(List.copyOf(submissions), List.copyOf(boxes));
     }
@@ -182,7 +188,8 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
                     OptionalDouble.empty(),
                     OptionalDouble.empty(),
                     new SoilContent(soil.ph().orElse(drawn.ph()), soil.loiPct().orElse(drawn.loiPct()), mgKg),
-                    List.copyOf(missing)));
+                    List.copyOf(missing),
+                    Optional.empty()));
         }
         return sent;
     }
@@ -205,5 +212,48 @@ record Intake(List<Submission> submissions, List<Box> boxes) {
             }
         }
         return soils;
+    }
+
+    /** Soils that are not of their client's fields; drawn apart from everything else. */
+    private static final class Strangers {
+        private final Mixture mixture;
+        private final Likeness likeness;
+        private final Ground[] grounds;
+        private final Chance chance;
+
+        Strangers(Scenario scenario) {
+            mixture = scenario.options().mixture();
+            likeness = scenario.options().likeness();
+            grounds = scenario.options().grounds().toArray(new Ground[0]);
+            chance = new Chance(scenario.seed(), "mixture");
+        }
+
+        List<Sent> among(List<Sent> fields) {
+            boolean single = chance.happens(mixture.singleSoils());
+            List<Sent> sent = new ArrayList<>();
+            for (Sent soil : fields) {
+                boolean other = chance.happens(mixture.otherGround());
+                if (!single && !other) {
+                    sent.add(soil);
+                    continue;
+                }
+                int number = sent.size() + 1;
+                Ground ground = other ? chance.pick(Ground.values()) : chance.pick(grounds);
+                sent.add(new Sent(
+                        single ? "alone " + number : soil.field(),
+                        single ? "sample " + number : soil.label(),
+                        soil.topCm(),
+                        soil.bottomCm(),
+                        SoilModel.soil(
+                                ground,
+                                likeness,
+                                SoilModel.level(ground, chance),
+                                SoilModel.level(ground, chance),
+                                SoilModel.level(ground, chance)),
+                        List.of(),
+                        other ? Optional.of(ground) : Optional.empty()));
+            }
+            return sent;
+        }
     }
 }

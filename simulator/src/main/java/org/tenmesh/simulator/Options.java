@@ -2,8 +2,10 @@ package org.tenmesh.simulator;
 
 import java.time.ZoneId;
 import java.util.List;
+import org.tenmesh.simulator.numbers.Noise;
 import org.tenmesh.simulator.soils.Ground;
 import org.tenmesh.simulator.soils.Likeness;
+import org.tenmesh.simulator.soils.Mixture;
 
 /**
  * How the invented laboratory works and what its clients send.
@@ -18,6 +20,8 @@ import org.tenmesh.simulator.soils.Likeness;
  * @param grounds the kinds of ground; each client's is drawn from them, one may stand more than once
  * @param likeness how alike the soils of a client and of a field are
  * @param controlsKnown from which earlier runs the laboratory knows its control soils
+ * @param noise how errors of measurement are spread
+ * @param mixture how far soils depart from fields of alike soils on one ground
  */
 public record Options(
         boolean metersGivePh,
@@ -28,7 +32,9 @@ public record Options(
         boolean keyWells,
         List<Ground> grounds,
         Likeness likeness,
-        ControlsKnown controlsKnown) {
+        ControlsKnown controlsKnown,
+        Noise noise,
+        Mixture mixture) {
     /** With the three methods alone. */
     public Options(boolean metersGivePh, boolean inProgress, int balanceDecimals, ZoneId zone) {
         this(metersGivePh, inProgress, balanceDecimals, zone, false);
@@ -45,7 +51,9 @@ public record Options(
                 true,
                 List.of(Ground.ARABLE),
                 Likeness.usual(),
-                ControlsKnown.usual());
+                ControlsKnown.usual(),
+                Noise.usual(),
+                Mixture.none());
     }
 
     public Options {
@@ -66,7 +74,17 @@ public record Options(
     /** These with or without key wells. */
     public Options withKeyWells(boolean kept) {
         return new Options(
-                metersGivePh, inProgress, balanceDecimals, zone, everyMethod, kept, grounds, likeness, controlsKnown);
+                metersGivePh,
+                inProgress,
+                balanceDecimals,
+                zone,
+                everyMethod,
+                kept,
+                grounds,
+                likeness,
+                controlsKnown,
+                noise,
+                mixture);
     }
 
     /** These on other ground; of several each client gets one. */
@@ -80,18 +98,72 @@ public record Options(
                 keyWells,
                 List.of(others),
                 likeness,
-                controlsKnown);
+                controlsKnown,
+                noise,
+                mixture);
     }
 
     /** These with soils more or less alike. */
     public Options with(Likeness other) {
         return new Options(
-                metersGivePh, inProgress, balanceDecimals, zone, everyMethod, keyWells, grounds, other, controlsKnown);
+                metersGivePh,
+                inProgress,
+                balanceDecimals,
+                zone,
+                everyMethod,
+                keyWells,
+                grounds,
+                other,
+                controlsKnown,
+                noise,
+                mixture);
     }
 
     /** These in a laboratory that knows its control soils from other runs. */
     public Options knowing(ControlsKnown other) {
         return new Options(
-                metersGivePh, inProgress, balanceDecimals, zone, everyMethod, keyWells, grounds, likeness, other);
+                metersGivePh,
+                inProgress,
+                balanceDecimals,
+                zone,
+                everyMethod,
+                keyWells,
+                grounds,
+                likeness,
+                other,
+                noise,
+                mixture);
+    }
+
+    /** These with other errors of measurement. */
+    public Options with(Noise other) {
+        return new Options(
+                metersGivePh,
+                inProgress,
+                balanceDecimals,
+                zone,
+                everyMethod,
+                keyWells,
+                grounds,
+                likeness,
+                controlsKnown,
+                other,
+                mixture);
+    }
+
+    /** These with other clients. */
+    public Options with(Mixture other) {
+        return new Options(
+                metersGivePh,
+                inProgress,
+                balanceDecimals,
+                zone,
+                everyMethod,
+                keyWells,
+                grounds,
+                likeness,
+                controlsKnown,
+                noise,
+                other);
     }
 }

@@ -32,6 +32,7 @@ import org.tenmesh.simulator.instruments.HandModel;
 import org.tenmesh.simulator.numbers.Chance;
 import org.tenmesh.simulator.soils.ControlSoil;
 import org.tenmesh.simulator.soils.Extract;
+import org.tenmesh.simulator.soils.Ground;
 import org.tenmesh.simulator.soils.SoilContent;
 import org.tenmesh.simulator.soils.Specimen;
 import org.tenmesh.simulator.soils.WholeSoil;
@@ -52,6 +53,7 @@ final class Routine {
     private final Scenario scenario;
     private final List<Tray> trays;
     private final Places places;
+    private final Map<LabNumber, Ground> elsewhere;
     private final Map<LabNumber, String> materials;
     private final Map<LabNumber, String> packageOf = new HashMap<>();
     private final Map<LabNumber, WholeSoil> whole = new HashMap<>();
@@ -69,10 +71,12 @@ final class Routine {
             Map<LabNumber, String> materials,
             List<Specimen> drawn,
             Places places,
+            Map<LabNumber, Ground> elsewhere,
             int nextSerial) {
         this.scenario = scenario;
         this.trays = trays;
         this.places = places;
+        this.elsewhere = elsewhere;
         this.materials = materials;
         drawn.forEach(specimen -> specimens.put(specimen.number(), specimen));
         Chance chance = new Chance(scenario.seed(), "packages");
@@ -123,6 +127,7 @@ final class Routine {
                                 drawn.content(),
                                 deep,
                                 soil.submission().map(salty::get).orElse(false),
+                                Optional.ofNullable(elsewhere.get(soil.labNumber())),
                                 chance))));
         soils.add(
                 layers
@@ -231,7 +236,8 @@ final class Routine {
                         start(turns.merge(instrument(method), 1, Integer::sum) - 1),
                         List.copyOf(asked.subList(asked.size() * i / runs, asked.size() * (i + 1) / runs)),
                         1,
-                        places));
+                        places,
+                        scenario.options().noise()));
             }
         }
         return plans;

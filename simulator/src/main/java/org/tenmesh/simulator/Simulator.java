@@ -35,10 +35,12 @@ import org.tenmesh.simulator.instruments.ElectrodeModel;
 import org.tenmesh.simulator.instruments.EmissionModel;
 import org.tenmesh.simulator.instruments.IgnitionModel;
 import org.tenmesh.simulator.numbers.Chance;
+import org.tenmesh.simulator.numbers.Noise;
 import org.tenmesh.simulator.soils.ControlSoil;
 import org.tenmesh.simulator.soils.Element;
 import org.tenmesh.simulator.soils.Extract;
 import org.tenmesh.simulator.soils.GivenSoil;
+import org.tenmesh.simulator.soils.Ground;
 import org.tenmesh.simulator.soils.Specimen;
 
 /** Makes days of an invented laboratory. */
@@ -124,7 +126,9 @@ public final class Simulator {
                 routine.map(every -> every.soils).orElse(bench.soils),
                 bench.trays,
                 bench.controls,
-                scenario.options().controlsKnown().of(materials),
+                scenario.options()
+                        .controlsKnown()
+                        .of(widened(materials, scenario.options().noise())),
                 standards,
                 runs,
                 routine.map(Routine::packages).orElse(List.of()),
@@ -132,6 +136,23 @@ public final class Simulator {
         return new SimulatedDay(
                 day,
                 new Truth(planted, bench.specimens, routine.map(Routine::whole).orElse(Map.of()), bench.drawn));
+    }
+
+    // The laboratory's earlier runs shared errors as those of this day do.
+    private static List<Material> widened(List<Material> materials, Noise noise) {
+        double by = noise.widening();
+        return by == 1
+                ? materials
+                : materials.stream()
+                        .map(one -> new Material(
+                                one.material(),
+                                one.method(),
+                                one.analyte(),
+                                one.mean(),
+                                by * one.sd(),
+                                one.unit(),
+                                one.n()))
+                        .toList();
     }
 
     private static boolean isRepeat(Fault fault) {
@@ -201,6 +222,7 @@ public final class Simulator {
                         bench.controls,
                         bench.specimens,
                         bench.places(),
+                        bench.elsewhere,
                         bench.nextSerial))
                 : Optional.empty();
     }
@@ -291,6 +313,8 @@ public final class Simulator {
         final List<Specimen> specimens = new ArrayList<>();
         final Map<LabNumber, List<String>> drawn = new TreeMap<>();
         final Map<LabNumber, Places.Origin> origins = new HashMap<>();
+        /** Soils of another kind of ground than the rest of their client's. */
+        final Map<LabNumber, Ground> elsewhere = new HashMap<>();
         /** Serial of the first lab number that is still free. */
         final int nextSerial;
 
@@ -364,6 +388,7 @@ public final class Simulator {
                     if (!sent.drawn().isEmpty()) {
                         drawn.put(number, sent.drawn());
                     }
+                    sent.elsewhere().ifPresent(ground -> elsewhere.put(number, ground));
                     origins.put(number, new Places.Origin(box.submission(), sent.field()));
                 }
             }
@@ -421,7 +446,8 @@ public final class Simulator {
                                                 specimens.size() * i / runs, specimens.size() * (i + 1) / runs)
                                         : specimens.subList(bench.wholeTrays(i, runs), bench.wholeTrays(i + 1, runs))),
                         beingRead ? 0.55 : 1,
-                        places));
+                        places,
+                        scenario.options().noise()));
             }
         }
         routine.ifPresent(every -> plans.addAll(every.plans()));

@@ -24,8 +24,10 @@ import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.SimulatedDay;
 import org.tenmesh.simulator.Simulator;
 import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.simulator.numbers.Noise;
 import org.tenmesh.simulator.soils.Ground;
 import org.tenmesh.simulator.soils.Likeness;
+import org.tenmesh.simulator.soils.Mixture;
 
 /** {@code tenmesh simulate --seed N --soils N [--fault KIND]... --out DAY}. */
 public final class SimulateCommand implements Command {
@@ -63,6 +65,20 @@ public final class SimulateCommand implements Command {
                                 "RUNS",
                                 "earlier runs from which the laboratory knows its control soils, usually "
                                         + ControlsKnown.usual().runs()),
+                        Shape.Option.of(
+                                "--tails",
+                                "N",
+                                "errors of measurement of a Student t distribution with N degrees of freedom, 3 to 100; usually normal"),
+                        Shape.Option.of(
+                                "--shared-errors",
+                                "RUN/RACK/PROBE",
+                                "errors that a run, a rack and a probe share, in standard deviations of a portion, usually 0/0/0"),
+                        Shape.Option.of(
+                                "--other-ground",
+                                "SHARE",
+                                "soils from another kind of ground among each client's, 0 to 1"),
+                        Shape.Option.of(
+                                "--single-soils", "SHARE", "clients whose soils each come from another place, 0 to 1"),
                         Shape.Option.flag(
                                 "--no-key-wells", "trays of twelve soils, without the well that is left empty"),
                         Shape.Option.flag("--given-ph", "one pH robot sends pH instead of potentials"),
@@ -160,7 +176,9 @@ public final class SimulateCommand implements Command {
                 likeness(given, usual),
                 new ControlsKnown(
                         (int) given.number("--known", usual.controlsKnown().runs(), 4, 1000),
-                        usual.controlsKnown().laboratory()));
+                        usual.controlsKnown().laboratory()),
+                noise(given),
+                mixture(given));
         return new Scenario(seed, soils, faults, date, options);
     }
 
@@ -176,6 +194,34 @@ public final class SimulateCommand implements Command {
             }
         }
         return grounds.isEmpty() ? usual.grounds() : grounds;
+    }
+
+    private static Noise noise(Shape.Given given) {
+        int freedom = (int) given.number("--tails", 0, 3, 100);
+        String[] shared = given.text("--shared-errors").orElse("0/0/0").split("/", -1);
+        try {
+            if (shared.length == 3) {
+                return new Noise(
+                        freedom,
+                        Double.parseDouble(shared[0]),
+                        Double.parseDouble(shared[1]),
+                        Double.parseDouble(shared[2]));
+            }
+        } catch (IllegalArgumentException wrong) {
+            throw new CannotUse("--shared-errors: " + wrong.getMessage());
+        }
+        throw new CannotUse("--shared-errors takes three numbers such as 0.5/0.5/0.5, found \""
+                + given.text("--shared-errors").orElse("") + "\"");
+    }
+
+    private static Mixture mixture(Shape.Given given) {
+        try {
+            return new Mixture(
+                    Double.parseDouble(given.text("--other-ground").orElse("0")),
+                    Double.parseDouble(given.text("--single-soils").orElse("0")));
+        } catch (IllegalArgumentException wrong) {
+            throw new CannotUse("--other-ground, --single-soils: " + wrong.getMessage());
+        }
     }
 
     private static Likeness likeness(Shape.Given given, Options usual) {

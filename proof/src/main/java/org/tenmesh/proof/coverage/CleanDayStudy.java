@@ -21,8 +21,9 @@ import org.tenmesh.simulator.Simulator;
  * runs, and counts false causes and how often the stated uncertainty covers the truth: {@code ./tenmesh coverage}.
  */
 public final class CleanDayStudy {
-    private static final Set<String> KEYS = Set.of("days", "soils", "known", "seed");
-    private static final String USAGE = "tenmesh coverage [--days 20] [--soils 2000] [--known 10,20,60] [--seed 1]";
+    private static final Set<String> KEYS = Set.of("days", "soils", "known", "seed", "beyond");
+    private static final String USAGE =
+            "tenmesh coverage [--days 20] [--soils 2000] [--known 10,20,60] [--seed 1] [--beyond all]";
     private static final LocalDate DATE = LocalDate.of(2026, 11, 25);
 
     private CleanDayStudy() {}
@@ -42,6 +43,10 @@ public final class CleanDayStudy {
         List<Integer> known = List.of(given.getOrDefault("known", "10,20,60").split(",", -1)).stream()
                 .map(Integer::parseInt)
                 .toList();
+        String beyond = given.get("beyond");
+        if (beyond != null) {
+            System.exit(BeyondTheModel.print(beyond, days, soils, seed) ? 0 : 1);
+        }
         System.out.printf(
                 Locale.ROOT,
                 "# Clean days%n%nWritten by `tenmesh coverage --days %d --soils %d --known %s --seed %d`: days of every method on which"

@@ -16,6 +16,7 @@ import org.tenmesh.simulator.bench.Vessel;
 import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.simulator.numbers.Chance;
 import org.tenmesh.simulator.numbers.Decimals;
+import org.tenmesh.simulator.numbers.Noise;
 import org.tenmesh.simulator.soils.ControlSoil;
 import org.tenmesh.simulator.soils.SoilContent;
 
@@ -71,8 +72,14 @@ public final class ElectrodeModel {
     /** As above, with control soils that give another pH because they stand in another solution. */
     public static RunOutcome read(
             RunPlan plan, long seed, List<Fault> faults, boolean givesPh, Function<ControlSoil, SoilContent> controls) {
-        Chance chance = new Chance(seed, plan.run());
+        Chance chance = plan.noise().chance(seed, plan.run());
         RunSheet sheet = sheet(plan, controls, chance);
+        Noise.Shared shared = plan.noise().shared(seed, plan.run());
+        for (Vessel vessel : sheet.vessels) {
+            if (vessel.content.length > 0) {
+                vessel.content[0] += PORTION_SD * shared.next(1, vessel.channel)[0];
+            }
+        }
         Probes probes = new Probes(sheet.size(), chance);
         if (plan.readShare() < 1) {
             sheet.stopAfter(

@@ -35,9 +35,9 @@ public final class EmissionModel {
     private EmissionModel() {}
 
     public static RunOutcome read(RunPlan plan, long seed, List<Fault> faults) {
-        Chance chance = new Chance(seed, plan.run());
+        Chance chance = plan.noise().chance(seed, plan.run());
         Chance mishap = new Chance(seed, plan.run() + " mishaps");
-        PlasmaSheet sheet = new PlasmaSheet(plan, faults, chance, mishap);
+        PlasmaSheet sheet = new PlasmaSheet(plan, faults, plan.noise().shared(seed, plan.run()), chance, mishap);
         Plasma plasma = new Plasma(sheet.size());
         if (plan.readShare() < 1) {
             PlasmaFaults.stop(sheet.run, (int) (plan.readShare() * sheet.size()), "still being read");

@@ -20,6 +20,7 @@ import org.tenmesh.simulator.bench.Vessel;
 import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.simulator.numbers.Chance;
 import org.tenmesh.simulator.numbers.Decimals;
+import org.tenmesh.simulator.numbers.Noise;
 import org.tenmesh.simulator.soils.ControlSoil;
 import org.tenmesh.simulator.soils.Element;
 import org.tenmesh.simulator.soils.Extract;
@@ -39,6 +40,9 @@ public final class ExtractModel {
     private static final int WASH_EVERY = 10;
     private static final double CARRIED = 0.004;
     private static final double FORESEEN = 1.8;
+    /** Spread that shared errors are a multiple of. */
+    private static final double SHARED_RSD = 0.02;
+
     private static final double FLOW_RSD = 0.003;
     private static final double INTERNAL_RATE = 400_000;
     private static final double BACKGROUND = 200;
@@ -75,8 +79,8 @@ public final class ExtractModel {
     public static RunOutcome read(
             Extract extract, RunPlan plan, long seed, List<Fault> faults, Function<Specimen, WholeSoil> whole) {
         ExtractModel model = new ExtractModel(
-                extract, plan, whole, new Chance(seed, plan.run()), new Chance(seed, plan.run() + " mishaps"));
-        model.fill(faults);
+                extract, plan, whole, plan.noise().chance(seed, plan.run()), new Chance(seed, plan.run() + " mishaps"));
+        model.fill(faults, plan.noise().shared(seed, plan.run()));
         for (Fault fault : faults) {
             if (!Mixup.is(fault.kind()) && fault.kind() != CauseKind.PORTION_WRONG && !model.plantAtLarge(fault)) {
                 model.plant(fault);
@@ -341,7 +345,7 @@ public final class ExtractModel {
     private int sinceCheck;
     private int sinceWash;
 
-    private void fill(List<Fault> faults) {
+    private void fill(List<Fault> faults, Noise.Shared shared) {
         wash();
         for (int i = 0; i < 6; i++) {
             solution(Role.STANDARD, "S" + i);
@@ -367,6 +371,14 @@ public final class ExtractModel {
             }
             if (sinceCheck % CHECK_EVERY == 0) {
                 check();
+            }
+        }
+        for (Vessel vessel : vessels) {
+            if (vessel.isSoil() || vessel.role == Role.CONTROL) {
+                double[] errors = shared.next(vessel.content.length, 0);
+                for (int c = 0; c < errors.length; c++) {
+                    vessel.content[c] *= 1 + SHARED_RSD * errors[c];
+                }
             }
         }
         new Mixup(

@@ -13,6 +13,7 @@ import org.tenmesh.simulator.bench.RunSheet;
 import org.tenmesh.simulator.bench.Vessel;
 import org.tenmesh.simulator.numbers.Chance;
 import org.tenmesh.simulator.numbers.Decimals;
+import org.tenmesh.simulator.numbers.Noise;
 import org.tenmesh.simulator.soils.ControlSoil;
 import org.tenmesh.simulator.soils.Specimen;
 import org.tenmesh.simulator.soils.WholeSoil;
@@ -44,11 +45,14 @@ public final class HandModel {
     private final RunPlan plan;
     private final Function<Specimen, WholeSoil> whole;
     private final Chance chance;
+    private final Noise.Shared shared;
+    private double[] errors = {};
     private final Readings.Builder rows = Readings.builder();
     private final double cell;
     private int position;
 
-    private HandModel(RunPlan plan, Function<Specimen, WholeSoil> whole, Chance chance) {
+    private HandModel(RunPlan plan, Function<Specimen, WholeSoil> whole, Chance chance, Noise.Shared shared) {
+        this.shared = shared;
         this.plan = plan;
         this.whole = whole;
         this.chance = chance;
@@ -56,7 +60,8 @@ public final class HandModel {
     }
 
     public static Run read(RunPlan plan, long seed, Function<Specimen, WholeSoil> whole) {
-        HandModel model = new HandModel(plan, whole, new Chance(seed, plan.run()));
+        HandModel model = new HandModel(
+                plan, whole, plan.noise().chance(seed, plan.run()), plan.noise().shared(seed, plan.run()));
         model.fill();
         return new Run(
                 plan.run(),
@@ -169,11 +174,16 @@ public final class HandModel {
 
     private double drawn(WholeSoil soil, String analyte) {
         double value = soil.of(plan.method(), analyte);
-        return Math.max(0, value + totalSd(plan.method(), value) * 0.97 * chance.normal());
+        return Math.max(0, value + totalSd(plan.method(), value) * (0.97 * chance.normal() + error(analyte)));
+    }
+
+    private double error(String analyte) {
+        return errors[analytes(plan.method()).indexOf(analyte)];
     }
 
     private void soil(Role role, String identity, WholeSoil soil) {
         position++;
+        errors = shared.next(analytes(plan.method()).size(), 0);
         switch (plan.method()) {
             case "moisture-air-dry" -> {
                 double tin = chance.normal(31, 0.8, 28, 34);

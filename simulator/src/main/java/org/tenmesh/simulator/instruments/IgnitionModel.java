@@ -17,6 +17,7 @@ import org.tenmesh.simulator.bench.Vessel;
 import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.simulator.numbers.Chance;
 import org.tenmesh.simulator.numbers.Decimals;
+import org.tenmesh.simulator.numbers.Noise;
 import org.tenmesh.simulator.soils.ControlSoil;
 import org.tenmesh.simulator.soils.SoilContent;
 
@@ -55,8 +56,12 @@ public final class IgnitionModel {
     }
 
     public static RunOutcome read(RunPlan plan, long seed, List<Fault> faults, int decimals) {
-        Chance chance = new Chance(seed, plan.run());
+        Chance chance = plan.noise().chance(seed, plan.run());
         RunSheet sheet = sheet(plan, chance);
+        Noise.Shared shared = plan.noise().shared(seed, plan.run());
+        for (Vessel vessel : sheet.vessels) {
+            vessel.content[0] *= 1 + LOSS_RSD * shared.next(1, vessel.channel)[0];
+        }
         if (plan.readShare() < 1) {
             sheet.stopAfter(
                     (int) (plan.readShare() * sheet.size()), v -> v.role == Role.CONTROL, ANALYTES, "still being read");

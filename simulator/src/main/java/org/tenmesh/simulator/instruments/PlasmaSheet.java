@@ -14,6 +14,7 @@ import org.tenmesh.simulator.bench.RunSheet;
 import org.tenmesh.simulator.bench.Vessel;
 import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.simulator.numbers.Chance;
+import org.tenmesh.simulator.numbers.Noise;
 import org.tenmesh.simulator.soils.ControlSoil;
 import org.tenmesh.simulator.soils.Element;
 import org.tenmesh.simulator.soils.SoilContent;
@@ -44,7 +45,7 @@ public final class PlasmaSheet {
 
     private int sinceCheck;
 
-    PlasmaSheet(RunPlan plan, List<Fault> faults, Chance chance, Chance mishap) {
+    PlasmaSheet(RunPlan plan, List<Fault> faults, Noise.Shared shared, Chance chance, Chance mishap) {
         run = new RunSheet(plan);
         for (int e = 0; e < N; e++) {
             lot[e] = Element.ALL.get(e).blankMgL() * chance.factor(0.2);
@@ -71,6 +72,14 @@ public final class PlasmaSheet {
                 add(vessel, set, chance);
             }
             add(blank(chance), set, chance);
+        }
+        for (Vessel vessel : run.vessels) {
+            if (vessel.isSoil() || vessel.role == Role.CONTROL) {
+                double[] errors = shared.next(N, 0);
+                for (int e = 0; e < N; e++) {
+                    vessel.content[e] *= 1 + PORTION_RSD * errors[e];
+                }
+            }
         }
         faults.stream().filter(fault -> fault.kind() == CauseKind.CARRY_OVER).forEach(this::enrich);
         new Mixup(

@@ -8,10 +8,19 @@ import java.util.SplittableRandom;
  */
 public final class Chance {
     private final SplittableRandom random;
+    /** Degrees of freedom of the Student t distribution that stands for the normal one; 0 = none does. */
+    private final int freedom;
+
     private double spare = Double.NaN;
 
     /** A stream of its own for a seed and a purpose, independent of what other purposes draw. */
     public Chance(long seed, String purpose) {
+        this(seed, purpose, 0);
+    }
+
+    /** As above, with normal deviates of heavier tails: Student t of the same standard deviation; 0 degrees of freedom = normal. */
+    Chance(long seed, String purpose, int freedom) {
+        this.freedom = freedom;
         random = new SplittableRandom(seed * 0x9E3779B97F4A7C15L + purpose.hashCode());
     }
 
@@ -37,8 +46,23 @@ public final class Chance {
         return from[random.nextInt(from.length)];
     }
 
-    /** Standard normal deviate, by the polar method (Marsaglia and Bray 1964, from memory). */
+    /** Standard normal deviate, or one of heavier tails where this chance has them. */
     public double normal() {
+        double value = gaussian();
+        if (freedom == 0) {
+            return value;
+        }
+        double squares = 0;
+        for (int i = 0; i < freedom; i++) {
+            double one = gaussian();
+            squares += one * one;
+        }
+        // Variance of Student t: freedom / (freedom - 2).
+        return value * Math.sqrt((freedom - 2) / squares);
+    }
+
+    // By the polar method (Marsaglia and Bray 1964, from memory).
+    private double gaussian() {
         if (!Double.isNaN(spare)) {
             double value = spare;
             spare = Double.NaN;

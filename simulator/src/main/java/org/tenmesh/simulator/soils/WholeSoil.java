@@ -1,7 +1,9 @@
 package org.tenmesh.simulator.soils;
 
 import java.util.HashMap;
+import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.tenmesh.simulator.numbers.Chance;
 
 /**
@@ -22,11 +24,24 @@ public final class WholeSoil {
     private static final double S_MG_PER_MEQ = 16.03;
     private static final double N_MG_PER_MEQ = 14.007;
 
+    private static final List<String> EXTRACTED = List.of(
+            "bray-p1-1-10",
+            "bray-p1-1-7",
+            "bray-p2",
+            "olsen-p",
+            "nh4oac-bases",
+            "dtpa",
+            "hot-water-b",
+            "sulfate-phosphate",
+            "mehlich3-icp-scooped");
+    /** Spread between kinds of ground of what an extractant takes, log10: by a factor of 1.4. */
+    private static final double OTHERWISE_SD_LOG10 = 0.15;
+
     private static final Map<String, WholeSoil> MATERIALS = new HashMap<>();
 
     static {
         for (ControlSoil soil : ControlSoil.ALL) {
-            MATERIALS.put(soil.name(), of(soil.content(), false, false, new Chance(1, soil.name())));
+            MATERIALS.put(soil.name(), of(soil.content(), false, false, Optional.empty(), new Chance(1, soil.name())));
         }
     }
 
@@ -48,8 +63,10 @@ public final class WholeSoil {
      *
      * @param deep whether it comes from below the plough layer
      * @param salty whether it comes from salt-affected land
+     * @param elsewhere the ground whose extractants agree with each other in their own way; empty = as usual
      */
-    public static WholeSoil of(SoilContent soil, boolean deep, boolean salty, Chance chance) {
+    public static WholeSoil of(
+            SoilContent soil, boolean deep, boolean salty, Optional<Ground> elsewhere, Chance chance) {
         WholeSoil whole = new WholeSoil();
         double ph = soil.ph();
         boolean limy = ph > 7.4;
@@ -71,7 +88,22 @@ public final class WholeSoil {
         whole.put("ec-1-1", "EC", Math.max(0.05, 0.008 * sp * ec));
         whole.put("ec-1-2", "EC", Math.max(0.04, 0.0045 * sp * ec));
         whole.put("ec-1-5", "EC", Math.max(0.03, 0.002 * sp * ec + 0.02));
+        elsewhere.ifPresent(whole::extractedOtherwise);
         return whole;
+    }
+
+    // Each kind of ground gives every extractant its own share of each analyte, invented once and the same on every
+    // day.
+    private void extractedOtherwise(Ground ground) {
+        for (String method : EXTRACTED) {
+            truth.getOrDefault(method, Map.of())
+                    .replaceAll((analyte, value) -> value
+                            * StrictMath.pow(
+                                    10,
+                                    OTHERWISE_SD_LOG10
+                                            * new Chance(ground.ordinal(), "extractant " + method + ' ' + analyte)
+                                                    .normal()));
+        }
     }
 
     /** Irrigation water that a client sent: only what is dissolved in it. */
