@@ -390,8 +390,12 @@ public final class Agreement {
     }
 
     // One soil on: the likelihood of the reading at a row under the soil, and the state after it. A reading of -1 was
-    // not made.
+    // not made. Nothing is weighed of a row that is not spoken of: the reading of a control soil there would count for
+    // every explanation of the soils before it, and for none that leaves them as they are.
     double step(double[] state, int soil, int reading, double wider, double @Nullable [] distances) {
+        if (!soils.speaksOf(soil)) {
+            return 0;
+        }
         if (soils.knownMean[soil] != null) {
             return reading < 0 ? 0 : soils.nothing[reading] ? logNoResult : soils.knownDensity(reading, soil);
         }

@@ -49,6 +49,7 @@ final class CardStudy {
     private static final long SPACED = 1_000_000_007;
 
     private static final int SOILS = 2_000;
+    private static final int SMALLER = 1_000;
     private static final int EARLIER_DAYS = 35;
     private static final int EARLIER_OF_A_DAY = 400;
     private static final Set<CauseKind> CARDS = EnumSet.of(
@@ -161,7 +162,7 @@ final class CardStudy {
             if (place.soils() < 400 || place.options().everyMethod()) {
                 continue;
             }
-            Place smaller = place.given().isEmpty() ? new Place(place.name(), place.options(), 1000, List.of()) : place;
+            Place smaller = place.given().isEmpty() ? new Place(place.name(), place.options(), SMALLER, List.of()) : place;
             faults.forEach((name, fault) -> {
                 if (wanted.length == 1 || name.contains(wanted[1])) {
                     plant(smaller, name, fault);
@@ -217,31 +218,83 @@ final class CardStudy {
         return Optional.empty();
     }
 
-    // Days of known clients, with and without the days before them.
+    // Days of known clients, with and without the days before them: clean ones, and each with one exchange planted.
     private void history() {
+        Options usual = Options.defaults();
+        history(new Place("three methods", usual, SOILS, List.of()));
+        history(new Place(
+                "every method",
+                new Options(usual.metersGivePh(), false, usual.balanceDecimals(), usual.zone(), true),
+                SOILS,
+                List.of()));
+    }
+
+    private void history(Place place) {
         List<EarlierSoils.EarlierSoil> known = new ArrayList<>();
         IntStream.range(0, EARLIER_DAYS)
                 .parallel()
                 .mapToObj(i -> found(Simulator.simulate(new Scenario(
-                        5001 + i, EARLIER_OF_A_DAY, List.of(), DATE.minusDays(EARLIER_DAYS - i), Options.defaults()))))
+                        5001 + i,
+                        EARLIER_OF_A_DAY,
+                        List.of(),
+                        DATE.minusDays(EARLIER_DAYS - i),
+                        place.options()))))
                 .toList()
                 .forEach(known::addAll);
         EarlierSoils earlier = new EarlierSoils(known);
-        List<SimulatedDay> days = IntStream.range(0, repeats)
-                .mapToObj(i -> Simulator.simulate(Scenario.of(201 + i, SOILS, DATE)))
-                .toList();
-        report(
-                "three methods, days 201 on, nothing known of earlier ones",
-                SOILS,
-                days.parallelStream()
-                        .map(day -> cards(DayJudge.judge(day.day(), METHODS)))
-                        .toList());
-        report(
-                "three methods, days 201 on, 35 earlier days of 400 soils known",
-                SOILS,
-                days.parallelStream()
-                        .map(day -> cards(DayJudge.judge(day.day(), METHODS, earlier)))
-                        .toList());
+        List<List<Cause>> without = new ArrayList<>();
+        List<List<Cause>> with = new ArrayList<>();
+        for (int i = 0; i < repeats; i++) {
+            SimulatedDay day = Simulator.simulate(new Scenario(201 + i, SOILS, List.of(), DATE, place.options()));
+            without.add(cards(DayJudge.judge(day.day(), METHODS)));
+            with.add(cards(DayJudge.judge(day.day(), METHODS, earlier)));
+        }
+        report(place.name() + ", days 201 on, nothing known of earlier ones", SOILS, without);
+        report(place.name() + ", days 201 on, 35 earlier days of 400 soils known", SOILS, with);
+        for (String method : List.of("ph-water-1-1", "om-loi-360", "mehlich3-icp")) {
+            for (String kind : List.of("tray-turned", "neighbours-exchanged")) {
+                history(place, kind, method, earlier);
+            }
+        }
+    }
+
+    private void history(Place place, String kind, String method, EarlierSoils earlier) {
+        int[] named = new int[2];
+        int[] beside = new int[2];
+        int planted = 0;
+        for (int i = 0; i < repeats; i++) {
+            long its = seed + i * SPACED;
+            SimulatedDay day;
+            try {
+                day = day(
+                        new Place(place.name(), place.options(), SMALLER, List.of()),
+                        its,
+                        List.of(Fault.parse(kind + ",method=" + method + ",position="
+                                + inside(new Random(new SplittableRandom(its).nextLong())))));
+            } catch (IllegalArgumentException cannotBePlanted) {
+                continue;
+            }
+            planted++;
+            for (int known = 0; known < 2; known++) {
+                EarlierSoils of = known == 0 ? EarlierSoils.NONE : earlier;
+                Outcome.Judging judge = one -> DayJudge.judge(one, METHODS, of);
+                Outcome outcome = Outcome.of(day, DayJudge.judge(day.day(), METHODS, of), METHODS, Row.Further.NONE, judge)
+                        .get(0);
+                named[known] += outcome.named() ? 1 : 0;
+                beside[known] += outcome.beside();
+            }
+        }
+        System.out.printf(
+                Locale.ROOT,
+                "planted, %s, %d soils, %s %s: named on %s without earlier days and %s with them; causes elsewhere %d and %d%n",
+                place.name(),
+                SMALLER,
+                kind,
+                method,
+                new Rate(named[0], planted).text(),
+                new Rate(named[1], planted).text(),
+                beside[0],
+                beside[1]);
     }
 
     private static List<EarlierSoils.EarlierSoil> found(SimulatedDay day) {
