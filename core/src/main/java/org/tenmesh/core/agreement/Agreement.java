@@ -188,7 +188,8 @@ public final class Agreement {
 
     /**
      * The relations that were learnt, for the soils of another table with the same columns. Its own soils say how widely they scatter when
-     * they are {@link Assumed#ownScatter()} or more; else those it was learnt from do, with a little added for what learning takes away.
+     * they are {@link Assumed#ownScatter()} or more; else those it was learnt from do, wider by what learning takes away: {@code n / (n - q - p - 1)}
+     * for {@code q} features and {@code p} columns (mean of an inverse Wishart density), with the tails of {@link Relations#freedomForOthers}.
      *
      * @param of the rows that are spoken of
      */
@@ -201,13 +202,13 @@ public final class Agreement {
     private Agreement copyFor(
             SoilTable other, Sequences its, BitSet of, Predictions.Stated stated, @Nullable Agreement itsPlain) {
         Agreement copy = new Agreement(
-                new Predictions(soils.assumed, soils.relations, other, its, of, stated),
+                new Predictions(soils.assumed, soils.relations.forOthers(), other, its, of, stated),
                 outliers,
                 soils.assumed.ownScatter(),
                 itsPlain);
-        copy.freedom(freedom);
+        copy.freedom(Math.min(freedom, soils.relations.freedomForOthers()));
         copy.spread = spread;
-        double features = 1 + 2.0 * soils.relations.others().length;
+        double features = 1 + 2.0 * soils.relations.others().length + p + 1;
         int from = soils.relations.learntFrom();
         copy.spread *= from > features ? from / (from - features) : 1;
         copy.settle();

@@ -1,5 +1,7 @@
 package org.tenmesh.core.agreement;
 
+import java.util.Arrays;
+
 /**
  * How a method's results follow from those of others, and how what is left is alike along a client's sheet; learnt once, then unchanged.
  *
@@ -12,6 +14,7 @@ package org.tenmesh.core.agreement;
  * @param toCoordinates for each coordinate the weight of each own column's residual
  * @param fromCoordinates for each own column the weight of each coordinate
  * @param signal for each coordinate the variance that soils of a client share, the soil's own being 1; empty where nothing was learnt
+ * @param groups how many independent clients and fields the signal was learnt from
  * @param constant logarithm of the determinant of {@code toCoordinates}
  * @param clientShare share of the signal that is the client's for good, 0 to 1
  * @param decay how much of the rest is left one place on, within a field, 0 to 1
@@ -29,6 +32,7 @@ record Relations(
         double[][] toCoordinates,
         double[][] fromCoordinates,
         double[] signal,
+        double groups,
         double constant,
         double clientShare,
         double decay,
@@ -37,6 +41,43 @@ record Relations(
         StrayDensity outliers) {
     boolean isFitted() {
         return signal.length > 0;
+    }
+
+    /**
+     * The same for soils of other clients. Between so many columns the covariance of few clients is known badly: the directions in which
+     * these happened to differ least look as if nobody differed there. With an inverse Wishart density beforehand, which counts as the fewest
+     * clients that give it a mean, each variance is drawn towards the middle one: {@code (k m + g s) / (k + g)} with {@code k = p + 2} (Gelman et
+     * al. 2013, Bayesian Data Analysis, 3rd edition, section 3.6, from memory; shrunk towards one multiple of the identity as Ledoit and Wolf
+     * 2004, J. Multivariate Anal. 88:365).
+     */
+    Relations forOthers() {
+        double middleSignal = Arrays.stream(signal).average().orElse(0);
+        double known = own.length + 2;
+        double[] drawn = Arrays.stream(signal)
+                .map(each -> (known * middleSignal + groups * each) / (known + groups))
+                .toArray();
+        return new Relations(
+                own,
+                others,
+                learntFrom,
+                middle,
+                scale,
+                coefficients,
+                toCoordinates,
+                fromCoordinates,
+                drawn,
+                groups,
+                constant,
+                clientShare,
+                decay,
+                across,
+                namesTell,
+                outliers);
+    }
+
+    /** Degrees of freedom of a reading of {@link #forOthers}: {@code k + g - p + 1} of the density there (Gelman et al. 2013, section 3.6). */
+    double freedomForOthers() {
+        return groups + 3;
     }
 
     /**

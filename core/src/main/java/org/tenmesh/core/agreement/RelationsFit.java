@@ -33,6 +33,7 @@ final class RelationsFit {
     private double[][] toCoordinates = new double[0][];
     private double[][] fromCoordinates = new double[0][];
     private double[] signal = new double[0];
+    private double groups;
     private double clientShare;
     private double decay;
     private double across;
@@ -75,7 +76,22 @@ final class RelationsFit {
             }
             likeness(residual, used);
         }
+        groups = groups(used);
         return relations(used.length, population(used));
+    }
+
+    // How many independent groups the signal was learnt from: of a sum of two variances (Satterthwaite 1946, Biometrics
+    // Bull. 2:110), the clients' and the fields'.
+    private double groups(int[] used) {
+        int clients = 0;
+        int fields = 0;
+        for (int k = 0; k < used.length; k++) {
+            boolean client = k == 0 || sequences.start()[used[k]] != sequences.start()[used[k - 1]];
+            clients += client ? 1 : 0;
+            fields += client || field(used[k]) != field(used[k - 1]) ? 1 : 0;
+        }
+        double ofFields = 1 - clientShare;
+        return 1 / (clientShare * clientShare / clients + ofFields * ofFields / fields);
     }
 
     private Relations relations(int learntFrom, StrayDensity outliers) {
@@ -89,6 +105,7 @@ final class RelationsFit {
                 toCoordinates,
                 fromCoordinates,
                 signal,
+                groups,
                 constant,
                 clientShare,
                 decay,

@@ -11,7 +11,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
-import java.util.stream.DoubleStream;
+import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.SoilTable;
 import org.tenmesh.core.intake.LabNumber;
@@ -64,9 +64,10 @@ final class DaySoils {
     record TrayRows(String name, int[] wells, int key) {}
 
     private final Policy policy;
+    private final List<RunStage> runs;
 
-    private DaySoils(Day day, List<RunStage> stages, EarlierSoils earlier, Reuse reuse) {
-        List<RunJudgement> runs = stages.stream().map(RunStage::judgement).toList();
+    private DaySoils(Day day, List<RunStage> stages, Set<String> repeated, EarlierSoils earlier, Reuse reuse) {
+        runs = List.copyOf(stages);
         policy = day.laboratory().policy();
         this.reuse = reuse;
         Map<LabNumber, Soil> soils = new HashMap<>();
@@ -87,9 +88,9 @@ final class DaySoils {
         }
         day.soils().forEach(soil -> rowOf(soil.labNumber().text()));
         int listed = labNumbers.size();
-        for (RunJudgement run : runs) {
+        for (RunStage run : runs) {
             String last = "";
-            for (RunJudgement.Judged judged : run.determinations()) {
+            for (RunJudgement.Judged judged : run.judgement().determinations()) {
                 String identity = judged.determination().identity();
                 if (!identity.equals(last)) {
                     rowOf(identity);
@@ -134,7 +135,7 @@ final class DaySoils {
                 .add(run));
         for (List<RunStage> of : runsOf.values()) {
             Method method = of.get(0).method();
-            List<Analyte> kept = compared(of);
+            List<Analyte> kept = ComparedAnalytes.of(of, policy, reuse);
             // A method that gave no result, or the same result everywhere, says nothing of the others.
             if (!kept.isEmpty()) {
                 MethodSoils one = new MethodSoils(method, kept, columns, n);
@@ -147,8 +148,11 @@ final class DaySoils {
         for (double[] row : values) {
             Arrays.fill(row, Double.NaN);
         }
-        for (int r = 0; r < runs.size(); r++) {
-            take(r, runs.get(r), byId);
+        for (int r : inOrder(stages)) {
+            MethodSoils one = byId.get(stages.get(r).method().id());
+            if (one != null && !repeated.contains(stages.get(r).name())) {
+                take(r, one);
+            }
         }
         for (MethodSoils one : methods) {
             orders(one, runs.size());
@@ -183,63 +187,16 @@ final class DaySoils {
         }
     }
 
-    /** The analytes of a method whose results are compared with those of other methods. */
-    private record Compared(List<Analyte> analytes) {}
-
-    private List<Analyte> compared(List<RunStage> runs) {
-        return reuse.piece(
-                        Compared.class,
-                        reuse.key(
-                                "compared",
-                                Engine.VERSION,
-                                reuse.digest(policy),
-                                runs.stream().map(RunStage::key).toList()),
-                        () -> {
-                            List<RunJudgement> judged =
-                                    runs.stream().map(RunStage::judgement).toList();
-                            List<Analyte> chosen = judged.stream()
-                                    .filter(run ->
-                                            !run.reduced().determinations().isEmpty())
-                                    .findFirst()
-                                    .map(DaySoils::independent)
-                                    .orElse(List.of());
-                            return new Compared(withVariance(chosen, judged));
-                        })
-                .analytes();
-    }
-
-    // Where most soils gave one and the same value, the analyte is left out of the comparison of methods, and its own
-    // run
-    // is judged as ever.
-    private List<Analyte> withVariance(List<Analyte> chosen, List<RunJudgement> runs) {
-        Map<String, DoubleStream.Builder> read = new HashMap<>();
-        chosen.forEach(analyte -> read.put(analyte.symbol(), DoubleStream.builder()));
-        for (RunJudgement run : runs) {
-            for (RunJudgement.Judged judged : run.determinations()) {
-                Determination d = judged.determination();
-                DoubleStream.Builder its = read.get(d.analyte());
-                if (its != null
-                        && d.flaw() == Flaw.NONE
-                        && Double.isFinite(d.amount().raw())) {
-                    its.accept(d.amount().raw());
-                }
-            }
-        }
-        return chosen.stream()
-                .filter(analyte -> {
-                    DoubleStream.Builder its = read.get(analyte.symbol());
-                    double[] values = its == null ? new double[0] : its.build().toArray();
-                    return values.length < policy.whole(Setting.RELATIONS_LEAST_SOILS)
-                            || !SoilTable.mostHoldOneValue(values);
-                })
-                .toList();
-    }
-
     /** Who sent a soil, and from where; empty texts where it is not known. */
     record Origin(String client, String region) {}
 
-    static DaySoils of(Day day, List<RunStage> runs, EarlierSoils earlier, Reuse reuse) {
-        return new DaySoils(day, runs, earlier, reuse);
+    /**
+     * The soils of a day with their first readings by each method.
+     *
+     * @param repeated runs that are another's readings again: they read nothing
+     */
+    static DaySoils of(Day day, List<RunStage> runs, Set<String> repeated, EarlierSoils earlier, Reuse reuse) {
+        return new DaySoils(day, runs, repeated, earlier, reuse);
     }
 
     Origin origin(int row) {
@@ -255,6 +212,21 @@ final class DaySoils {
         return earlier;
     }
 
+    // The order in which runs began.
+    private static int[] inOrder(List<RunStage> runs) {
+        return IntStream.range(0, runs.size())
+                .boxed()
+                .sorted(Comparator.comparing((Integer r) -> runs.get(r)
+                                .judgement()
+                                .reduced()
+                                .run()
+                                .startedAt()
+                                .toInstant())
+                        .thenComparing(r -> runs.get(r).name()))
+                .mapToInt(r -> r)
+                .toArray();
+    }
+
     private int rowOf(String labNumber) {
         Integer known = rows.get(labNumber);
         if (known != null) {
@@ -266,55 +238,105 @@ final class DaySoils {
         return row;
     }
 
-    // What is calculated from the same readings as another analyte says nothing of its own.
-    private static List<Analyte> independent(RunJudgement run) {
-        Method method = run.reduced().method();
-        List<Analyte> chosen = new ArrayList<>();
-        List<Set<String>> seen = new ArrayList<>();
-        List<Determination> all = run.reduced().determinations();
-        for (int i = 0; i < all.size() && all.get(i).position() == all.get(0).position(); i++) {
-            Analyte analyte = method.analyte(all.get(i).analyte()).orElseThrow();
-            Set<String> from = method.measurements(analyte.symbol());
-            if (!seen.contains(from)) {
-                seen.add(from);
-                chosen.add(analyte);
+    // A soil's first reading by a method is what the table holds; a later one lies in wait until it is asked about.
+    private void take(int r, MethodSoils one) {
+        each(r, one, (row, d, column) -> {
+            if (one.runOf[row] < 0) {
+                one.place(row, r, d);
             }
-        }
-        return chosen;
+            if (one.runOf[row] == r) {
+                put(one, row, d, column);
+            } else {
+                one.waits(row, r);
+            }
+        });
     }
 
-    private void take(int r, RunJudgement run, Map<String, MethodSoils> byId) {
-        MethodSoils one = byId.get(run.reduced().method().id());
-        if (one == null) {
-            return;
-        }
+    private interface Taker {
+        void take(int row, Determination d, int column);
+    }
+
+    // Every determination of a run that stands in one of the method's columns.
+    private void each(int r, MethodSoils one, Taker taker) {
         Map<String, Integer> columnOf = new HashMap<>();
         for (int c = 0; c < one.analytes.size(); c++) {
             columnOf.put(one.analytes.get(c).symbol(), c);
         }
         String last = "";
         int row = -1;
-        for (RunJudgement.Judged judged : run.determinations()) {
+        for (RunJudgement.Judged judged : runs.get(r).judgement().determinations()) {
             Determination d = judged.determination();
             if (!d.identity().equals(last)) {
                 last = d.identity();
                 row = rowOf(last);
             }
             Integer column = columnOf.get(d.analyte());
-            if (column == null) {
+            if (column != null) {
+                taker.take(row, d, column);
+            }
+        }
+    }
+
+    private void put(MethodSoils one, int row, Determination d, int column) {
+        // An extract read again later in its run stands at its first place there.
+        one.positionOf[row] = Math.min(one.positionOf[row], d.position());
+        boolean number = d.flaw() == Flaw.NONE && Double.isFinite(d.amount().raw());
+        values[row][one.own[column]] = number ? one.scaled(column, d.amount().raw()) : Double.NaN;
+    }
+
+    /** How often any soil was read again by one method, by later runs. */
+    int timesReadAgain() {
+        return methods.stream().mapToInt(MethodSoils::timesReadAgain).max().orElse(0);
+    }
+
+    /**
+     * Puts what later runs read into the table, in place of what lies there. A method that read soils again has from then on no places but
+     * those of these readings; the others keep theirs.
+     *
+     * @param time 1 for the second readings, 2 for the third, in the order in which the runs began
+     * @return rows of which any method has another reading now
+     */
+    BitSet takeAgain(int time) {
+        BitSet changed = new BitSet();
+        for (MethodSoils one : methods) {
+            Map<Integer, BitSet> rowsOf = one.readAgain(time);
+            if (rowsOf.isEmpty()) {
                 continue;
             }
-            if (one.runOf[row] != r) {
-                one.runOf[row] = r;
-                one.positionOf[row] = d.position();
-                one.channelOf[row] = d.channel();
-                one.nothing[row] = d.flaw() == Flaw.WEIGHING_IMPOSSIBLE;
-            }
-            // An extract read again later stands at its first place in the run.
-            one.positionOf[row] = Math.min(one.positionOf[row], d.position());
-            boolean number = d.flaw() == Flaw.NONE && Double.isFinite(d.amount().raw());
-            values[row][one.own[column]] =
-                    number ? one.scaled(column, d.amount().raw()) : Double.NaN;
+            one.asks(time);
+            rowsOf.forEach((r, rows) -> {
+                each(r, one, (row, d, column) -> {
+                    if (rows.get(row)) {
+                        if (one.runOf[row] < 0) {
+                            one.place(row, r, d);
+                        }
+                        put(one, row, d, column);
+                    }
+                });
+                changed.or(rows);
+            });
+            orders(one, runs.size());
+            forget(one);
+        }
+        return changed;
+    }
+
+    /** Everything that {@link #takeAgain} changes. */
+    record Before(double[][] values, List<MethodSoils.Places> places) {}
+
+    Before before() {
+        double[][] kept = new double[values.length][];
+        Arrays.setAll(kept, row -> values[row].clone());
+        return new Before(kept, methods.stream().map(MethodSoils::places).toList());
+    }
+
+    void restore(Before before) {
+        for (int row = 0; row < values.length; row++) {
+            System.arraycopy(before.values()[row], 0, values[row], 0, values[row].length);
+        }
+        for (int m = 0; m < methods.size(); m++) {
+            methods.get(m).restore(before.places().get(m));
+            forget(methods.get(m));
         }
     }
 

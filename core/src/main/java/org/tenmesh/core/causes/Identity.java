@@ -76,13 +76,34 @@ final class Identity {
         this.reuse = reuse;
     }
 
-    /** Looks, tells and puts right. */
+    /**
+     * Looks, tells and puts right: first what each soil's first reading by each method says, then what was read again, each time with that
+     * reading in the place of the one before. The table is left with the first readings, put right.
+     */
     void settle() {
         agreements = relations.learn();
         own = relations.ofTheirOwn(agreements);
         BitSet everywhere = new BitSet();
         everywhere.set(0, soils.size());
-        BitSet looked = everywhere;
+        settle(everywhere);
+        int again = soils.timesReadAgain();
+        if (again == 0) {
+            return;
+        }
+        List<DayRelations.Learnt> ofFirst = agreements;
+        DaySoils.Before before = soils.before();
+        for (int time = 1; time <= again; time++) {
+            BitSet changed = soils.takeAgain(time);
+            agreements = relations.again(agreements);
+            own.replaceAll((rows, theirs) -> relations.again(theirs));
+            settle(withTheirClients(changed));
+        }
+        soils.restore(before);
+        agreements = ofFirst;
+    }
+
+    private void settle(BitSet rows) {
+        BitSet looked = rows;
         for (int pass = 0; pass < PASSES; pass++) {
             BitSet at = looked;
             List<Voices> voices = Voices.of(soils, agreements, own, reuse);
@@ -102,36 +123,33 @@ final class Identity {
             if (accepted.isEmpty()) {
                 return;
             }
-            int moved = 0;
+            int readings = 0;
+            BitSet moved = new BitSet();
             for (Explanation suspect : accepted) {
                 MethodSoils method = suspect.method();
                 MovedReadings.WITH_DECOYS.forEach(kind -> chance.remove(new Asked(method, kind)));
                 soils.move(suspect.method(), suspect.soils(), suspect.readings());
-                moved += suspect.soils().length;
+                readings += suspect.soils().length;
+                suspect.rows().forEach(moved::set);
             }
-            if (moved > policy.number(Setting.MOVED_SHARE_RELEARN) * soils.size()) {
+            if (readings > policy.number(Setting.MOVED_SHARE_RELEARN) * soils.size()) {
                 agreements = relations.learn();
                 own = relations.ofTheirOwn(agreements);
-                looked = everywhere;
+                looked = rows;
                 chance.clear();
             } else {
                 agreements = relations.again(agreements);
-                own.replaceAll((rows, theirs) -> relations.again(theirs));
-                looked = ofTheirClients(accepted);
+                own.replaceAll((of, theirs) -> relations.again(theirs));
+                looked = withTheirClients(moved);
             }
         }
     }
 
     // What was put right changes what is forecast for soils of the same clients, and for nobody else's.
-    private BitSet ofTheirClients(List<Explanation> accepted) {
+    private BitSet withTheirClients(BitSet of) {
         Set<Integer> clients = new HashSet<>();
-        BitSet rows = new BitSet();
-        for (Explanation suspect : accepted) {
-            for (int row : suspect.soils()) {
-                rows.set(row);
-                clients.add(soils.client(row));
-            }
-        }
+        BitSet rows = (BitSet) of.clone();
+        of.stream().map(soils::client).forEach(clients::add);
         clients.remove(-1);
         for (int row = 0; row < soils.size(); row++) {
             if (clients.contains(soils.client(row))) {
@@ -167,7 +185,8 @@ final class Identity {
     }
 
     private static String told(Explanation suspect, int row) {
-        return suspect.method().method.id() + " " + suspect.kind().word() + " " + row;
+        return suspect.method().method.id() + " " + suspect.method().time() + " "
+                + suspect.kind().word() + " " + row;
     }
 
     private List<Explanation> accept(List<Explanation> suspects) {
@@ -327,7 +346,8 @@ final class Identity {
             portions.add(single.decoys());
             looked += single.looked();
         }
-        if (at.cardinality() == soils.size()) {
+        // What was read again is too little to measure chance by.
+        if (at.cardinality() == soils.size() && method.time() == 0) {
             Decoys factors = Decoys.together(portions);
             int runsOf = method.orders.size();
             chance.put(new Asked(method, CauseKind.PORTION_WRONG), factors);

@@ -45,7 +45,7 @@ final class WholeDay {
         Optional<DaySoils> table = questions.ask(
                 "its results agree with those of other methods",
                 all,
-                () -> Optional.of(DaySoils.of(day, stages, earlier, reuse)),
+                () -> Optional.of(DaySoils.of(day, stages, repeated, earlier, reuse)),
                 Optional::empty);
         if (table.isEmpty()) {
             return;
@@ -61,7 +61,7 @@ final class WholeDay {
                 },
                 Optional::empty);
         // What stopped half way may have moved readings in its table.
-        DaySoils soils = settled.isPresent() ? table.get() : DaySoils.of(day, stages, earlier, reuse);
+        DaySoils soils = settled.isPresent() ? table.get() : DaySoils.of(day, stages, repeated, earlier, reuse);
         settled.ifPresent(identity -> {
             identity.findings().forEach(this::add);
             questions

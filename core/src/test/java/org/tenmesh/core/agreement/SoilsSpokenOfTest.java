@@ -57,10 +57,8 @@ class SoilsSpokenOfTest {
         Agreement unknown = ofTheSecondClient(false);
         for (int row = CONTROL - 4; row < CONTROL; row++) {
             int its = row;
-            double beside =
-                    Hypotheses.of(known).logRatio(new int[] {row}, soil -> soil == its ? -1 : soil);
-            double without =
-                    Hypotheses.of(unknown).logRatio(new int[] {row}, soil -> soil == its ? -1 : soil);
+            double beside = Hypotheses.of(known).logRatio(new int[] {row}, soil -> soil == its ? -1 : soil);
+            double without = Hypotheses.of(unknown).logRatio(new int[] {row}, soil -> soil == its ? -1 : soil);
             assertThat(beside).as("row %d", row).isEqualTo(without).isNegative();
         }
     }

@@ -162,7 +162,8 @@ final class CardStudy {
             if (place.soils() < 400 || place.options().everyMethod()) {
                 continue;
             }
-            Place smaller = place.given().isEmpty() ? new Place(place.name(), place.options(), SMALLER, List.of()) : place;
+            Place smaller =
+                    place.given().isEmpty() ? new Place(place.name(), place.options(), SMALLER, List.of()) : place;
             faults.forEach((name, fault) -> {
                 if (wanted.length == 1 || name.contains(wanted[1])) {
                     plant(smaller, name, fault);
@@ -234,11 +235,7 @@ final class CardStudy {
         IntStream.range(0, EARLIER_DAYS)
                 .parallel()
                 .mapToObj(i -> found(Simulator.simulate(new Scenario(
-                        5001 + i,
-                        EARLIER_OF_A_DAY,
-                        List.of(),
-                        DATE.minusDays(EARLIER_DAYS - i),
-                        place.options()))))
+                        5001 + i, EARLIER_OF_A_DAY, List.of(), DATE.minusDays(EARLIER_DAYS - i), place.options()))))
                 .toList()
                 .forEach(known::addAll);
         EarlierSoils earlier = new EarlierSoils(known);
@@ -278,7 +275,8 @@ final class CardStudy {
             for (int known = 0; known < 2; known++) {
                 EarlierSoils of = known == 0 ? EarlierSoils.NONE : earlier;
                 Outcome.Judging judge = one -> DayJudge.judge(one, METHODS, of);
-                Outcome outcome = Outcome.of(day, DayJudge.judge(day.day(), METHODS, of), METHODS, Row.Further.NONE, judge)
+                Outcome outcome = Outcome.of(
+                                day, DayJudge.judge(day.day(), METHODS, of), METHODS, Row.Further.NONE, judge)
                         .get(0);
                 named[known] += outcome.named() ? 1 : 0;
                 beside[known] += outcome.beside();

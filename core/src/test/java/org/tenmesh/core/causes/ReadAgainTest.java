@@ -1,0 +1,156 @@
+package org.tenmesh.core.causes;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.stream.Collectors;
+import java.util.stream.IntStream;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.redo.Standing;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.reduction.Run;
+
+/** What was read again on the same day is held against the reading before; it does not take its place before anything is asked. */
+class ReadAgainTest {
+    private static final int TRAY = 5;
+    private static final String FIRST = "loi-1";
+
+    private final TwoMethods table = new TwoMethods(7);
+    private final int[] tray = TwoMethods.wells(TRAY);
+
+    private static int[] turned(int[] tray) {
+        return IntStream.range(0, tray.length)
+                .map(i -> tray[tray.length - 1 - i])
+                .toArray();
+    }
+
+    /** The tray weighed once more, two hours after the first run began; every soil loses a little more this time. */
+    private Run again(String name, int[] soils) {
+        Bench bench = new Bench(name, Bench.LOI).weigh(Role.CONTROL, "LOAM", 20, 25, 24.8);
+        for (int i = 0; i < tray.length; i++) {
+            bench.weigh(Role.SAMPLE, TwoMethods.lab(tray[i]).text(), 20, 25, 24.9995 - 5 * table.loss[soils[i]] / 100);
+        }
+        Run run = bench.run();
+        return new Run(name, run.method(), run.instrument(), run.operator(), Bench.START.plusHours(2), run.readings());
+    }
+
+    private static Day with(Day day, Run... more) {
+        List<Run> runs = new ArrayList<>(day.runs());
+        runs.addAll(List.of(more));
+        return new Day(
+                day.laboratory(),
+                day.submissions(),
+                day.soils(),
+                day.trays(),
+                day.controls(),
+                day.materials(),
+                day.standards(),
+                runs);
+    }
+
+    private void turnFirst() {
+        int[] other = turned(tray);
+        for (int i = 0; i < tray.length; i++) {
+            table.inFurnace[tray[i]] = other[i];
+        }
+    }
+
+    private static List<Cause> turnedTrays(JudgedDay judged) {
+        return judged.causes().stream()
+                .filter(cause -> cause.kind() == CauseKind.TRAY_TURNED)
+                .toList();
+    }
+
+    private Set<LabNumber> soilsOfTheTray() {
+        return Arrays.stream(tray).mapToObj(TwoMethods::lab).collect(Collectors.toSet());
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"a-again", "z-again"})
+    void aTrayThatWasTurnedStaysTurnedWhenItWasReadAgain(String name) {
+        turnFirst();
+        Day day = with(table.day(), again(name, tray));
+        JudgedDay judged = DayJudge.judge(day, Bench.METHODS);
+
+        Cause cause = turnedTrays(judged).get(0);
+        assertThat(turnedTrays(judged)).hasSize(1);
+        assertThat(cause.runs()).containsExactly(FIRST);
+        assertThat(cause.labNumbers()).isEqualTo(soilsOfTheTray());
+        assertThat(cause.verdict()).isEqualTo(Verdict.REDO);
+
+        Standing standing = Standing.of(day, judged, Bench.METHODS);
+        Map<Result, String> why = standing.reasons(day);
+        for (int i : tray) {
+            Result stands =
+                    standing.of(TwoMethods.lab(i), Bench.LOI.id(), "LOI").orElseThrow();
+            assertThat(stands.run()).isEqualTo(name);
+            assertThat(stands.verdict()).isEqualTo(Verdict.FIT);
+            Result replaced = standing.superseded().stream()
+                    .filter(one -> one.labNumber().equals(TwoMethods.lab(i))
+                            && one.analyte().equals("LOI"))
+                    .findFirst()
+                    .orElseThrow();
+            assertThat(replaced.run()).isEqualTo(FIRST);
+            assertThat(replaced.verdict()).isEqualTo(Verdict.REDO);
+            assertThat(replaced.causes()).contains(cause.id());
+            assertThat(why.get(replaced)).isEqualTo("Run " + name + " stands. This reading was to be made again.");
+        }
+    }
+
+    @Test
+    void theCauseIsTheSameBeforeAndAfterItWasReadAgain() {
+        turnFirst();
+        Day before = table.day();
+        Cause alone = turnedTrays(DayJudge.judge(before, Bench.METHODS)).get(0);
+        Cause after = turnedTrays(DayJudge.judge(with(before, again("loi-2", tray)), Bench.METHODS))
+                .get(0);
+        assertThat(after.key()).isEqualTo(alone.key());
+        assertThat(after.evidenceDigest()).isEqualTo(alone.evidenceDigest());
+    }
+
+    @Test
+    void whatIsReadAgainMayBeTurnedItself() {
+        Day day = with(table.day(), again("loi-2", turned(tray)));
+        List<Cause> causes = turnedTrays(DayJudge.judge(day, Bench.METHODS));
+        assertThat(causes).hasSize(1);
+        assertThat(causes.get(0).runs()).containsExactly("loi-2");
+        assertThat(causes.get(0).labNumbers()).isEqualTo(soilsOfTheTray());
+    }
+
+    @Test
+    void aTrayTurnedTwiceIsToldOfBothRuns() {
+        turnFirst();
+        Day day = with(table.day(), again("loi-2", turned(tray)));
+        Set<String> runs = new HashSet<>();
+        turnedTrays(DayJudge.judge(day, Bench.METHODS)).forEach(cause -> runs.addAll(cause.runs()));
+        assertThat(runs).containsExactlyInAnyOrder(FIRST, "loi-2");
+    }
+
+    @Test
+    void aSoilReadAgainUnchangedChangesNothing() {
+        JudgedDay judged = DayJudge.judge(with(table.day(), again("loi-2", tray)), Bench.METHODS);
+        assertThat(judged.causes()).isEmpty();
+        assertThat(judged.results()).allMatch(result -> result.verdict() == Verdict.FIT);
+    }
+
+    @Test
+    void aDayJudgedBeforeGivesTheSameWhenMoreWasReadSince() {
+        turnFirst();
+        Day before = table.day();
+        Day after = with(before, again("loi-2", tray));
+        DayStage first = DayJudge.judge(before, Bench.METHODS, EarlierSoils.NONE, Stages.NONE);
+        DayStage then = DayJudge.judge(after, Bench.METHODS, EarlierSoils.NONE, first.stages());
+        assertThat(then.judged()).isEqualTo(DayJudge.judge(after, Bench.METHODS));
+    }
+}
