@@ -255,7 +255,7 @@ public final class ControlTrends {
                             worst.shift().average(),
                             OptionalDouble.of(-worst.shift().limit()),
                             OptionalDouble.of(worst.shift().limit()),
-                            "s"));
+                            "SD"));
                 }
             });
             if (!analytes.isEmpty()) {

@@ -205,7 +205,7 @@ final class ControlsTogether {
                                 one.mean(),
                                 OptionalDouble.of(-one.limit()),
                                 OptionalDouble.of(one.limit()),
-                                "s"))
+                                "SD"))
                         .sorted(Measure.FURTHEST_FIRST)
                         .toList());
     }

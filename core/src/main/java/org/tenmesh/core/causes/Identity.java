@@ -315,7 +315,13 @@ final class Identity {
                             OptionalDouble.of(suspect.weight().ratio()),
                             runnerUp,
                             List.of(Measure.upTo(
-                                    Measure.Kind.LIKELIHOOD, "", "", 0, suspect.ratio(), suspect.needed(), ""))),
+                                    Measure.Kind.ODDS,
+                                    "",
+                                    "",
+                                    0,
+                                    suspect.weight().odds(),
+                                    needed(),
+                                    ""))),
                     labNumbers));
         });
     }

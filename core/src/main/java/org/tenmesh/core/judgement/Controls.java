@@ -357,7 +357,7 @@ final class Controls {
                 value.z(),
                 0,
                 limitOf(value),
-                "s");
+                "SD");
     }
 
     // What failed, and the open ones beside it; that a hidden one passed says where hidden ones are not.

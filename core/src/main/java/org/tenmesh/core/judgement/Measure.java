@@ -12,7 +12,7 @@ import java.util.OptionalDouble;
  * @param identity what it was measured on: a check solution, an open control soil, a lab number, a probe; empty text where it may not or
  *     need not be named
  * @param position in the run; 0 where it is at none, or must not be told
- * @param found in {@code unit}, not rounded
+ * @param found in {@code unit}, not rounded; of a likelihood ratio and of odds the common logarithm
  * @param low the lowest that is allowed; empty where only large numbers are not
  * @param high the largest that is allowed; empty where only small numbers are not
  * @param unit as people write it; empty text for a plain number
@@ -45,7 +45,8 @@ public record Measure(
         DUPLICATES("duplicates", "two portions, difference"),
         DILUTION("dilution", "second reading, of the first"),
         CHANNEL("channel", "difference from the others"),
-        LIKELIHOOD("likelihood", "likelihood ratio, power of ten");
+        LIKELIHOOD("likelihood", "likelihood ratio"),
+        ODDS("odds", "odds that it happened");
 
         private final String word;
         private final String phrase;

@@ -17,6 +17,7 @@ public enum Palette {
         HAIR("hair", "#dde2dc"),
         WELL("well", "#c9d0ca"),
         ACT("act", "#0a5c63"),
+        ACT_GROUND("act-ground", "#e6f0f0"),
         HOLD("hold", "#9a5b00"),
         HOLD_GROUND("hold-ground", "#fdf1dc"),
         REDO("redo", "#a3231c"),

@@ -19,10 +19,23 @@ public final class Svg {
      * @param description what it shows; may be empty
      */
     public Svg(Palette palette, String kind, double width, double height, String title, String description) {
+        this(palette, kind, width, height, title, description, "img");
+    }
+
+    /** Begins a picture whose {@link #point points} can each be reached: a group, because nothing inside an image can. */
+    public static Svg ofPoints(
+            Palette palette, String kind, double width, double height, String title, String description) {
+        return new Svg(palette, kind, width, height, title, description, "group");
+    }
+
+    private Svg(
+            Palette palette, String kind, double width, double height, String title, String description, String role) {
         this.palette = palette;
         text.append("<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"")
                 .append(kind)
-                .append("\" role=\"img\"");
+                .append("\" role=\"")
+                .append(role)
+                .append('"');
         attribute("width", width).attribute("height", height);
         text.append(" viewBox=\"0 0 ")
                 .append(number(width))
@@ -74,6 +87,27 @@ public final class Svg {
         text.append("<a href=\"").append(escape(href)).append("\">");
         path(d, paint, title);
         text.append("</a>");
+        return this;
+    }
+
+    /**
+     * A point that keyboard and pointer reach, with what stands there in words.
+     *
+     * @param href where it leads; empty text for nowhere
+     * @param x what is drawn, in the units of its axis, for programs that read the picture
+     * @param y the same of the other axis
+     */
+    public Svg point(String href, String d, Paint paint, String title, double x, double y) {
+        text.append(href.isEmpty() ? "<g tabindex=\"0\" role=\"img\"" : "<a href=\"" + escape(href) + '"')
+                .append(" class=\"point\" data-x=\"")
+                .append(x)
+                .append("\" data-y=\"")
+                .append(y)
+                .append("\"><title>")
+                .append(escape(title))
+                .append("</title>");
+        path(d, paint);
+        text.append(href.isEmpty() ? "</g>" : "</a>");
         return this;
     }
 

@@ -88,7 +88,7 @@ final class HouseRulesTest {
 
     /** The same for web; the templates and what puts the route table together stand above all. */
     private static final Map<String, Integer> WEB_LEVELS = levels(
-            List.of("words"),
+            List.of("words", "pictures"),
             List.of("cards"),
             List.of("days"),
             List.of("http"),

@@ -27,6 +27,7 @@ import org.tenmesh.web.words.Words;
  * @param price lab numbers, trays and promises
  * @param runnerUp the next best explanation in words; empty text when none was weighed
  * @param odds against "no fault" to 1, as text; empty text when it cannot be given
+ * @param found the number furthest from what is allowed; empty where none was told
  * @param evidenceDigest what a decision made from this card is bound to
  * @param did what was done, oldest first
  * @param mayWithdraw whether the decision may still be taken back
@@ -40,6 +41,7 @@ public record CauseCard(
         String kind,
         String title,
         String evidence,
+        Optional<MeasureFigure> found,
         String where,
         String price,
         String action,
@@ -94,6 +96,7 @@ public record CauseCard(
                 cause.kind().word(),
                 title(desk, cause, instrument),
                 cause.evidence(),
+                found(desk, cause),
                 where(desk, cause),
                 price(desk, cause, trays),
                 cause.action(),
@@ -106,6 +109,13 @@ public record CauseCard(
                 decision.isPresent(),
                 decision.isPresent() && Withdrawal.refused(desk, cause).isEmpty(),
                 desk.shutByHand(instrument).isPresent());
+    }
+
+    private static Optional<MeasureFigure> found(Desk desk, Cause cause) {
+        return cause.stretches().stream()
+                .flatMap(one -> one.measures().stream()
+                        .map(measure -> MeasureFigure.of(desk, one.run(), one.method(), measure)))
+                .findFirst();
     }
 
     /** Kind, results and instrument; and the place, when another cause would have the same title. */

@@ -9,6 +9,7 @@ import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Withdrawal;
 import org.tenmesh.web.cards.CauseCard;
+import org.tenmesh.web.cards.CauseView;
 import org.tenmesh.web.cards.GateRow;
 import org.tenmesh.web.cards.LapsedLine;
 import org.tenmesh.web.cards.OrderView;
@@ -43,6 +44,10 @@ public final class DayPages {
                         Rights.FLOOR,
                         visit -> PageContext.withDay(visit, desk -> causes(visit, desk, "", 200))),
                 Route.get(
+                        "/causes/{cause}",
+                        Rights.FLOOR,
+                        visit -> PageContext.withDay(visit, desk -> cause(visit, desk))),
+                Route.get(
                         "/causes/{cause}/order",
                         Rights.ACT,
                         visit -> PageContext.withDay(visit, desk -> order(visit, desk))),
@@ -66,14 +71,18 @@ public final class DayPages {
     }
 
     private static Answer causes(Visit visit, Desk desk, String wrong, int status) {
-        List<CauseCard> cards = CauseCard.toDecide(desk);
+        List<CauseView> causes = desk.judged().causes().stream()
+                .filter(Cause::touchesResults)
+                .map(cause -> CauseView.inList(desk, cause, visit.seesControls()))
+                .toList();
         return new Answer.Shown(
                 status,
                 "causes",
                 "Causes",
                 Map.of(
-                        "open", cards.stream().filter(c -> !c.settled()).toList(),
-                        "settled", cards.stream().filter(CauseCard::settled).toList(),
+                        "open", causes.stream().filter(c -> !c.card().settled()).toList(),
+                        "settled",
+                                causes.stream().filter(c -> c.card().settled()).toList(),
                         "lapsed",
                                 desk.lapsed().stream()
                                         .map(one -> LapsedLine.of(desk, one))
@@ -84,14 +93,28 @@ public final class DayPages {
                         "earlier", visit.newest() ? visit.open() : List.of()));
     }
 
+    private static Answer cause(Visit visit, Desk desk) {
+        return desk.cause(visit.part("cause"))
+                .<Answer>map(cause -> Answer.shown(
+                        "one-cause",
+                        "Cause",
+                        Map.of(
+                                "view", CauseView.alone(desk, cause, visit.seesControls()),
+                                "acts", visit.may(Rights.ACT))))
+                .orElseGet(DayPages::noSuchCause);
+    }
+
+    private static Answer noSuchCause() {
+        return Answer.refused(
+                404,
+                "No such cause",
+                "The day was judged again and this cause is no longer there. Look at the causes as they stand now.");
+    }
+
     private static Answer order(Visit visit, Desk desk) {
         return desk.cause(visit.part("cause"))
                 .<Answer>map(cause -> Answer.shown("order", "Order a redo", Map.of("order", OrderView.of(desk, cause))))
-                .orElseGet(
-                        () -> Answer.refused(
-                                404,
-                                "No such cause",
-                                "The day was judged again and this cause is no longer there. Look at the causes as they stand now."));
+                .orElseGet(DayPages::noSuchCause);
     }
 
     private static Answer act(PageContext context, Visit visit, Desk desk) {

@@ -1,0 +1,187 @@
+package org.tenmesh.web.pictures;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.print.svg.Palette;
+import org.tenmesh.print.svg.Palette.Tone;
+import org.tenmesh.print.svg.Svg;
+import org.tenmesh.print.svg.Svg.Paint;
+
+/**
+ * What was read along a run or over days: panels one below the other over the same axis.
+ *
+ * @param title what it shows, read aloud first
+ * @param description what is to be seen, in a sentence
+ * @param across positions, time or days
+ * @param shaded what is touched
+ * @param lanes named stretches beneath, such as trays
+ */
+public record Along(
+        String title,
+        String description,
+        double width,
+        Scale across,
+        List<Panel> panels,
+        List<Shade> shaded,
+        List<Lane> lanes) {
+    private static final double LEFT = 52;
+    private static final double RIGHT = 12;
+    private static final double TEXT = 12;
+    private static final double NAME = 18;
+    private static final double GAP = 10;
+    private static final double LANE = 20;
+
+    /**
+     * One panel.
+     *
+     * @param name above it; may be empty
+     * @param joined whether marks of one kind are joined in their order
+     */
+    public record Panel(
+            String name, double height, Scale up, Optional<Band> allowed, List<Mark> marks, boolean joined) {
+        public Panel {
+            marks = List.copyOf(marks);
+        }
+    }
+
+    /** What is allowed, between two numbers; open at the end that is empty. */
+    public record Band(OptionalDouble low, OptionalDouble high) {}
+
+    /** What a cause touches, from one place to another. */
+    public record Shade(double from, double to, Verdict verdict) {}
+
+    /** A named stretch. */
+    public record Lane(double from, double to, String name) {}
+
+    public Along {
+        panels = List.copyOf(panels);
+        shaded = List.copyOf(shaded);
+        lanes = List.copyOf(lanes);
+    }
+
+    /** As SVG. */
+    public String svg() {
+        double height = lanes.isEmpty() ? 6 : LANE + 6;
+        for (Panel panel : panels) {
+            height += (panel.name().isEmpty() ? GAP : NAME) + panel.height();
+        }
+        height += across.label().isEmpty() && across.ticks().isEmpty() ? 4 : 20;
+        Svg svg = Svg.ofPoints(Palette.SCREEN, "along", width, height, title, description);
+        double top = 0;
+        for (Panel panel : panels) {
+            top += panel.name().isEmpty() ? GAP : NAME;
+            if (!panel.name().isEmpty()) {
+                svg.words(LEFT, top - 6, TEXT, "start", false, Tone.QUIET, panel.name());
+            }
+            draw(svg, panel, top);
+            top += panel.height();
+        }
+        ticks(svg, top);
+        lanes(svg, top + 26);
+        return svg.end();
+    }
+
+    private double x(double value) {
+        return LEFT + across.share(value) * (width - LEFT - RIGHT);
+    }
+
+    private static double y(Panel panel, double top, double value) {
+        return top + panel.height() * (1 - panel.up().share(value));
+    }
+
+    private void draw(Svg svg, Panel panel, double top) {
+        double span = width - LEFT - RIGHT;
+        for (Shade one : shaded) {
+            double from = x(one.from());
+            svg.rectangle(
+                    from,
+                    top,
+                    Math.max(2, x(one.to()) - from),
+                    panel.height(),
+                    0,
+                    Paint.fill(Svg.ground(one.verdict())));
+        }
+        panel.allowed().ifPresent(band -> band(svg, panel, top, band));
+        double last = Double.POSITIVE_INFINITY;
+        for (Scale.Tick tick : panel.up().ticks()) {
+            double at = y(panel, top, tick.at());
+            if (last - at < TEXT + 2) {
+                continue;
+            }
+            last = at;
+            svg.path(Svg.across(LEFT, at, span), Paint.line(Tone.HAIR, 1));
+            svg.words(LEFT - 6, at + 4, TEXT, "end", false, Tone.QUIET, tick.text());
+        }
+        if (panel.joined()) {
+            joined(svg, panel, top);
+        }
+        for (Mark mark : panel.marks()) {
+            if (Double.isFinite(mark.y())) {
+                double at = y(panel, top, mark.y());
+                mark.draw(svg, x(mark.x()), at, at > top + panel.height() * 0.6, width);
+            }
+        }
+    }
+
+    private void band(Svg svg, Panel panel, double top, Band band) {
+        double from = y(panel, top, band.high().orElse(panel.up().high()));
+        double to = y(panel, top, band.low().orElse(panel.up().low()));
+        svg.rectangle(LEFT, from, width - LEFT - RIGHT, Math.max(1, to - from), 0, Paint.fill(Tone.ACT_GROUND));
+        StringBuilder edges = new StringBuilder();
+        band.high().ifPresent(high -> edges.append(Svg.across(LEFT, from, width - LEFT - RIGHT)));
+        band.low().ifPresent(low -> edges.append(Svg.across(LEFT, to, width - LEFT - RIGHT)));
+        svg.path(edges.toString(), Paint.line(Tone.ACT, 1));
+    }
+
+    private void joined(Svg svg, Panel panel, double top) {
+        StringBuilder line = new StringBuilder();
+        List<Mark> ordered = new ArrayList<>(panel.marks());
+        ordered.removeIf(mark -> !Double.isFinite(mark.y()));
+        ordered.sort(Comparator.comparingDouble(Mark::x));
+        for (Mark mark : ordered) {
+            line.append(line.isEmpty() ? "M" : "L")
+                    .append(Svg.number(x(mark.x())))
+                    .append(' ')
+                    .append(Svg.number(y(panel, top, mark.y())));
+        }
+        if (ordered.size() > 1) {
+            svg.path(line.toString(), Paint.line(Tone.QUIET, 1));
+        }
+    }
+
+    private void ticks(Svg svg, double bottom) {
+        double last = Double.NEGATIVE_INFINITY;
+        double end =
+                width - RIGHT - (across.label().isEmpty() ? 0 : across.label().length() * 6.2 + 14);
+        for (Scale.Tick tick : across.ticks()) {
+            double half = tick.text().length() * 3.4;
+            double at = Math.max(LEFT - 6 + half, Math.min(width - half - 2, x(tick.at())));
+            if (at - half < last + 8 || at + half > end && !across.label().isEmpty()) {
+                continue;
+            }
+            last = at + half;
+            svg.path(Svg.down(x(tick.at()), bottom, 4), Paint.line(Tone.QUIET, 1));
+            svg.words(at, bottom + 16, TEXT, "middle", false, Tone.QUIET, tick.text());
+        }
+        if (!across.label().isEmpty()) {
+            svg.words(width - RIGHT, bottom + 16, TEXT, "end", false, Tone.QUIET, across.label());
+        }
+    }
+
+    private void lanes(Svg svg, double top) {
+        double last = Double.NEGATIVE_INFINITY;
+        for (Lane lane : lanes) {
+            double from = x(lane.from());
+            double to = Math.max(from + 2, x(lane.to()) - 1);
+            svg.path(Svg.across(from, top, to - from), Paint.line(Tone.WELL, 3));
+            if (from > last + 6) {
+                svg.words(from, top + 14, TEXT, "start", false, Tone.QUIET, lane.name());
+                last = from + lane.name().length() * 7;
+            }
+        }
+    }
+}
