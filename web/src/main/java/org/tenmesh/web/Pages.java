@@ -2,6 +2,7 @@ package org.tenmesh.web;
 
 import java.util.List;
 import java.util.stream.Stream;
+import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.methods.MethodPages;
@@ -26,6 +27,7 @@ final class Pages {
                         DayPages.routes(context),
                         RunPages.routes(context),
                         SoilPages.routes(context),
+                        FindPages.routes(context),
                         TrayPages.routes(context),
                         MethodPages.routes(context),
                         SubmissionPages.routes(),

@@ -58,6 +58,8 @@ final class Places {
                     .forEach(s -> out.add("/find?q=" + s.labNumber().text()));
             invented.day().trays().forEach(t -> out.add("/find?q=" + t.tray()));
             out.add("/find?q=26329-9999-X");
+            out.add("/find?q=26329-00");
+            out.add("/find?q=263290");
             out.add("/find?q=SUB-2201");
         } else {
             out.add(route.path().replace("{token}", "nothing"));

@@ -109,6 +109,46 @@ final class Browser implements AutoCloseable {
         new Actions(driver).sendKeys(keys).perform();
     }
 
+    /**
+     * Types into a field as a scanner or a hand does, and presses Enter.
+     *
+     * @param field CSS selector of what has the focus; {@code body} for nothing
+     * @param pauseMs between two characters
+     */
+    void scan(String field, String text, int pauseMs) {
+        driver.executeAsyncScript("""
+                const done = arguments[arguments.length - 1];
+                const [field, text, pause] = arguments;
+                const focused = document.querySelector(field);
+                if (field === "body") { document.activeElement.blur(); } else { focused.focus(); }
+                const key = (name) => document.activeElement.dispatchEvent(
+                    new KeyboardEvent("keydown", { key: name, bubbles: true, cancelable: true }));
+                (async () => {
+                  for (const one of text) {
+                    if (key(one) && field !== "body") { document.execCommand("insertText", false, one); }
+                    if (pause > 0) { await new Promise((after) => setTimeout(after, pause)); }
+                  }
+                  key("Enter");
+                  done();
+                })();
+                """, field, text, pauseMs);
+    }
+
+    /** Writes into a field, in whatever fold it lies, and gives what stands in it then. */
+    String write(String field, String text) {
+        driver.executeScript("""
+                const field = document.querySelector(arguments[0]);
+                for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) { fold.open = true; }
+                field.focus();
+                if (arguments[1]) { document.execCommand("insertText", false, arguments[1]); }
+                """, field, text);
+        return written(field);
+    }
+
+    String written(String field) {
+        return String.valueOf(driver.executeScript("return document.querySelector(arguments[0]).value", field));
+    }
+
     void waitFor(String words) {
         long end = System.nanoTime() + PATIENCE.toNanos();
         String found = "";

@@ -6,10 +6,6 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.SecureRandom;
-import java.time.Clock;
-import java.time.Duration;
-import java.time.LocalDate;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.TimeUnit;
@@ -19,27 +15,18 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.Keys;
-import org.tenmesh.core.judgement.CauseKind;
-import org.tenmesh.core.judgement.Day;
-import org.tenmesh.exchange.methods.MethodFiles;
-import org.tenmesh.simulator.Scenario;
-import org.tenmesh.simulator.Simulator;
-import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.people.Person;
-import org.tenmesh.store.people.PersonRole;
-import org.tenmesh.store.server.StoreSettings;
-import org.tenmesh.web.Server;
-import org.tenmesh.web.ServerSettings;
 
 /** The person in charge signs in, orders a redo, signs a release and takes the report away, without a mouse. */
 final class ReleaseBrowserTest {
-    private static final String NAME = "R. Quill";
-    private static final String PASSWORD = "four words do well";
+    private static final String NAME = OpenedLaboratory.NAME;
 
     @TempDir
     @SuppressWarnings("NullAway.Init")
     private Path temp;
+
+    @SuppressWarnings("NullAway.Init")
+    private OpenedLaboratory laboratory;
 
     @SuppressWarnings("NullAway.Init")
     private Browser browser;
@@ -47,45 +34,24 @@ final class ReleaseBrowserTest {
     @SuppressWarnings("NullAway.Init")
     private Store store;
 
-    @SuppressWarnings("NullAway.Init")
-    private Server server;
-
-    private Path downloads = Path.of("");
-
     @BeforeEach
     void start() throws IOException {
-        downloads = Files.createDirectory(temp.resolve("downloads"));
-        browser = Browser.start(downloads);
-        store = Store.open(StoreSettings.embedded(temp.resolve("database")), Clock.systemUTC(), new SecureRandom());
-        Day day = Simulator.simulate(
-                        Scenario.of(41, 240, LocalDate.of(2026, 11, 25)).with(Fault.of(CauseKind.DRIFT)))
-                .day();
-        store.take(day, "0".repeat(64), "test");
-        store.people().add(new Person(NAME, PersonRole.IN_CHARGE, Server.passwordHash(PASSWORD)), "test");
-        server = Server.start(ServerSettings.local(0), store, MethodFiles.shipped(), Clock.systemUTC());
+        laboratory = OpenedLaboratory.open(temp);
+        browser = laboratory.browser();
+        store = laboratory.store();
     }
 
     @AfterEach
     void stop() {
-        // Whatever did not start is not there to be stopped: a missing browser skips the test half-way through its
-        // start.
-        if (server != null) {
-            server.close();
-        }
-        if (store != null) {
-            store.close();
-        }
-        if (browser != null) {
-            browser.close();
+        // A missing browser skips the test half-way through its start.
+        if (laboratory != null) {
+            laboratory.close();
         }
     }
 
     @Test
     void aReleaseByKeyboardAlone() throws Exception {
-        browser.open(server.oneTimeLink(NAME, Duration.ofMinutes(10)).toString());
-        browser.waitFor("Sign in once");
-        browser.tabToWords("Sign in");
-        browser.enter("Causes, costliest first");
+        laboratory.signIn();
         assertThat(browser.text()).contains("invented");
 
         browser.tabToWords("Order the redo");
@@ -105,7 +71,7 @@ final class ReleaseBrowserTest {
         });
         browser.enter("Your password, again");
         browser.tabTo("the password", element -> "password".equals(element.getAttribute("id")));
-        browser.press(PASSWORD);
+        browser.press(OpenedLaboratory.PASSWORD);
         browser.enter("Released so far");
         assertThat(store.releases("2026-11-25")).hasSize(1);
 
@@ -128,10 +94,7 @@ final class ReleaseBrowserTest {
 
     @Test
     void aWrongPasswordSignsNothing() {
-        browser.open(server.oneTimeLink(NAME, Duration.ofMinutes(10)).toString());
-        browser.waitFor("Sign in once");
-        browser.tabToWords("Sign in");
-        browser.enter("Causes, costliest first");
+        laboratory.signIn();
         browser.tabToWords("Clients");
         browser.enter("Submissions");
         browser.tabToWords("Release");
@@ -149,12 +112,9 @@ final class ReleaseBrowserTest {
 
     @Test
     void noPageScrollsSidewaysAtTabletWidthOrTwiceTheSize() {
-        browser.open(server.oneTimeLink(NAME, Duration.ofMinutes(10)).toString());
-        browser.waitFor("Sign in once");
-        browser.tabToWords("Sign in");
-        browser.enter("Causes, costliest first");
+        laboratory.signIn();
         for (String page : List.of("today", "causes", "gates", "release", "submissions")) {
-            browser.open(server.address().resolve("/" + page).toString());
+            browser.open(laboratory.server().address().resolve("/" + page).toString());
             // 820 px: a tablet. 720 px: a screen of 1440 px at 200 %.
             for (int width : new int[] {1440, 820, 720}) {
                 assertThat(browser.overflowAt(width))
@@ -167,7 +127,7 @@ final class ReleaseBrowserTest {
     private Path downloaded() throws IOException, InterruptedException {
         long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(60);
         while (System.nanoTime() < end) {
-            try (Stream<Path> files = Files.list(downloads)) {
+            try (Stream<Path> files = Files.list(laboratory.downloads())) {
                 List<Path> pdfs =
                         files.filter(file -> file.toString().endsWith(".pdf")).toList();
                 if (!pdfs.isEmpty() && Files.size(pdfs.get(0)) > 0) {

@@ -4,9 +4,7 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
-import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.causes.Grounds;
@@ -25,7 +23,6 @@ import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.quantity.Stated;
 import org.tenmesh.core.quantity.Uncertainty;
 import org.tenmesh.core.reduction.Step;
-import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
@@ -36,17 +33,15 @@ import org.tenmesh.web.words.DayAddress;
 import org.tenmesh.web.words.Pictures;
 import org.tenmesh.web.words.Words;
 
-/** One lab number with the story of each of its numbers, and the field that a scan goes into. */
+/** One lab number with the story of each of its numbers. */
 public final class SoilPages {
     private SoilPages() {}
 
     public static List<Route> routes(PageContext context) {
-        return List.of(
-                Route.get(
-                        "/soils/{labNumber}",
-                        Rights.FLOOR,
-                        visit -> PageContext.withDay(visit, desk -> soil(context, visit, desk))),
-                Route.get("/find", Rights.ALL, visit -> PageContext.withDay(visit, desk -> find(visit, desk))));
+        return List.of(Route.get(
+                "/soils/{labNumber}",
+                Rights.FLOOR,
+                visit -> PageContext.withDay(visit, desk -> soil(context, visit, desk))));
     }
 
     /**
@@ -343,78 +338,5 @@ public final class SoilPages {
                 Double.isNaN(step.result())
                         ? ""
                         : Words.grouped(Significant.text(step.result(), 6)) + (unit.isEmpty() ? "" : " " + unit));
-    }
-
-    /** Goes where a scan points: the same way, with the same words on failure, for every number. */
-    private static Answer find(Visit visit, Desk desk) {
-        String asked = visit.query("q").strip();
-        if (asked.isEmpty()) {
-            return Answer.moved("/");
-        }
-        List<String> tries = List.of(asked, asked.toUpperCase(Locale.ROOT), hyphenated(asked));
-        return tries.stream()
-                .map(text -> target(visit, desk, text))
-                .filter(Objects::nonNull)
-                .flatMap(Optional::stream)
-                .findFirst()
-                .map(Answer::moved)
-                .orElseGet(() -> Answer.refused(
-                        404,
-                        "Nothing found",
-                        "Nothing here is called “" + asked + "”, or it is not for your role. "
-                                + mistyped(visit, desk, hyphenated(asked))
-                                + "Scan again, or type the number as it stands on the label."));
-    }
-
-    // Only a number that this visitor could open is named: existence must tell no more here than it does when found.
-    private static String mistyped(Visit visit, Desk desk, String asked) {
-        List<LabNumber> likely = LabNumber.likely(asked);
-        return likely.isEmpty()
-                ? ""
-                : "Its check character is wrong: a digit was mistyped or misread. "
-                        + likely.stream()
-                                .filter(number ->
-                                        target(visit, desk, number.text()).isPresent())
-                                .findFirst()
-                                .map(number -> "Most likely " + number + " is meant. ")
-                                .orElse("");
-    }
-
-    /** A lab number typed without its hyphens: 263290417K. */
-    private static String hyphenated(String text) {
-        String upper = text.toUpperCase(Locale.ROOT);
-        return upper.matches("\\d{9,10}[0-9A-Z]")
-                ? upper.substring(0, 5) + "-" + upper.substring(5, upper.length() - 1) + "-"
-                        + upper.substring(upper.length() - 1)
-                : upper;
-    }
-
-    private static Optional<String> target(Visit visit, Desk desk, String text) {
-        PersonRole role = visit.role();
-        Optional<Soil> soil = desk.soil(text);
-        if (Rights.FLOOR.contains(role)) {
-            if (soil.isPresent()) {
-                return Optional.of("/soils/" + Words.part(text));
-            }
-            if (desk.run(text).isPresent()) {
-                return Optional.of("/runs/" + Words.part(text));
-            }
-        }
-        if (role == PersonRole.BENCH) {
-            Optional<String> tray = soil.flatMap(s -> desk.place(s.labNumber()))
-                    .map(p -> p.tray().tray())
-                    .or(() -> desk.tray(text).map(t -> t.tray()));
-            return tray.map(t -> "/bench/" + Words.part(t));
-        }
-        if (Rights.TRAYS.contains(role) && desk.tray(text).isPresent()) {
-            return Optional.of("/trays/" + Words.part(text));
-        }
-        if (Rights.CLIENTS.contains(role)) {
-            if (desk.submission(text).isPresent()) {
-                return Optional.of("/submissions/" + Words.part(text));
-            }
-            return soil.flatMap(Soil::submission).map(s -> "/submissions/" + Words.part(s));
-        }
-        return Optional.empty();
     }
 }

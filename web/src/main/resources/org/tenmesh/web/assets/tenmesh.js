@@ -2,20 +2,67 @@
 (() => {
   const root = document.documentElement;
 
-  // A scanner types and sends Enter. The field is ready again after every page, and "/" leads to it from the keyboard.
+  // "/" leads to the field from the keyboard.
   const find = document.querySelector("form.find input");
   const scan = document.querySelector("[data-scan]") || find;
+  const isField = (element) => element && /^(INPUT|SELECT|TEXTAREA)$/.test(element.tagName);
   document.addEventListener("keydown", (event) => {
-    const typing = /^(INPUT|SELECT|TEXTAREA)$/.test(document.activeElement.tagName);
-    if (event.key === "/" && !typing && scan) {
+    if (event.key === "/" && !isField(document.activeElement) && scan) {
       event.preventDefault();
       scan.focus();
       scan.select();
     }
   });
-  if (scan && root.dataset.scanned === "yes" && !location.hash && !document.querySelector("[autofocus]")) {
+  // At the bench the field that takes the next scan is ready; elsewhere a scan needs no field.
+  if (scan && scan !== find && !location.hash && !document.querySelector("[autofocus]")) {
     scan.focus({ preventScroll: true });
   }
+
+  // A scanner types faster than hands and ends with Enter. Wherever the focus is, what it typed goes to the scan field and is taken out
+  // of what somebody was writing; while something is being written, the page asks before it leads away.
+  const HANDS_MS = 40;
+  const SHORTEST = 4;
+  let burst = null;
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.altKey || event.metaKey || event.key === "Shift") {
+      return;
+    }
+    if (event.key.length === 1) {
+      const field = document.activeElement;
+      const goesOn = burst && event.timeStamp - burst.last < HANDS_MS && burst.field === field;
+      if (!goesOn) {
+        burst = { text: "", field, before: isField(field) ? field.value : "", start: field && field.selectionStart };
+      }
+      burst.text += event.key;
+      burst.last = event.timeStamp;
+      return;
+    }
+    const scanned = event.key === "Enter" && burst && event.timeStamp - burst.last < HANDS_MS ? burst : null;
+    burst = null;
+    if (!scanned || scanned.text.length < SHORTEST || !scan || scanned.field === scan || scanned.field.type === "password") {
+      return;
+    }
+    event.preventDefault();
+    event.stopPropagation();
+    if (isField(scanned.field) && scanned.field.value !== undefined) {
+      scanned.field.value = scanned.before;
+      if (scanned.field.setSelectionRange && scanned.start !== null && scanned.field.type !== "number") {
+        scanned.field.setSelectionRange(scanned.start, scanned.start);
+      }
+    }
+    const written = [...document.querySelectorAll("main textarea, main input")].some(
+      (field) => field.type !== "hidden" && field !== scan && field.value !== field.defaultValue);
+    const note = document.getElementById("scanned");
+    if (written && note) {
+      const link = note.querySelector("a");
+      link.textContent = "Open " + scanned.text;
+      link.href = "/find?q=" + encodeURIComponent(scanned.text);
+      note.hidden = false;
+      return;
+    }
+    scan.value = scanned.text;
+    scan.form.requestSubmit();
+  }, true);
 
   // A form is sent once, however often the button is pressed.
   document.addEventListener("submit", (event) => {
