@@ -66,8 +66,9 @@ public final class Server implements AutoCloseable {
     private static final String SESSION = "tenmesh-session";
     private static final String VISITOR = "tenmesh-visitor";
     private static final String LOOK = "tenmesh-look";
-    private static final String POLICY = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; "
-            + "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+    private static final String POLICY =
+            "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; "
+                    + "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
     private final ServerSettings settings;
     private final Clock clock;

@@ -8,6 +8,7 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 
@@ -16,23 +17,32 @@ public final class Assets {
     /** One file. */
     public record Asset(String address, String contentType, byte[] bytes) {}
 
-    private static final Map<String, String> TYPES = Map.of(
-            "tenmesh.css", "text/css; charset=utf-8",
-            "tenmesh.js", "text/javascript; charset=utf-8",
-            "mark.svg", "image/svg+xml");
+    private static final String STYLES = "tenmesh.css";
+    private static final List<String> FONTS =
+            List.of("noto-sans-latin.woff2", "noto-sans-latin-ext.woff2", "noto-sans-greek.woff2");
 
     private final Map<String, Asset> byName = new LinkedHashMap<>();
     private final Map<String, Asset> byAddress = new LinkedHashMap<>();
 
     public Assets() {
-        TYPES.forEach((name, type) -> {
-            byte[] bytes = read(name);
-            int dot = name.lastIndexOf('.');
-            String address = "/assets/" + name.substring(0, dot) + "-" + digest(bytes) + name.substring(dot);
-            Asset asset = new Asset(address, type, bytes);
-            byName.put(name, asset);
-            byAddress.put(address, asset);
-        });
+        String styles = new String(read(STYLES), StandardCharsets.UTF_8);
+        for (String font : FONTS) {
+            // A style sheet names a font by its plain name, a browser asks for it by the name that changes with its
+            // bytes.
+            styles = styles.replace('"' + font + '"', '"' + add(font, "font/woff2", read(font)) + '"');
+        }
+        add(STYLES, "text/css; charset=utf-8", styles.getBytes(StandardCharsets.UTF_8));
+        add("tenmesh.js", "text/javascript; charset=utf-8", read("tenmesh.js"));
+        add("mark.svg", "image/svg+xml", read("mark.svg"));
+    }
+
+    private String add(String name, String type, byte[] bytes) {
+        int dot = name.lastIndexOf('.');
+        String address = "/assets/" + name.substring(0, dot) + "-" + digest(bytes) + name.substring(dot);
+        Asset asset = new Asset(address, type, bytes);
+        byName.put(name, asset);
+        byAddress.put(address, asset);
+        return address;
     }
 
     /** The address of a file by its plain name. */

@@ -64,6 +64,130 @@
     scan.form.requestSubmit();
   }, true);
 
+  // Tables: a head sorts its column, a field above a long table keeps the rows that hold what is typed. Both outlast a redraw.
+  const LONG = 15;
+  const chosen = new Map();
+  const nameOf = (table) => (table.caption ? table.caption.textContent.trim() : "table") + "@" + [...document.querySelectorAll("main table")].indexOf(table);
+  const wordsOf = (row, column) => {
+    const cell = row.cells[column];
+    return cell ? (cell.dataset.sort || cell.textContent).trim() : "";
+  };
+  // 30 Nov 2026, with or without the weekday and a time. Days written without their year are in no order that holds over New Year.
+  const DAY = /^(?:[A-Z][a-z]{2},? )?(\d{1,2}) ([A-Z][a-z]{2})[a-z]*(?: (\d{4}))?(?:,? (\d{1,2}:\d{2}))?$/;
+  const isClock = (words) => /^\d{1,2}:\d{2}/.test(words);
+  const numberOf = (words) => {
+    const day = DAY.exec(words);
+    if (day) {
+      return day[3] ? Date.parse(day[1] + " " + day[2] + " " + day[3] + " " + (day[4] || "00:00") + " UTC") : NaN;
+    }
+    if (isClock(words)) {
+      return NaN;
+    }
+    const bare = words.replace(/[\s\u00a0\u2009\u202f]/g, "").replace(/\u2212/g, "-").replace(/^[<>\u2264\u2265+\u00b1]/, "");
+    const found = /^-?\d+(?:\.\d+)?(?:e[+-]?\d+)?/i.exec(bare);
+    return found ? Number(found[0]) : NaN;
+  };
+  const sorts = (table) =>
+    table.tHead && table.tHead.rows.length === 1 && table.tBodies.length === 1 && table.tBodies[0].rows.length > 2 &&
+    !table.querySelector("tbody tr.group, tbody [rowspan], tbody [colspan]");
+  const sortBy = (table, column, down) => {
+    const body = table.tBodies[0];
+    const rows = [...body.rows];
+    for (const row of rows) {
+      row.place = row.place === undefined ? rows.indexOf(row) : row.place;
+    }
+    const numeric = rows.map((row) => wordsOf(row, column)).filter((words) => words).every((words) => !Number.isNaN(numberOf(words)) && !/^\d{5}-\d/.test(words));
+    rows.sort((a, b) => {
+      const x = wordsOf(a, column);
+      const y = wordsOf(b, column);
+      if (!x || !y) {
+        return (x ? 0 : 1) - (y ? 0 : 1) || a.place - b.place;
+      }
+      const order = numeric ? numberOf(x) - numberOf(y) : x.localeCompare(y, "en", { numeric: true });
+      return (down ? -order : order) || a.place - b.place;
+    });
+    body.append(...rows);
+    [...table.tHead.rows[0].cells].forEach((head, at) => {
+      if (at === column) {
+        head.setAttribute("aria-sort", down ? "descending" : "ascending");
+      } else {
+        head.removeAttribute("aria-sort");
+      }
+    });
+  };
+  const readyTables = () => {
+    for (const table of document.querySelectorAll("main table")) {
+      const around = table.closest(".scroll");
+      if (around && (around.scrollHeight > around.clientHeight || around.scrollWidth > around.clientWidth)) {
+        around.tabIndex = 0;
+        around.setAttribute("role", "region");
+        around.setAttribute("aria-label", table.caption ? table.caption.textContent.trim() : "Table");
+      }
+      if (!sorts(table)) {
+        continue;
+      }
+      const name = nameOf(table);
+      const state = chosen.get(name) || {};
+      [...table.tHead.rows[0].cells].forEach((head, column) => {
+        const undated = [...table.tBodies[0].rows].some((row) => {
+          const day = DAY.exec(wordsOf(row, column));
+          return day && !day[3];
+        });
+        if (!head.textContent.trim() || head.querySelector("button") || undated) {
+          return;
+        }
+        const button = document.createElement("button");
+        button.type = "button";
+        button.className = "sorts";
+        button.append(...head.childNodes);
+        head.append(button);
+        button.addEventListener("click", () => {
+          const down = head.getAttribute("aria-sort") === "ascending";
+          chosen.set(name, { ...chosen.get(name), column, down });
+          sortBy(table, column, down);
+        });
+      });
+      if (state.column !== undefined) {
+        sortBy(table, state.column, state.down);
+      }
+      if (table.tBodies[0].rows.length > LONG) {
+        const line = document.createElement("p");
+        line.className = "keeps";
+        const label = document.createElement("label");
+        label.textContent = "Rows with ";
+        const field = document.createElement("input");
+        field.type = "text";
+        field.autocomplete = "off";
+        field.id = "keeps-" + [...document.querySelectorAll("main table")].indexOf(table);
+        field.value = state.wanted || "";
+        field.defaultValue = field.value;
+        const count = document.createElement("span");
+        count.className = "quiet";
+        count.setAttribute("role", "status");
+        label.append(field);
+        line.append(label, count);
+        field.addEventListener("input", () => {
+          field.defaultValue = field.value;
+          chosen.set(name, { ...chosen.get(name), wanted: field.value });
+          count.textContent = "";
+          keep();
+        });
+        const keep = () => {
+          const wanted = field.value.trim().toLowerCase();
+          let kept = 0;
+          for (const row of table.tBodies[0].rows) {
+            row.hidden = wanted !== "" && !row.textContent.toLowerCase().includes(wanted);
+            kept += row.hidden ? 0 : 1;
+          }
+          count.textContent = wanted ? kept + " of " + table.tBodies[0].rows.length + " rows" : "";
+        };
+        (around || table).before(line);
+        keep();
+      }
+    }
+  };
+  readyTables();
+
   // A form is sent once, however often the button is pressed.
   document.addEventListener("submit", (event) => {
     const form = event.target;
@@ -105,6 +229,7 @@
     }
     const focused = document.activeElement && document.activeElement.id;
     stale.replaceChildren(...fresh.childNodes);
+    readyTables();
     root.dataset.version = page.documentElement.dataset.version;
     version = root.dataset.version;
     if (focused) {
