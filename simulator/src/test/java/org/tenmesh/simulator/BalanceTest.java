@@ -11,6 +11,8 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.redo.Balance;
 import org.tenmesh.core.redo.Balance.Place;
 import org.tenmesh.core.redo.Balancing;
@@ -31,7 +33,7 @@ class BalanceTest {
         for (Run run : day.runs()) {
             runs.add(
                     run.run().equals(name)
-                            ? new Run(name, run.method(), run.instrument(), run.operator(), run.startedAt(), readings)
+                            ? MadeRun.like(run).named(name).readings(readings).run()
                             : run);
         }
         return day.withRuns(runs);
@@ -162,20 +164,12 @@ class BalanceTest {
     @Test
     void setsAsideAControlWithoutStatedContent() {
         Day day = EditedRuns.day(3, 60);
-        Day without = new Day(
-                day.laboratory(),
-                day.submissions(),
-                day.soils(),
-                day.trays(),
-                day.controls(),
-                day.materials().stream()
+        Day without = MadeDay.like(day)
+                .materials(day.materials().stream()
                         .filter(one -> !one.material().equals("CS-MID")
                                 || !one.analyte().equals("K"))
-                        .toList(),
-                day.standards(),
-                day.runs(),
-                day.packages(),
-                day.shortages());
+                        .toList())
+                .day();
         assertThat(balance(without).aside())
                 .extracting(Balance.SetAside::reason)
                 .containsExactly("no stated K of the material CS-MID under method mehlich3-icp");

@@ -8,6 +8,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
 import org.tenmesh.core.judgement.RunJudgement;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.reduction.Readings;
@@ -97,7 +98,7 @@ final class EditedRuns {
                         from.dilution(i));
             }
         }
-        return new Run(run.run(), run.method(), run.instrument(), run.operator(), run.startedAt(), to.build());
+        return MadeRun.like(run).readings(to.build()).run();
     }
 
     static int lastPosition(Run run) {

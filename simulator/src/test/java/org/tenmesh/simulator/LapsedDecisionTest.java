@@ -22,6 +22,7 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.faults.Fault;
@@ -40,20 +41,11 @@ class LapsedDecisionTest {
     private static final JudgedDay AFTER = DayJudge.judge(WHOLE, METHODS);
 
     private static Day without(String method) {
-        return new Day(
-                WHOLE.laboratory(),
-                WHOLE.submissions(),
-                WHOLE.soils(),
-                WHOLE.trays(),
-                WHOLE.controls(),
-                WHOLE.materials(),
-                WHOLE.standards(),
-                WHOLE.runs().stream()
+        return MadeDay.like(WHOLE)
+                .runs(WHOLE.runs().stream()
                         .filter(run -> !run.method().equals(method))
-                        .toList(),
-                WHOLE.packages(),
-                WHOLE.shortages(),
-                WHOLE.history());
+                        .toList())
+                .day();
     }
 
     private static final LocalDate TODAY = LocalDate.of(2026, 11, 25);

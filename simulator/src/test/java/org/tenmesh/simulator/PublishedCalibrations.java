@@ -14,16 +14,18 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.OptionalInt;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
-import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeRun;
+import org.tenmesh.core.made.MadeSoil;
+import org.tenmesh.core.made.MadeSubmission;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -93,40 +95,36 @@ public final class PublishedCalibrations {
             for (double signal : published.signals()) {
                 LabNumber number = LabNumber.of(DATE, serial++);
                 row(rows, ++position, Role.SAMPLE, number.text(), signal, start);
-                soils.add(new Soil(
-                        number,
-                        Optional.of(method),
-                        OptionalInt.of(ordinal++),
-                        Optional.of("signal " + plain(signal)),
-                        OptionalDouble.empty(),
-                        OptionalDouble.empty(),
-                        Optional.empty(),
-                        Optional.of(false)));
+                soils.add(MadeSoil.numbered(number)
+                        .of(method, ordinal++)
+                        .labelled("signal " + plain(signal))
+                        .regulated(false)
+                        .soil());
             }
-            runs.add(new Run(method, method, "published", Optional.empty(), start, rows.build()));
+            runs.add(MadeRun.of(method, method)
+                    .instrument("published")
+                    .startedAt(start)
+                    .readings(rows.build())
+                    .run());
         }
-        return new Day(
-                new Laboratory("Published calibrations (no laboratory)", "UTC", "", true, Policy.defaults()),
-                submissions,
-                soils,
-                List.of(tray(soils)),
-                Map.of(),
-                List.of(),
-                standards,
-                runs);
+        return MadeDay.empty()
+                .laboratory(MadeLaboratory.named("Published calibrations (no laboratory)")
+                        .invented(true)
+                        .laboratory())
+                .submissions(submissions)
+                .soils(soils)
+                .trays(List.of(tray(soils)))
+                .standards(standards)
+                .runs(runs)
+                .day();
     }
 
     private static Submission submission(Published published, OffsetDateTime start) {
-        return new Submission(
-                published.dataset(),
-                published.name(),
-                start,
-                Optional.empty(),
-                Optional.empty(),
-                Optional.empty(),
-                Optional.of(published.dataset()),
-                Optional.empty(),
-                Optional.empty());
+        return MadeSubmission.named(published.dataset())
+                .client(published.name())
+                .receivedAt(start)
+                .asking(published.dataset())
+                .submission();
     }
 
     private static void row(

@@ -31,6 +31,7 @@ import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
@@ -253,7 +254,7 @@ final class JudgementDbTest {
                         Map.of("ph-water-1-1", Map.of("pH", 6.25)),
                         Map.of("ph-water-1-1", Map.of("pH", 3.25)),
                         Map.of("ph-water-1-1", Map.of("pH", 7.5)));
-        assertThat(soils.get(0).client()).isEqualTo("Invented client 1 O’Brien");
+        assertThat(soils.get(0).client()).isEqualTo("Müller & Sons 1 O’Brien");
         assertThat(soils.get(0).submission()).isEqualTo("S1");
         assertThat(soils.get(0).label()).isEqualTo("field 0");
         assertThat(soils.get(2).submission()).isEqualTo("S2");
@@ -298,17 +299,11 @@ final class JudgementDbTest {
     }
 
     private static Day beginning(Day day, int days) {
-        return InventedDay.with(
-                day,
-                day.runs().stream()
-                        .map(run -> new Run(
-                                run.run(),
-                                run.method(),
-                                run.instrument(),
-                                run.operator(),
-                                run.startedAt().plusDays(days),
-                                run.readings()))
-                        .toList());
+        return day.withRuns(day.runs().stream()
+                .map(run -> MadeRun.like(run)
+                        .startedAt(run.startedAt().plusDays(days))
+                        .run())
+                .toList());
     }
 
     @Test

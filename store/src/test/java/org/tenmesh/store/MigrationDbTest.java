@@ -30,6 +30,7 @@ import org.postgresql.PGConnection;
 import org.postgresql.ds.PGSimpleDataSource;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.DayEntry;
@@ -239,13 +240,10 @@ final class MigrationDbTest {
                 .orElseThrow();
         LabNumber number = before.soils().get(0).labNumber();
         Run redo = InventedDay.run("PH1-01", List.of(number), 5);
-        Run tomorrow = new Run(
-                redo.run(),
-                original.method(),
-                redo.instrument(),
-                redo.operator(),
-                original.startedAt().plusDays(2),
-                redo.readings());
+        Run tomorrow = MadeRun.like(redo)
+                .method(original.method())
+                .startedAt(original.startedAt().plusDays(2))
+                .run();
 
         Receipt receipt = store.take(InventedDay.onlyRuns(List.of(tomorrow)), OpenStore.freshDigest(), "M. Whelan");
 

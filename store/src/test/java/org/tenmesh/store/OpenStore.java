@@ -16,6 +16,8 @@ import java.util.concurrent.atomic.AtomicInteger;
 import java.util.stream.Stream;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
 import org.tenmesh.store.days.Receipt;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.server.StoreSettings;
@@ -56,25 +58,9 @@ final class OpenStore {
     /** The same day with its numbers in the register of a day's name. */
     static Day in(String name, Day day) {
         Laboratory l = day.laboratory();
-        return new Day(
-                new Laboratory(
-                        l.name(),
-                        l.zone(),
-                        l.address(),
-                        l.invented(),
-                        l.policy(),
-                        l.advice(),
-                        name.substring(11),
-                        l.acceptedFailures()),
-                day.submissions(),
-                day.soils(),
-                day.trays(),
-                day.controls(),
-                day.materials(),
-                day.standards(),
-                day.runs(),
-                day.packages(),
-                day.shortages());
+        return MadeDay.like(day)
+                .laboratory(MadeLaboratory.like(l).register(name.substring(11)).laboratory())
+                .day();
     }
 
     /** Takes a day under a name of {@link #freshDay()}. */

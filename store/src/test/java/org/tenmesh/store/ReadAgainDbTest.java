@@ -8,6 +8,7 @@ import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.digest.Content;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.days.ReadDay;
 
@@ -33,13 +34,10 @@ class ReadAgainDbTest {
     @Test
     void onlyTheNewRunIsRead() {
         Run one = invented.runs().get(0);
-        Run two = new Run(
-                "P2",
-                one.method(),
-                one.instrument(),
-                one.operator(),
-                one.startedAt().plusHours(1),
-                one.readings());
+        Run two = MadeRun.like(one)
+                .named("P2")
+                .startedAt(one.startedAt().plusHours(1))
+                .run();
         take(List.of(one));
         ReadDay first = read(Optional.empty());
 

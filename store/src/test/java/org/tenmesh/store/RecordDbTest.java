@@ -13,7 +13,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.OptionalInt;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
@@ -23,6 +22,10 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeRun;
+import org.tenmesh.core.made.MadeSoil;
+import org.tenmesh.core.made.MadeSubmission;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -178,17 +181,7 @@ final class RecordDbTest {
     void aLabNumberForAnotherSoilIsRefusedWithASentence() {
         Day other = morning(FIRST, "A", List.of());
         Soil first = other.soils().get(0);
-        Day changed = soils(
-                other,
-                List.of(new Soil(
-                        first.labNumber(),
-                        first.submission(),
-                        OptionalInt.of(7),
-                        first.clientLabel(),
-                        first.topCm(),
-                        first.bottomCm(),
-                        first.packageName(),
-                        first.regulated())));
+        Day changed = soils(other, List.of(MadeSoil.like(first).ordinal(7).soil()));
 
         assertThatThrownBy(() -> store.take(changed, OpenStore.freshDigest(), "M. Whelan"))
                 .isInstanceOf(Refused.class)
@@ -201,24 +194,13 @@ final class RecordDbTest {
     void aLabNumberInASubmissionOfTheSameNameAndAnotherDateIsRefused() {
         Day later = morning(SECOND, "D", List.of());
         Submission tomorrow = later.submissions().get(0);
-        Day changed = new Day(
-                later.laboratory(),
-                List.of(new Submission(
-                        tomorrow.submission(),
-                        tomorrow.client(),
-                        tomorrow.receivedAt().plusDays(1),
-                        tomorrow.promisedOn(),
-                        tomorrow.originCountry(),
-                        tomorrow.originRegion(),
-                        tomorrow.packageName(),
-                        tomorrow.waterSupplied(),
-                        tomorrow.note())),
-                later.soils(),
-                List.of(),
-                Map.of(),
-                List.of(),
-                List.of(),
-                List.of());
+        Day changed = MadeDay.empty()
+                .laboratory(later.laboratory())
+                .submissions(List.of(MadeSubmission.like(tomorrow)
+                        .receivedAt(tomorrow.receivedAt().plusDays(1))
+                        .submission()))
+                .soils(later.soils())
+                .day();
 
         assertThatThrownBy(() -> store.take(changed, OpenStore.freshDigest(), "M. Whelan"))
                 .isInstanceOf(Refused.class)
@@ -263,29 +245,21 @@ final class RecordDbTest {
         store.take(InventedDay.onlyRuns(whole.runs()), OpenStore.freshDigest(), "M. Whelan");
         assertThat(store.day("2027-05-06").orElseThrow().soils()).isEmpty();
 
-        Day withoutSubmission = new Day(
-                whole.laboratory(),
-                List.of(),
-                whole.soils(),
-                whole.trays(),
-                whole.controls(),
-                List.of(),
-                List.of(),
-                List.of());
+        Day withoutSubmission = MadeDay.like(whole)
+                .submissions(List.of())
+                .materials(List.of())
+                .standards(List.of())
+                .runs(List.of())
+                .day();
         store.take(withoutSubmission, OpenStore.freshDigest(), "M. Whelan");
         assertThat(store.day("2027-05-06").orElseThrow().soils()).isEqualTo(whole.soils());
         assertThat(store.record().soil("own", number(date, 1)).orElseThrow().submission())
                 .isEmpty();
 
-        Day onlySubmission = new Day(
-                whole.laboratory(),
-                whole.submissions(),
-                List.of(),
-                List.of(),
-                Map.of(),
-                List.of(),
-                List.of(),
-                List.of());
+        Day onlySubmission = MadeDay.empty()
+                .laboratory(whole.laboratory())
+                .submissions(whole.submissions())
+                .day();
         store.take(onlySubmission, date, OpenStore.freshDigest(), "M. Whelan");
         Day day = store.day("2027-05-06").orElseThrow();
         assertThat(day.submissions()).isEqualTo(whole.submissions());
@@ -316,55 +290,35 @@ final class RecordDbTest {
                 OffsetDateTime.parse("2026-11-24T10:00:00Z").plusDays(date.toEpochDay() - FIRST.toEpochDay());
         List<Run> runs = new ArrayList<>(List.of(run("PH1-01", date, numbers.get(0), numbers.get(1), numbers.get(2))));
         runs.addAll(further);
-        return new Day(
-                invented.laboratory(),
-                List.of(new Submission(
-                        "S1",
-                        client,
-                        received,
-                        Optional.of(date.plusDays(2)),
-                        Optional.empty(),
-                        Optional.empty(),
-                        Optional.of("standard"),
-                        Optional.empty(),
-                        Optional.empty())),
-                List.of(soil(numbers.get(0), 1), soil(numbers.get(1), 2), control(numbers.get(2))),
-                List.of(new Tray(
+        return MadeDay.like(invented)
+                .submissions(List.of(MadeSubmission.named("S1")
+                        .client(client)
+                        .receivedAt(received)
+                        .promisedOn(date.plusDays(2))
+                        .asking("standard")
+                        .submission()))
+                .soils(List.of(soil(numbers.get(0), 1), soil(numbers.get(1), 2), control(numbers.get(2))))
+                .trays(List.of(new Tray(
                         "T1",
                         List.of(
                                 new Tray.Place(new Well(0), Optional.of(numbers.get(0)), Tray.Purpose.SOIL),
                                 new Tray.Place(new Well(1), Optional.of(numbers.get(1)), Tray.Purpose.SOIL),
-                                new Tray.Place(new Well(2), Optional.of(numbers.get(2)), Tray.Purpose.SOIL)))),
-                Map.of(numbers.get(2), "LOAM-A"),
-                invented.materials(),
-                invented.standards(),
-                runs,
-                invented.packages(),
-                List.of());
+                                new Tray.Place(new Well(2), Optional.of(numbers.get(2)), Tray.Purpose.SOIL)))))
+                .controls(Map.of(numbers.get(2), "LOAM-A"))
+                .runs(runs)
+                .shortages(List.of())
+                .day();
     }
 
     private static Soil soil(LabNumber number, int ordinal) {
-        return new Soil(
-                number,
-                Optional.of("S1"),
-                OptionalInt.of(ordinal),
-                Optional.of("field " + ordinal),
-                OptionalDouble.empty(),
-                OptionalDouble.empty(),
-                Optional.empty(),
-                Optional.empty());
+        return MadeSoil.numbered(number)
+                .of("S1", ordinal)
+                .labelled("field " + ordinal)
+                .soil();
     }
 
     private static Soil control(LabNumber number) {
-        return new Soil(
-                number,
-                Optional.empty(),
-                OptionalInt.empty(),
-                Optional.empty(),
-                OptionalDouble.empty(),
-                OptionalDouble.empty(),
-                Optional.empty(),
-                Optional.empty());
+        return MadeSoil.numbered(number).soil();
     }
 
     private static Run run(String name, LocalDate date, LabNumber... numbers) {
@@ -374,12 +328,19 @@ final class RecordDbTest {
         for (LabNumber number : numbers) {
             readings.add(position, Role.SAMPLE, number.text(), "", "K 766.490", position++, Unit.PER_SECOND, at, 1);
         }
-        return new Run(name, "mehlich3-icp", "plasma-1", Optional.empty(), at, readings.build());
+        return MadeRun.of(name, "mehlich3-icp")
+                .instrument("plasma-1")
+                .startedAt(at)
+                .readings(readings.build())
+                .run();
     }
 
     private static Day soils(Day day, List<Soil> soils) {
-        return new Day(
-                day.laboratory(), day.submissions(), soils, List.of(), Map.of(), List.of(), List.of(), List.of());
+        return MadeDay.empty()
+                .laboratory(day.laboratory())
+                .submissions(day.submissions())
+                .soils(soils)
+                .day();
     }
 
     private static Release release(String submission, int revision, String heldBecause) {

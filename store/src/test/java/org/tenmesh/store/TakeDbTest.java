@@ -7,7 +7,6 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
@@ -17,6 +16,8 @@ import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeSoil;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.Receipt;
@@ -100,8 +101,7 @@ final class TakeDbTest {
     void addsTheRunsThatALaterImportBrings() {
         Day day = InventedDay.of(450);
         String name = OpenStore.freshDay();
-        OpenStore.take(
-                store, InventedDay.with(day, day.runs().subList(0, 1)), name, OpenStore.freshDigest(), "M. Whelan");
+        OpenStore.take(store, day.withRuns(day.runs().subList(0, 1)), name, OpenStore.freshDigest(), "M. Whelan");
         String before = store.dayEntry(name).orElseThrow().digest();
 
         Receipt second = OpenStore.take(store, day, name, OpenStore.freshDigest(), "M. Whelan");
@@ -121,8 +121,7 @@ final class TakeDbTest {
         String name = OpenStore.freshDay();
         OpenStore.take(store, day, name, OpenStore.freshDigest(), "M. Whelan");
         List<LabNumber> numbers = day.soils().stream().map(Soil::labNumber).toList();
-        Day other =
-                InventedDay.with(day, List.of(InventedDay.run("P9", numbers, 9), InventedDay.run("P1", numbers, 7)));
+        Day other = day.withRuns(List.of(InventedDay.run("P9", numbers, 9), InventedDay.run("P1", numbers, 7)));
 
         assertThatThrownBy(() -> OpenStore.take(store, other, name, OpenStore.freshDigest(), "M. Whelan"))
                 .isInstanceOf(Refused.class)
@@ -139,26 +138,8 @@ final class TakeDbTest {
         OpenStore.take(store, day, name, OpenStore.freshDigest(), "M. Whelan");
         List<Soil> soils = new ArrayList<>(day.soils());
         Soil first = soils.get(0);
-        soils.set(
-                0,
-                new Soil(
-                        first.labNumber(),
-                        first.submission(),
-                        first.ordinal(),
-                        Optional.of("another field"),
-                        first.topCm(),
-                        first.bottomCm(),
-                        first.packageName(),
-                        first.regulated()));
-        Day other = new Day(
-                day.laboratory(),
-                day.submissions(),
-                soils,
-                day.trays(),
-                day.controls(),
-                day.materials(),
-                day.standards(),
-                day.runs());
+        soils.set(0, MadeSoil.like(first).labelled("another field").soil());
+        Day other = MadeDay.like(day).soils(soils).day();
 
         assertThatThrownBy(() -> OpenStore.take(store, other, name, OpenStore.freshDigest(), "M. Whelan"))
                 .isInstanceOf(Refused.class)
@@ -172,15 +153,7 @@ final class TakeDbTest {
         String name = OpenStore.freshDay();
         OpenStore.take(store, day, name, OpenStore.freshDigest(), "M. Whelan");
         LabNumber control = day.controls().keySet().iterator().next();
-        Day other = new Day(
-                day.laboratory(),
-                day.submissions(),
-                day.soils(),
-                day.trays(),
-                Map.of(control, "SAND-C"),
-                day.materials(),
-                day.standards(),
-                day.runs());
+        Day other = MadeDay.like(day).controls(Map.of(control, "SAND-C")).day();
 
         assertThatThrownBy(() -> OpenStore.take(store, other, name, OpenStore.freshDigest(), "M. Whelan"))
                 .isInstanceOf(Refused.class)
@@ -231,8 +204,8 @@ final class TakeDbTest {
         Run run =
                 InventedDay.run("P\0", day.soils().stream().map(Soil::labNumber).toList(), 1);
 
-        assertThatThrownBy(() -> OpenStore.take(
-                        store, InventedDay.with(day, List.of(run)), name, OpenStore.freshDigest(), "M. Whelan"))
+        assertThatThrownBy(() ->
+                        OpenStore.take(store, day.withRuns(List.of(run)), name, OpenStore.freshDigest(), "M. Whelan"))
                 .isInstanceOf(Refused.class)
                 .hasMessageContaining("cannot be stored as it stands")
                 .hasMessageContaining("nothing of the import was stored");

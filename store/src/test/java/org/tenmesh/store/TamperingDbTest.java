@@ -155,8 +155,8 @@ final class TamperingDbTest {
                                 + " operator, started_at, started_offset, 0, sha256 from reading.run"),
                 new Tampering(
                         "a standard's value",
-                        "standard S3, mehlich3-icp, K was changed",
-                        "update calibration.standard set value = 55 where standard = 'S3'"),
+                        "standard STD-1, mehlich3-icp, P was changed",
+                        "update calibration.standard set value = 55 where standard = 'STD-1'"),
                 new Tampering(
                         "a released value",
                         release + ": the result " + second + ", ph-water-1-1, pH was changed",

@@ -4,11 +4,11 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.OffsetDateTime;
 import java.util.List;
-import java.util.Optional;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.ExtractionMethod;
 import org.tenmesh.core.quantity.Unit;
@@ -42,7 +42,11 @@ class CheckSolutionLinesTest {
                     at.plusMinutes(position),
                     1);
         }
-        Run run = new Run("ICP-9", "mehlich3-icp", "plasma 9", Optional.empty(), at, readings.build());
+        Run run = MadeRun.of("ICP-9", "mehlich3-icp")
+                .instrument("plasma 9")
+                .startedAt(at)
+                .readings(readings.build())
+                .run();
         Desk desk = new Desk(
                 "2026-11-25",
                 1,

@@ -15,7 +15,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CurrentDay;
@@ -79,8 +79,7 @@ class CurrentDayTest {
         InventedDay invented = InventedDay.of(12, Ashgrove.METHODS);
         MemoryStore book = new MemoryStore();
         LocalDate first = LocalDate.of(2016, 1, 1);
-        Day empty = new Day(
-                Laboratory.unnamed(), List.of(), List.of(), List.of(), Map.of(), List.of(), List.of(), List.of());
+        Day empty = MadeDay.empty().day();
         for (int day = 0; day < 449; day++) {
             book.take(first.plusDays(day).toString(), empty);
         }

@@ -4,18 +4,16 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.http.HttpResponse;
 import java.util.List;
-import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Route;
 
 /** Before the first import, and on a day on which nothing has happened yet. */
 class EmptyPageTest {
-    private static final Day NOTHING =
-            new Day(Laboratory.unnamed(), List.of(), List.of(), List.of(), Map.of(), List.of(), List.of(), List.of());
+    private static final Day NOTHING = MadeDay.empty().day();
 
     @Test
     void saysOnEveryPageThatThereIsNoDayYet() {

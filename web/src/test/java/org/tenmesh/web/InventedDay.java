@@ -29,10 +29,14 @@ import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
-import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeRun;
+import org.tenmesh.core.made.MadeSoil;
+import org.tenmesh.core.made.MadeSubmission;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.Method;
@@ -67,38 +71,22 @@ record InventedDay(Day day, JudgedDay judged) {
             String submission = String.format("SUB-%04d", 2201 + i / perBox);
             if (i % perBox == 0) {
                 int n = i / perBox;
-                submissions.add(new Submission(
-                        submission,
-                        CLIENTS[n % CLIENTS.length],
-                        MORNING.minusDays(2),
-                        Optional.of(DATE.plusDays(n % 5 == 4 ? 1 : n % 7 == 6 ? -1 : 0)),
-                        Optional.of("IE"),
-                        Optional.empty(),
-                        Optional.of("standard"),
-                        Optional.empty(),
-                        Optional.empty()));
+                submissions.add(MadeSubmission.named(submission)
+                        .client(CLIENTS[n % CLIENTS.length])
+                        .receivedAt(MORNING.minusDays(2))
+                        .promisedOn(DATE.plusDays(n % 5 == 4 ? 1 : n % 7 == 6 ? -1 : 0))
+                        .from("IE")
+                        .asking("standard")
+                        .submission());
             }
-            all.add(new Soil(
-                    plan.soils().get(i),
-                    Optional.of(submission),
-                    OptionalInt.of(i % perBox + 1),
-                    Optional.of("field " + (i % perBox + 1)),
-                    OptionalDouble.of(0),
-                    OptionalDouble.of(15),
-                    Optional.empty(),
-                    Optional.empty()));
+            all.add(MadeSoil.numbered(plan.soils().get(i))
+                    .of(submission, i % perBox + 1)
+                    .labelled("field " + (i % perBox + 1))
+                    .topCm(0)
+                    .bottomCm(15)
+                    .soil());
         }
-        plan.controls()
-                .keySet()
-                .forEach(l -> all.add(new Soil(
-                        l,
-                        Optional.empty(),
-                        OptionalInt.empty(),
-                        Optional.empty(),
-                        OptionalDouble.empty(),
-                        OptionalDouble.empty(),
-                        Optional.empty(),
-                        Optional.empty())));
+        plan.controls().keySet().forEach(l -> all.add(MadeSoil.numbered(l).soil()));
         all.sort((a, b) -> a.labNumber().compareTo(b.labNumber()));
         return judged(submissions, all, plan.trays(), plan.controls(), methods);
     }
@@ -107,25 +95,10 @@ record InventedDay(Day day, JudgedDay judged) {
     InventedDay with(AcceptedFailures asked) {
         Laboratory its = day.laboratory();
         return new InventedDay(
-                new Day(
-                        new Laboratory(
-                                its.name(),
-                                its.zone(),
-                                its.address(),
-                                its.invented(),
-                                its.policy(),
-                                its.advice(),
-                                its.register(),
-                                asked),
-                        day.submissions(),
-                        day.soils(),
-                        day.trays(),
-                        day.controls(),
-                        day.materials(),
-                        day.standards(),
-                        day.runs(),
-                        day.packages(),
-                        day.shortages()),
+                MadeDay.like(day)
+                        .laboratory(
+                                MadeLaboratory.like(its).acceptedFailures(asked).laboratory())
+                        .day(),
                 judged);
     }
 
@@ -141,15 +114,7 @@ record InventedDay(Day day, JudgedDay judged) {
             Soil like = byNumber.getOrDefault(
                     one.labNumber().equals(control) ? soil : one.labNumber().equals(soil) ? control : one.labNumber(),
                     one);
-            soils.add(new Soil(
-                    one.labNumber(),
-                    like.submission(),
-                    like.ordinal(),
-                    like.clientLabel(),
-                    like.topCm(),
-                    like.bottomCm(),
-                    like.packageName(),
-                    like.regulated()));
+            soils.add(MadeSoil.numbered(one.labNumber(), like).soil());
         }
         return judged(day.submissions(), soils, day.trays(), controls, methods);
     }
@@ -205,28 +170,30 @@ record InventedDay(Day day, JudgedDay judged) {
                         "Calibrate again, then read the trays again.",
                         OptionalDouble.empty(),
                         Optional.empty()));
-        Laboratory laboratory =
-                new Laboratory("Ashgrove Soil Laboratory", "Europe/Dublin", "1 Invented Lane", true, Policy.defaults());
+        Laboratory laboratory = MadeLaboratory.named("Ashgrove Soil Laboratory")
+                .in("Europe/Dublin")
+                .at("1 Invented Lane")
+                .invented(true)
+                .laboratory();
         List<Material> materials =
                 List.of(new Material("loam", "ph-water-1-1", "pH", 6.4, 0.08, Unit.PH, OptionalInt.of(40)));
         return new InventedDay(
-                new Day(
-                        laboratory,
-                        submissions,
-                        soils,
-                        trays,
-                        controls,
-                        materials,
-                        List.of(),
-                        runs,
-                        List.of(new TestPackage(
+                MadeDay.empty()
+                        .laboratory(laboratory)
+                        .submissions(submissions)
+                        .soils(soils)
+                        .trays(trays)
+                        .controls(controls)
+                        .materials(materials)
+                        .runs(runs)
+                        .packages(List.of(new TestPackage(
                                 "standard",
                                 "Standard",
                                 List.of(
                                         new TestPackage.Asked("ph-water-1-1", List.of()),
                                         new TestPackage.Asked("om-loi-360", List.of()),
-                                        new TestPackage.Asked("mehlich3-icp", List.of())))),
-                        List.of()),
+                                        new TestPackage.Asked("mehlich3-icp", List.of())))))
+                        .day(),
                 new JudgedDay(results, causes, gates, values));
     }
 
@@ -328,12 +295,11 @@ record InventedDay(Day day, JudgedDay judged) {
             gates.add(new GateOutcome(
                     instrument, name, gate, open, open ? "within" : "162 % at the lowest standard", "50 to 150 %", at));
         }
-        runs.add(new Run(
-                name,
-                method,
-                instrument,
-                Optional.of("C. Okafor (invented)"),
-                MORNING.plusMinutes(runs.size() * 40L),
-                readings.build()));
+        runs.add(MadeRun.of(name, method)
+                .instrument(instrument)
+                .operator("C. Okafor (invented)")
+                .startedAt(MORNING.plusMinutes(runs.size() * 40L))
+                .readings(readings.build())
+                .run());
     }
 }

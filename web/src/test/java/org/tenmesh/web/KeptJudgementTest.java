@@ -18,6 +18,8 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.days.Judge;
@@ -42,23 +44,14 @@ class KeptJudgementTest {
     private static MemoryStore book(Policy policy) {
         Day day = INVENTED.day();
         Laboratory usual = day.laboratory();
-        Laboratory laboratory =
-                new Laboratory(usual.name(), usual.zone(), usual.address(), usual.invented(), policy, usual.advice());
+        Laboratory laboratory = MadeLaboratory.like(usual).policy(policy).laboratory();
         MemoryStore book = new MemoryStore();
         book.take(
                 EARLIER,
-                new Day(
-                        laboratory,
-                        day.submissions(),
-                        day.soils(),
-                        day.trays(),
-                        day.controls(),
-                        day.materials(),
-                        day.standards(),
-                        day.runs(),
-                        day.packages(),
-                        day.shortages(),
-                        ControlHistory.NONE));
+                MadeDay.like(day)
+                        .laboratory(laboratory)
+                        .history(ControlHistory.NONE)
+                        .day());
         book.take("2026-11-25", day);
         return book;
     }

@@ -3,7 +3,6 @@ package org.tenmesh.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.List;
-import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import org.junit.jupiter.api.Test;
@@ -12,7 +11,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CurrentDay;
@@ -48,8 +47,7 @@ class NotJudgedPageTest {
     }
 
     private static Day bad() {
-        return new Day(
-                Laboratory.unnamed(), List.of(), List.of(), List.of(), Map.of(), List.of(), List.of(), List.of());
+        return MadeDay.empty().day();
     }
 
     @Test

@@ -3,10 +3,7 @@ package org.tenmesh.web;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.OptionalInt;
-import java.util.Set;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
@@ -17,6 +14,10 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeRun;
+import org.tenmesh.core.made.MadeSoil;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
@@ -36,16 +37,12 @@ final class PackagedDay {
     static InventedDay of(InventedDay base) {
         Day day = base.day();
         List<Soil> soils = new ArrayList<>(day.soils());
-        soils.add(new Soil(
-                WATER,
-                Optional.of("SUB-2201"),
-                OptionalInt.of(99),
-                Optional.of("well water"),
-                OptionalDouble.empty(),
-                OptionalDouble.empty(),
-                Optional.of("water"),
-                Optional.empty(),
-                Soil.Matter.WATER));
+        soils.add(MadeSoil.numbered(WATER)
+                .of("SUB-2201", 99)
+                .labelled("well water")
+                .asking("water")
+                .water()
+                .soil());
         TestPackage water = new TestPackage(
                 "water", "Client's water", List.of(new TestPackage.Asked(AllKinds.CONDUCTIVITY, List.of())));
         Tray first = day.trays().get(0);
@@ -70,28 +67,23 @@ final class PackagedDay {
         add(readings, ++position, Role.WASH, "carrier", 0.012, at);
         LabNumber little = little(base);
         Laboratory own = day.laboratory();
-        Laboratory laboratory = new Laboratory(
-                own.name(),
-                own.zone(),
-                own.address(),
-                own.invented(),
-                own.policy(),
-                Set.of("County Nowhere (invented)"));
+        Laboratory laboratory =
+                MadeLaboratory.like(own).advice("County Nowhere (invented)").laboratory();
         List<Run> runs = new ArrayList<>(day.runs());
-        runs.add(new Run(
-                FLOW_RUN, AllKinds.FLOW, "flow analyser 1", Optional.of("C. Okafor (invented)"), at, readings.build()));
+        runs.add(MadeRun.of(FLOW_RUN, AllKinds.FLOW)
+                .instrument("flow analyser 1")
+                .operator("C. Okafor (invented)")
+                .startedAt(at)
+                .readings(readings.build())
+                .run());
         return new InventedDay(
-                new Day(
-                        laboratory,
-                        day.submissions(),
-                        soils,
-                        day.trays(),
-                        day.controls(),
-                        day.materials(),
-                        day.standards(),
-                        runs,
-                        List.of(AllKinds.ROUTINE, water),
-                        List.of(new Shortage(little, AllKinds.TITRATION))),
+                MadeDay.like(day)
+                        .laboratory(laboratory)
+                        .soils(soils)
+                        .runs(runs)
+                        .packages(List.of(AllKinds.ROUTINE, water))
+                        .shortages(List.of(new Shortage(little, AllKinds.TITRATION)))
+                        .day(),
                 new JudgedDay(
                         results,
                         base.judged().causes(),

@@ -35,6 +35,7 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Amendment;
@@ -172,13 +173,11 @@ class TwoDaysDbTest {
                     from.at(i).plusDays(1),
                     from.dilution(i));
         }
-        return new Run(
-                name,
-                run.method(),
-                run.instrument(),
-                run.operator(),
-                run.startedAt().plusDays(1),
-                rows.build());
+        return MadeRun.like(run)
+                .named(name)
+                .startedAt(run.startedAt().plusDays(1))
+                .readings(rows.build())
+                .run();
     }
 
     @Test

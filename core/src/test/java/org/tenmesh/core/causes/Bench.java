@@ -2,7 +2,6 @@ package org.tenmesh.core.causes;
 
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -11,10 +10,9 @@ import java.util.OptionalInt;
 import java.util.TreeMap;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
-import org.tenmesh.core.judgement.Material;
-import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.BufferTable;
 import org.tenmesh.core.methods.ElectrodeMethod;
@@ -26,13 +24,12 @@ import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.quantity.Rounding;
 import org.tenmesh.core.quantity.Unit;
-import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 
 /** Writes small runs by hand, with numbers a person can check in the head. */
 final class Bench {
-    static final OffsetDateTime START = OffsetDateTime.parse("2026-11-25T09:00:00Z");
+    static final OffsetDateTime START = MadeDay.MORNING;
     static final LocalDate VERSION = LocalDate.of(2026, 3, 1);
     static final Source PRACTICE = new Source("common practice", Source.Standing.COMMON_PRACTICE);
 
@@ -98,15 +95,11 @@ final class Bench {
 
     static final MethodBook METHODS = MethodBook.shipping(ICP, LOI, PH);
 
-    private final String run;
-    private final Method method;
-    private final Readings.Builder readings = Readings.builder();
-    private int position;
+    private final MadeRun run;
     private String balance = "2";
 
     Bench(String run, Method method) {
-        this.run = run;
-        this.method = method;
+        this.run = MadeRun.of(run, method.id());
     }
 
     static Method.Head head(String id, List<Analyte> analytes) {
@@ -133,11 +126,12 @@ final class Bench {
     }
 
     Bench icp(Role role, String identity, double pMgPerL, double kMgPerL, double dilution, double internalStandard) {
-        position++;
         double share = internalStandard / 50_000;
-        read(role, identity, "1", "P 213.618", (10 + 1000 * pMgPerL) * share, Unit.PER_SECOND, dilution);
-        read(role, identity, "1", "K 766.491", (10 + 2000 * kMgPerL) * share, Unit.PER_SECOND, dilution);
-        read(role, identity, "1", "Y 371.029", internalStandard, Unit.PER_SECOND, dilution);
+        run.at(role, identity)
+                .diluted(dilution)
+                .read("P 213.618", (10 + 1000 * pMgPerL) * share, Unit.PER_SECOND)
+                .read("K 766.491", (10 + 2000 * kMgPerL) * share, Unit.PER_SECOND)
+                .read("Y 371.029", internalStandard, Unit.PER_SECOND);
         return this;
     }
 
@@ -167,59 +161,41 @@ final class Bench {
     }
 
     Bench weigh(Role role, String identity, double tareG, double dryG, double ashG) {
-        position++;
-        read(role, identity, balance, "tare", tareG, Unit.GRAM, 1);
-        read(role, identity, balance, "dry", dryG, Unit.GRAM, 1);
+        run.at(role, identity).channel(balance).read("tare", tareG, Unit.GRAM).read("dry", dryG, Unit.GRAM);
         if (!Double.isNaN(ashG)) {
-            read(role, identity, balance, "ash", ashG, Unit.GRAM, 1);
+            run.read("ash", ashG, Unit.GRAM);
         }
         return this;
     }
 
     Bench probe(Role role, String identity, String channel, double milliVolt, double celsius) {
-        position++;
-        read(role, identity, channel, "potential", milliVolt, Unit.MILLIVOLT, 1);
-        read(role, identity, channel, "temperature", celsius, Unit.CELSIUS, 1);
+        run.at(role, identity)
+                .channel(channel)
+                .read("potential", milliVolt, Unit.MILLIVOLT)
+                .read("temperature", celsius, Unit.CELSIUS);
         return this;
     }
 
-    private void read(
-            Role role, String identity, String channel, String quantity, double value, Unit unit, double dilution) {
-        readings.add(
-                position, role, identity, channel, quantity, value, unit, START.plusSeconds(20L * position), dilution);
-    }
-
     Run run() {
-        return new Run(run, method.id(), "instrument 1", Optional.empty(), START, readings.build());
+        return run.run();
     }
 
     static LabNumber lab(int serial) {
-        return LabNumber.of(LocalDate.of(2026, 11, 25), serial);
+        return MadeDay.lab(serial);
     }
 
     static Day day(Map<LabNumber, String> controls, List<Tray> trays, Run... runs) {
-        List<Standard> standards = new ArrayList<>();
-        new TreeMap<>(Map.of("WS1", 0.0, "WS2", 2.0, "WS4", 10.0, "WS6", 50.0, "QC", 10.0)).forEach((name, p) -> {
-            standards.add(standard(ICP.id(), name, "P", p, Unit.MILLIGRAM_PER_LITRE));
-            standards.add(standard(ICP.id(), name, "K", 2 * p, Unit.MILLIGRAM_PER_LITRE));
-        });
+        MadeDay day = MadeDay.empty().controls(controls).trays(trays).runs(runs);
+        new TreeMap<>(Map.of("WS1", 0.0, "WS2", 2.0, "WS4", 10.0, "WS6", 50.0, "QC", 10.0))
+                .forEach((name, p) -> day.standard(MadeDay.standard(ICP.id(), name, "P", p, Unit.MILLIGRAM_PER_LITRE))
+                        .standard(MadeDay.standard(ICP.id(), name, "K", 2 * p, Unit.MILLIGRAM_PER_LITRE)));
         for (double ph : new double[] {4.01, 5, 7.00, 9, 10.01}) {
-            standards.add(standard(PH.id(), "B" + (int) ph, "pH", ph, Unit.PH));
+            day.standard(MadeDay.standard(PH.id(), "B" + (int) ph, "pH", ph, Unit.PH));
         }
-        List<Material> materials = List.of(
-                material(ICP.id(), "P", 30, 1.5, Unit.MILLIGRAM_PER_KILOGRAM),
-                material(ICP.id(), "K", 150, 6, Unit.MILLIGRAM_PER_KILOGRAM),
-                material(LOI.id(), "LOI", 4, 0.1, Unit.PERCENT),
-                material(PH.id(), "pH", 6.5, 0.04, Unit.PH));
-        return new Day(
-                Laboratory.unnamed(), List.of(), List.of(), trays, controls, materials, standards, List.of(runs));
-    }
-
-    private static Standard standard(String method, String name, String analyte, double value, Unit unit) {
-        return new Standard(method, name, analyte, value, unit, OptionalDouble.empty(), OptionalDouble.empty());
-    }
-
-    private static Material material(String method, String analyte, double mean, double sd, Unit unit) {
-        return new Material("LOAM", method, analyte, mean, sd, unit, OptionalInt.of(40));
+        return day.material(MadeDay.material("LOAM", ICP.id(), "P", 30, 1.5, Unit.MILLIGRAM_PER_KILOGRAM))
+                .material(MadeDay.material("LOAM", ICP.id(), "K", 150, 6, Unit.MILLIGRAM_PER_KILOGRAM))
+                .material(MadeDay.material("LOAM", LOI.id(), "LOI", 4, 0.1, Unit.PERCENT))
+                .material(MadeDay.material("LOAM", PH.id(), "pH", 6.5, 0.04, Unit.PH))
+                .day();
     }
 }

@@ -7,7 +7,6 @@ import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.SplittableRandom;
@@ -18,13 +17,13 @@ import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
-import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
 
 class ControlTrendsTest {
@@ -113,13 +112,10 @@ class ControlTrendsTest {
 
     @Test
     void aShiftAsLargeAsTheStatedUncertaintyHoldsWhatWasRead() {
-        Run run = new Run(
-                "P-90",
-                "mehlich3-icp",
-                "plasma 1",
-                Optional.empty(),
-                FIRST.plusDays(90).atTime(9, 0).atOffset(ZoneOffset.UTC),
-                Readings.builder().build());
+        Run run = MadeRun.of("P-90", "mehlich3-icp")
+                .instrument("plasma 1")
+                .startedAt(FIRST.plusDays(90).atTime(9, 0).atOffset(ZoneOffset.UTC))
+                .run();
         List<ControlValue> values = new ArrayList<>();
         for (int position = 10; position <= 40; position += 10) {
             values.add(new ControlValue(
@@ -138,22 +134,11 @@ class ControlTrendsTest {
                 OptionalDouble.of(8),
                 Verdict.FIT,
                 List.of());
-        Day day = new Day(
-                        Laboratory.unnamed(),
-                        List.of(),
-                        List.of(),
-                        List.of(),
-                        Map.of(),
-                        List.of(new Material(
-                                "SOIL-A",
-                                "mehlich3-icp",
-                                "K",
-                                100,
-                                4,
-                                Unit.MILLIGRAM_PER_KILOGRAM,
-                                OptionalInt.of(60))),
-                        List.of(),
-                        List.of(run))
+        Day day = MadeDay.empty()
+                .materials(List.of(new Material(
+                        "SOIL-A", "mehlich3-icp", "K", 100, 4, Unit.MILLIGRAM_PER_KILOGRAM, OptionalInt.of(60))))
+                .runs(run)
+                .day()
                 .with(history(new SplittableRandom(9), 70, 99, 0));
         Judging judged = new Judging(List.of(result), List.of());
         Events.Keyed trended = Events.keyed(day, ControlTrends.on(day, judged, values));

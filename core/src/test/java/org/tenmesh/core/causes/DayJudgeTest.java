@@ -16,6 +16,7 @@ import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.methods.MethodBook;
@@ -508,20 +509,14 @@ class DayJudgeTest {
     @Test
     void aRunWithoutReadingsCostsTheOthersNothing() {
         Run full = icp().soils(1, 60).icp(Role.VERIFICATION, "QC", 10, 20).run();
-        Run empty = new Run(
-                "a-empty",
-                Bench.LOI.id(),
-                "instrument 2",
-                Optional.empty(),
-                Bench.START,
-                Readings.builder().build());
-        Run emptyToo = new Run(
-                "b-empty",
-                Bench.ICP.id(),
-                "instrument 1",
-                Optional.empty(),
-                Bench.START,
-                Readings.builder().build());
+        Run empty = MadeRun.of("a-empty", Bench.LOI.id())
+                .instrument("instrument 2")
+                .startedAt(Bench.START)
+                .run();
+        Run emptyToo = MadeRun.of("b-empty", Bench.ICP.id())
+                .instrument("instrument 1")
+                .startedAt(Bench.START)
+                .run();
 
         JudgedDay judged = judge(full, empty, emptyToo);
 
@@ -536,8 +531,11 @@ class DayJudgeTest {
         for (int i = 1; i <= 50; i++) {
             renamed.add(i, SAMPLE, lab(i).text(), "1", "Q 1.0", 5, Unit.PER_SECOND, Bench.START, 1);
         }
-        Run none = new Run(
-                "none", Bench.ICP.id(), "instrument 2", Optional.empty(), Bench.START.plusDays(0), renamed.build());
+        Run none = MadeRun.of("none", Bench.ICP.id())
+                .instrument("instrument 2")
+                .startedAt(Bench.START.plusDays(0))
+                .readings(renamed.build())
+                .run();
 
         assertThat(judge(full, none).results()).containsAll(judge(full).results());
     }
@@ -573,7 +571,11 @@ class DayJudgeTest {
                 List.of(),
                 Optional.empty());
         Run full = icp().soils(1, 5).icp(Role.VERIFICATION, "QC", 10, 20).run();
-        Run wrong = new Run("r-1", "ratios", "instrument 1", Optional.empty(), Bench.START, full.readings());
+        Run wrong = MadeRun.of("r-1", "ratios")
+                .instrument("instrument 1")
+                .startedAt(Bench.START)
+                .readings(full.readings())
+                .run();
         MethodBook methods = Bench.METHODS.with(List.of(calculated));
 
         JudgedDay judged = DayJudge.judge(Bench.day(Map.of(), List.of(), full, wrong), methods);

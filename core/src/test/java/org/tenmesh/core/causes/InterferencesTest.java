@@ -11,8 +11,8 @@ import java.util.function.DoubleBinaryOperator;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Interference;
-import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Role;
 
@@ -49,15 +49,11 @@ class InterferencesTest {
         materials.add(material("RICH", "K", 300, 9));
         materials.add(material("SANDY", "P", 60, 2));
         materials.add(material("SANDY", "K", 120, 5));
-        return TwoMethods.judged(new Day(
-                        Laboratory.unnamed(),
-                        List.of(),
-                        List.of(),
-                        List.of(),
-                        Map.of(),
-                        materials,
-                        bench.standards(),
-                        List.of(plasma.run())))
+        return TwoMethods.judged(MadeDay.empty()
+                        .materials(materials)
+                        .standards(bench.standards())
+                        .runs(plasma.run())
+                        .day())
                 .interferences("icp-1");
     }
 

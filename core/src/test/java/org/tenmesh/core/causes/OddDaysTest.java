@@ -27,8 +27,9 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.quantity.Unit;
-import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 
@@ -178,15 +179,7 @@ class OddDaysTest {
                             : one);
         }
 
-        JudgedDay judged = judged(new Day(
-                day.laboratory(),
-                day.submissions(),
-                day.soils(),
-                day.trays(),
-                day.controls(),
-                materials,
-                day.standards(),
-                day.runs()));
+        JudgedDay judged = judged(MadeDay.like(day).materials(materials).day());
 
         assertThat(judged.results()).hasSize(4 * SOILS);
     }
@@ -219,13 +212,10 @@ class OddDaysTest {
                 .probe(Role.SAMPLE, TwoMethods.lab(1).text(), "1", 30, 25)
                 .probe(Role.SAMPLE, TwoMethods.lab(2).text(), "1", 25, 25)
                 .run();
-        Run header = new Run(
-                "ph-3",
-                Bench.PH.id(),
-                "instrument 1",
-                Optional.empty(),
-                Bench.START,
-                Readings.builder().build());
+        Run header = MadeRun.of("ph-3", Bench.PH.id())
+                .instrument("instrument 1")
+                .startedAt(Bench.START)
+                .run();
         List<Run> runs = new ArrayList<>(whole.runs());
         runs.addAll(List.of(
                 dead.probe(Role.VERIFICATION, "B7", "1", 0, 25)
@@ -234,15 +224,7 @@ class OddDaysTest {
                 short3,
                 header));
 
-        JudgedDay judged = judged(new Day(
-                whole.laboratory(),
-                whole.submissions(),
-                whole.soils(),
-                whole.trays(),
-                whole.controls(),
-                whole.materials(),
-                whole.standards(),
-                runs));
+        JudgedDay judged = judged(MadeDay.like(whole).runs(runs).day());
 
         assertThat(judged.causes())
                 .noneMatch(cause -> cause.kind() == CauseKind.NOT_JUDGED || OF_THE_WHOLE_DAY.contains(cause.kind()));

@@ -11,11 +11,12 @@ import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.GateOutcome;
-import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
 import org.tenmesh.core.methods.Gate;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -56,15 +57,13 @@ class QualityControlDaysTest {
                         new Material(one.material(), one.method(), one.analyte(), one.mean(), one.sd(), one.unit(), n))
                 .toList();
         return DayJudge.judge(
-                new Day(
-                        new Laboratory("Own", "UTC", "", true, policy),
-                        day.submissions(),
-                        day.soils(),
-                        day.trays(),
-                        day.controls(),
-                        materials,
-                        day.standards(),
-                        day.runs()),
+                MadeDay.like(day)
+                        .laboratory(MadeLaboratory.named("Own")
+                                .invented(true)
+                                .policy(policy)
+                                .laboratory())
+                        .materials(materials)
+                        .day(),
                 Bench.METHODS);
     }
 

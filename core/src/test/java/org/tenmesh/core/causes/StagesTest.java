@@ -24,6 +24,9 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.reduction.Readings;
@@ -41,18 +44,7 @@ class StagesTest {
     }
 
     private static Day with(Day day, List<Run> runs) {
-        return new Day(
-                day.laboratory(),
-                day.submissions(),
-                day.soils(),
-                day.trays(),
-                day.controls(),
-                day.materials(),
-                day.standards(),
-                runs,
-                day.packages(),
-                day.shortages(),
-                day.history());
+        return MadeDay.like(day).runs(runs).day();
     }
 
     /** A run without its last readings. */
@@ -72,7 +64,7 @@ class StagesTest {
                     all.offsetSeconds(i),
                     all.dilution(i));
         }
-        return new Run(run.run(), run.method(), run.instrument(), run.operator(), run.startedAt(), some.build());
+        return MadeRun.like(run).readings(some.build()).run();
     }
 
     private static DayStage judge(Day day, Stages before) {
@@ -97,19 +89,11 @@ class StagesTest {
         Policy policy = usual.policy();
         keys.put(
                 "policy",
-                key(new Day(
-                        new Laboratory(
-                                usual.name(), usual.zone(), usual.address(), usual.invented(), otherThan(policy)),
-                        day.submissions(),
-                        day.soils(),
-                        day.trays(),
-                        day.controls(),
-                        day.materials(),
-                        day.standards(),
-                        day.runs(),
-                        day.packages(),
-                        day.shortages(),
-                        day.history())));
+                key(MadeDay.like(day)
+                        .laboratory(MadeLaboratory.like(usual)
+                                .policy(otherThan(policy))
+                                .laboratory())
+                        .day()));
         keys.put(
                 "a reading",
                 key(with(day, List.of(day.runs().get(0), cut(day.runs().get(1), 1)))));
@@ -120,13 +104,7 @@ class StagesTest {
                 key(with(
                         day,
                         List.of(
-                                new Run(
-                                        first.run(),
-                                        first.method(),
-                                        first.instrument(),
-                                        Optional.of("somebody"),
-                                        first.startedAt(),
-                                        first.readings()),
+                                MadeRun.like(first).operator("somebody").run(),
                                 day.runs().get(1)))));
         keys.put("soils", key(changed(day, "soils")));
         keys.put("submissions", key(changed(day, "submissions")));
@@ -161,18 +139,18 @@ class StagesTest {
     private static Day changed(Day day, String what) {
         Map<LabNumber, String> controls = new HashMap<>(day.controls());
         controls.keySet().removeIf(lab -> what.equals("controls") && lab.equals(TwoMethods.lab(50)));
-        return new Day(
-                day.laboratory(),
-                less(day.submissions(), what.equals("submissions")),
-                less(day.soils(), what.equals("soils")),
-                less(day.trays(), what.equals("trays")),
-                controls,
-                less(day.materials(), what.equals("materials")),
-                less(day.standards(), what.equals("standards")),
-                day.runs(),
-                day.packages(),
-                what.equals("shortages") ? List.of(new Shortage(TwoMethods.lab(3), Bench.PH.id())) : day.shortages(),
-                day.history());
+        return MadeDay.like(day)
+                .submissions(less(day.submissions(), what.equals("submissions")))
+                .soils(less(day.soils(), what.equals("soils")))
+                .trays(less(day.trays(), what.equals("trays")))
+                .controls(controls)
+                .materials(less(day.materials(), what.equals("materials")))
+                .standards(less(day.standards(), what.equals("standards")))
+                .shortages(
+                        what.equals("shortages")
+                                ? List.of(new Shortage(TwoMethods.lab(3), Bench.PH.id()))
+                                : day.shortages())
+                .day();
     }
 
     private static <T> List<T> less(List<T> all, boolean less) {

@@ -6,23 +6,21 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
-import java.util.OptionalInt;
 import java.util.Set;
 import java.util.SplittableRandom;
 import java.util.stream.IntStream;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.core.intake.Soil;
-import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
-import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
 import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeSoil;
+import org.tenmesh.core.made.MadeSubmission;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Reduction;
@@ -116,36 +114,22 @@ final class TwoMethods {
     }
 
     private Day day(Run... runs) {
-        List<Submission> submissions = new ArrayList<>();
-        List<Soil> soils = new ArrayList<>();
-        List<Tray> trays = new ArrayList<>();
+        MadeDay day = MadeDay.like(Bench.day(controls, List.of(), runs))
+                .material(MadeDay.material("RICH", Bench.ICP.id(), "P", 60, 2, Unit.MILLIGRAM_PER_KILOGRAM))
+                .material(MadeDay.material("RICH", Bench.ICP.id(), "K", 300, 9, Unit.MILLIGRAM_PER_KILOGRAM))
+                .material(MadeDay.material("RICH", Bench.LOI.id(), "LOI", 2, 0.1, Unit.PERCENT));
         for (int client = 0; client * perClient < came; client++) {
-            submissions.add(new Submission(
-                    "S" + client,
-                    "client " + client,
-                    Bench.START.minusDays(1),
-                    Optional.empty(),
-                    Optional.empty(),
-                    Optional.empty(),
-                    Optional.empty(),
-                    Optional.empty(),
-                    Optional.empty()));
+            day.submission(MadeSubmission.named("S" + client)
+                    .client("client " + client)
+                    .receivedAt(Bench.START.minusDays(1)));
         }
         for (int i = 0; i < came; i++) {
-            boolean control = controls.containsKey(lab(i));
-            soils.add(new Soil(
-                    lab(i),
-                    control ? Optional.empty() : Optional.of("S" + i / perClient),
-                    control ? OptionalInt.empty() : OptionalInt.of(i % perClient + 1),
-                    Optional.empty(),
-                    OptionalDouble.empty(),
-                    OptionalDouble.empty(),
-                    Optional.empty(),
-                    Optional.empty()));
+            MadeSoil soil = MadeSoil.numbered(lab(i));
+            day.soil(controls.containsKey(lab(i)) ? soil : soil.of("S" + i / perClient, i % perClient + 1));
         }
         for (int t = 0; t * Well.PER_TRAY < came; t++) {
             int first = t * Well.PER_TRAY;
-            trays.add(new Tray(
+            day.tray(new Tray(
                     "T" + t,
                     IntStream.range(0, Well.PER_TRAY)
                             .mapToObj(w -> new Tray.Place(
@@ -154,31 +138,18 @@ final class TwoMethods {
                                     Tray.Purpose.SOIL))
                             .toList()));
         }
-        Day bench = Bench.day(controls, trays);
-        List<Material> materials = new ArrayList<>(bench.materials());
-        materials.add(other(Bench.ICP.id(), "P", 60, 2, Unit.MILLIGRAM_PER_KILOGRAM));
-        materials.add(other(Bench.ICP.id(), "K", 300, 9, Unit.MILLIGRAM_PER_KILOGRAM));
-        materials.add(other(Bench.LOI.id(), "LOI", 2, 0.1, Unit.PERCENT));
-        return new Day(
-                Laboratory.unnamed(), submissions, soils, trays, controls, materials, bench.standards(), List.of(runs));
-    }
-
-    private static Material other(String method, String analyte, double mean, double sd, Unit unit) {
-        return new Material("RICH", method, analyte, mean, sd, unit, OptionalInt.of(40));
+        return day.day();
     }
 
     /** The same day under another policy. */
     Day day(Policy policy) {
         Day day = day();
-        return new Day(
-                new Laboratory("Own", "UTC", "", true, policy),
-                day.submissions(),
-                day.soils(),
-                day.trays(),
-                day.controls(),
-                day.materials(),
-                day.standards(),
-                day.runs());
+        return MadeDay.like(day)
+                .laboratory(MadeLaboratory.named("Own")
+                        .invented(true)
+                        .policy(policy)
+                        .laboratory())
+                .day();
     }
 
     /** What the day as a whole shows, each run judged by itself before. */

@@ -6,17 +6,15 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
-import java.util.OptionalDouble;
-import java.util.OptionalInt;
 import java.util.function.UnaryOperator;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
-import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeSoil;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
@@ -55,15 +53,9 @@ class DerivedSoilsTest {
     private static Day day(String packageOfFirst, List<TestPackage> packages) {
         return Sums.day(
                 IntStream.range(0, SOILS)
-                        .mapToObj(i -> new Soil(
-                                lab(i),
-                                Optional.empty(),
-                                OptionalInt.empty(),
-                                Optional.empty(),
-                                OptionalDouble.empty(),
-                                OptionalDouble.empty(),
-                                Optional.of(i == 0 ? packageOfFirst : "everything"),
-                                Optional.empty()))
+                        .mapToObj(i -> MadeSoil.numbered(lab(i))
+                                .asking(i == 0 ? packageOfFirst : "everything")
+                                .soil())
                         .toList(),
                 packages);
     }

@@ -10,7 +10,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.OptionalInt;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
@@ -21,9 +20,10 @@ import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
-import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeSoil;
 import org.tenmesh.core.methods.Advice;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.DerivedMethod;
@@ -56,15 +56,7 @@ class DerivingTest {
     }
 
     private static Soil soil(String wanted) {
-        return new Soil(
-                Sums.LAB,
-                Optional.empty(),
-                OptionalInt.empty(),
-                Optional.empty(),
-                OptionalDouble.empty(),
-                OptionalDouble.empty(),
-                Optional.of(wanted),
-                Optional.empty());
+        return MadeSoil.numbered(Sums.LAB).asking(wanted).soil();
     }
 
     private static Day asking(TestPackage.Asked... asked) {
@@ -251,17 +243,9 @@ class DerivingTest {
     @Test
     void tooLittleSoilIsAnAnswerOfItsOwn() {
         Day day = asking(new TestPackage.Asked("cec", List.of("CEC")));
-        Day little = new Day(
-                day.laboratory(),
-                day.submissions(),
-                day.soils(),
-                day.trays(),
-                day.controls(),
-                day.materials(),
-                day.standards(),
-                day.runs(),
-                day.packages(),
-                List.of(new Shortage(Sums.LAB, "cec")));
+        Day little = MadeDay.like(day)
+                .shortages(List.of(new Shortage(Sums.LAB, "cec")))
+                .day();
 
         assertThat(Deriving.of(little, List.of(), Sums.METHODS))
                 .singleElement()
@@ -280,17 +264,13 @@ class DerivingTest {
         MethodBook methods = MethodBook.shipping(advice);
 
         assertThat(Deriving.of(Sums.day(), Sums.standard(), methods)).isEmpty();
-        Day on = new Day(
-                new Laboratory("L", "UTC", "", true, Policy.defaults(), java.util.Set.of("Somewhere")),
-                List.of(),
-                List.of(),
-                List.of(),
-                Map.of(),
-                List.of(),
-                List.of(),
-                List.of(),
-                Sums.EVERYTHING,
-                List.of());
+        Day on = MadeDay.empty()
+                .laboratory(MadeLaboratory.named("L")
+                        .invented(true)
+                        .advice("Somewhere")
+                        .laboratory())
+                .packages(Sums.EVERYTHING)
+                .day();
         assertThat(Deriving.of(on, Sums.standard(), methods)).hasSize(1);
     }
 

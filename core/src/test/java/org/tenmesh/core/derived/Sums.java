@@ -2,7 +2,6 @@ package org.tenmesh.core.derived;
 
 import java.time.LocalDate;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
@@ -13,8 +12,8 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.Constant;
@@ -172,17 +171,7 @@ final class Sums {
     }
 
     static Day day(List<Soil> soils, List<TestPackage> packages) {
-        return new Day(
-                Laboratory.unnamed(),
-                List.of(),
-                soils,
-                List.of(),
-                Map.of(),
-                List.of(),
-                List.of(),
-                List.of(),
-                packages,
-                List.of());
+        return MadeDay.empty().soils(soils).packages(packages).day();
     }
 
     /** A day on which others ask for every sum; the soil's own package is not known. */

@@ -7,8 +7,6 @@ import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
-import java.util.Map;
-import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.SplittableRandom;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -17,12 +15,12 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Unit;
-import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
 
 /** Of every lab number, method and analyte one result stands, and by the rule none of the others is better. */
@@ -38,13 +36,10 @@ class StandingPropertyTest {
             List<Run> list = new ArrayList<>();
             List<Result> results = new ArrayList<>();
             for (int r = 0; r < runs; r++) {
-                list.add(new Run(
-                        "R" + r,
-                        "m",
-                        "i",
-                        Optional.empty(),
-                        START.plusHours(runs - r),
-                        Readings.builder().build()));
+                list.add(MadeRun.of("R" + r, "m")
+                        .instrument("i")
+                        .startedAt(START.plusHours(runs - r))
+                        .run());
                 for (int soil = 0; soil < 4; soil++) {
                     if (r == 0 || random.nextInt(3) == 0) {
                         for (String analyte : List.of("K", "P")) {
@@ -53,8 +48,7 @@ class StandingPropertyTest {
                     }
                 }
             }
-            Day day = new Day(
-                    Laboratory.unnamed(), List.of(), List.of(), List.of(), Map.of(), List.of(), List.of(), list);
+            Day day = MadeDay.empty().runs(list).day();
             Standing standing =
                     Standing.of(day, new JudgedDay(results, List.of(), List.of(), List.of()), MethodBook.shipping());
             assertThat(standing.standing()).as("seed %d", seed).hasSize(8);

@@ -1,7 +1,6 @@
 package org.tenmesh.core.reduction;
 
 import java.time.LocalDate;
-import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -10,13 +9,14 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import org.tenmesh.core.formula.Formula;
 import org.tenmesh.core.formula.Operation;
-import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.References;
 import org.tenmesh.core.judgement.RunJudge;
 import org.tenmesh.core.judgement.RunJudgement;
 import org.tenmesh.core.judgement.Standard;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
 import org.tenmesh.core.methods.ConductivityMethod;
@@ -34,23 +34,21 @@ import org.tenmesh.core.quantity.Unit;
 /** A run written on paper: one call a position, all its quantities at once. */
 public final class PaperRun {
     public static final Source PRACTICE = new Source("common practice", Source.Standing.COMMON_PRACTICE);
-    private static final OffsetDateTime START = OffsetDateTime.parse("2026-11-25T09:00:00Z");
     private static final LocalDate VERSION = LocalDate.of(2026, 11, 1);
 
     private final Method method;
-    private final Readings.Builder readings = Readings.builder();
+    private final MadeRun run;
     private final List<Standard> standards = new ArrayList<>();
     private final List<Material> materials = new ArrayList<>();
-    private int position;
-    private String channel = "";
 
     public PaperRun(Method method) {
         this.method = method;
+        run = MadeRun.of("run-1", method.id()).channel("");
     }
 
     /** Which cell, balance or detector takes what follows. */
     public PaperRun under(String newChannel) {
-        channel = newChannel;
+        run.channel(newChannel);
         return this;
     }
 
@@ -60,46 +58,30 @@ public final class PaperRun {
     }
 
     public PaperRun diluted(double dilution, Role role, String identity, Object... quantitiesAndValues) {
-        position++;
+        run.at(role, identity).diluted(dilution);
         for (int i = 0; i < quantitiesAndValues.length; i += 2) {
-            readings.add(
-                    position,
-                    role,
-                    identity,
-                    channel,
-                    (String) quantitiesAndValues[i],
-                    ((Number) quantitiesAndValues[i + 1]).doubleValue(),
-                    Unit.ONE,
-                    START.plusSeconds(20L * position),
-                    dilution);
+            run.read((String) quantitiesAndValues[i], ((Number) quantitiesAndValues[i + 1]).doubleValue(), Unit.ONE);
         }
         return this;
     }
 
     public PaperRun known(String standard, String analyte, double value) {
-        standards.add(new Standard(
-                method.id(),
-                standard,
-                analyte,
-                value,
-                Unit.MILLIGRAM_PER_LITRE,
-                OptionalDouble.empty(),
-                OptionalDouble.empty()));
+        standards.add(MadeDay.standard(method.id(), standard, analyte, value, Unit.MILLIGRAM_PER_LITRE));
         return this;
     }
 
     public PaperRun material(String material, String analyte, double mean, double sd) {
         Unit unit = method.analyte(analyte).orElseThrow().unit();
-        materials.add(new Material(material, method.id(), analyte, mean, sd, unit, java.util.OptionalInt.of(40)));
+        materials.add(MadeDay.material(material, method.id(), analyte, mean, sd, unit));
         return this;
     }
 
     public int position() {
-        return position;
+        return run.position();
     }
 
     public Run run() {
-        return new Run("run-1", method.id(), "instrument 1", Optional.empty(), START, readings.build());
+        return run.run();
     }
 
     public References references() {
@@ -125,7 +107,7 @@ public final class PaperRun {
     }
 
     public static String lab(int serial) {
-        return LabNumber.of(LocalDate.of(2026, 11, 25), serial).text();
+        return MadeDay.lab(serial).text();
     }
 
     // ---- methods

@@ -5,10 +5,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.OptionalInt;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
@@ -21,6 +19,9 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeSoil;
+import org.tenmesh.core.made.MadeSubmission;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.Method;
@@ -70,18 +71,14 @@ class ReleasingTest {
             10,
             0.3,
             new IgnitionMethod.Regression(LocalDate.of(2026, 3, 1), 1, 0, PRACTICE)));
-    private static final Soil SOIL = new Soil(
-            LAB,
-            Optional.of("2207"),
-            OptionalInt.of(1),
-            Optional.of("North bench 4"),
-            OptionalDouble.of(0),
-            OptionalDouble.of(15),
-            Optional.empty(),
-            Optional.empty());
+    private static final Soil SOIL = MadeSoil.numbered(LAB)
+            .of("2207", 1)
+            .labelled("North bench 4")
+            .topCm(0)
+            .bottomCm(15)
+            .soil();
 
-    private static final Day DAY = new Day(
-            Laboratory.unnamed(), List.of(), List.of(SOIL), List.of(), Map.of(), List.of(), List.of(), List.of());
+    private static final Day DAY = MadeDay.empty().soils(List.of(SOIL)).day();
 
     private static Result result(String analyte, Amount amount, String reported, Verdict verdict, String... causes) {
         return new Result(
@@ -155,16 +152,10 @@ class ReleasingTest {
                 result("LOI", new Amount.Measured(2.5, Unit.PERCENT), "2.5", Verdict.FIT));
         Release release = new Release(
                 "2207", 1, "A. Person", OffsetDateTime.parse("2026-11-25T16:00:00Z"), "first release", results);
-        Submission submission = new Submission(
-                "2207",
-                "Furrow & Field",
-                OffsetDateTime.parse("2026-11-24T08:00:00Z"),
-                Optional.empty(),
-                Optional.empty(),
-                Optional.empty(),
-                Optional.empty(),
-                Optional.empty(),
-                Optional.empty());
+        Submission submission = MadeSubmission.named("2207")
+                .client("Furrow & Field")
+                .receivedAt(OffsetDateTime.parse("2026-11-24T08:00:00Z"))
+                .submission();
 
         ClientReport report =
                 ClientReports.of(Laboratory.unnamed(), submission, List.of(SOIL), release, Optional.empty(), METHODS);

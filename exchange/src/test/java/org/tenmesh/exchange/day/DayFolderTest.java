@@ -10,7 +10,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
-import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -23,6 +22,8 @@ import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeLaboratory;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.methods.MethodFiles;
@@ -63,32 +64,23 @@ public class DayFolderTest {
                 Optional.empty(),
                 Soil.Matter.WATER);
         Laboratory plain = day.laboratory();
-        Day asking = new Day(
-                new Laboratory(
-                        plain.name(),
-                        plain.zone(),
-                        plain.address(),
-                        plain.invented(),
-                        plain.policy(),
-                        Set.of(region()),
-                        Laboratory.OWN_REGISTER,
-                        new AcceptedFailures(true, false)),
-                day.submissions(),
-                Stream.concat(day.soils().stream(), Stream.of(water)).toList(),
-                day.trays(),
-                day.controls(),
-                day.materials(),
-                day.standards(),
-                day.runs(),
-                List.of(
+        Day asking = MadeDay.like(day)
+                .laboratory(MadeLaboratory.like(plain)
+                        .advice(region())
+                        .register(Laboratory.OWN_REGISTER)
+                        .acceptedFailures(new AcceptedFailures(true, false))
+                        .laboratory())
+                .soils(Stream.concat(day.soils().stream(), Stream.of(water)).toList())
+                .packages(List.of(
                         new TestPackage(
                                 "standard",
                                 "Standard, with base saturation",
                                 List.of(
                                         new TestPackage.Asked("mehlich3-icp", List.of("P", "K")),
                                         new TestPackage.Asked("base-saturation", List.of()))),
-                        new TestPackage("water", "Water", List.of(new TestPackage.Asked("paste-cations", List.of())))),
-                List.of(new Shortage(first, "mehlich3-icp")));
+                        new TestPackage("water", "Water", List.of(new TestPackage.Asked("paste-cations", List.of())))))
+                .shortages(List.of(new Shortage(first, "mehlich3-icp")))
+                .day();
 
         DayFolder.write(asking, folder);
         DayReading read = DayFolder.read(folder);

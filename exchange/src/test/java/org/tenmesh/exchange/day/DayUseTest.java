@@ -156,19 +156,18 @@ class DayUseTest {
     void tellsAPackageThatNobodyDescribed() throws IOException {
         Files.writeString(
                 day.resolve("packages.csv"), "package,title,method,analytes\nstandart,Standard,mehlich3-icp,\n");
-        assertThat(problems()).singleElement().asString().contains("\"standard\" of S-1", "\"standart\" is close");
+        assertThat(problems()).singleElement().asString().contains("\"standard\" of S1", "\"standart\" is close");
     }
 
     @Test
     void tellsSoilsThatNobodyReadAlthoughTheirPackageAsks() throws IOException {
         Files.writeString(day.resolve("packages.csv"), "package,title,method,analytes\nstandard,Standard,olsen-p,\n");
-        assertThat(notes()).singleElement().asString().contains("26 more not read by olsen-p", "No run of this day");
+        assertThat(notes()).singleElement().asString().contains("25 more not read by olsen-p", "No run of this day");
     }
 
     @Test
     void tellsASoilThatNoRunHasRead() throws IOException {
-        Files.writeString(
-                day.resolve("samples.csv"), Files.readString(day.resolve("samples.csv")) + "X-1,S-1,,,,,,,\n");
+        Files.writeString(day.resolve("samples.csv"), Files.readString(day.resolve("samples.csv")) + "X-1,S1,,,,,,,\n");
         assertThat(notes())
                 .containsExactly(
                         "samples.csv, lab_number: found X-1 that no run has read, expected a reading of each. They have no result.",
@@ -226,10 +225,10 @@ class DayUseTest {
 
     @Test
     void asksAboutSubmissionsThatCameAfterTheyWereReadOrWerePromisedBefore() throws IOException {
-        replace("submissions.csv", "(?m)^(S-1,.*?,)2026-11-2\\d", "$12026-12-24");
+        replace("submissions.csv", "(?m)^(S1,.*?,)2026-11-2\\d", "$12026-12-24");
         assertThat(notes())
-                .anySatisfy(note ->
-                        assertThat(note).contains("received_at: found S-1 received after a soil of it was read"))
+                .anySatisfy(
+                        note -> assertThat(note).contains("received_at: found S1 received after a soil of it was read"))
                 .anySatisfy(note -> assertThat(note).contains("promised for a day before it was received"));
     }
 
@@ -335,7 +334,7 @@ class DayUseTest {
         "standards.csv, ',0.05,', ',0,'",
         "readings/PH-1.csv, ',mV,2026', ',mV,+9999999992026'",
         "readings/PH-1.csv, '(?m),[0-9.-]+,mV', ',1e300,mV'",
-        "submissions.csv, ',2026-11-25T', ',+999999999-11-25T'"
+        "submissions.csv, ',2026-11-24T', ',+999999999-11-24T'"
     })
     void refusesWhatNobodyCanHaveMeasured(String file, String what, String with) throws IOException {
         replace(file, what, with.replace("+9999999992026", "+999999999"));
@@ -398,15 +397,15 @@ class DayUseTest {
         assertThat(notes())
                 .singleElement()
                 .asString()
-                .contains("26329-0017-", "without a submission and not in controls.csv", "judged as soils");
+                .contains("26329-0018-", "without a submission and not in controls.csv", "judged as soils");
         write();
-        replace("materials.csv", "ASH-1,mehlich3-icp", "ASHH-1,mehlich3-icp");
+        replace("materials.csv", "LOAM-A,mehlich3-icp", "LOAMM-A,mehlich3-icp");
         assertThat(notes())
                 .hasSize(2)
-                .anySatisfy(note -> assertThat(note).contains("\"ASHH-1\"", "\"ASH-1\", if that is what is meant"))
+                .anySatisfy(note -> assertThat(note).contains("\"LOAMM-A\"", "\"LOAM-A\", if that is what is meant"))
                 .anySatisfy(note -> assertThat(note)
                         .contains(
-                                "no content of \"ASH-1\" for mehlich3-icp",
+                                "no content of \"LOAM-A\" for mehlich3-icp",
                                 "although hidden controls of it were read"));
     }
 }

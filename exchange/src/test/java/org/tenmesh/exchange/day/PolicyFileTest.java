@@ -14,6 +14,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
+import org.tenmesh.core.made.MadeLaboratory;
 import org.tenmesh.exchange.file.Problem;
 
 final class PolicyFileTest {
@@ -92,7 +93,8 @@ final class PolicyFileTest {
                 .with(Setting.NOT_DRY_WATER, 0.1, 0.2, 1.0 / 3)
                 .with(Setting.GROUP_LEAST_SOILS, 50);
         Path file = folder.resolve("laboratory.yaml");
-        LaboratoryFile.write(new Laboratory("North", "UTC", "", true, own), file);
+        LaboratoryFile.write(
+                MadeLaboratory.named("North").invented(true).policy(own).laboratory(), file);
         assertThat(policy(Files.readString(file))).contains(own);
         assertThat(problems).isEmpty();
     }

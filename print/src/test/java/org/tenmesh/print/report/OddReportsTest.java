@@ -10,7 +10,6 @@ import com.openhtmltopdf.render.InlineLayoutBox;
 import com.openhtmltopdf.render.InlineText;
 import com.openhtmltopdf.render.LineBox;
 import java.io.IOException;
-import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -25,8 +24,9 @@ import org.apache.pdfbox.text.PDFTextStripper;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
-import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeSubmission;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
@@ -152,22 +152,17 @@ class OddReportsTest {
         }
         Laboratory its = base.laboratory();
         return new ClientReport(
-                new Laboratory(
-                        its.name(),
-                        random.nextBoolean() ? its.zone() : "Nowhere/At all",
-                        its.address() + "\nline".repeat(random.nextInt(12)),
-                        random.nextBoolean(),
-                        its.policy()),
-                new Submission(
-                        "2207",
-                        label,
-                        base.submission().receivedAt(),
-                        Optional.<LocalDate>empty(),
-                        Optional.empty(),
-                        Optional.empty(),
-                        Optional.of(label),
-                        Optional.empty(),
-                        Optional.of("what the client wrote beside. ".repeat(random.nextInt(30)))),
+                MadeLaboratory.like(its)
+                        .in(random.nextBoolean() ? its.zone() : "Nowhere/At all")
+                        .at(its.address() + "\nline".repeat(random.nextInt(12)))
+                        .invented(random.nextBoolean())
+                        .laboratory(),
+                MadeSubmission.named("2207")
+                        .client(label)
+                        .receivedAt(base.submission().receivedAt())
+                        .asking(label)
+                        .note("what the client wrote beside. ".repeat(random.nextInt(30)))
+                        .submission(),
                 new Release("2207", 1, "M. Quill", base.release().signedAt(), label, all),
                 reported,
                 base.methods().stream().filter(shown::contains).toList());

@@ -7,9 +7,7 @@ import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
-import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.OptionalInt;
 import java.util.Set;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.cos.COSName;
@@ -29,9 +27,11 @@ import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
-import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeSoil;
+import org.tenmesh.core.made.MadeSubmission;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedCase;
@@ -310,18 +310,14 @@ class ReportsTest {
     @Test
     void printsAReportOfNothing() throws Exception {
         ClientReport empty = new ClientReport(
-                new Laboratory(
-                        "L", "Nowhere/Zone", "", false, Laboratory.unnamed().policy()),
-                new Submission(
-                        "1",
-                        "",
-                        OffsetDateTime.parse("2026-11-23T09:12:00Z"),
-                        Optional.empty(),
-                        Optional.empty(),
-                        Optional.empty(),
-                        Optional.empty(),
-                        Optional.empty(),
-                        Optional.empty()),
+                MadeLaboratory.named("L")
+                        .in("Nowhere/Zone")
+                        .policy(Laboratory.unnamed().policy())
+                        .laboratory(),
+                MadeSubmission.named("1")
+                        .client("")
+                        .receivedAt(OffsetDateTime.parse("2026-11-23T09:12:00Z"))
+                        .submission(),
                 new Release("1", 1, "", OffsetDateTime.parse("2026-11-25T16:41:00Z"), "", List.of()),
                 List.of(),
                 List.of());
@@ -332,15 +328,7 @@ class ReportsTest {
     void leavesOpenWhatASoilWasNotAskedFor() throws Exception {
         ClientReport report = SampleReports.report(6);
         List<ReportedSoil> soils = new ArrayList<>(report.soils());
-        Soil bare = new Soil(
-                new LabNumber("X-1"),
-                Optional.empty(),
-                OptionalInt.empty(),
-                Optional.empty(),
-                OptionalDouble.empty(),
-                OptionalDouble.empty(),
-                Optional.empty(),
-                Optional.of(true));
+        Soil bare = MadeSoil.numbered(new LabNumber("X-1")).regulated(true).soil();
         soils.add(new ReportedSoil(bare, soils.get(0).lines().subList(0, 1)));
         String text = text(Reports.pdf(
                 new ClientReport(report.laboratory(), report.submission(), report.release(), soils, report.methods())));
@@ -480,15 +468,9 @@ class ReportsTest {
             soils.add(new ReportedSoil(soil.soil(), lines));
         }
         Laboratory told = report.laboratory();
-        Laboratory untold = new Laboratory(
-                told.name(),
-                told.zone(),
-                told.address(),
-                told.invented(),
-                told.policy(),
-                told.advice(),
-                told.register(),
-                new AcceptedFailures(false, false));
+        Laboratory untold = MadeLaboratory.like(told)
+                .acceptedFailures(new AcceptedFailures(false, false))
+                .laboratory();
         String analyte = report.soils().get(0).lines().get(0).analyte().name();
         assertThat(text(Reports.pdf(
                         new ClientReport(told, report.submission(), report.release(), soils, report.methods()))))
@@ -505,16 +487,11 @@ class ReportsTest {
     @Test
     void saysWithWhichWaterPastesWereMade() throws Exception {
         ClientReport report = SampleReports.whole(2);
-        Soil water = new Soil(
-                new LabNumber("W-1"),
-                Optional.of("2207"),
-                OptionalInt.empty(),
-                Optional.of("well"),
-                OptionalDouble.empty(),
-                OptionalDouble.empty(),
-                Optional.empty(),
-                Optional.empty(),
-                Soil.Matter.WATER);
+        Soil water = MadeSoil.numbered(new LabNumber("W-1"))
+                .of("2207")
+                .labelled("well")
+                .water()
+                .soil();
         List<ReportedSoil> soils = new ArrayList<>(report.soils());
         soils.add(new ReportedSoil(water, report.soils().get(0).lines().subList(14, 15)));
         assertThat(text(Reports.pdf(new ClientReport(

@@ -7,7 +7,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.OptionalInt;
 import java.util.SplittableRandom;
 import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.formula.Formula;
@@ -16,7 +15,9 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Laboratory;
-import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeSoil;
+import org.tenmesh.core.made.MadeSubmission;
 import org.tenmesh.core.methods.Advice;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Computed;
@@ -183,33 +184,28 @@ final class SampleReports {
                     lines.add(new Line(method, analyte, result, number1 ? Optional.of(share) : Optional.empty()));
                 }
             }
-            Soil soil = new Soil(
-                    number,
-                    Optional.of("2207"),
-                    OptionalInt.of(i),
-                    Optional.of(String.format(Locale.ROOT, labels, i)),
-                    OptionalDouble.of(0),
-                    OptionalDouble.of(i % 2 == 0 ? 30 : 15),
-                    Optional.empty(),
-                    Optional.of(false));
+            Soil soil = MadeSoil.numbered(number)
+                    .of("2207", i)
+                    .labelled(String.format(Locale.ROOT, labels, i))
+                    .topCm(0)
+                    .bottomCm(i % 2 == 0 ? 30 : 15)
+                    .regulated(false)
+                    .soil();
             reported.add(new ReportedSoil(soil, lines));
         }
-        Laboratory laboratory = new Laboratory(
-                "Ashgrove Soil Laboratory",
-                "Europe/Dublin",
-                "3 Millrace Lane\nAshgrove\nCounty Nowhere",
-                invented,
-                Policy.defaults());
-        Submission submission = new Submission(
-                "2207",
-                client,
-                OffsetDateTime.parse("2026-11-23T09:12:00Z"),
-                Optional.of(LocalDate.of(2026, 11, 26)),
-                Optional.of("IE"),
-                Optional.of("County Nowhere"),
-                Optional.of("routine"),
-                Optional.empty(),
-                Optional.empty());
+        Laboratory laboratory = MadeLaboratory.named("Ashgrove Soil Laboratory")
+                .in("Europe/Dublin")
+                .at("3 Millrace Lane\nAshgrove\nCounty Nowhere")
+                .invented(invented)
+                .laboratory();
+        Submission submission = MadeSubmission.named("2207")
+                .client(client)
+                .receivedAt(OffsetDateTime.parse("2026-11-23T09:12:00Z"))
+                .promisedOn(LocalDate.of(2026, 11, 26))
+                .from("IE")
+                .region("County Nowhere")
+                .asking("routine")
+                .submission();
         Release release = new Release(
                 "2207",
                 soils == 1 ? 2 : 1,

@@ -16,7 +16,6 @@ import java.time.Clock;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.BeforeAll;
@@ -30,6 +29,8 @@ import org.tenmesh.core.desk.ReadElsewhere;
 import org.tenmesh.core.desk.Rulings;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.reduction.Readings;
@@ -148,23 +149,14 @@ final class VerifyTest {
                         of.at(i).plusDays(2),
                         of.dilution(i));
             }
-            Day second = new Day(
-                    first.laboratory(),
-                    List.of(),
-                    List.of(),
-                    List.of(),
-                    Map.of(),
-                    List.of(),
-                    List.of(),
-                    List.of(new Run(
-                            "AGAIN-01",
-                            again.method(),
-                            again.instrument(),
-                            again.operator(),
-                            again.startedAt().plusDays(2),
-                            readings.build())),
-                    List.of(),
-                    List.of());
+            Day second = MadeDay.empty()
+                    .laboratory(first.laboratory())
+                    .runs(MadeRun.like(again)
+                            .named("AGAIN-01")
+                            .startedAt(again.startedAt().plusDays(2))
+                            .readings(readings.build())
+                            .run())
+                    .day();
             store.take(second, "ab".repeat(32), "M. Whelan");
             assertThat(store.days()).hasSize(2);
             String next = store.days().get(0).name();
