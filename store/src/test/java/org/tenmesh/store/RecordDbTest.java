@@ -214,7 +214,7 @@ final class RecordDbTest {
         LabNumber one = number(date, 1);
         LabNumber two = number(date, 2);
         Run first = run("NIGHT-01", date.plusDays(1), one, two);
-        Run night = new Run(first.run(), "ph-water-1-1", "PH1", Optional.empty(), first.startedAt(), first.readings());
+        Run night = MadeRun.like(first).method("ph-water-1-1").instrument("PH1").run();
         Day day = morning(
                 date,
                 "E",

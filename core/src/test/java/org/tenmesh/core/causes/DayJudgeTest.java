@@ -441,8 +441,7 @@ class DayJudgeTest {
     @Test
     void holdsAFileThatCameTwiceAndLetsTheFirstStand() {
         Run first = icp().soils(1, 5).icp(Role.VERIFICATION, "QC", 10, 20).run();
-        Run second =
-                new Run("icp-2", first.method(), "instrument 1", Optional.empty(), first.startedAt(), first.readings());
+        Run second = MadeRun.like(first).named("icp-2").run();
         Day day = Bench.day(Map.of(), List.of(), first, second);
 
         JudgedDay judged = judge(day);

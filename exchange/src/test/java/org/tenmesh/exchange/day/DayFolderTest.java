@@ -7,9 +7,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
-import java.util.OptionalDouble;
-import java.util.OptionalInt;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -24,6 +21,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.made.MadeLaboratory;
+import org.tenmesh.core.made.MadeSoil;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.methods.MethodFiles;
@@ -53,16 +51,11 @@ public class DayFolderTest {
     void readsBackPackagesShortagesWaterAndTheRegionsOfAdvice() throws IOException {
         Day day = Days.of(12, 5);
         LabNumber first = day.soils().get(0).labNumber();
-        Soil water = new Soil(
-                new LabNumber("W-1"),
-                day.soils().get(0).submission(),
-                OptionalInt.empty(),
-                Optional.empty(),
-                OptionalDouble.empty(),
-                OptionalDouble.empty(),
-                Optional.of("water"),
-                Optional.empty(),
-                Soil.Matter.WATER);
+        Soil water = MadeSoil.numbered(new LabNumber("W-1"))
+                .of(day.soils().get(0).submission().orElseThrow())
+                .asking("water")
+                .water()
+                .soil();
         Laboratory plain = day.laboratory();
         Day asking = MadeDay.like(day)
                 .laboratory(MadeLaboratory.like(plain)

@@ -3,7 +3,6 @@ package org.tenmesh.simulator.faults;
 import java.util.Arrays;
 import java.util.Collections;
 import java.util.EnumMap;
-import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -90,39 +89,49 @@ public record Fault(
         }
     }
 
+    /** The kinds that a model plants, each with the keys it takes. */
     private static Map<CauseKind, List<String>> keys() {
         Map<CauseKind, List<String>> keys = new EnumMap<>(CauseKind.class);
         for (CauseKind kind : CauseKind.values()) {
-            keys.put(
-                    kind,
-                    switch (kind) {
-                        case DRIFT -> List.of("method", "position", "analytes", "size", "channel", "total");
-                        case CALIBRATION_REJECTED, VERIFICATION_FAILED, CONTROL_FAILED ->
-                            List.of("method", "position", "analytes", "size", "channel");
-                        case TRAY_TURNED -> List.of("method", "position");
-                        case TRAYS_EXCHANGED, IMPLAUSIBLE_TOGETHER, PORTION_WRONG ->
-                            List.of("method", "position", "size");
-                        case RUN_SHIFTED -> List.of("method", "position", "size", "length");
-                        case NEIGHBOURS_EXCHANGED -> List.of("method", "position", "fields");
-                        case DILUTION_MISMATCH -> List.of("method", "position", "size", "second");
-                        case CHANNEL_BIAS -> List.of("method", "position", "size", "channel", "weighing");
-                        case CONTROL_MATERIAL_MISTAKEN -> List.of("method", "position", "open", "material");
-                        case CONTROL_TREND -> List.of("method", "analytes", "size");
-                        case INTERFERENCE -> List.of("method", "analytes", "size", "from");
-                        case NOT_DRY -> List.of("method", "position", "size", "length");
-                        default -> List.of("method", "position", "analytes", "size");
-                    });
+            List<String> its = switch (kind) {
+                case DRIFT -> List.of("method", "position", "analytes", "size", "channel", "total");
+                case CALIBRATION_REJECTED, VERIFICATION_FAILED, CONTROL_FAILED ->
+                    List.of("method", "position", "analytes", "size", "channel");
+                case TRAY_TURNED -> List.of("method", "position");
+                case TRAYS_EXCHANGED, IMPLAUSIBLE_TOGETHER, PORTION_WRONG -> List.of("method", "position", "size");
+                case RUN_SHIFTED -> List.of("method", "position", "size", "length");
+                case NEIGHBOURS_EXCHANGED -> List.of("method", "position", "fields");
+                case DILUTION_MISMATCH -> List.of("method", "position", "size", "second");
+                case CHANNEL_BIAS -> List.of("method", "position", "size", "channel", "weighing");
+                case CONTROL_MATERIAL_MISTAKEN -> List.of("method", "position", "open", "material");
+                case CONTROL_TREND -> List.of("method", "analytes", "size");
+                case INTERFERENCE -> List.of("method", "analytes", "size", "from");
+                case NOT_DRY -> List.of("method", "position", "size", "length");
+                case BLANK_HIGH,
+                        STANDARD_WRONG,
+                        CARRY_OVER,
+                        OVER_RANGE,
+                        INTERNAL_STANDARD_LOST,
+                        WEIGHING_IMPOSSIBLE,
+                        DUPLICATES_DISAGREE,
+                        REPEATED_FILE,
+                        TRUNCATED_RUN,
+                        MISSING_READING -> List.of("method", "position", "analytes", "size");
+                default -> List.of();
+            };
+            if (!its.isEmpty()) {
+                keys.put(kind, its);
+            }
         }
         return keys;
     }
 
     /**
-     * Kinds that can be planted: not a control that was never read, a reading that cannot be and a line that stands still, which are made by
-     * changing a file (command {@code mutate}), and not a question that the program cannot finish.
+     * Kinds that can be planted. Others are made by changing a file (command {@code mutate}), as a reading that cannot be, or are no fault
+     * of the laboratory, as a question that the program cannot finish.
      */
     public static Set<CauseKind> kinds() {
-        return EnumSet.complementOf(EnumSet.of(
-                CauseKind.CONTROL_MISSING, CauseKind.IMPOSSIBLE_READING, CauseKind.DEAD_LINE, CauseKind.NOT_JUDGED));
+        return Collections.unmodifiableSet(KEYS.keySet());
     }
 
     /** This kind at its usual place and size. */
