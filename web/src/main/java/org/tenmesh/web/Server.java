@@ -455,7 +455,7 @@ public final class Server implements AutoCloseable {
         LOG.error("fault {} at {} {}", mark, ctx.method(), ctx.path(), e);
         List<String> words = new ArrayList<>(List.of(
                 "Something failed inside the program. Nothing was lost; what was read stays stored.",
-                "Tell whoever runs this server the mark " + mark + ": it stands beside the cause in the log."));
+                "Give the administrator the reference " + mark + ": the log says beside it what happened."));
         Answer answer = Answer.refused(500, "That did not work", String.join(" ", words));
         try {
             show(ctx, visit(ctx), answer);

@@ -42,14 +42,14 @@ final class ChartsPageTest {
     }
 
     @Test
-    void saysThatHistoryBeginsTodayAndIsForThoseWhoSeeControls() {
+    void saysThatThereIsNoHistoryYetAndIsForThoseWhoSeeControls() {
         try (Ashgrove ashgrove = Ashgrove.open(60)) {
             Document page = ashgrove.as(PersonRole.QUALITY).page("/charts");
-            assertThat(page.text()).contains("History begins today");
+            assertThat(page.text()).contains("No history yet");
             assertThat(ashgrove.as(PersonRole.QUALITY)
                             .page("/charts?method=ph-water-1-1")
                             .text())
-                    .contains("stated of the material");
+                    .contains("assigned value");
             assertThat(page.select("figure.chart svg[role=img]")).isNotEmpty();
             for (PersonRole role : PersonRole.values()) {
                 assertThat(ashgrove.as(role).get("/charts").statusCode())

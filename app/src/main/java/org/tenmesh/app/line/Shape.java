@@ -158,7 +158,7 @@ public record Shape(String word, String says, List<Place> places, List<Option> o
     }
 
     private CannotUse wrong(String what) {
-        return new CannotUse(what + "\nIt is typed: " + usage());
+        return new CannotUse(what + "\nUsage: " + usage());
     }
 
     /** What was typed, sorted; names and places are those of the shape. */

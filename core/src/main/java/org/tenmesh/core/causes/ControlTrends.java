@@ -149,7 +149,7 @@ public final class ControlTrends {
                                 Math.max(2, material.n().orElse(policy.whole(Setting.CONTROL_TREND_ASSIGNED_RUNS))),
                                 0,
                                 0,
-                                "stated of the material",
+                                "assigned value",
                                 "history is too short for limits of its own")));
     }
 

@@ -202,7 +202,7 @@ public final class DayJudge {
         Judging alreadyRead =
                 questions.ask("soils that were read again agree", all, () -> Repeats.on(day, once), () -> once);
         Judging charted = questions.ask(
-                "control soils are on the move",
+                "control soils are drifting",
                 all,
                 () -> ControlTrends.on(day, alreadyRead, controlValues),
                 () -> alreadyRead);

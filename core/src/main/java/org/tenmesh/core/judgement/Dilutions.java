@@ -20,7 +20,7 @@ import org.tenmesh.core.statistics.StudentT;
 
 /**
  * One extract read twice in a run, the second time diluted: what was in range both times must agree. If all elements differ by one
- * factor, the extract was diluted otherwise than recorded, and the factor says how.
+ * factor, the extract was diluted by another factor than recorded, and the factor says how.
  *
  * <p>Each dilution that a laboratory makes is weighed by the likelihood of all elements' log ratios together; how far they scatter is
  * taken from all extracts of the run that were read twice, about their own medians. What agrees within the duplicate limit is never

@@ -152,6 +152,6 @@ public final class Releasing {
         }
         Cause cause = causes.get(result.causes().get(0));
         String phrase = cause == null ? "not fit to leave" : cause.kind().phrase();
-        return phrase + (result.verdict() == Verdict.REDO ? "; being made again" : "; being looked into");
+        return phrase + (result.verdict() == Verdict.REDO ? "; will be repeated" : "; under review");
     }
 }

@@ -142,7 +142,7 @@ class ReleasingTest {
         assertThat(held.reported()).isEmpty();
         assertThat(held.value()).isEmpty();
         assertThat(held.uncertainty()).isEmpty();
-        assertThat(held.heldBecause()).isEqualTo("control soil outside its limits; being made again");
+        assertThat(held.heldBecause()).isEqualTo("control soil outside its limits; will be repeated");
     }
 
     @Test

@@ -69,7 +69,7 @@ final class ReleaseBrowserTest {
             String href = element.getAttribute("href");
             return href != null && href.contains("/release/");
         });
-        browser.enter("Your password, again");
+        browser.enter("Your password");
         browser.tabTo("the password", element -> "password".equals(element.getAttribute("id")));
         browser.press(OpenedLaboratory.PASSWORD);
         browser.enter("Released so far");
@@ -103,7 +103,7 @@ final class ReleaseBrowserTest {
             String href = element.getAttribute("href");
             return href != null && href.contains("/release/");
         });
-        browser.enter("Your password, again");
+        browser.enter("Your password");
         browser.tabTo("the password", element -> "password".equals(element.getAttribute("id")));
         browser.press("not the password");
         browser.enter("assword");

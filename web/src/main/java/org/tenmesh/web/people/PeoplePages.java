@@ -114,7 +114,7 @@ public final class PeoplePages {
             return people(
                     context,
                     visit,
-                    "You cannot change your own role or leave by yourself: another person does that.",
+                    "You cannot change your own role or deactivate yourself: another person does that.",
                     "",
                     409);
         }

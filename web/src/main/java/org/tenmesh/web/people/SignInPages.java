@@ -73,7 +73,7 @@ public final class SignInPages {
                 visit.secret("password"), person.map(Person::passwordHash).orElse(""));
         if (!right || person.isEmpty()) {
             context.store().signInFailed(name, visit.from());
-            return signIn(visit, "Name and password do not belong together. Nothing else was done.", to, 403);
+            return signIn(visit, "Wrong name or password.", to, 403);
         }
         context.store().signInSucceeded(name, visit.from());
         return started(context, person.get(), Answer.own(to), Optional.empty());

@@ -120,7 +120,7 @@ public record ChartsView(String history, String alarms, String title, List<Choic
         int days =
                 (int) earlier.entries().stream().map(ChartValue::day).distinct().count();
         return days == 0
-                ? "History begins today: limits are those the laboratory states of its materials."
+                ? "No history yet: limits are the assigned values."
                 : Words.of(earlier.entries().size(), "control value") + " from " + Words.of(days, "earlier day")
                         + " stand behind these charts.";
     }
