@@ -26,6 +26,8 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.redo.Answers;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.exchange.day.DayFolder;
 import org.tenmesh.exchange.day.DayReading;
@@ -91,7 +93,7 @@ public final class JudgeCommand implements Command {
         }
         double seconds = (System.nanoTime() - start) / 1e9;
         if (given.has("--json")) {
-            json(console.out(), counts, judged, account, problems, reading.notes(), out, seconds);
+            json(console.out(), counts, day, judged, account, problems, reading.notes(), out, seconds);
         } else {
             words(
                     console.out(),
@@ -145,6 +147,7 @@ public final class JudgeCommand implements Command {
                 read.soils().before(today(day)).soils().size(),
                 read.days()));
         counts.forEach((verdict, count) -> out.printf(Locale.ROOT, "  %-6s %,9d%n", verdict.word(), count));
+        List<Answer> answers = Answers.of(day, judged);
         if (!judged.causes().isEmpty()) {
             out.printf("%nCauses, costliest first%n");
         }
@@ -163,7 +166,24 @@ public final class JudgeCommand implements Command {
                     cause.evidence(),
                     cause.action());
             cause.runnerUp().ifPresent(next -> out.printf("      %s%n", next.sentence()));
+            answered(answers, cause)
+                    .filter(one -> one.compared() > 0)
+                    .ifPresent(one -> out.printf("      %s: %s%n", one.said().word(), one.sentence()));
         }
+        Answer.byKind(answers).forEach((kind, count) -> {
+            if (count.compared() > 0) {
+                out.printf(
+                        Locale.ROOT,
+                        "%nRead again, %s: %d confirmed, %d refuted, %d undecided, %d open; %,d of %,d results changed%n",
+                        kind.phrase(),
+                        count.confirmed(),
+                        count.refuted(),
+                        count.undecided(),
+                        count.open(),
+                        count.changed(),
+                        count.compared());
+            }
+        });
         if (judged.causes().size() > MOST_SHOWN) {
             out.printf("  and %d more in %s%n", judged.causes().size() - MOST_SHOWN, folder.resolve("causes.csv"));
         }
@@ -196,6 +216,10 @@ public final class JudgeCommand implements Command {
         out.printf(Locale.ROOT, "%nWritten to %s, %.2f s%n", folder, seconds);
     }
 
+    private static Optional<Answer> answered(List<Answer> answers, Cause cause) {
+        return answers.stream().filter(one -> one.cause().equals(cause.id())).findFirst();
+    }
+
     private static LocalDate today(Day day) {
         return day.runs().stream()
                 .map(run -> run.startedAt().toLocalDate())
@@ -224,12 +248,14 @@ public final class JudgeCommand implements Command {
     private static void json(
             PrintWriter out,
             Map<Verdict, Integer> counts,
+            Day day,
             JudgedDay judged,
             DayAccount account,
             List<Problem> problems,
             List<Problem> notes,
             Path folder,
             double seconds) {
+        List<Answer> answers = Answers.of(day, judged);
         Map<String, Object> verdicts = new LinkedHashMap<>();
         counts.forEach((verdict, count) -> verdicts.put(verdict.word(), count));
         out.println(Json.line(Json.object(
@@ -259,7 +285,13 @@ public final class JudgeCommand implements Command {
                                 "runner_up",
                                 cause.runnerUp().map(next -> next.kind().word()).orElse(""),
                                 "runner_up_odds",
-                                cause.runnerUp().map(next -> Json.decimal(next.log10Odds(), 3))))
+                                cause.runnerUp().map(next -> Json.decimal(next.log10Odds(), 3)),
+                                "answer",
+                                answered(answers, cause)
+                                        .map(one -> one.said().word())
+                                        .orElse(""),
+                                "answered",
+                                answered(answers, cause).map(Answer::sentence).orElse("")))
                         .toList(),
                 "problems",
                 problems.stream().map(Problem::sentence).toList(),

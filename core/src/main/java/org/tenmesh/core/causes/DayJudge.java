@@ -108,7 +108,8 @@ public final class DayJudge {
                     reuse.digest(day.packages()),
                     reuse.digest(day.shortages()),
                     reuse.digest(day.history()),
-                    reuse.digest(earlier.soils()));
+                    reuse.digest(earlier.soils()),
+                    earlier.own());
         }
     }
 

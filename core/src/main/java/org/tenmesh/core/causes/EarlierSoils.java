@@ -8,13 +8,19 @@ import java.util.Optional;
 
 /**
  * What earlier days found in clients' soils: fit results alone. The relations between methods, and what is usual for one client or one
- * region, are learnt from it.
+ * region, are learnt from it; how often things go wrong here, from what was confirmed since.
  *
  * @param soils day by day, each day in the order in which its clients sent them; given with the days in any order
+ * @param own what became of the causes of those days
  */
-public record EarlierSoils(List<EarlierSoil> soils) {
+public record EarlierSoils(List<EarlierSoil> soils, OwnRecord own) {
     /** Nothing is known of earlier days. */
     public static final EarlierSoils NONE = new EarlierSoils(List.of());
+
+    /** Soils of which nothing is known to have gone wrong or right. */
+    public EarlierSoils(List<EarlierSoil> soils) {
+        this(soils, OwnRecord.NONE);
+    }
 
     public EarlierSoils {
         soils = soils.stream().sorted(Comparator.comparing(EarlierSoil::day)).toList();
@@ -43,10 +49,11 @@ public record EarlierSoils(List<EarlierSoil> soils) {
 
     /** Only soils from before a day. */
     public EarlierSoils before(LocalDate day) {
-        if (soils.stream().allMatch(soil -> soil.day().isBefore(day))) {
+        if (soils.stream().allMatch(soil -> soil.day().isBefore(day))
+                && own.days().stream().allMatch(one -> one.day().isBefore(day))) {
             return this;
         }
         return new EarlierSoils(
-                soils.stream().filter(soil -> soil.day().isBefore(day)).toList());
+                soils.stream().filter(soil -> soil.day().isBefore(day)).toList(), own.before(day));
     }
 }

@@ -38,6 +38,7 @@ final class Identity {
     private final DaySoils soils;
     private final List<RunStage> runs;
     private final Policy policy;
+    private final OwnRecord ownRecord;
     private final Reuse reuse;
     private final Questions questions;
     private final DayRelations relations;
@@ -65,9 +66,11 @@ final class Identity {
             @Nullable String[] materials,
             Map<String, References> references,
             Policy policy,
+            OwnRecord own,
             Reuse reuse,
             Questions questions) {
         this.questions = questions;
+        ownRecord = own;
         this.soils = soils;
         this.runs = runs;
         this.policy = policy;
@@ -421,7 +424,8 @@ final class Identity {
         if (suspect.kind() != CauseKind.IMPLAUSIBLE_TOGETHER) {
             rows.addAll(happened);
         }
-        return decoys.weight(suspect.ratio(), rows, rate, tries * agreements.size(), policy);
+        double here = ownRecord.rate(suspect.kind(), rate, policy.number(Setting.RECORD_WEIGHT));
+        return decoys.weight(suspect.ratio(), rows, here, tries * agreements.size(), policy);
     }
 
     private SingleSoils.Looked single(int m, Voices of, BitSet at, List<Explanation> suspects) {

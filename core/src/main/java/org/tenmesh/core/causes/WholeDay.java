@@ -54,8 +54,15 @@ final class WholeDay {
                 "its readings are those of the soils they are recorded under, and all places read alike",
                 all,
                 () -> {
-                    Identity identity =
-                            new Identity(table.get(), stages, known(table.get()), references, policy, reuse, questions);
+                    Identity identity = new Identity(
+                            table.get(),
+                            stages,
+                            known(table.get()),
+                            references,
+                            policy,
+                            earlier.own(),
+                            reuse,
+                            questions);
                     identity.settle();
                     return Optional.of(identity);
                 },

@@ -1295,7 +1295,39 @@ public enum Setting {
             0,
             36500,
             "How long soils stay on the shelf after release (common practice: four weeks)",
-            28);
+            28),
+    ANSWER_RATIO(
+            Group.REPEATS,
+            Kind.NUMBER,
+            "likelihood ratio",
+            1,
+            1e12,
+            "A new reading confirms or refutes a cause where it is so many times likelier under one of the two than under the other (Kass and Raftery 1995, J. Am. Stat. Assoc. 90:773, call 20 to 150 strong evidence; from memory)",
+            20),
+    ANSWER_SPREAD(
+            Group.REPEATS,
+            Kind.NUMBER,
+            "standard deviations of a difference of two readings",
+            0.5,
+            1000,
+            "How far a mistake that states no right value moves a result, as a standard deviation; the laboratory may choose otherwise: no source was found",
+            5),
+    ANSWER_FITS(
+            Group.REPEATS,
+            Kind.NUMBER,
+            "probability",
+            0.5,
+            0.999999999,
+            "New readings agree with neither value where they lie beyond this probability from the nearer one; the laboratory may choose otherwise: no source was found",
+            0.999),
+    RECORD_WEIGHT(
+            Group.EVIDENCE,
+            Kind.NUMBER,
+            "cases",
+            0.01,
+            1e6,
+            "What the policy's rate of a mistake counts as beside the laboratory's own record: so many cases that happened; one case gives way soonest; the laboratory may choose otherwise: no source was found",
+            1);
 
     /** What a setting decides about. */
     public enum Group {

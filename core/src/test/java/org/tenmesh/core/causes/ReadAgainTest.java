@@ -17,6 +17,8 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.redo.Answers;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -88,6 +90,11 @@ class ReadAgainTest {
         assertThat(cause.runs()).containsExactly(FIRST);
         assertThat(cause.labNumbers()).isEqualTo(soilsOfTheTray());
         assertThat(cause.verdict()).isEqualTo(Verdict.REDO);
+
+        Answer answer = Answers.of(day, judged).get(0);
+        assertThat(answer.cause()).isEqualTo(cause.id());
+        assertThat(answer.said()).isEqualTo(Answer.Said.CONFIRMED);
+        assertThat(answer.compared()).isEqualTo(2 * tray.length);
 
         Standing standing = Standing.of(day, judged, Bench.METHODS);
         Map<Result, String> why = standing.reasons(day);

@@ -102,8 +102,8 @@ final class PolicyTest {
     }
 
     private static Map<String, String> judge() throws IOException {
-        try (Stream<Path> files =
-                Stream.of("agreement", "judgement", "causes").flatMap(folder -> list(SOURCES.resolve(folder)))) {
+        try (Stream<Path> files = Stream.of("agreement", "judgement", "causes", "redo")
+                .flatMap(folder -> list(SOURCES.resolve(folder)))) {
             return files.collect(
                     Collectors.toMap(file -> SOURCES.relativize(file).toString(), PolicyTest::text));
         }

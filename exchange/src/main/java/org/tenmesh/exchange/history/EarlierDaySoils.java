@@ -4,13 +4,17 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.EnumMap;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.OwnRecord;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.redo.Answer;
 import org.tenmesh.exchange.csv.CsvFile;
 import org.tenmesh.exchange.day.DayFiles;
 import org.tenmesh.exchange.file.FileProblems;
@@ -21,8 +25,10 @@ import org.tenmesh.exchange.file.TextFile;
 /** The clients' soils of one earlier day with their fit results; none where the day has no results beside it. */
 final class EarlierDaySoils {
     private static final String RESULTS = "results.csv";
+    private static final String CAUSES = "causes.csv";
     private static final String JUDGED = "judged";
     private static final String CONSEQUENCE = "No soil of this day is learnt from; its control soils count";
+    private static final String UNKNOWN = "What became of this day's causes is not learnt from";
 
     private final Path folder;
     private final LocalDate date;
@@ -87,6 +93,40 @@ final class EarlierDaySoils {
         return soils;
     }
 
+    /**
+     * What became of the day's causes; nothing where its judged files do not say.
+     *
+     * @param soils as {@link #read()} gave them
+     * @param runs of the day
+     */
+    Optional<OwnRecord.OfDay> record(List<EarlierSoils.EarlierSoil> soils, int runs) {
+        Path causes = judged(folder, CAUSES);
+        if (soils.isEmpty() || !Files.exists(causes)) {
+            return Optional.empty();
+        }
+        Map<CauseKind, OwnRecord.Became> became = new EnumMap<>(CauseKind.class);
+        int[] told = new int[2];
+        boolean whole = each(causes, List.of("cause", "kind"), UNKNOWN, row -> {
+            String said = row.cell("answer");
+            told[said.isEmpty() ? 0 : 1]++;
+            // What touches no result is nothing that could be read again.
+            if (!said.isEmpty()) {
+                boolean yes = said.equals(Answer.Said.CONFIRMED.word());
+                boolean no = said.equals(Answer.Said.REFUTED.word());
+                OwnRecord.Became one = new OwnRecord.Became(yes ? 1 : 0, no ? 1 : 0, yes || no ? 0 : 1);
+                CauseKind.of(row.text("kind"))
+                        .ifPresentOrElse(
+                                kind -> became.merge(kind, one, OwnRecord.Became::and),
+                                () -> row.wrong("kind", "a kind of cause"));
+            }
+        });
+        int each = soils.stream().mapToInt(soil -> soil.results().size()).sum();
+        // Files of before there were answers have causes and no answer to any.
+        return whole && (told[0] == 0 || told[1] > 0)
+                ? Optional.of(new OwnRecord.OfDay(date, each, runs, became))
+                : Optional.empty();
+    }
+
     /** What the judge wrote of a day lies beside its other files or in a folder inside. */
     static Path judged(Path day, String name) {
         return Files.exists(day.resolve(name))
@@ -103,7 +143,11 @@ final class EarlierDaySoils {
     }
 
     private boolean each(Path path, List<String> required, RowReader reader) {
-        FileProblems wrong = new FileProblems(folder.getFileName() + "/" + path.getFileName(), CONSEQUENCE);
+        return each(path, required, CONSEQUENCE, reader);
+    }
+
+    private boolean each(Path path, List<String> required, String consequence, RowReader reader) {
+        FileProblems wrong = new FileProblems(folder.getFileName() + "/" + path.getFileName(), consequence);
         TextFile.readInside(folder, path, wrong.file(), limits.fileBytes(), wrong.told(), wrong.consequence())
                 .flatMap(text -> CsvFile.open(text, required, wrong))
                 .ifPresent(csv -> csv.forEach(reader::read));

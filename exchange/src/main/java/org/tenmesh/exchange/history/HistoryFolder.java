@@ -13,6 +13,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Stream;
 import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.BiasStudy;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ChartValue;
@@ -76,18 +77,24 @@ public final class HistoryFolder {
             });
         }
         List<EarlierSoils.EarlierSoil> soils = new ArrayList<>();
+        List<OwnRecord.OfDay> record = new ArrayList<>();
         taken.stream()
                 .sorted(Comparator.comparing(TakenDay::date).reversed())
                 .limit(MOST_DAYS_OF_SOILS)
-                .forEach(day -> soils.addAll(new EarlierDaySoils(day.folder(), day.date(), limits, problems).read()));
+                .forEach(day -> {
+                    EarlierDaySoils of = new EarlierDaySoils(day.folder(), day.date(), limits, problems);
+                    List<EarlierSoils.EarlierSoil> its = of.read();
+                    soils.addAll(its);
+                    of.record(its, day.runs()).ifPresent(record::add);
+                });
         return new HistoryReading(
                 new ControlHistory(entries, lots(), decided(), bias()),
-                new EarlierSoils(soils),
+                new EarlierSoils(soils, new OwnRecord(record)),
                 taken.size(),
                 problems);
     }
 
-    private record TakenDay(Path folder, LocalDate date, List<ChartValue> entries) {}
+    private record TakenDay(Path folder, LocalDate date, int runs, List<ChartValue> entries) {}
 
     private record RunHead(String method, String instrument, OffsetDateTime at) {}
 
@@ -117,7 +124,7 @@ public final class HistoryFolder {
             problems.addAll(wrongValues.all());
             return Optional.empty();
         }
-        return Optional.of(new TakenDay(day, date, entries));
+        return Optional.of(new TakenDay(day, date, runs.size(), entries));
     }
 
     private static Optional<ChartValue> value(CsvFile.Row row, Map<String, RunHead> runs, LocalDate date) {

@@ -5,9 +5,11 @@ import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
@@ -26,6 +28,8 @@ import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.redo.Answers;
 import org.tenmesh.core.redo.Standing;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.file.TextOut;
@@ -77,7 +81,9 @@ public final class JudgedFiles {
         results(out.resolve("results.csv"), standing.standing(), result -> "", false);
         Map<Result, String> reasons = standing.reasons(day);
         results(out.resolve("superseded.csv"), standing.superseded(), result -> reasons.getOrDefault(result, ""), true);
-        causes(out.resolve("causes.csv"), judged.causes());
+        Map<String, Answer> answers = new HashMap<>();
+        Answers.of(day, judged).forEach(answer -> answers.put(answer.cause(), answer));
+        causes(out.resolve("causes.csv"), judged.causes(), answers);
         measures(out.resolve("measures.csv"), judged.causes());
         gates(out.resolve("gates.csv"), judged.gates());
         differences(out.resolve("differences.csv"), judged.differences());
@@ -123,7 +129,7 @@ public final class JudgedFiles {
         }
     }
 
-    private static void causes(Path path, List<Cause> causes) throws IOException {
+    private static void causes(Path path, List<Cause> causes, Map<String, Answer> answers) throws IOException {
         try (TextOut out = new TextOut(path)) {
             out.fields(List.of(
                             "cause",
@@ -138,7 +144,12 @@ public final class JudgedFiles {
                             "action",
                             "odds",
                             "runner_up",
-                            "runner_up_odds"))
+                            "runner_up_odds",
+                            "answer",
+                            "answer_ratio",
+                            "read_again",
+                            "changed",
+                            "answered"))
                     .end();
             for (Cause cause : causes) {
                 out.field(cause.id()).field(cause.kind().word());
@@ -154,11 +165,23 @@ public final class JudgedFiles {
                         .field(cause.runnerUp().map(next -> next.kind().word()).orElse(""))
                         .field(cause.runnerUp()
                                 .map(next -> OptionalDouble.of(next.log10Odds()))
-                                .orElse(OptionalDouble.empty()))
-                        .end();
+                                .orElse(OptionalDouble.empty()));
+                answer(out, Optional.ofNullable(answers.get(cause.id())));
             }
             out.complete();
         }
+    }
+
+    // What was read again of it; empty cells for what touches no result.
+    private static void answer(TextOut out, Optional<Answer> answer) throws IOException {
+        out.field(answer.map(one -> one.said().word()).orElse(""))
+                .field(answer.filter(one -> one.compared() > 0)
+                        .map(one -> OptionalDouble.of(one.log10Ratio()))
+                        .orElse(OptionalDouble.empty()))
+                .field(answer.map(one -> Integer.toString(one.compared())).orElse(""))
+                .field(answer.map(one -> Integer.toString(one.changed())).orElse(""))
+                .field(answer.map(Answer::sentence).orElse(""))
+                .end();
     }
 
     // Every number that a cause rests on; of each run the one furthest from what is allowed first.

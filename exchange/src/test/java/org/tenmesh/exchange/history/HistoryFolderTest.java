@@ -13,8 +13,10 @@ import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.core.causes.EarlierSoils;
+import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ChartValue;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.exchange.file.Limits;
 import org.tenmesh.exchange.file.Problem;
 
@@ -142,6 +144,34 @@ class HistoryFolderTest {
                 A-3,ph-water-1-1,pH,,[pH],,,fit,
                 A-4,om-loi-360,OM,4.25,%,4.3,0.1,fit,
                 """);
+    }
+
+    @Test
+    void readsWhatBecameOfTheCauses() throws IOException {
+        day("2026-11-01", "2026-11-01", "control-values.csv");
+        soils("2026-11-01");
+        write("2026-11-01/judged/causes.csv", """
+                cause,kind,answer
+                a,tray-turned,confirmed
+                b,tray-turned,refuted
+                c,portion-wrong,open
+                d,portion-wrong,undecided
+                e,control-trend,
+                """);
+        HistoryReading reading = HistoryFolder.read(folder, Limits.defaults());
+        assertThat(reading.problems()).isEmpty();
+        OwnRecord.OfDay day = reading.soils().own().days().get(0);
+        assertThat(reading.soils().own().days()).hasSize(1);
+        assertThat(day.day()).isEqualTo(LocalDate.of(2026, 11, 1));
+        assertThat(day.soils()).as("soils of clients, each by each method").isEqualTo(2);
+        assertThat(day.causes())
+                .containsOnly(
+                        Map.entry(CauseKind.TRAY_TURNED, new OwnRecord.Became(1, 1, 0)),
+                        Map.entry(CauseKind.PORTION_WRONG, new OwnRecord.Became(0, 0, 2)));
+
+        // Judged before there were answers: nothing is known.
+        write("2026-11-01/judged/causes.csv", "cause,kind\na,tray-turned\n");
+        assertThat(HistoryFolder.read(folder, Limits.defaults()).soils().own()).isEqualTo(OwnRecord.NONE);
     }
 
     @Test

@@ -201,9 +201,9 @@ class JudgedFilesTest {
         assertThat(Files.readString(out.resolve("causes.csv")))
                 .isEqualTo(
                         "cause,kind,run,method,analytes,first_position,last_position,samples,evidence,action,odds,"
-                                + "runner_up,runner_up_odds\n"
+                                + "runner_up,runner_up_odds,answer,answer_ratio,read_again,changed,answered\n"
                                 + "control-failed@LOI-1#0123456789,control-failed,LOI-1,om-loi-360,LOI;OM,3,9,2,"
-                                + "\"Known soil ASH-1 gave 3.90 %, expected 3.10, \"\"far off\"\"\",Weigh again,4.5,standard-wrong,0.75\n");
+                                + "\"Known soil ASH-1 gave 3.90 %, expected 3.10, \"\"far off\"\"\",Weigh again,4.5,standard-wrong,0.75,open,,0,0,Nothing that it touches was read again with a fit result yet.\n");
         assertThat(Files.readString(out.resolve("measures.csv")))
                 .isEqualTo("cause,run,method,measure,analyte,identity,position,found,allowed_low,allowed_high,unit\n"
                         + "control-failed@LOI-1#0123456789,LOI-1,om-loi-360,control-soil,LOI,ASH-1,1,10.25,-3.9,3.9,s\n"

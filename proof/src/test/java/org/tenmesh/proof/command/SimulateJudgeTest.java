@@ -227,7 +227,12 @@ final class SimulateJudgeTest {
                         "action",
                         "odds",
                         "runner_up",
-                        "runner_up_odds");
+                        "runner_up_odds",
+                        "answer",
+                        "answer_ratio",
+                        "read_again",
+                        "changed",
+                        "answered");
         assertThat(Csv.header(judged.resolve("gates.csv")))
                 .containsExactly("instrument", "run", "gate", "outcome", "observed", "limit", "at");
         assertThat(Csv.header(judged.resolve("control-values.csv")))
