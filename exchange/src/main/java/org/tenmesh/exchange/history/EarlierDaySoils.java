@@ -13,6 +13,7 @@ import java.util.Optional;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.exchange.csv.CsvFile;
@@ -21,11 +22,12 @@ import org.tenmesh.exchange.file.FileProblems;
 import org.tenmesh.exchange.file.Limits;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.file.TextFile;
+import org.tenmesh.exchange.judged.JudgedTable;
 
 /** The clients' soils of one earlier day with their fit results; none where the day has no results beside it. */
 final class EarlierDaySoils {
-    private static final String RESULTS = "results.csv";
-    private static final String CAUSES = "causes.csv";
+    private static final String CAUSES = JudgedTable.CAUSES.file();
+    private static final JudgedTable<Result> RESULTS = JudgedTable.RESULTS;
     private static final String JUDGED = "judged";
     private static final String CONSEQUENCE = "No soil of this day is learnt from; its control soils count";
     private static final String UNKNOWN = "What became of this day's causes is not learnt from";
@@ -49,7 +51,7 @@ final class EarlierDaySoils {
     private record Sent(String submission, String label) {}
 
     List<EarlierSoils.EarlierSoil> read() {
-        Path results = judged(folder, RESULTS);
+        Path results = judged(folder, RESULTS.file());
         if (!Files.exists(results) || !Files.exists(folder.resolve(DayFiles.SAMPLES))) {
             return List.of();
         }
@@ -71,7 +73,7 @@ final class EarlierDaySoils {
                         .ifPresent(submission ->
                                 sent.put(row.text("lab_number"), new Sent(submission, row.cell("client_label")))));
         Map<String, Map<String, Map<String, Double>>> found = new HashMap<>();
-        whole &= each(results, List.of("lab_number", "method", "analyte", "value", "verdict"), row -> {
+        whole &= each(results, RESULTS.needing("lab_number", "method", "analyte", "value", "verdict"), row -> {
             if (row.cell("verdict").equals(Verdict.FIT.word())
                     && !row.cell("value").isEmpty()
                     && sent.containsKey(row.cell("lab_number"))) {
@@ -106,7 +108,7 @@ final class EarlierDaySoils {
         }
         Map<CauseKind, OwnRecord.Became> became = new EnumMap<>(CauseKind.class);
         int[] told = new int[2];
-        boolean whole = each(causes, List.of("cause", "kind"), UNKNOWN, row -> {
+        boolean whole = each(causes, JudgedTable.CAUSES.needing("cause", "kind"), UNKNOWN, row -> {
             String said = row.cell("answer");
             told[said.isEmpty() ? 0 : 1]++;
             // What touches no result is nothing that could be read again.

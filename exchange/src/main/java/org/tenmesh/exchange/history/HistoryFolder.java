@@ -19,12 +19,14 @@ import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.charts.FrozenLimits;
+import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.exchange.csv.CsvFile;
 import org.tenmesh.exchange.day.DayFiles;
 import org.tenmesh.exchange.file.FileProblems;
 import org.tenmesh.exchange.file.Limits;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.file.TextFile;
+import org.tenmesh.exchange.judged.JudgedTable;
 
 /**
  * Earlier days in one folder: each a folder of its own with its {@code runs.csv} and what the judge wrote of it, {@code control-values.csv} and
@@ -32,7 +34,7 @@ import org.tenmesh.exchange.file.TextFile;
  * docs/day-folder.md. A day that cannot be taken is a problem, and the others count; so is a link that leads out of the folder.
  */
 public final class HistoryFolder {
-    private static final String VALUES = "control-values.csv";
+    private static final JudgedTable<ControlValue> VALUES = JudgedTable.CONTROL_VALUES;
     /** Newest days whose soils are read: two months say what is usual for a client, and more takes long to read (choice). */
     private static final int MOST_DAYS_OF_SOILS = 40;
 
@@ -101,7 +103,7 @@ public final class HistoryFolder {
     private Optional<TakenDay> day(Path day) {
         String name = String.valueOf(day.getFileName());
         String consequence = "Nothing of this day is taken into the history";
-        Path values = EarlierDaySoils.judged(day, VALUES);
+        Path values = EarlierDaySoils.judged(day, VALUES.file());
         FileProblems wrong = new FileProblems(name + "/" + DayFiles.RUNS, consequence);
         Map<String, RunHead> runs = new HashMap<>();
         open(day.resolve(DayFiles.RUNS), List.of("run", "method", "instrument", "started_at"), wrong)
@@ -116,9 +118,9 @@ public final class HistoryFolder {
                 .map(run -> run.at().toLocalDate())
                 .min(Comparator.naturalOrder())
                 .orElse(LocalDate.MIN);
-        FileProblems wrongValues = new FileProblems(name + "/" + VALUES, consequence);
+        FileProblems wrongValues = new FileProblems(name + "/" + VALUES.file(), consequence);
         List<ChartValue> entries = new ArrayList<>();
-        open(values, List.of("run", "position", "material", "analyte", "value", "rules"), wrongValues)
+        open(values, VALUES.needing("run", "position", "material", "analyte", "value", "rules"), wrongValues)
                 .ifPresent(csv -> csv.forEach(row -> value(row, runs, date).ifPresent(entries::add)));
         if (!wrongValues.none()) {
             problems.addAll(wrongValues.all());

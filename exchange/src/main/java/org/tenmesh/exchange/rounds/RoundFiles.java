@@ -29,6 +29,7 @@ import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.file.TextFile;
 import org.tenmesh.exchange.file.TextOut;
 import org.tenmesh.exchange.judged.JudgedFiles;
+import org.tenmesh.exchange.judged.JudgedTable;
 
 /** Rounds of proficiency testing as CSV, read and judged; what each column holds is said in docs/proficiency.md. */
 public final class RoundFiles {
@@ -80,16 +81,17 @@ public final class RoundFiles {
 
     private static Map<Key, Found> found(Path judged, Limits limits, List<Problem> problems) {
         Map<Key, Found> found = new HashMap<>();
-        FileProblems wrong = new FileProblems("results.csv", "No lab number of a round can be looked up");
+        FileProblems wrong = new FileProblems(JudgedTable.RESULTS.file(), "No lab number of a round can be looked up");
         TextFile.read(
-                        judged.resolve("results.csv"),
-                        "results.csv",
+                        judged.resolve(JudgedTable.RESULTS.file()),
+                        JudgedTable.RESULTS.file(),
                         limits.fileBytes(),
                         wrong.told(),
                         wrong.consequence())
                 .flatMap(text -> CsvFile.open(
                         text,
-                        List.of("lab_number", "method", "analyte", "value", "unit", "uncertainty", "verdict"),
+                        JudgedTable.RESULTS.needing(
+                                "lab_number", "method", "analyte", "value", "unit", "uncertainty", "verdict"),
                         wrong))
                 .ifPresent(csv -> csv.forEach(row -> found.put(
                         new Key(row.cell("lab_number"), row.cell("method"), row.cell("analyte")),
