@@ -81,8 +81,7 @@ public final class JudgedFiles {
         JudgedTable.CAUSES.write(
                 out,
                 judged.causes().stream()
-                        .map(cause ->
-                                new JudgedTable.Answered(cause, Optional.ofNullable(answers.get(cause.id()))))
+                        .map(cause -> new JudgedTable.Answered(cause, Optional.ofNullable(answers.get(cause.id()))))
                         .toList());
         JudgedTable.MEASURES.write(out, measures(judged.causes()));
         JudgedTable.GATES.write(out, judged.gates());

@@ -63,9 +63,7 @@ public final class JudgedTable<T> {
             .text(
                     "runner_up",
                     c -> c.cause().runnerUp().map(next -> next.kind().word()).orElse(""))
-            .perhaps(
-                    "runner_up_odds",
-                    c -> number(c.cause().runnerUp().map(Finding.RunnerUp::log10Odds)))
+            .perhaps("runner_up_odds", c -> number(c.cause().runnerUp().map(Finding.RunnerUp::log10Odds)))
             .text("answer", c -> c.answer().map(one -> one.said().word()).orElse(""))
             .perhaps(
                     "answer_ratio",
@@ -73,7 +71,9 @@ public final class JudgedTable<T> {
             .text(
                     "read_again",
                     c -> c.answer().map(one -> Integer.toString(one.compared())).orElse(""))
-            .text("changed", c -> c.answer().map(one -> Integer.toString(one.changed())).orElse(""))
+            .text(
+                    "changed",
+                    c -> c.answer().map(one -> Integer.toString(one.changed())).orElse(""))
             .text("answered", c -> c.answer().map(Answer::sentence).orElse(""));
 
     static final JudgedTable<Measured> MEASURES = new JudgedTable<Measured>("measures.csv")
