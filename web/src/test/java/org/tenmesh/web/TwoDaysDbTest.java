@@ -320,7 +320,8 @@ class TwoDaysDbTest {
         assertThat(Releasing.draft(
                         desk.day(), soils, desk.standing(soils.get(0).labNumber()), desk.ruled(), Ashgrove.METHODS))
                 .anySatisfy(result -> {
-                    assertThat(result.heldBecause()).isEqualTo("the gate of " + instrument + " is shut by hand");
+                    assertThat(result.heldBecause())
+                            .isEqualTo("the laboratory has taken the instrument out of use for now");
                     assertThat(result.reported()).isEmpty();
                 });
         assertThat(browser.page("/gates").text()).contains("shut by A. Invented", "the lamp is to be changed");

@@ -17,6 +17,7 @@ import org.tenmesh.core.derived.Deriving;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.TestPackage;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
@@ -144,14 +145,17 @@ public final class Releasing {
 
     private static String reason(Result result, Map<String, Cause> causes) {
         if (result.causes().isEmpty()) {
-            return result.amount() instanceof Amount.Missing missing ? missing.reason() : "not fit to leave";
+            return result.amount() instanceof Amount.Missing missing ? missing.reason() : HeldWords.NOT_FIT;
         }
-        Optional<String> shut = Grounds.instrumentOf(result.causes().get(0));
-        if (shut.isPresent()) {
-            return "the gate of " + shut.get() + " is shut by hand";
+        String first = result.causes().get(0);
+        if (Grounds.instrumentOf(first).isPresent()) {
+            return HeldWords.INSTRUMENT_OUT_OF_USE;
         }
-        Cause cause = causes.get(result.causes().get(0));
-        String phrase = cause == null ? "not fit to leave" : cause.kind().phrase();
-        return phrase + (result.verdict() == Verdict.REDO ? "; will be repeated" : "; under review");
+        // a cause of another day is known by its key alone
+        Optional<CauseKind> kind = Optional.ofNullable(causes.get(first))
+                .map(Cause::kind)
+                .or(() -> CauseKey.of(first).map(CauseKey::kind));
+        return kind.map(HeldWords::of).orElse(HeldWords.NOT_FIT)
+                + (result.verdict() == Verdict.REDO ? "; it will be repeated" : "; under review");
     }
 }

@@ -142,7 +142,8 @@ class ReleasingTest {
         assertThat(held.reported()).isEmpty();
         assertThat(held.value()).isEmpty();
         assertThat(held.uncertainty()).isEmpty();
-        assertThat(held.heldBecause()).isEqualTo("control soil outside its limits; will be repeated");
+        assertThat(held.heldBecause())
+                .isEqualTo("a control soil of known content was outside its limits; it will be repeated");
     }
 
     @Test

@@ -1,52 +1,90 @@
 package org.tenmesh.print.report;
 
 import java.util.List;
-import org.tenmesh.core.quantity.Unit;
 
 /**
- * How wide the columns of a matrix must be, pt, measured with the shipped fonts at the sizes of the report's style sheet, so that
- * no symbol, unit or number breaks over two lines or reaches into the next column.
+ * How wide the columns of a table must be, pt, measured with the shipped fonts at the sizes of the report's style sheet, so that
+ * no number or word breaks over two lines or reaches into the next column.
  */
 final class ColumnWidths {
     /** Sizes in the style sheet of report.jte, pt. */
-    static final double SYMBOL_PT = 8.4;
+    static final double NAME_PT = 6.8;
 
-    static final double UNIT_PT = 5.8;
-    private static final double METHOD_PT = 5.6;
-    private static final double VALUE_PT = 7.6;
-    private static final double UNCERTAINTY_PT = 6.4;
+    static final double UNIT_PT = 6.4;
+    static final double METHOD_PT = 5.4;
+    static final double VALUE_PT = 8.2;
+    static final double UNCERTAINTY_PT = 6.4;
+    static final double LAB_NUMBER_PT = 8;
+    static final double LABEL_PT = 7.6;
 
-    /** Left and right padding of a cell, and the line before the first column of a method. */
-    static final double PADDING_PT = 3.5;
+    /** Between an amount and its uncertainty in one line. */
+    static final double GAP_PT = 2.4;
+
+    /** Before each column. */
+    static final double PADDING_PT = 6;
 
     /** The renderer rounds each character's width for itself. */
     private static final double ROUNDING_PT = 0.6;
 
-    private static final double NARROWEST_PT = 22;
+    private static final double ROUNDED = 1.03;
+
+    /** A name takes at most so many lines. */
+    private static final int NAME_LINES = 3;
+
+    private static final double NARROWEST_PT = 24;
 
     private ColumnWidths() {}
 
-    /** What a head needs: symbol and method's number in one line, the unit in the next. */
-    static double head(String symbol, String method, Unit unit) {
-        double first = Glyphs.widthPt(symbol, SYMBOL_PT, true)
-                + Glyphs.widthPt(" ", SYMBOL_PT, false)
-                + Glyphs.widthPt(method, METHOD_PT, false);
-        return padded(Math.max(first, Glyphs.widthPt(unit.spelling(), UNIT_PT, false)));
+    /** What a head needs: the longest word of its name, the last one with its method's number, its unit, and room for the name in few lines. */
+    static double head(String name, String method, String unit) {
+        double number = method.isEmpty() ? 0 : 1.5 + Glyphs.widthPt(method, METHOD_PT, false);
+        double widest = Glyphs.widthPt(unit, UNIT_PT, false);
+        String[] words = name.split("\\s+");
+        for (int i = 0; i < words.length; i++) {
+            widest = Math.max(widest, Glyphs.widthPt(words[i], NAME_PT, false) + (i == words.length - 1 ? number : 0));
+        }
+        while (lines(name, NAME_PT, false, widest) > NAME_LINES) {
+            widest += 2;
+        }
+        return padded(widest);
     }
 
-    /** What a number and its uncertainty below need. */
-    static double number(String number, String uncertainty) {
-        return padded(
-                Math.max(Glyphs.widthPt(number, VALUE_PT, true), Glyphs.widthPt(uncertainty, UNCERTAINTY_PT, false)));
+    /** How many lines a text takes in a width, broken between words. */
+    static int lines(String text, double sizePt, boolean bold, double widthPt) {
+        int lines = 1;
+        double used = 0;
+        double blank = ROUNDED * Glyphs.widthPt(" ", sizePt, bold);
+        for (String word : text.split(" ")) {
+            double width = ROUNDED * Glyphs.widthPt(word, sizePt, bold);
+            if (used > 0 && used + blank + width > widthPt) {
+                lines++;
+                used = 0;
+            }
+            // a word that is longer than the line is broken inside
+            lines += used == 0 ? (int) Math.max(0, Math.ceil(width / widthPt) - 1) : 0;
+            used += (used > 0 ? blank : 0) + width % Math.max(widthPt, 1);
+        }
+        return lines;
+    }
+
+    /** What an amount with its uncertainty needs, in one line or in two. */
+    static double number(String mark, String number, String uncertainty, boolean below) {
+        double amount = marked(mark) + Glyphs.widthPt(number, VALUE_PT, false);
+        double its = Glyphs.widthPt(uncertainty, UNCERTAINTY_PT, false);
+        return padded(below ? Math.max(amount, its) : amount + (its == 0 ? 0 : GAP_PT + its));
     }
 
     /** What words in place of a number need, which may break between words: the longest of them, or half of the whole where that is more. */
-    static double words(String words) {
-        double longest = Glyphs.widthPt(words, VALUE_PT, true) / 2;
+    static double words(String mark, String words) {
+        double longest = Glyphs.widthPt(words, VALUE_PT, false) / 2;
         for (String word : words.split("\\s+")) {
-            longest = Math.max(longest, Glyphs.widthPt(word, VALUE_PT, true));
+            longest = Math.max(longest, Glyphs.widthPt(word, VALUE_PT, false));
         }
-        return padded(longest);
+        return padded(longest + marked(mark));
+    }
+
+    private static double marked(String mark) {
+        return mark.isEmpty() ? 0 : 1 + Glyphs.widthPt(mark, UNIT_PT, false);
     }
 
     private static double padded(double text) {

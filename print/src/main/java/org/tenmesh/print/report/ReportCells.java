@@ -1,49 +1,69 @@
 package org.tenmesh.print.report;
 
+import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.function.Predicate;
+import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.release.Amendment;
 import org.tenmesh.core.release.ReleasedCase;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.report.ClientReport;
 import org.tenmesh.core.report.ClientReport.Line;
 import org.tenmesh.core.report.ClientReport.ReportedSoil;
-import org.tenmesh.print.report.ReportSheet.Bar;
 import org.tenmesh.print.report.ReportSheet.Cell;
+import org.tenmesh.print.report.ReportSheet.Holds;
 import org.tenmesh.print.report.ReportSheet.SoilText;
 import org.tenmesh.print.svg.Svg;
 
 /**
  * The results of one report as cells of its sheet.
  *
- * @param marks a letter for each reason that something was held for
+ * @param letters one for each reason that something was held for
+ * @param changed what this revision says otherwise than the one before it
  */
-record ReportCells(ClientReport report, Map<String, String> marks) {
+record ReportCells(ClientReport report, Map<String, String> letters, Set<Of> changed) {
     /** In place of an uncertainty where none can be stated; the legend gives it in full. */
-    static final String NOT_STATED = "± n.s.";
+    static final String NOT_STATED = "n.s.";
 
-    /** Beside a number below the lowest standard of its calibration. */
+    /** Before a number below the lowest standard of its calibration. */
     static final String BELOW_STANDARDS = "†";
 
+    /** Before a number that the revision before did not give. */
+    static final String CHANGED = "r";
+
+    /** Before the letter of a reason. */
+    static final String HELD = "▲";
+
+    /** Which result of which soil. */
+    record Of(LabNumber labNumber, String method, String analyte) {}
+
     static ReportCells of(ClientReport report) {
-        return new ReportCells(report, lettersOf(report));
+        Set<Of> changed = new HashSet<>();
+        for (Amendment.Change change :
+                report.amendment().map(Amendment::changes).orElse(List.of())) {
+            changed.add(new Of(change.labNumber(), change.method(), change.analyte()));
+        }
+        return new ReportCells(report, lettersOf(report), changed);
     }
 
     /** A letter for each reason, in the order in which a reader meets them. */
     private static Map<String, String> lettersOf(ClientReport report) {
-        Map<String, String> marks = new LinkedHashMap<>();
+        Map<String, String> letters = new LinkedHashMap<>();
         for (ReportedSoil soil : report.soils()) {
             for (Line line : soil.lines()) {
                 if (isHeld(line.result())) {
-                    marks.computeIfAbsent(reason(line.result()), reason -> letter(marks.size()));
+                    letters.computeIfAbsent(reason(line.result()), reason -> letter(letters.size()));
                 }
             }
         }
-        return marks;
+        return letters;
     }
 
     private static String letter(int index) {
@@ -82,48 +102,43 @@ record ReportCells(ClientReport report, Map<String, String> marks) {
     }
 
     static SoilText soilText(Soil soil) {
-        String depth = soil.matter() == Soil.Matter.WATER ? "client's water" : "";
-        if (soil.topCm().isPresent() && soil.bottomCm().isPresent()) {
-            depth = Svg.figure(soil.topCm().getAsDouble(), 4) + " to "
-                    + Svg.figure(soil.bottomCm().getAsDouble(), 4) + " cm";
-        }
         return new SoilText(
                 Glyphs.printable(soil.labNumber().text()),
                 Glyphs.printable(soil.clientLabel().orElse("")),
-                depth);
+                depth(soil));
     }
 
-    Cell cell(Line line, double columnPt) {
+    static String depth(Soil soil) {
+        if (soil.topCm().isPresent() && soil.bottomCm().isPresent()) {
+            return Svg.figure(soil.topCm().getAsDouble(), 4) + " to "
+                    + Svg.figure(soil.bottomCm().getAsDouble(), 4) + " cm";
+        }
+        return soil.matter() == Soil.Matter.WATER ? "client's water" : "";
+    }
+
+    Cell cell(Line line, DecimalColumn column) {
         ReleasedResult result = line.result();
+        String mark = mark(result);
         if (isHeld(result)) {
-            String mark = marks.getOrDefault(reason(result), "");
-            String text = result.heldBecause().isBlank() ? "none" : "held";
-            return new Cell(text, "", mark, true, false, Bar.NONE);
+            return new Cell(Holds.HELD, mark + HELD, letters.getOrDefault(reason(result), ""), "");
+        }
+        String reported = Glyphs.printable(result.reported());
+        if (!result.kind().isNumeric()) {
+            return new Cell(Holds.WORDS, mark, reported, "");
         }
         return new Cell(
-                Glyphs.printable(result.reported()),
-                uncertainty(result),
-                "",
-                true,
-                !result.kind().isNumeric(),
-                bar(line, columnPt));
+                Holds.NUMBER,
+                mark,
+                column.value(reported),
+                column.uncertainty(
+                        result.kind() == ReleasedCase.NUMBER_AT_END
+                                ? NOT_STATED
+                                : Glyphs.printable(result.uncertainty())));
     }
 
-    static String uncertainty(ReleasedResult result) {
-        if (result.kind() == ReleasedCase.NUMBER_AT_END) {
-            return NOT_STATED;
-        }
-        String mark = result.kind() == ReleasedCase.NUMBER_BELOW_STANDARDS ? " " + BELOW_STANDARDS : "";
-        return result.uncertainty().isBlank() ? mark.strip() : "± " + Glyphs.printable(result.uncertainty()) + mark;
-    }
-
-    private static Bar bar(Line line, double columnPt) {
-        if (line.share().isEmpty()) {
-            return Bar.NONE;
-        }
-        // below its limit a number has no place on the scale: the bar stays empty
-        return new Bar(
-                isBelow(line.result()) ? 0 : Math.max(0, line.share().get()), columnPt - ColumnWidths.PADDING_PT);
+    String mark(ReleasedResult result) {
+        return (changed.contains(new Of(result.labNumber(), result.method(), result.analyte())) ? CHANGED : "")
+                + (result.kind() == ReleasedCase.NUMBER_BELOW_STANDARDS ? BELOW_STANDARDS : "");
     }
 
     static OptionalDouble limitShare(Analyte analyte) {

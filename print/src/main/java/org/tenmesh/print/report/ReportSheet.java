@@ -2,7 +2,6 @@ package org.tenmesh.print.report;
 
 import java.util.List;
 import java.util.Optional;
-import org.tenmesh.print.drawings.SmallDrawings;
 import org.tenmesh.print.svg.Svg;
 
 /** A client report as the words of its sheet, in the order they stand there; the template only sets them. */
@@ -10,62 +9,71 @@ record ReportSheet(
         String paper,
         String title,
         boolean invented,
-        String laboratory,
-        List<String> address,
-        String client,
-        String submission,
-        String revision,
-        Optional<String> replaces,
+        boolean preview,
+        Letterhead letterhead,
         List<Fact> facts,
+        Optional<String> replaces,
+        boolean pageForEachSoil,
         List<Block> blocks,
-        List<Matrix> matrices,
-        List<Matrix> calculated,
+        List<Band> bands,
         Optional<AdviceText> advice,
         List<String> legend,
-        String symbols,
-        List<MethodText> methods,
+        String key,
         List<Held> held,
         List<Held> accepted,
+        List<Changed> changed,
+        List<MethodText> methods,
+        List<Fact> about,
         List<String> cautions,
-        String signedBy,
-        String signedAt,
-        String digest) {
+        Signature signature) {
+
+    /**
+     * Who writes to whom.
+     *
+     * @param contents "24 soils, 0 to 20 cm"
+     */
+    record Letterhead(
+            String laboratory, String address, String client, String contents, String submission, String revision) {}
 
     /** A label and what it is. */
     record Fact(String name, String text) {}
 
     /** A soil as the report names it. */
-    record SoilText(String labNumber, String label, String depth) {}
+    record SoilText(String labNumber, String label, String depth) {
+        /** The three in one line. */
+        String line() {
+            return labNumber + (label.isEmpty() ? "" : " · " + label) + (depth.isEmpty() ? "" : " · " + depth);
+        }
+    }
+
+    /** What a cell holds. */
+    enum Holds {
+        NUMBER,
+        WORDS,
+        HELD,
+        NOTHING
+    }
 
     /**
      * One result.
      *
-     * @param text as it left; "held" or "no result" when nothing did
+     * @param mark before it: that it changed, is extrapolated, or is held
+     * @param text as it left; the letter of the reason where it is held
      * @param uncertainty "± 0.1", or empty
-     * @param mark letter of the reason it was held; empty when it was not
-     * @param words whether words stand where a number would, which may then break
      */
-    record Cell(String text, String uncertainty, String mark, boolean asked, boolean words, Bar bar) {}
+    record Cell(Holds holds, String mark, String text, String uncertainty) {
+        static final Cell NOT_ASKED = new Cell(Holds.NOTHING, "", "–", "");
 
-    /**
-     * Where a result lies: a bar over the whole scale, filled as far as the number reaches. It is one box with a wide left
-     * border, because each further box costs a tagged document as much as a word does.
-     *
-     * @param share 0 to 1; negative when there is nothing to draw
-     */
-    record Bar(double share, double lengthPt) {
-        static final Bar NONE = new Bar(-1, 0);
-
-        boolean drawn() {
-            return share >= 0;
+        boolean held() {
+            return holds == Holds.HELD;
         }
 
-        String filled() {
-            return Svg.number(SmallDrawings.clamp(share) * lengthPt) + "pt";
+        boolean words() {
+            return holds == Holds.WORDS;
         }
 
-        String rest() {
-            return Svg.number((1 - SmallDrawings.clamp(share)) * lengthPt) + "pt";
+        boolean asked() {
+            return holds != Holds.NOTHING;
         }
     }
 
@@ -91,55 +99,85 @@ record ReportSheet(
     record Block(SoilText soil, List<BlockPart> parts, boolean whole) {}
 
     /**
-     * A column of a matrix.
+     * A column of a table.
      *
-     * @param method its method's number in this report
-     * @param first whether its method begins here
+     * @param unit empty where the head of its group gives it
+     * @param method its method's number in this report; empty where the head of its group gives it
      */
-    record Column(String symbol, String unit, String method, double widthPt, boolean first) {
+    record Column(String name, String unit, String method, double widthPt) {
         String width() {
             return Svg.number(widthPt) + "pt";
         }
     }
 
-    /** Neighbouring columns of one method. */
-    record Head(String text, int columns) {}
+    /** Neighbouring columns of one method, with its number in this report. */
+    record Head(String text, String method, String unit, int columns) {}
 
     /** Advice with the words that must stand with it. */
-    record AdviceText(List<String> says, List<Block> blocks, List<Matrix> matrices) {}
+    record AdviceText(List<String> says, List<Block> blocks, List<Band> bands) {}
 
-    /** A soil's row in a matrix. */
+    /** A soil's row in a table. */
     record Row(SoilText soil, List<Cell> cells) {}
 
     /**
-     * Soils down, analytes across. Widths are in pt, because the renderer cuts a percentage to a whole number.
+     * Soils down, as many results across as a page is wide; what does not fit follows in the next band. Widths are in pt, because the
+     * renderer cuts a percentage to a whole number.
      *
-     * @param soilsPt width of the soils' own column
+     * @param labelPt width of the clients' labels; 0 where there are none
+     * @param depthPt width of the depths; 0 where one depth holds for all
+     * @param below whether the uncertainties stand below the numbers, not beside them
      */
-    record Matrix(List<Head> heads, List<Column> columns, List<Row> rows, double soilsPt) {
-        /** Width of the table: few columns do not stretch over the page. */
+    record Band(
+            List<Head> heads,
+            List<Column> columns,
+            List<Row> rows,
+            double labNumberPt,
+            double labelPt,
+            double depthPt,
+            boolean below) {
         String width() {
-            return Svg.number(soilsPt
-                            + columns.stream().mapToDouble(Column::widthPt).sum()) + "pt";
+            return pt(soilsPt() + columns.stream().mapToDouble(Column::widthPt).sum());
         }
 
-        String soilsWidth() {
-            return Svg.number(soilsPt) + "pt";
+        double soilsPt() {
+            return labNumberPt + labelPt + depthPt;
+        }
+
+        String labNumberWidth() {
+            return pt(labNumberPt);
+        }
+
+        String labelWidth() {
+            return pt(labelPt);
+        }
+
+        String depthWidth() {
+            return pt(depthPt);
+        }
+
+        boolean labelled() {
+            return labelPt > 0;
+        }
+
+        boolean layered() {
+            return depthPt > 0;
+        }
+
+        int soilColumns() {
+            return 1 + (labelled() ? 1 : 0) + (layered() ? 1 : 0);
+        }
+
+        private static String pt(double width) {
+            return Svg.number(width) + "pt";
         }
     }
 
-    /** An analyte's limits, for the methods section. */
-    record AnalyteText(String symbol, String name, String unit, String limit, String scale) {}
-
-    /** A method as the report describes it. */
-    record MethodText(
-            String number,
-            String title,
-            String version,
-            String summary,
-            String note,
-            List<String> formulas,
-            List<AnalyteText> analytes) {}
+    /**
+     * A method as the report describes it.
+     *
+     * @param reports "phosphorus, below 3 mg/kg not stated"
+     */
+    record MethodText(String number, String title, String version, String how, String reports) {}
 
     /** What was held, or stands, for one reason. */
     record Held(String mark, String reason, List<HeldLine> lines) {}
@@ -147,12 +185,26 @@ record ReportSheet(
     /** Analytes, and of which soils. */
     record HeldLine(String what, List<String> which) {}
 
-    /** "1 pH in water, 1:1; 2 …": what the small numbers stand for. */
-    String methodKey() {
-        return String.join(
-                "; ",
-                methods.stream()
-                        .map(method -> method.number() + " " + method.title())
-                        .toList());
+    /** What one result was and is, soil by soil. */
+    record Changed(String what, List<String> soils) {}
+
+    /**
+     * Who released it.
+     *
+     * @param digest empty for a preview
+     */
+    record Signature(String by, String at, String digest) {
+        /** For the foot of each page. */
+        String shortDigest() {
+            return digest.isEmpty() ? "" : spaced(digest.substring(0, 16), 4);
+        }
+
+        String longDigest() {
+            return spaced(digest, 8);
+        }
+
+        private static String spaced(String digits, int by) {
+            return digits.replaceAll("(.{" + by + "})(?!$)", "$1 ");
+        }
     }
 }

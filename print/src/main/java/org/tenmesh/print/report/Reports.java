@@ -1,8 +1,11 @@
 package org.tenmesh.print.report;
 
+import com.openhtmltopdf.bidi.support.ICUBidiReorderer;
+import com.openhtmltopdf.bidi.support.ICUBidiSplitter;
 import com.openhtmltopdf.extend.FSCacheEx;
 import com.openhtmltopdf.extend.FSCacheValue;
 import com.openhtmltopdf.extend.impl.FSDefaultCacheStore;
+import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder;
 import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FontStyle;
 import com.openhtmltopdf.outputdevice.helper.ExternalResourceControlPriority;
 import com.openhtmltopdf.pdfboxout.PdfBoxRenderer;
@@ -19,11 +22,9 @@ import java.io.IOException;
 import java.io.StringReader;
 import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
-import java.nio.charset.StandardCharsets;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.GregorianCalendar;
 import java.util.HexFormat;
+import java.util.Optional;
 import java.util.function.Consumer;
 import java.util.logging.Level;
 import javax.xml.parsers.DocumentBuilderFactory;
@@ -36,8 +37,8 @@ import org.apache.pdfbox.pdmodel.PDPage;
 import org.apache.pdfbox.pdmodel.PDResources;
 import org.apache.pdfbox.pdmodel.common.PDRectangle;
 import org.apache.pdfbox.pdmodel.font.FontMappers;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
-import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.report.ClientReport;
 import org.w3c.dom.Document;
 import org.xml.sax.InputSource;
@@ -60,20 +61,32 @@ public final class Reports {
 
     private Reports() {}
 
-    /** The report on A4. */
+    /** The report in the usual form: one table on A4. */
     public static byte[] pdf(ClientReport report) {
-        return pdf(report, Paper.A4);
+        return pdf(report, ReportForm.defaults());
     }
 
-    /** The report on the paper given. */
-    public static byte[] pdf(ClientReport report, Paper paper) {
-        String digest = digest(report.release());
+    /** The report in the form given. */
+    public static byte[] pdf(ClientReport report, ReportForm form) {
+        return made(report, form, Optional.of(ReportDigest.of(report)));
+    }
+
+    /**
+     * What the report would be, each page marked as a preview and without a digest.
+     *
+     * @param report of a release that nobody has signed yet
+     */
+    public static byte[] preview(ClientReport report, ReportForm form) {
+        return made(report, form, Optional.empty());
+    }
+
+    private static byte[] made(ClientReport report, ReportForm form, Optional<String> digest) {
         ByteArrayOutputStream bytes = new ByteArrayOutputStream(128 * 1024);
-        try (PdfBoxRenderer renderer = renderer(report, paper, digest)) {
+        try (PdfBoxRenderer renderer = renderer(report, form, digest)) {
             renderer.layout();
             renderer.createPDFWithoutClosing();
             PDDocument document = renderer.getPdfDocument();
-            settle(document, report.release(), digest);
+            settle(document, report.release(), digest.orElse("0".repeat(64)));
             document.save(bytes);
             document.close();
         } catch (IOException failed) {
@@ -84,16 +97,16 @@ public final class Reports {
     }
 
     /** Lays the report out without painting it and shows the boxes: what lies where can be tested without opening a PDF. */
-    static void layOut(ClientReport report, Paper paper, Consumer<Box> look) {
-        try (PdfBoxRenderer renderer = renderer(report, paper, digest(report.release()))) {
+    static void layOut(ClientReport report, ReportForm form, Consumer<Box> look) {
+        try (PdfBoxRenderer renderer = renderer(report, form, Optional.of(ReportDigest.of(report)))) {
             renderer.layout();
             look.accept(renderer.getRootBox());
         }
     }
 
-    private static PdfBoxRenderer renderer(ClientReport report, Paper paper, String digest) {
+    private static PdfBoxRenderer renderer(ClientReport report, ReportForm form, Optional<String> digest) {
         StringOutput html = new StringOutput(64 * 1024);
-        TEMPLATES.render("report/report.jte", ReportLayout.sheet(report, paper, digest), html);
+        TEMPLATES.render("report/report.jte", ReportLayout.sheet(report, form, digest), html);
 
         PdfRendererBuilder builder = new PdfRendererBuilder();
         builder.useFastMode();
@@ -106,6 +119,10 @@ public final class Reports {
         builder.useFont(() -> new ByteArrayInputStream(Glyphs.REGULAR), "Noto Sans", 400, FontStyle.NORMAL, true);
         builder.useFont(() -> new ByteArrayInputStream(Glyphs.BOLD), "Noto Sans", 700, FontStyle.NORMAL, true);
         builder.useFont(() -> new ByteArrayInputStream(Glyphs.FALLBACK), "DejaVu Sans", 400, FontStyle.NORMAL, true);
+        // names written from right to left: their order, and the joined shapes of their letters
+        builder.useUnicodeBidiSplitter(new ICUBidiSplitter.ICUBidiSplitterFactory());
+        builder.useUnicodeBidiReorderer(new ICUBidiReorderer());
+        builder.defaultTextDirection(BaseRendererBuilder.TextDirection.LTR);
         builder.usePageSupplier(Reports::page);
         builder.useCacheStore(PdfRendererBuilder.CacheStore.PDF_FONT_METRICS, METRICS);
         return builder.buildPdfRenderer();
@@ -159,52 +176,5 @@ public final class Reports {
         document.getDocumentInformation().setCreationDate(signed);
         document.getDocumentInformation().setModificationDate(signed);
         document.setDocumentId(ByteBuffer.wrap(HexFormat.of().parseHex(digest)).getLong());
-    }
-
-    /**
-     * The SHA-256 digest of a release, as 64 lower-case hexadecimal digits: over submission, revision, who signed, when
-     * (ISO 8601), reason, then for each result lab number, method, version, analyte, value, unit, reported text,
-     * uncertainty, reason for holding, its kind where the text alone would say another, and the failed check
-     * where somebody accepted one. Each field is its UTF-8 bytes after their number as four bytes, most significant
-     * first, so that no two releases share a text.
-     */
-    public static String digest(Release release) {
-        MessageDigest sha;
-        try {
-            sha = MessageDigest.getInstance("SHA-256");
-        } catch (NoSuchAlgorithmException impossible) {
-            throw new IllegalStateException("every Java has SHA-256", impossible);
-        }
-        field(sha, release.submission());
-        field(sha, Integer.toString(release.revision()));
-        field(sha, release.signedBy());
-        field(sha, release.signedAt().toString());
-        field(sha, release.reason());
-        for (ReleasedResult result : release.results()) {
-            field(sha, result.labNumber().text());
-            field(sha, result.method());
-            field(sha, result.methodVersion());
-            field(sha, result.analyte());
-            field(
-                    sha,
-                    result.value().isPresent() ? Double.toString(result.value().getAsDouble()) : "");
-            field(sha, result.unit());
-            field(sha, result.reported());
-            field(sha, result.uncertainty());
-            field(sha, result.heldBecause());
-            if (result.saysMoreThanItsText()) {
-                field(sha, result.kind().word());
-            }
-            if (result.isAccepted()) {
-                field(sha, "accepted although: " + result.despite());
-            }
-        }
-        return HexFormat.of().formatHex(sha.digest());
-    }
-
-    private static void field(MessageDigest sha, String text) {
-        byte[] bytes = text.getBytes(StandardCharsets.UTF_8);
-        sha.update(ByteBuffer.allocate(4).putInt(bytes.length).array());
-        sha.update(bytes);
     }
 }

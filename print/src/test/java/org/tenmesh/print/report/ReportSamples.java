@@ -9,6 +9,7 @@ import java.util.Locale;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.TimeUnit;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.report.ClientReport;
 
 /** Writes sample reports to be looked at, and measures how fast reports are made. All of it invented. */
@@ -19,7 +20,7 @@ public final class ReportSamples {
     public static void main(String[] arguments) throws IOException, InterruptedException {
         if (arguments.length > 0) {
             Path folder = Path.of(arguments[0]);
-            for (int soils : new int[] {1, 4, 12, 60}) {
+            for (int soils : new int[] {1, 4, 12, 48, 300}) {
                 Files.write(folder.resolve("report-" + soils + ".pdf"), Reports.pdf(SampleReports.report(soils)));
             }
             for (int soils : new int[] {2, 12}) {
@@ -30,7 +31,11 @@ public final class ReportSamples {
                     folder.resolve("report-long.pdf"),
                     Reports.pdf(
                             SampleReports.report(12, "Gärtnerei Łąka & Søn, Žďár, Ωμέγα, Полина, 農場", endless, true)));
-            Files.write(folder.resolve("report-letter.pdf"), Reports.pdf(SampleReports.report(12), Paper.LETTER));
+            Files.write(
+                    folder.resolve("report-letter.pdf"),
+                    Reports.pdf(
+                            SampleReports.report(12),
+                            new ReportForm(ReportForm.Paper.LETTER, ReportForm.Layout.TABLE)));
             return;
         }
         ClientReport report = SampleReports.report(12);

@@ -45,7 +45,9 @@ final class HouseRulesTest {
     private static final Map<String, String> LIBRARIES = Map.ofEntries(
             Map.entry("org.hipparchus.", "core"),
             Map.entry("de.siegmar.fastcsv.", "exchange"),
-            Map.entry("org.dhatim.fastexcel.", "exchange"),
+            // Workbooks are read where instruments' files are, and written where reports are.
+            Map.entry("org.dhatim.fastexcel.reader.", "exchange"),
+            Map.entry("org.dhatim.fastexcel.", "print"),
             Map.entry("org.snakeyaml.", "exchange"),
             Map.entry("org.postgresql.", "store"),
             Map.entry("com.zaxxer.hikari.", "store"),

@@ -52,6 +52,8 @@ final class SourceRulesTest {
             Map.entry(
                     "openhtmltopdf-pdfbox", List.of("com.openhtmltopdf.", "org.apache.pdfbox.", "org.apache.fontbox.")),
             Map.entry("openhtmltopdf-svg-support", List.of("com.openhtmltopdf.svgsupport.", "org.apache.batik.")),
+            Map.entry("openhtmltopdf-rtl-support", List.of("com.openhtmltopdf.bidi.support.")),
+            Map.entry("validation-model", List.of("org.verapdf.")),
             Map.entry("okapibarcode", List.of("uk.org.okapibarcode.")),
             Map.entry("javalin", List.of("io.javalin.", "jakarta.servlet.", "org.eclipse.jetty.", "kotlin.")),
             Map.entry("password4j", List.of("com.password4j.")),
