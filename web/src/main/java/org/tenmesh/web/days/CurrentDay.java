@@ -163,7 +163,7 @@ public final class CurrentDay implements AutoCloseable {
 
     private synchronized Optional<Desk> earlier(LaboratoryStore.Mark day) {
         // What the judge could not judge it cannot judge now.
-        if (failing(day, notJudged)) {
+        if (NotJudged.names(day, notJudged)) {
             return Optional.empty();
         }
         Desk known = desks.get(day.day());
@@ -362,7 +362,7 @@ public final class CurrentDay implements AutoCloseable {
         for (int i = days.size() - 1; i > 0; i--) {
             judgeEarlier(days.get(i), failed);
         }
-        boolean shown = days.stream().anyMatch(day -> failing(day, failed) ? false : show(day, failed));
+        boolean shown = days.stream().anyMatch(day -> NotJudged.names(day, failed) ? false : show(day, failed));
         if (!shown) {
             mark = Optional.empty();
             desk = Optional.empty();
@@ -380,13 +380,9 @@ public final class CurrentDay implements AutoCloseable {
         later(() -> checkKept(false));
     }
 
-    static boolean failing(LaboratoryStore.Mark day, List<NotJudged> failed) {
-        return failed.stream().anyMatch(f -> f.day().equals(day.day()));
-    }
-
     /** Judges a day that is not shown, when that was never done or something was added to it since. */
     private void judgeEarlier(LaboratoryStore.Mark day, List<NotJudged> failed) {
-        if (failing(day, failed) || keptDays.has(day)) {
+        if (NotJudged.names(day, failed) || keptDays.has(day)) {
             return;
         }
         judged(day, failed, false).ifPresent(made -> keepOf(day, made));

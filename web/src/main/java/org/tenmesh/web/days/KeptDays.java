@@ -63,7 +63,7 @@ final class KeptDays {
         return days.stream()
                 .skip(1)
                 .limit(CHECKED)
-                .filter(day -> !checked.contains(day) && !CurrentDay.failing(day, failed))
+                .filter(day -> !checked.contains(day) && !NotJudged.names(day, failed))
                 .reduce((newer, older) -> older);
     }
 

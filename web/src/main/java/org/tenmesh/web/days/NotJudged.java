@@ -1,5 +1,6 @@
 package org.tenmesh.web.days;
 
+import java.util.List;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -32,5 +33,10 @@ public record NotJudged(String day, String digest, String why, String reference)
                 + (seesControls ? "What failed: " + why + ". " : "")
                 + "It is judged again at the next start of the program, and when something is added to it. Give the "
                 + "administrator the reference " + reference + ".";
+    }
+
+    /** Whether a day is among those that could not be judged. */
+    static boolean names(LaboratoryStore.Mark day, List<NotJudged> failed) {
+        return failed.stream().anyMatch(one -> one.day().equals(day.day()));
     }
 }
