@@ -6,8 +6,10 @@ import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import org.jsoup.nodes.Document;
+import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ChartValue;
@@ -50,7 +52,11 @@ final class ChartsPageTest {
                             .page("/charts?method=ph-water-1-1")
                             .text())
                     .contains("assigned value");
-            assertThat(page.select("figure.chart svg[role=img]")).isNotEmpty();
+            // Without limits there is nothing to draw; the method that has some comes first.
+            assertThat(page.expectFirst("nav a[aria-current=page]:not([href=/charts])")
+                            .attr("href"))
+                    .contains("method=ph-water-1-1");
+            assertThat(page.select("figure.chart svg[role=group] a.point")).isNotEmpty();
             for (PersonRole role : PersonRole.values()) {
                 assertThat(ashgrove.as(role).get("/charts").statusCode())
                         .as(role.phrase())
@@ -72,8 +78,26 @@ final class ChartsPageTest {
             assertThat(chosen.select("figure.chart").text()).contains("base period, 20 runs, from");
             assertThat(chosen.select("figure.chart td").eachText()).contains("failed on its day");
             assertThat(chosen.select("figure.chart svg a[href*=/runs/]")).isNotEmpty();
+            drawsWhatTheTableSays(chosen);
             String href = chosen.expectFirst("figure.chart tbody a").attr("href");
             assertThat(ashgrove.as(PersonRole.AUDITOR).get(href).statusCode()).isEqualTo(200);
         }
+    }
+
+    private static void drawsWhatTheTableSays(Document page) {
+        for (Element chart : page.select("figure.chart:has(svg)")) {
+            List<Element> points = chart.select("svg .point");
+            List<Element> rows = chart.select("tbody tr");
+            assertThat(points.size()).isGreaterThanOrEqualTo(rows.size());
+            for (int i = 0; i < rows.size(); i++) {
+                double z = Double.parseDouble(points.get(points.size() - 1 - i).attr("data-y"));
+                assertThat(rows.get(i).select("td").get(3).text())
+                        .isEqualTo(String.format(Locale.ROOT, "%+.1f", z).replace('-', '−'));
+            }
+            assertThat(chart.select("svg text").eachText()).contains("+3", "0", "−3");
+        }
+        // Days along the axis; all charts of an instrument share it.
+        assertThat(page.select("section:has(figure.chart) svg text").eachText())
+                .anySatisfy(tick -> assertThat(tick).matches("\\d{1,2} [A-Z][a-z]{2}"));
     }
 }

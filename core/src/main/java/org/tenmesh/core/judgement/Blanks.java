@@ -4,7 +4,6 @@ import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.OptionalDouble;
 import java.util.function.Consumer;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Extraction;
@@ -67,15 +66,7 @@ final class Blanks {
                                     : smaller(d.amount().raw(), row, here) / below,
                             () -> analyte.symbol() + " " + text(d.amount().raw(), 3) + " mg/L in the blank at position "
                                     + d.position() + " (allowed " + text(-below, 3) + " to " + text(limit, 3) + ")",
-                            () -> new Measure(
-                                    Measure.Kind.BLANK,
-                                    analyte.symbol(),
-                                    "",
-                                    d.position(),
-                                    d.amount().raw(),
-                                    OptionalDouble.of(-below),
-                                    OptionalDouble.of(limit),
-                                    "mg/L")));
+                            () -> RunMeasures.blank(d, analyte, extraction, table.policy())));
                 }
             }
             List<Check> own = Check.atTheGate(checks, table.firstSoil());

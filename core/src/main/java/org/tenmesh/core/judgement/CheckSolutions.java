@@ -6,8 +6,6 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.function.Consumer;
 import java.util.stream.IntStream;
 import org.tenmesh.core.methods.Analyte;
@@ -23,6 +21,7 @@ import org.tenmesh.core.statistics.Robust;
 final class CheckSolutions {
     private final RunTable table;
     private final References references;
+    private final CheckLimits limits;
     private final KnownEffects effects;
     private final Gates gates;
     private final Consumer<Draft> drafts;
@@ -30,6 +29,7 @@ final class CheckSolutions {
     CheckSolutions(RunTable table, References references, KnownEffects effects, Gates gates, Consumer<Draft> drafts) {
         this.table = table;
         this.references = references;
+        this.limits = new CheckLimits(table, references);
         this.effects = effects;
         this.gates = gates;
         this.drafts = drafts;
@@ -52,14 +52,14 @@ final class CheckSolutions {
                         && d.flaw() == Flaw.NONE
                         && !Calibrated.isForCarryOver(table, d)
                         && !effects.isOfWrongFlask(row, column)) {
-                    double tolerance = tolerance(d, table.analyte(column));
+                    double tolerance = limits.tolerance(d, table.analyte(column));
                     lanes.computeIfAbsent(new Lane(column, d.channel()), lane -> new ArrayList<>())
                             .add(new Check(
                                     row,
                                     d.identity(),
                                     (d.amount().raw() - d.known()) / tolerance,
                                     () -> found(d, tolerance),
-                                    () -> measure(d, tolerance)));
+                                    () -> limits.measure(d, tolerance)));
                 }
             }
         }
@@ -146,7 +146,7 @@ final class CheckSolutions {
                 : new Check(
                         check.row(),
                         check.identity(),
-                        (value - d.known()) / tolerance(d, table.analyte(lane.column())),
+                        (value - d.known()) / limits.tolerance(d, table.analyte(lane.column())),
                         check.evidence(),
                         check.measure());
     }
@@ -167,7 +167,7 @@ final class CheckSolutions {
         double startShare = standards == 0 ? 1 : Math.min(1, (isConstant ? 1.0 : 2.0) / standards);
         Trend.find(lanes, startShare, table.policy()).forEach((lane, trend) -> {
             Determination d = table.at(trend.lastRow(), lane.column());
-            double tolerance = tolerance(d, table.analyte(lane.column()));
+            double tolerance = limits.tolerance(d, table.analyte(lane.column()));
             drifts(
                     new KnownEffects.Drift(trend, isShare() ? tolerance / Math.abs(d.known()) : tolerance, isShare()),
                     d,
@@ -203,7 +203,7 @@ final class CheckSolutions {
         double size = (drift.share() ? 100 : 1) * drift.perTolerance();
         String began = trend.onsetRow() <= 0 ? "the calibration" : "position " + table.position(trend.onsetRow());
         Draft draft = new Draft(table, CauseKind.DRIFT, Verdict.HOLD, lane.channel(), "", Trend.ACTION)
-                .says(analyte.symbol() + under(last) + " drifts by " + signed(100 * trend.perRow() * size) + unit
+                .says(analyte.symbol() + limits.under(last) + " drifts by " + signed(100 * trend.perRow() * size) + unit
                         + " in 100 positions since " + began + ", " + signed(trend.atTheEnd() * size) + unit
                         + " at position " + last.position() + " by " + last.identity()
                         + (trend.rowsLeft() > 0
@@ -250,7 +250,8 @@ final class CheckSolutions {
     private boolean isAccountedFor(Check check, Lane lane) {
         Determination d = table.at(check.row(), lane.column());
         double left = effects.corrected(check.row(), lane.column()) - d.known();
-        return left != d.amount().raw() - d.known() && Math.abs(left) <= tolerance(d, table.analyte(lane.column()));
+        return left != d.amount().raw() - d.known()
+                && Math.abs(left) <= limits.tolerance(d, table.analyte(lane.column()));
     }
 
     private void shut(Check check, List<Check> checks, Lane lane) {
@@ -321,22 +322,8 @@ final class CheckSolutions {
                 && Math.abs(slope) > 2 * slopeSd;
     }
 
-    private double tolerance(Determination d, Analyte analyte) {
-        Optional<Standard> standard = references.standard(d.identity(), analyte.symbol());
-        if (standard.isPresent() && standard.get().tolerance().isPresent()) {
-            return standard.get().tolerance().getAsDouble();
-        }
-        if (standard.isPresent() && standard.get().tolerancePct().isPresent() && d.known() != 0) {
-            return standard.get().tolerancePct().getAsDouble() / 100 * Math.abs(d.known());
-        }
-        OptionalDouble own = table.method().checkTolerance(d.known(), analyte);
-        return own.isPresent()
-                ? own.getAsDouble()
-                : table.policy().number(Setting.CHECK_SDS_IN_TOLERANCE) * analyte.withinSd(d.known());
-    }
-
     private String found(Determination d, double tolerance) {
-        String place = d.identity() + " at position " + d.position() + under(d);
+        String place = d.identity() + " at position " + d.position() + limits.under(d);
         if (table.method().extract().isPresent() && d.known() != 0) {
             return d.analyte() + " " + text(100 * d.amount().raw() / d.known(), 4) + " % of check solution " + place
                     + " (allowed " + text(100 * tolerance / Math.abs(d.known()), 3) + " % either way)";
@@ -344,40 +331,5 @@ final class CheckSolutions {
         String unit = d.amount().unit().spelling();
         return d.analyte() + " " + text(d.amount().raw(), 4) + " " + unit + (unit.isEmpty() ? "" : " ") + "for known "
                 + text(d.known(), 4) + " of " + place + " (allowed " + text(tolerance, 3) + " either way)";
-    }
-
-    // As a share of what is known where extracts are read; otherwise as it is.
-    private Measure measure(Determination d, double tolerance) {
-        if (table.method().extract().isPresent() && d.known() != 0) {
-            return Measure.around(
-                    Measure.Kind.CHECK_SOLUTION,
-                    d.analyte(),
-                    named(d),
-                    d.position(),
-                    100 * d.amount().raw() / d.known(),
-                    100,
-                    100 * tolerance / Math.abs(d.known()),
-                    "%");
-        }
-        return Measure.around(
-                Measure.Kind.CHECK_SOLUTION,
-                d.analyte(),
-                named(d),
-                d.position(),
-                d.amount().raw(),
-                d.known(),
-                tolerance,
-                d.amount().unit().spelling());
-    }
-
-    private String named(Determination d) {
-        return d.identity() + under(d);
-    }
-
-    private String under(Determination d) {
-        return table.method()
-                .channel()
-                .map(channel -> channel.where(d.channel()))
-                .orElse("");
     }
 }

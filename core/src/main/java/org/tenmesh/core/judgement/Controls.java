@@ -21,8 +21,6 @@ import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.reduction.Determination;
 import org.tenmesh.core.reduction.Flaw;
 import org.tenmesh.core.reduction.Role;
-import org.tenmesh.core.statistics.FalseAlarm;
-import org.tenmesh.core.statistics.Quantiles;
 
 /** Control soils, open and hidden: a gate before the first soil, brackets after it. What is said of them names no hidden one. */
 final class Controls {
@@ -33,11 +31,7 @@ final class Controls {
     private final KnownEffects effects;
     private final Gates gates;
     private final Consumer<Draft> drafts;
-    private final double chance;
-    /** With mean and standard deviation known exactly. */
-    private final double limit;
-
-    private final Map<Integer, Double> limits = new TreeMap<>();
+    private final ControlLimits limits;
     private final List<ControlValue> values = new ArrayList<>();
 
     Controls(
@@ -55,12 +49,7 @@ final class Controls {
         this.effects = effects;
         this.gates = gates;
         this.drafts = drafts;
-        int together = (int) IntStream.range(0, table.columns())
-                .mapToObj(this::measurements)
-                .distinct()
-                .count();
-        chance = FalseAlarm.ofEach(table.policy().number(Setting.CONTROL_FALSE_ALARM), together);
-        limit = FalseAlarm.limit(chance);
+        this.limits = new ControlLimits(table);
     }
 
     // The measurements behind a column.
@@ -162,7 +151,8 @@ final class Controls {
         return off != 0
                 && references
                         .material(materialOf(check.row()), table.analyte(column).symbol())
-                        .filter(material -> Math.abs(check.deviation() - off / material.sd() / limitOf(material)) <= 1)
+                        .filter(material ->
+                                Math.abs(check.deviation() - off / material.sd() / limits.of(material)) <= 1)
                         .isPresent();
     }
 
@@ -223,7 +213,7 @@ final class Controls {
                     MistakenMaterial.find(
                                     List.copyOf(seen.values()),
                                     references,
-                                    limit,
+                                    limits.exact(),
                                     table.method().isLogarithm(),
                                     table.policy())
                             .ifPresent(mistake -> found.put(row, mistake));
@@ -289,29 +279,17 @@ final class Controls {
         }
     }
 
-    // A further result of n normal ones lies within mean +- t(n - 1) s sqrt(1 + 1/n) (prediction limits; from memory,
-    // in any textbook of
-    // statistics): the fewer results are known, the wider.
-    private double limitOf(Material material) {
-        return limits.computeIfAbsent(
-                runsBehind(material), n -> -Quantiles.t(chance / 2, n - 1) * Math.sqrt(1 + 1.0 / n));
-    }
-
     private double limitOf(ControlValue value) {
         return references
                 .material(value.material(), value.analyte())
-                .map(this::limitOf)
-                .orElse(limit);
-    }
-
-    private int runsBehind(Material material) {
-        return material.n().orElse(table.policy().whole(Setting.CONTROL_TREND_ASSIGNED_RUNS));
+                .map(limits::of)
+                .orElse(limits.exact());
     }
 
     // "3.83", or "3.83 to 4.4" where the control soils are known from different numbers of results.
     private String widths() {
-        double narrowest = limits.values().stream().min(Double::compare).orElse(limit);
-        double widest = limits.values().stream().max(Double::compare).orElse(limit);
+        double narrowest = limits.narrowest();
+        double widest = limits.widest();
         return text(narrowest, 3) + (widest > narrowest ? " to " + text(widest, 3) : "");
     }
 
@@ -325,7 +303,7 @@ final class Controls {
         if (expected.isEmpty() || !usable(d, expected.get())) {
             return Optional.empty();
         }
-        if (runsBehind(expected.get()) < table.policy().whole(Setting.CONTROL_LEAST_RESULTS)) {
+        if (limits.runsBehind(expected.get()) < table.policy().whole(Setting.CONTROL_LEAST_RESULTS)) {
             return Optional.empty();
         }
         double z = (d.amount().raw() - expected.get().mean()) / expected.get().sd();
@@ -339,7 +317,7 @@ final class Controls {
                 d.analyte(),
                 d.amount().raw(),
                 z,
-                Math.abs(z) > limitOf(expected.get()) ? List.of("beyond-limit") : List.of()));
+                Math.abs(z) > limits.of(expected.get()) ? List.of("beyond-limit") : List.of()));
     }
 
     private String phrase(ControlValue value) {
@@ -378,7 +356,7 @@ final class Controls {
                         "The open control before the first soil gave ",
                         "Read the open control again; if it still fails, look at scoop, extractant and calibration before any soil is read.")
                 .says(check.evidence().get())
-                .odds(check.deviation() * limit);
+                .odds(check.deviation() * limits.exact());
         measures(draft, List.of(check), checks);
         touch(draft, table.firstSoil(), table.lastSoil(), column, channel);
     }
@@ -393,7 +371,7 @@ final class Controls {
                         "A control soil gave ",
                         "Make these soils again from the tray, with a fresh portion.")
                 .says(worst.evidence().get())
-                .odds(worst.deviation() * limit);
+                .odds(worst.deviation() * limits.exact());
         measures(draft, failing, checks);
         touch(draft, first, last, column, channel);
     }

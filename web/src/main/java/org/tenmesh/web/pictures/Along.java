@@ -28,10 +28,11 @@ public record Along(
         List<Panel> panels,
         List<Shade> shaded,
         List<Lane> lanes) {
-    private static final double LEFT = 52;
+    private static final double LEAST_LEFT = 34;
+    private static final double LETTER = 7.2;
     private static final double RIGHT = 12;
     private static final double TEXT = 12;
-    private static final double NAME = 18;
+    private static final double NAME = 24;
     private static final double GAP = 10;
     private static final double LANE = 20;
 
@@ -39,14 +40,30 @@ public record Along(
      * One panel.
      *
      * @param name above it; may be empty
-     * @param joined whether marks of one kind are joined in their order
+     * @param joined whether the marks are joined in their order
+     * @param line a line of its own, such as a moving average
      */
     public record Panel(
-            String name, double height, Scale up, Optional<Band> allowed, List<Mark> marks, boolean joined) {
+            String name,
+            double height,
+            Scale up,
+            Optional<Band> allowed,
+            List<Mark> marks,
+            boolean joined,
+            List<Spot> line) {
         public Panel {
             marks = List.copyOf(marks);
+            line = List.copyOf(line);
+        }
+
+        /** A panel without a line of its own. */
+        public Panel(String name, double height, Scale up, Optional<Band> allowed, List<Mark> marks, boolean joined) {
+            this(name, height, up, allowed, marks, joined, List.of());
         }
     }
+
+    /** A place of a line, in the units of both axes. */
+    public record Spot(double x, double y) {}
 
     /** What is allowed, between two numbers; open at the end that is empty. */
     public record Band(OptionalDouble low, OptionalDouble high) {}
@@ -75,7 +92,7 @@ public record Along(
         for (Panel panel : panels) {
             top += panel.name().isEmpty() ? GAP : NAME;
             if (!panel.name().isEmpty()) {
-                svg.words(LEFT, top - 6, TEXT, "start", false, Tone.QUIET, panel.name());
+                svg.words(left(), top - 6, TEXT, "start", false, Tone.QUIET, panel.name());
             }
             draw(svg, panel, top);
             top += panel.height();
@@ -85,8 +102,18 @@ public record Along(
         return svg.end();
     }
 
+    // As wide as the longest number beside an axis.
+    private double left() {
+        int longest = panels.stream()
+                .flatMap(panel -> panel.up().ticks().stream())
+                .mapToInt(tick -> tick.text().length())
+                .max()
+                .orElse(0);
+        return Math.max(LEAST_LEFT, 10 + longest * LETTER);
+    }
+
     private double x(double value) {
-        return LEFT + across.share(value) * (width - LEFT - RIGHT);
+        return left() + across.share(value) * (width - left() - RIGHT);
     }
 
     private static double y(Panel panel, double top, double value) {
@@ -94,7 +121,7 @@ public record Along(
     }
 
     private void draw(Svg svg, Panel panel, double top) {
-        double span = width - LEFT - RIGHT;
+        double span = width - left() - RIGHT;
         for (Shade one : shaded) {
             double from = x(one.from());
             svg.rectangle(
@@ -113,12 +140,20 @@ public record Along(
                 continue;
             }
             last = at;
-            svg.path(Svg.across(LEFT, at, span), Paint.line(Tone.HAIR, 1));
-            svg.words(LEFT - 6, at + 4, TEXT, "end", false, Tone.QUIET, tick.text());
+            svg.path(Svg.across(left(), at, span), Paint.line(Tone.HAIR, 1));
+            svg.words(left() - 6, at + 4, TEXT, "end", false, Tone.QUIET, tick.text());
         }
         if (panel.joined()) {
-            joined(svg, panel, top);
+            line(
+                    svg,
+                    panel,
+                    top,
+                    panel.marks().stream()
+                            .map(mark -> new Spot(mark.x(), mark.y()))
+                            .toList(),
+                    Tone.QUIET);
         }
+        line(svg, panel, top, panel.line(), Tone.ACT);
         for (Mark mark : panel.marks()) {
             if (Double.isFinite(mark.y())) {
                 double at = y(panel, top, mark.y());
@@ -130,26 +165,26 @@ public record Along(
     private void band(Svg svg, Panel panel, double top, Band band) {
         double from = y(panel, top, band.high().orElse(panel.up().high()));
         double to = y(panel, top, band.low().orElse(panel.up().low()));
-        svg.rectangle(LEFT, from, width - LEFT - RIGHT, Math.max(1, to - from), 0, Paint.fill(Tone.ACT_GROUND));
+        svg.rectangle(left(), from, width - left() - RIGHT, Math.max(1, to - from), 0, Paint.fill(Tone.ACT_GROUND));
         StringBuilder edges = new StringBuilder();
-        band.high().ifPresent(high -> edges.append(Svg.across(LEFT, from, width - LEFT - RIGHT)));
-        band.low().ifPresent(low -> edges.append(Svg.across(LEFT, to, width - LEFT - RIGHT)));
+        band.high().ifPresent(high -> edges.append(Svg.across(left(), from, width - left() - RIGHT)));
+        band.low().ifPresent(low -> edges.append(Svg.across(left(), to, width - left() - RIGHT)));
         svg.path(edges.toString(), Paint.line(Tone.ACT, 1));
     }
 
-    private void joined(Svg svg, Panel panel, double top) {
+    private void line(Svg svg, Panel panel, double top, List<Spot> spots, Tone tone) {
         StringBuilder line = new StringBuilder();
-        List<Mark> ordered = new ArrayList<>(panel.marks());
-        ordered.removeIf(mark -> !Double.isFinite(mark.y()));
-        ordered.sort(Comparator.comparingDouble(Mark::x));
-        for (Mark mark : ordered) {
+        List<Spot> ordered = new ArrayList<>(spots);
+        ordered.removeIf(spot -> !Double.isFinite(spot.y()));
+        ordered.sort(Comparator.comparingDouble(Spot::x));
+        for (Spot spot : ordered) {
             line.append(line.isEmpty() ? "M" : "L")
-                    .append(Svg.number(x(mark.x())))
+                    .append(Svg.number(x(spot.x())))
                     .append(' ')
-                    .append(Svg.number(y(panel, top, mark.y())));
+                    .append(Svg.number(y(panel, top, spot.y())));
         }
         if (ordered.size() > 1) {
-            svg.path(line.toString(), Paint.line(Tone.QUIET, 1));
+            svg.path(line.toString(), Paint.line(tone, 1));
         }
     }
 
@@ -159,7 +194,7 @@ public record Along(
                 width - RIGHT - (across.label().isEmpty() ? 0 : across.label().length() * 6.2 + 14);
         for (Scale.Tick tick : across.ticks()) {
             double half = tick.text().length() * 3.4;
-            double at = Math.max(LEFT - 6 + half, Math.min(width - half - 2, x(tick.at())));
+            double at = Math.max(left() - 6 + half, Math.min(width - half - 2, x(tick.at())));
             if (at - half < last + 8 || at + half > end && !across.label().isEmpty()) {
                 continue;
             }
@@ -178,7 +213,7 @@ public record Along(
             double from = x(lane.from());
             double to = Math.max(from + 2, x(lane.to()) - 1);
             svg.path(Svg.across(from, top, to - from), Paint.line(Tone.WELL, 3));
-            if (from > last + 6) {
+            if (from > last + 6 && from + lane.name().length() * LETTER < width) {
                 svg.words(from, top + 14, TEXT, "start", false, Tone.QUIET, lane.name());
                 last = from + lane.name().length() * 7;
             }

@@ -1,6 +1,7 @@
 package org.tenmesh.web.runs;
 
 import java.time.LocalDate;
+import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -10,6 +11,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeSet;
 import org.tenmesh.core.causes.ControlTrends;
@@ -27,8 +29,9 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.reduction.Run;
-import org.tenmesh.print.drawings.ControlDrawing;
-import org.tenmesh.print.svg.Palette;
+import org.tenmesh.web.pictures.Along;
+import org.tenmesh.web.pictures.Mark;
+import org.tenmesh.web.pictures.Scale;
 import org.tenmesh.web.words.Words;
 
 /**
@@ -45,6 +48,12 @@ public record ChartsView(String history, String alarms, String title, List<Choic
     private static final int MOST_POINTS = 60;
     private static final int MOST_ROWS = 12;
     private static final int WIDTH = 340;
+    private static final double HEIGHT = 96;
+    /** Where one point alone breaks a rule, standard deviations. */
+    private static final double LIMIT = 3;
+    /** As far as an axis reaches. */
+    private static final double MOST_SDS = 9;
+
     private static final DateTimeFormatter DATE = DateTimeFormatter.ofPattern("d MMM", Locale.ENGLISH);
     private static final DateTimeFormatter YEAR = DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
 
@@ -83,25 +92,36 @@ public record ChartsView(String history, String alarms, String title, List<Choic
         Map<String, List<ControlChart>> byMethod = new LinkedHashMap<>();
         charts.forEach(chart -> byMethod.computeIfAbsent(chart.key().method(), method -> new ArrayList<>())
                 .add(chart));
+        // What is marked comes first, then what has limits to be judged by.
         String chosen = byMethod.containsKey(wanted)
                 ? wanted
-                : byMethod.keySet().stream().findFirst().orElse("");
+                : byMethod.entrySet().stream()
+                        .max(Comparator.comparingInt(
+                                        (Map.Entry<String, List<ControlChart>> one) -> marked(one.getValue(), first))
+                                .thenComparing(one -> one.getValue().stream()
+                                        .anyMatch(chart -> chart.limits().isPresent()))
+                                .thenComparing(Map.Entry::getKey, Comparator.reverseOrder()))
+                        .map(Map.Entry::getKey)
+                        .orElse("");
         List<Choice> methods = new ArrayList<>();
         byMethod.forEach((method, own) -> methods.add(new Choice(
-                desk.methodTitle(method), "/charts?method=" + Words.part(method), method.equals(chosen), (int)
-                        own.stream()
-                                .filter(chart -> !newest(chart, first).isEmpty())
-                                .count())));
+                desk.methodTitle(method),
+                "/charts?method=" + Words.part(method),
+                method.equals(chosen),
+                marked(own, first))));
         Set<String> runs = new TreeSet<>();
         desk.day().runs().stream().map(Run::run).forEach(runs::add);
-        Map<String, List<Shown>> byInstrument = new LinkedHashMap<>();
-        for (ControlChart chart : byMethod.getOrDefault(chosen, List.of())) {
-            byInstrument
-                    .computeIfAbsent(chart.key().instrument(), name -> new ArrayList<>())
-                    .add(shown(desk, chart, first, runs));
-        }
+        Map<String, List<ControlChart>> byInstrument = new LinkedHashMap<>();
+        byMethod.getOrDefault(chosen, List.of())
+                .forEach(chart -> byInstrument
+                        .computeIfAbsent(chart.key().instrument(), name -> new ArrayList<>())
+                        .add(chart));
         List<Group> groups = new ArrayList<>();
-        byInstrument.forEach((instrument, shown) -> {
+        byInstrument.forEach((instrument, own) -> {
+            Axes axes = Axes.of(own, desk.zone());
+            List<Shown> shown = new ArrayList<>(own.stream()
+                    .map(chart -> shown(desk, chart, first, runs, axes))
+                    .toList());
             // What breaks a rule comes first; the order within stays.
             shown.sort(Comparator.comparing(one -> one.verdict() == Verdict.FIT));
             groups.add(new Group(instrument, shown));
@@ -147,6 +167,11 @@ public record ChartsView(String history, String alarms, String title, List<Choic
                 + Significant.text(policy.number(Setting.CONTROL_FALSE_ALARM), 2) + " for each control soil.";
     }
 
+    private static int marked(List<ControlChart> charts, LocalDate first) {
+        return (int)
+                charts.stream().filter(chart -> !newest(chart, first).isEmpty()).count();
+    }
+
     private static Set<String> newest(ControlChart chart, LocalDate first) {
         Set<String> names = new LinkedHashSet<>();
         List<List<String>> broken = chart.broken(RULES);
@@ -158,7 +183,7 @@ public record ChartsView(String history, String alarms, String title, List<Choic
         return names;
     }
 
-    private static Shown shown(Desk desk, ControlChart chart, LocalDate first, Set<String> runs) {
+    private static Shown shown(Desk desk, ControlChart chart, LocalDate first, Set<String> runs, Axes axes) {
         Optional<Analyte> analyte =
                 desk.analyte(chart.key().method(), chart.key().analyte());
         String unit = analyte.map(a -> " " + a.unit().spelling()).orElse("");
@@ -169,13 +194,14 @@ public record ChartsView(String history, String alarms, String title, List<Choic
         List<List<String>> broken = chart.broken(RULES);
         double[] z =
                 chart.accepted().stream().mapToDouble(ControlChart.Point::z).toArray();
-        double[] average = SmallShift.ewma(z, LAMBDA);
-        List<ControlDrawing.ControlPoint> drawn = new ArrayList<>();
+        double[] moving = SmallShift.ewma(z, LAMBDA);
+        List<Along.Spot> average = new ArrayList<>();
+        List<Mark> drawn = new ArrayList<>();
         List<Row> rows = new ArrayList<>();
         int accepted = 0;
         for (int i = 0; i < points.size(); i++) {
             ControlChart.Point point = points.get(i);
-            double line = point.failed() ? Double.NaN : average[accepted++];
+            double line = point.failed() ? Double.NaN : moving[accepted++];
             if (i < points.size() - MOST_POINTS) {
                 continue;
             }
@@ -185,13 +211,18 @@ public record ChartsView(String history, String alarms, String title, List<Choic
             String value = Words.grouped(Significant.text(point.mean(), 4));
             String away = Double.isFinite(point.z()) ? signed(point.z()) : "–";
             String rules = String.join(", ", broken.get(i));
-            drawn.add(new ControlDrawing.ControlPoint(
-                    point.z(),
-                    line,
-                    verdict,
-                    DATE.format(point.day()) + ", run " + point.run() + ": " + value + unit + ", " + away + " s"
-                            + (rules.isEmpty() ? "" : ", " + rules),
-                    href));
+            if (Double.isFinite(point.z())) {
+                drawn.add(new Mark(
+                        point.at().toEpochSecond(),
+                        point.z(),
+                        Mark.Shape.CONTROL,
+                        verdict,
+                        DATE.format(point.day()) + ", run " + point.run() + ": " + value + unit + ", " + away + " SD"
+                                + (rules.isEmpty() ? "" : ", " + rules),
+                        href,
+                        ""));
+            }
+            average.add(new Along.Spot(point.at().toEpochSecond(), line));
             if (i >= points.size() - MOST_ROWS) {
                 rows.add(0, new Row(DATE.format(point.day()), point.run(), href, value, away, point.n(), rules));
             }
@@ -205,8 +236,62 @@ public record ChartsView(String history, String alarms, String title, List<Choic
                 chart.limits().isEmpty()
                         ? "nothing to judge by"
                         : now.isEmpty() ? "no rule broken today" : String.join(", ", now),
-                ControlDrawing.of(title + ", " + chart.key().instrument(), drawn, WIDTH, Palette.SCREEN),
+                drawn.isEmpty() ? "" : picture(title + ", " + chart.key().instrument(), drawn, average, axes),
                 rows);
+    }
+
+    private static String picture(String title, List<Mark> drawn, List<Along.Spot> average, Axes axes) {
+        long marked =
+                drawn.stream().filter(mark -> mark.verdict() != Verdict.FIT).count();
+        long beyond = drawn.stream().filter(mark -> !axes.up().holds(mark.y())).count();
+        return new Along(
+                        title,
+                        Words.of(drawn.size(), "run") + ", " + (marked == 0 ? "none" : Words.count(marked)) + " marked"
+                                + (beyond == 0
+                                        ? "."
+                                        : "; " + Words.count(beyond) + " beyond the axis, drawn at its end."),
+                        WIDTH,
+                        axes.days(),
+                        List.of(new Along.Panel(
+                                "",
+                                HEIGHT,
+                                axes.up(),
+                                Optional.of(new Along.Band(OptionalDouble.of(-LIMIT), OptionalDouble.of(LIMIT))),
+                                drawn,
+                                false,
+                                average)),
+                        List.of(),
+                        List.of())
+                .svg();
+    }
+
+    /**
+     * The axes that all charts of an instrument share.
+     *
+     * @param days from the first to the last run of any
+     * @param up standard deviations
+     */
+    private record Axes(Scale days, Scale up) {
+        static Axes of(List<ControlChart> charts, ZoneId zone) {
+            double from = Double.POSITIVE_INFINITY;
+            double to = Double.NEGATIVE_INFINITY;
+            double reach = LIMIT + 1;
+            for (ControlChart chart : charts) {
+                List<ControlChart.Point> points = chart.points();
+                for (ControlChart.Point point :
+                        points.subList(Math.max(0, points.size() - MOST_POINTS), points.size())) {
+                    from = Math.min(from, point.at().toEpochSecond());
+                    to = Math.max(to, point.at().toEpochSecond());
+                    reach = Math.max(reach, Double.isFinite(point.z()) ? Math.abs(point.z()) : 0);
+                }
+            }
+            reach = Math.min(MOST_SDS, Math.ceil(reach));
+            List<Scale.Tick> ticks = new ArrayList<>();
+            for (double at = -Math.floor(reach / LIMIT) * LIMIT; at <= reach; at += LIMIT) {
+                ticks.add(new Scale.Tick(at, at == 0 ? "0" : (at < 0 ? "−" : "+") + Math.round(Math.abs(at))));
+            }
+            return new Axes(Scale.times(from, to, zone, 5), new Scale(-reach, reach, false, ticks, ""));
+        }
     }
 
     private static String limits(FrozenLimits limits, String unit) {

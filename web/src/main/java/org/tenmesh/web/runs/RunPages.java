@@ -38,7 +38,11 @@ public final class RunPages {
                                                                 desk,
                                                                 run,
                                                                 visit.seesControls(),
-                                                                page(visit.query("page"))),
+                                                                page(visit.query("page")),
+                                                                visit.query("of"),
+                                                                visit.query("by")
+                                                                        .equals("time"),
+                                                                page(visit.query("part"))),
                                                         "acts",
                                                         visit.may(Rights.ACT))))
                                         .orElseGet(Answer::notFound))),

@@ -2,41 +2,40 @@ package org.tenmesh.web.runs;
 
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.Set;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Stretch;
-import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.ReadRun;
 import org.tenmesh.core.desk.RunPositions;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
-import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.methods.Gate;
-import org.tenmesh.core.methods.Method;
-import org.tenmesh.core.reduction.QuantityMatch;
-import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.quantity.Significant;
+import org.tenmesh.core.reduction.Reduced;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
-import org.tenmesh.print.drawings.LinesDrawing;
-import org.tenmesh.print.drawings.StripDrawing;
-import org.tenmesh.print.svg.Palette;
+import org.tenmesh.print.svg.Svg;
 import org.tenmesh.web.cards.CauseCard;
+import org.tenmesh.web.cards.MeasureFigure;
 import org.tenmesh.web.words.Pictures;
 import org.tenmesh.web.words.Words;
 
 /**
- * One run: its strip, its facts, its lines and its positions.
+ * One run: one analyte along it, its facts, its calibration and its positions.
  *
+ * @param choices every analyte that was read, the chosen one among them
+ * @param other the same picture over positions instead of time, or over time instead of positions
+ * @param parts of a long run, of which one is drawn at a time; empty for a run that is drawn whole
  * @param page of the table, from 1
  */
 public record RunView(
@@ -44,15 +43,21 @@ public record RunView(
         String heading,
         String lead,
         List<Fact> facts,
-        String strip,
-        String legend,
-        String lines,
+        List<Choice> choices,
+        Choice other,
+        List<Choice> parts,
+        RunPlot plot,
+        List<CalibrationPlot> calibrations,
         List<CauseCard> causes,
         List<Row> rows,
         int page,
         int pages) {
 
     private static final int PER_PAGE = 120;
+    private static final int PER_PICTURE = 800;
+
+    /** One way to look at the run; the verdict is the worst of what it would show. */
+    public record Choice(String symbol, String name, String href, boolean chosen, Verdict verdict) {}
 
     /** One card of facts. */
     public record Fact(String title, boolean open, List<String> says) {}
@@ -118,7 +123,7 @@ public record RunView(
         return lines;
     }
 
-    public static RunView of(Desk desk, Run run, boolean sealed, int page) {
+    public static RunView of(Desk desk, Run run, boolean sealed, int page, String wanted, boolean byTime, int part) {
         RunPositions sheet = desk.positions(run);
         List<Result> results = desk.ruled().results().stream()
                 .filter(r -> r.run().equals(run.run()))
@@ -133,6 +138,15 @@ public record RunView(
                 .filter(c -> c.runs().contains(run.run()))
                 .map(c -> CauseCard.of(desk, c))
                 .toList();
+        Optional<ReadRun> read = ReadRun.of(desk, run);
+        Set<String> symbols = new LinkedHashSet<>();
+        results.forEach(result -> symbols.add(result.analyte()));
+        read.ifPresent(one -> one.reduced().determinations().forEach(d -> symbols.add(d.analyte())));
+        List<Analyte> analytes = desk.methodOf(run).map(method -> method.head().analytes()).orElse(List.of()).stream()
+                .filter(one -> symbols.contains(one.symbol()))
+                .toList();
+        Optional<Analyte> chosen = chosen(desk, run, analytes, wanted);
+        String symbol = chosen.map(Analyte::symbol).orElse("");
         int pages = Math.max(1, (sheet.positions().size() + PER_PAGE - 1) / PER_PAGE);
         int shown = Math.min(Math.max(1, page), pages);
         List<Row> rows = new ArrayList<>();
@@ -140,7 +154,8 @@ public record RunView(
                 .subList(
                         (shown - 1) * PER_PAGE,
                         Math.min(shown * PER_PAGE, sheet.positions().size()))) {
-            rows.add(row(desk, run, p, byPosition.getOrDefault(p.position(), List.of()), controls, sealed));
+            String gave = read.isPresent() && chosen.isPresent() ? gave(read.get(), chosen.get(), p.position()) : "";
+            rows.add(row(desk, p, byPosition.getOrDefault(p.position(), List.of()), controls, sealed, gave));
         }
         String operator = run.operator().map(o -> ", by " + o).orElse("");
         return new RunView(
@@ -153,9 +168,12 @@ public record RunView(
                                 .map(m -> m.head().version().toString())
                                 .orElse("not known"),
                 facts(desk, run, sheet, controls, sealed),
-                strip(desk, run, sheet, byPosition, controls, sealed),
-                StripDrawing.legend(sealed, Palette.SCREEN),
-                lines(desk, run, sheet),
+                choices(desk, run, analytes, chosen, byTime),
+                new Choice(symbol, byTime ? "by position" : "by time", href(run, symbol, !byTime), false, Verdict.FIT),
+                parts(run, sheet, symbol, byTime, part),
+                chosen.map(one -> RunPlot.of(desk, run, read, one, byTime, sealed, part(sheet, part)))
+                        .orElse(new RunPlot("", List.of("Nothing was read that the method can make a number of."))),
+                read.isPresent() && chosen.isPresent() ? CalibrationPlot.of(read.get(), chosen.get()) : List.of(),
                 causes,
                 rows,
                 shown,
@@ -210,11 +228,11 @@ public record RunView(
 
     private static Row row(
             Desk desk,
-            Run run,
             RunPositions.Position p,
             List<Result> results,
             List<ControlValue> controls,
-            boolean sealed) {
+            boolean sealed,
+            String gave) {
         boolean lab = p.role() == Role.SAMPLE || p.role() == Role.DUPLICATE;
         Optional<Desk.Place> place = lab ? desk.place(new LabNumber(p.identity())) : Optional.empty();
         Verdict worst = Verdict.FIT;
@@ -241,7 +259,11 @@ public record RunView(
         if (!accepted.isEmpty()) {
             summary += (summary.isEmpty() ? "" : "; ") + String.join("; ", accepted);
         }
-        if (p.role() == Role.CONTROL) {
+        if (!lab) {
+            summary = gave;
+            worst = gave.endsWith(": outside") ? Verdict.HOLD : Verdict.FIT;
+        }
+        if (p.role() == Role.CONTROL && summary.isEmpty()) {
             summary = controlSummary(controls, p.position());
             worst = controls.stream()
                             .anyMatch(c ->
@@ -279,180 +301,103 @@ public record RunView(
                 .orElse("");
     }
 
-    private static String strip(
-            Desk desk,
-            Run run,
-            RunPositions sheet,
-            Map<Integer, List<Result>> byPosition,
-            List<ControlValue> controls,
-            boolean sealed) {
-        double highest = sheet.positions().stream()
-                .mapToDouble(p -> Math.abs(p.signal()))
-                .max()
-                .orElse(1);
-        // A second portion stands where the first one does: its own number shows in the verdict, not in the drawing.
-        Map<String, Result> byIdentity = new HashMap<>();
-        byPosition
-                .values()
-                .forEach(list -> byIdentity.putIfAbsent(list.get(0).labNumber().text(), list.get(0)));
-        Map<Integer, Verdict> controlVerdicts = new HashMap<>();
-        controls.forEach(c ->
-                controlVerdicts.merge(c.position(), c.rules().isEmpty() ? Verdict.FIT : Verdict.HOLD, Verdict::or));
-        List<StripDrawing.Position> positions = new ArrayList<>();
-        List<StripDrawing.TrayStretch> stretches = new ArrayList<>();
-        String tray = "";
-        int from = 0;
-        int to = 0;
-        for (RunPositions.Position p : sheet.positions()) {
-            boolean lab = p.role() == Role.SAMPLE || p.role() == Role.DUPLICATE;
-            boolean hidden = lab && desk.hiddenControl(new LabNumber(p.identity()));
-            List<Result> results = byPosition.getOrDefault(p.position(), List.of());
-            Verdict worst = results.stream().map(Result::verdict).reduce(Verdict.FIT, Verdict::or);
-            if (sealed && hidden || p.role() == Role.CONTROL) {
-                worst = worst.or(controlVerdicts.getOrDefault(p.position(), Verdict.FIT));
-            }
-            Optional<Result> drawn =
-                    results.isEmpty() ? Optional.ofNullable(byIdentity.get(p.identity())) : Optional.of(results.get(0));
-            OptionalDouble share = drawn.map(result -> share(desk, result))
-                    .orElseGet(() -> OptionalDouble.of(Math.abs(p.signal()) / Math.max(highest, 1e-12)));
-            positions.add(new StripDrawing.Position(
-                    p.position(),
-                    switch (p.role()) {
-                        case STANDARD -> StripDrawing.Kind.STANDARD;
-                        case VERIFICATION -> StripDrawing.Kind.KNOWN_SOLUTION;
-                        case BLANK -> StripDrawing.Kind.BLANK;
-                        case CONTROL -> StripDrawing.Kind.OPEN_CONTROL;
-                        case WASH -> StripDrawing.Kind.WASH;
-                        case SAMPLE, DUPLICATE -> hidden ? StripDrawing.Kind.HIDDEN_CONTROL : StripDrawing.Kind.SOIL;
-                    },
-                    share,
-                    worst,
-                    p.identity()));
-            if (lab) {
-                String here = desk.place(new LabNumber(p.identity()))
-                        .map(at -> at.tray().tray())
-                        .orElse("");
-                if (!here.equals(tray)) {
-                    if (!tray.isEmpty()) {
-                        stretches.add(new StripDrawing.TrayStretch(tray, from, to));
-                    }
-                    tray = here;
-                    from = p.position();
-                }
-                to = p.position();
-            }
+    private static List<RunPositions.Position> part(RunPositions sheet, int part) {
+        int all = sheet.positions().size();
+        int from = Math.min(Math.max(0, part - 1), Math.max(0, (all - 1) / PER_PICTURE)) * PER_PICTURE;
+        return sheet.positions().subList(from, Math.min(all, from + PER_PICTURE));
+    }
+
+    private static List<Choice> parts(Run run, RunPositions sheet, String symbol, boolean byTime, int part) {
+        List<Choice> parts = new ArrayList<>();
+        int all = sheet.positions().size();
+        for (int one = 1; all > PER_PICTURE && (one - 1) * PER_PICTURE < all; one++) {
+            List<RunPositions.Position> its = part(sheet, one);
+            parts.add(new Choice(
+                    Integer.toString(one),
+                    "positions " + its.get(0).position() + " to "
+                            + its.get(its.size() - 1).position(),
+                    href(run, symbol, byTime) + "&part=" + one,
+                    one == Math.max(1, part),
+                    Verdict.FIT));
         }
-        if (!tray.isEmpty()) {
-            stretches.add(new StripDrawing.TrayStretch(tray, from, to));
+        return parts;
+    }
+
+    // What a cause of this run is about comes first; otherwise what the method reports first.
+    private static Optional<Analyte> chosen(Desk desk, Run run, List<Analyte> read, String wanted) {
+        Optional<Analyte> asked =
+                read.stream().filter(one -> one.symbol().equals(wanted)).findFirst();
+        if (asked.isPresent()) {
+            return asked;
         }
-        List<StripDrawing.Bracket> brackets = new ArrayList<>();
         for (Cause cause : desk.judged().causes()) {
             for (Stretch one : cause.stretches()) {
-                if (one.run().equals(run.run()) && one.firstPosition() > 0) {
-                    boolean all = one.analytes().size() > 4;
-                    Optional<Acted> accepted = desk.acceptances().of(cause.id());
-                    brackets.add(new StripDrawing.Bracket(
-                            one.firstPosition(),
-                            Math.max(one.firstPosition(), one.lastPosition()),
-                            accepted.isPresent() ? Verdict.FIT : one.verdict(),
-                            cause.kind().phrase() + ", "
-                                    + accepted.map(who -> "accepted by " + who.actor() + " ("
-                                                    + Words.shortened(who.reason(), 40) + "),")
-                                            .orElse(one.verdict().word())
-                                    + " "
-                                    + (all ? Words.of(one.analytes().size(), "result") : Words.and(one.analytes()))));
+                if (one.run().equals(run.run())
+                        && one.verdict() != Verdict.FIT
+                        && !one.analytes().isEmpty()) {
+                    String symbol = one.measures().stream()
+                            .map(Measure::analyte)
+                            .filter(its -> !its.isEmpty())
+                            .findFirst()
+                            .orElse(one.analytes().get(0));
+                    Optional<Analyte> found = read.stream()
+                            .filter(its -> its.symbol().equals(symbol))
+                            .findFirst();
+                    if (found.isPresent()) {
+                        return found;
+                    }
                 }
             }
         }
-        return StripDrawing.of(
-                new StripDrawing.Strip(
-                        desk.methodTitle(run.method()) + " on " + run.instrument() + ", run " + run.run(),
-                        positions,
-                        brackets.subList(0, Math.min(6, brackets.size())),
-                        stretches,
-                        sealed),
-                1240,
-                Palette.SCREEN);
+        return read.stream().findFirst();
     }
 
-    private static OptionalDouble share(Desk desk, Result result) {
-        double raw = result.amount().raw();
-        Optional<Analyte> analyte = desk.analyte(result.method(), result.analyte());
-        if (Double.isNaN(raw) || analyte.isEmpty()) {
-            return OptionalDouble.empty();
+    private static List<Choice> choices(
+            Desk desk, Run run, List<Analyte> read, Optional<Analyte> chosen, boolean byTime) {
+        List<Choice> choices = new ArrayList<>();
+        for (Analyte one : read) {
+            Verdict verdict = Verdict.FIT;
+            for (Cause cause : desk.judged().causes()) {
+                boolean accepted = desk.acceptances().of(cause.id()).isPresent();
+                for (Stretch stretch : cause.stretches()) {
+                    if (!accepted
+                            && stretch.run().equals(run.run())
+                            && stretch.analytes().contains(one.symbol())) {
+                        verdict = verdict.or(stretch.verdict());
+                    }
+                }
+            }
+            choices.add(new Choice(
+                    one.symbol(),
+                    one.name(),
+                    href(run, one.symbol(), byTime),
+                    chosen.filter(its -> its.equals(one)).isPresent(),
+                    verdict));
         }
-        Analyte known = analyte.get();
-        return OptionalDouble.of((raw - known.scaleLow()) / (known.scaleHigh() - known.scaleLow()));
+        return choices;
     }
 
-    /** Raw signals of the check solutions along a run of extracts, % of the first; empty text for other methods. */
-    private static String lines(Desk desk, Run run, RunPositions sheet) {
-        Method method = desk.methodOf(run).orElse(null);
-        Optional<Extraction> extract = method == null ? Optional.empty() : method.extract();
-        if (method == null || extract.isEmpty()) {
-            return "";
+    private static String href(Run run, String symbol, boolean byTime) {
+        return "/runs/" + Words.part(run.run()) + "?of=" + Words.part(symbol) + (byTime ? "&by=time" : "");
+    }
+
+    // What a standard, a check solution or a blank gave of the chosen analyte.
+    private static String gave(ReadRun read, Analyte analyte, int position) {
+        for (Measure one : read.measures()) {
+            if (one.position() == position && one.analyte().equals(analyte.symbol())) {
+                String allowed = MeasureFigure.allowed(one);
+                return analyte.symbol() + " " + MeasureFigure.found(one) + (allowed.isEmpty() ? "" : ", " + allowed)
+                        + (one.isOutside() ? ": outside" : "");
+            }
         }
-        // Under the method's names, whatever the export called its lines.
-        Readings readings = QuantityMatch.of(method, run.readings()).readings();
-        Map<Integer, Double> internal = new HashMap<>();
-        method.internalStandard().ifPresent(line -> {
-            for (int i = 0; i < readings.size(); i++) {
-                if (readings.role(i) == Role.VERIFICATION
-                        && readings.quantity(i).equals(line)) {
-                    internal.put(readings.position(i), readings.value(i));
+        for (Reduced.CalibrationOutcome outcome : read.reduced().calibrations()) {
+            for (Reduced.CalibrationOutcome.Point point : outcome.points()) {
+                if (point.position() == position && outcome.analyte().equals(analyte.symbol())) {
+                    return analyte.symbol() + " label " + Significant.text(point.value(), 4) + ", signal "
+                            + Svg.figure(point.signal(), 5);
                 }
             }
-        });
-        double tolerance = extract.get().verificationTolerancePct();
-        List<LinesDrawing.Line> lines = new ArrayList<>();
-        for (Extraction.Line line : method.lines()) {
-            if (!line.preferred()) {
-                continue;
-            }
-            Map<String, Double> first = new LinkedHashMap<>();
-            List<LinesDrawing.Check> checks = new ArrayList<>();
-            double worst = 0;
-            for (int i = 0; i < readings.size(); i++) {
-                if (readings.role(i) != Role.VERIFICATION
-                        || !readings.quantity(i).equals(line.quantity())) {
-                    continue;
-                }
-                double against = internal.getOrDefault(readings.position(i), 1.0);
-                double signal = readings.value(i) / (against > 0 ? against : 1);
-                double start = first.computeIfAbsent(readings.identity(i), k -> signal);
-                if (start <= 0) {
-                    continue;
-                }
-                double percent = 100 * signal / start;
-                boolean outside = Math.abs(percent - 100) > tolerance;
-                worst = Math.abs(percent - 100) > Math.abs(worst) ? percent - 100 : worst;
-                checks.add(new LinesDrawing.Check(readings.position(i), percent, outside ? Verdict.REDO : Verdict.FIT));
-            }
-            if (checks.size() < 2) {
-                continue;
-            }
-            boolean bad = Math.abs(worst) > tolerance;
-            lines.add(new LinesDrawing.Line(
-                    line.element(),
-                    checks,
-                    100 - tolerance,
-                    100 + tolerance,
-                    bad ? Verdict.REDO : Verdict.FIT,
-                    bad
-                            ? (worst < 0 ? "fell " : "rose ") + Math.round(Math.abs(worst)) + " %"
-                            : "within " + Words.plain(tolerance) + " %"));
         }
-        if (lines.isEmpty()) {
-            return "";
-        }
-        lines.sort((a, b) -> b.verdict().compareTo(a.verdict()));
-        return LinesDrawing.of(
-                "Check solutions along the run, raw signal",
-                lines,
-                sheet.positions().isEmpty()
-                        ? 1
-                        : sheet.positions().get(sheet.positions().size() - 1).position(),
-                1240,
-                Palette.SCREEN);
+        return "";
     }
 }

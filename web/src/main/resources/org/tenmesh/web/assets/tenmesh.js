@@ -204,6 +204,29 @@
     }
   });
 
+  // The points of a picture are one stop of the keyboard; the arrows lead from point to point. Without this every point is a stop.
+  const gather = () => {
+    for (const picture of document.querySelectorAll("svg[role=group]")) {
+      const points = [...picture.querySelectorAll(".point")];
+      points.forEach((point, i) => point.setAttribute("tabindex", i ? "-1" : "0"));
+    }
+  };
+  document.addEventListener("keydown", (event) => {
+    const point = event.target.closest && event.target.closest(".point");
+    const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+    if (!point || !(step || event.key === "Home" || event.key === "End")) {
+      return;
+    }
+    const points = [...point.ownerSVGElement.querySelectorAll(".point")];
+    const at = event.key === "Home" ? 0 : event.key === "End" ? points.length - 1 : points.indexOf(point) + step;
+    if (points[at]) {
+      event.preventDefault();
+      points.forEach((one) => one.setAttribute("tabindex", one === points[at] ? "0" : "-1"));
+      points[at].focus();
+    }
+  });
+  gather();
+
   // When the day changes, a page that nobody is typing in draws itself again; any other says so and waits.
   const note = document.getElementById("changed");
   let version = root.dataset.version;
@@ -230,6 +253,7 @@
     const focused = document.activeElement && document.activeElement.id;
     stale.replaceChildren(...fresh.childNodes);
     readyTables();
+    gather();
     root.dataset.version = page.documentElement.dataset.version;
     version = root.dataset.version;
     if (focused) {
