@@ -23,6 +23,8 @@ final class DifferencesPageTest {
             differences.add(new GroupDifference(
                     "well", "W" + well, "mehlich3-icp", "P", 0.1 * well, -3, 3, "mg/kg", 80, -0.01 * well, false));
         }
+        differences.add(new GroupDifference(
+                "operator", "bench 1", "mehlich3-icp", "Al", -36, -750, 5_300_000, "mg/kg", 12, -0.5, false));
         JudgedDay judged = invented.judged();
         return new InventedDay(
                 invented.day(),
@@ -41,7 +43,12 @@ final class DifferencesPageTest {
             assertThat(page.select("tbody tr").get(1).select("th, td").eachText())
                     .containsSequence("PH1 1", "pH in water", "−0.004", "−0.016 to +0.008")
                     .doesNotContain("stands out");
-            assertThat(page.expectFirst("tbody svg[role=img]").text()).contains("PH1 2: +0.05, 95 % between");
+            // One picture, one scale: both probes as they were judged.
+            assertThat(page.select("figure.chart svg[role=group]")).hasSize(1);
+            assertThat(page.select("figure.chart svg .point").eachAttr("data-x")).containsExactly("-0.004", "0.05");
+            assertThat(page.select("figure.chart svg .point title").eachText())
+                    .anySatisfy(title -> assertThat(title)
+                            .contains("PH1 2: +0.05", "95 % between +0.039 and +0.061", "stands out"));
             assertThat(page.select(".choices a").eachText()).hasSize(2);
         }
     }
@@ -50,7 +57,7 @@ final class DifferencesPageTest {
     void foldsAwayWhatIsOrdinary() {
         try (Ashgrove ashgrove = Ashgrove.open(compared())) {
             Document page = ashgrove.as(PersonRole.AUDITOR).page("/differences?method=mehlich3-icp");
-            assertThat(page.select("section > .scroll tbody tr")).hasSize(12);
+            assertThat(page.select("section:has(#differences-well) > .scroll tbody tr")).hasSize(12);
             assertThat(page.select("details tbody tr")).hasSize(8);
             assertThat(page.expectFirst("details summary").text()).isEqualTo("8 more");
             assertThat(page.select("h3").text()).contains("none of 20 comparisons stands out");
@@ -67,6 +74,17 @@ final class DifferencesPageTest {
             }
             assertThat(ashgrove.as(PersonRole.QUALITY).page("/differences").text())
                     .contains("Too few soils were read by more than one method");
+        }
+    }
+
+    @Test
+    void saysWhatCannotBeToldAndDrawsNothingForIt() {
+        try (Ashgrove ashgrove = Ashgrove.open(compared())) {
+            Document page = ashgrove.as(PersonRole.IN_CHARGE).page("/differences?method=mehlich3-icp");
+            assertThat(page.expectFirst("section:has(#differences-operator)").text())
+                    .contains("cannot be told")
+                    .doesNotContain("5 300 000", "5\u202f300\u202f000");
+            assertThat(page.select("section:has(#differences-operator) svg")).isEmpty();
         }
     }
 }
