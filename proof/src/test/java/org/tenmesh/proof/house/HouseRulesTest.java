@@ -94,7 +94,7 @@ final class HouseRulesTest {
             List.of("cards"),
             List.of("days"),
             List.of("http"),
-            List.of("today", "runs", "soils", "trays", "submissions", "methods", "people"),
+            List.of("today", "runs", "soils", "trays", "submissions", "methods", "people", "find"),
             List.of(""));
 
     /** The same of store; what opens the store stands above all. */
@@ -116,7 +116,8 @@ final class HouseRulesTest {
             List.of("csv", "yaml", "json"),
             List.of("methods"),
             List.of("day"),
-            List.of("history", "readers", "worksheets", "judged"),
+            List.of("readers", "worksheets", "judged"),
+            List.of("history"),
             List.of("rounds"));
 
     /** The same of the simulator; what puts a day together stands above all. */
