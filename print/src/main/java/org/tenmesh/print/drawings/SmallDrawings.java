@@ -142,41 +142,6 @@ public final class SmallDrawings {
     }
 
     /**
-     * A difference with its interval on a line about zero.
-     *
-     * @param text the difference in words, for the title
-     * @param reach what lies at either end of the line, above 0; ends of the interval beyond it are cut
-     * @param real whether it is told as real: a full dot; else a ring
-     */
-    public static String difference(
-            String text, double low, double size, double high, double reach, boolean real, int width, Palette palette) {
-        return difference(text, new double[] {low, size, high}, reach, real, width, palette);
-    }
-
-    private static String difference(
-            String text, double[] lowSizeHigh, double reach, boolean real, int width, Palette palette) {
-        double height = 14;
-        double middle = 7;
-        double left = 6;
-        double span = width - 2 * left;
-        Svg svg = new Svg(palette, "scale", width, height, text, "");
-        svg.path(Svg.across(left, middle, span), Paint.line(Tone.HAIR, 1));
-        svg.path(Svg.down(left + span / 2, middle - 6, 12), Paint.line(Tone.WELL, 1));
-        double[] x = new double[3];
-        for (int i = 0; i < 3; i++) {
-            x[i] = left + span * clamp((lowSizeHigh[i] / reach + 1) / 2);
-        }
-        Tone tone = real ? Tone.HOLD : Tone.QUIET;
-        svg.path(Svg.across(x[0], middle, Math.max(0.5, x[2] - x[0])), Paint.line(tone, 2));
-        svg.circle(
-                x[1],
-                middle,
-                3.2,
-                real ? Paint.fill(tone) : Paint.line(tone, 1.4).filled(Tone.RAISED));
-        return svg.end();
-    }
-
-    /**
      * An instrument's gates as lights.
      *
      * @param words whether each light carries its name beneath

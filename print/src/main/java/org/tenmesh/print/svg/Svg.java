@@ -82,14 +82,6 @@ public final class Svg {
         return close("path", paint, title);
     }
 
-    /** A path that leads somewhere, with a title of its own. */
-    public Svg link(String href, String d, Paint paint, String title) {
-        text.append("<a href=\"").append(escape(href)).append("\">");
-        path(d, paint, title);
-        text.append("</a>");
-        return this;
-    }
-
     /**
      * A point that keyboard and pointer reach, with what stands there in words.
      *

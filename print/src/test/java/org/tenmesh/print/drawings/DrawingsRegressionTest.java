@@ -14,12 +14,6 @@ class DrawingsRegressionTest {
                 .isEqualToNormalizingNewlines(golden("plate-28.svg"));
     }
 
-    @Test
-    void drawsTheSameStripAsBefore() throws Exception {
-        assertThat(StripDrawing.of(Gallery.strip(40, true), 772, Palette.PAPER))
-                .isEqualToNormalizingNewlines(golden("strip-40.svg"));
-    }
-
     private static String golden(String name) throws Exception {
         try (var stream = DrawingsRegressionTest.class.getResourceAsStream(name)) {
             assertThat(stream).as(name).isNotNull();

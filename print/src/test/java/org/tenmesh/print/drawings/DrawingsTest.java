@@ -25,10 +25,6 @@ import org.tenmesh.core.methods.Gate;
 import org.tenmesh.print.drawings.SmallDrawings.Light;
 import org.tenmesh.print.drawings.SmallDrawings.LightState;
 import org.tenmesh.print.drawings.SmallDrawings.Promises;
-import org.tenmesh.print.drawings.StripDrawing.Bracket;
-import org.tenmesh.print.drawings.StripDrawing.Kind;
-import org.tenmesh.print.drawings.StripDrawing.Position;
-import org.tenmesh.print.drawings.StripDrawing.Strip;
 import org.tenmesh.print.svg.Palette;
 import org.w3c.dom.Element;
 import org.w3c.dom.NodeList;
@@ -125,117 +121,6 @@ class DrawingsTest {
     void refusesAPlateOfElevenWells() {
         assertThatThrownBy(() -> Gallery.plate("ddddddddddd", 0, false))
                 .hasMessage("tray 0188: a plate has 12 wells, found 11");
-    }
-
-    @Test
-    void drawsOneShapeForEachPosition() throws Exception {
-        Element root = parse(StripDrawing.of(Gallery.strip(252, true), 1240, Palette.SCREEN));
-        long titled = elements(root, "path").stream()
-                .filter(path -> path.getElementsByTagName("title").getLength() == 1)
-                .count();
-        assertThat(titled).isEqualTo(252);
-        assertThat(elements(root, "desc").get(0).getTextContent())
-                .startsWith("252 positions in the order read: 4 standards, 12 check solutions, 2 blanks, "
-                        + "1 open control, 4 hidden controls, 229 soils.")
-                .contains("Positions 151 to 214: 46 soils, redo K and Mg.");
-        assertThat(elements(root, "rect").stream()
-                        .filter(r -> r.getAttribute("fill").contains("-ground")))
-                .as("one shaded stretch for each bracket")
-                .hasSize(3);
-    }
-
-    @Test
-    void drawsAHiddenControlExactlyLikeASoilForWhoMayNotSeeIt() {
-        List<Position> hidden = new ArrayList<>();
-        List<Position> soils = new ArrayList<>();
-        for (int i = 1; i <= 60; i++) {
-            boolean control = i % 17 == 0;
-            OptionalDouble share = OptionalDouble.of(i / 61.0);
-            Verdict verdict = Verdict.values()[i % 3];
-            String label = "26329-" + (1000 + i);
-            hidden.add(new Position(i, control ? Kind.HIDDEN_CONTROL : Kind.SOIL, share, verdict, label));
-            soils.add(new Position(i, Kind.SOIL, share, verdict, label));
-        }
-        String drawn = StripDrawing.of(new Strip("run", hidden, List.of(), List.of(), false), 900, Palette.SCREEN);
-        assertThat(drawn)
-                .isEqualTo(StripDrawing.of(new Strip("run", soils, List.of(), List.of(), false), 900, Palette.SCREEN))
-                .doesNotContain("control");
-        assertThat(StripDrawing.of(new Strip("run", hidden, List.of(), List.of(), true), 900, Palette.SCREEN))
-                .contains("17 hidden control 26329-1017");
-        assertThat(StripDrawing.legend(false, Palette.SCREEN)).doesNotContain("hidden");
-    }
-
-    @Test
-    void wrapsALongRunIntoEvenRows() throws Exception {
-        Element one = parse(StripDrawing.of(Gallery.strip(400, true), 1240, Palette.SCREEN));
-        Element two = parse(StripDrawing.of(Gallery.strip(401, true), 1240, Palette.SCREEN));
-        assertThat(Double.parseDouble(two.getAttribute("height")))
-                .isGreaterThan(Double.parseDouble(one.getAttribute("height")) + 60);
-    }
-
-    @ParameterizedTest
-    @ValueSource(ints = {0, 1, 40, 252, 400, 700, 1300})
-    void keepsEveryShapeOfAStripInsideItsPicture(int positions) throws Exception {
-        Element root = parse(StripDrawing.of(Gallery.strip(positions, true), 1000, Palette.SCREEN));
-        double height = Double.parseDouble(root.getAttribute("height"));
-        Pattern start = Pattern.compile("M(-?[0-9.]+) (-?[0-9.]+)");
-        for (Element path : elements(root, "path")) {
-            Matcher matcher = start.matcher(path.getAttribute("d"));
-            while (matcher.find()) {
-                assertThat(Double.parseDouble(matcher.group(1))).isBetween(0.0, 1000.0);
-                assertThat(Double.parseDouble(matcher.group(2))).isBetween(0.0, height);
-            }
-        }
-        for (Element word : elements(root, "text")) {
-            double end = Double.parseDouble(word.getAttribute("x"))
-                    + 6.3 * word.getTextContent().length();
-            assertThat(end).as(word.getTextContent()).isLessThanOrEqualTo(1002);
-        }
-    }
-
-    @Test
-    void givesEachBracketItsWord() throws Exception {
-        Strip strip = Gallery.strip(252, true);
-        Element root = parse(StripDrawing.of(strip, 1240, Palette.SCREEN));
-        List<String> words =
-                elements(root, "text").stream().map(Element::getTextContent).toList();
-        for (Bracket bracket : strip.brackets()) {
-            assertThat(words).contains(bracket.word());
-        }
-    }
-
-    @Test
-    void drawsEveryCheckOfEveryLineAndDashesTheLimits() throws Exception {
-        Element root = parse(LinesDrawing.of("Lines", Gallery.lines(), 252, 900, Palette.SCREEN));
-        long checks = elements(root, "title").stream()
-                .filter(title -> title.getTextContent().startsWith("position "))
-                .count();
-        assertThat(checks).isEqualTo(44);
-        assertThat(elements(root, "path").stream()
-                        .filter(p -> !p.getAttribute("stroke-dasharray").isEmpty()))
-                .hasSize(4);
-        assertThat(root.getTextContent()).contains("K", "fell 11 %, sensitivity", "within 10 %", "90 %", "110 %");
-    }
-
-    @Test
-    void drawsStandardsAndTheirResiduals() throws Exception {
-        Element root =
-                parse(CalibrationDrawing.of(Gallery.calibration(), x -> 0.00312 + 0.026871 * x, 420, Palette.SCREEN));
-        assertThat(elements(root, "desc").get(0).getTextContent())
-                .isEqualTo("5 standards, largest residual \u22125.7 %, 1 not accepted");
-        assertThat(elements(root, "title").stream()
-                        .filter(title -> title.getTextContent().endsWith("not accepted")))
-                .as("the refused standard, on the line and among the residuals")
-                .hasSize(2);
-    }
-
-    @Test
-    void drawsACalibrationOfNoStandards() throws Exception {
-        CalibrationDrawing.Calibration none =
-                new CalibrationDrawing.Calibration("none", "mg/L", "per second", List.of(), OptionalDouble.empty());
-        Element root = parse(CalibrationDrawing.of(none, x -> x, 300, Palette.SCREEN));
-        assertThat(elements(root, "desc").get(0).getTextContent()).startsWith("0 standards");
-        assertThat(CalibrationDrawing.of(none, x -> x, 300, Palette.SCREEN)).doesNotContain("NaN");
     }
 
     @Test

@@ -9,20 +9,11 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Gate;
-import org.tenmesh.print.drawings.CalibrationDrawing.Calibration;
-import org.tenmesh.print.drawings.CalibrationDrawing.Standard;
-import org.tenmesh.print.drawings.LinesDrawing.Check;
-import org.tenmesh.print.drawings.LinesDrawing.Line;
 import org.tenmesh.print.drawings.PlateDrawing.Plate;
 import org.tenmesh.print.drawings.PlateDrawing.WellState;
 import org.tenmesh.print.drawings.SmallDrawings.Light;
 import org.tenmesh.print.drawings.SmallDrawings.LightState;
 import org.tenmesh.print.drawings.SmallDrawings.Promises;
-import org.tenmesh.print.drawings.StripDrawing.Bracket;
-import org.tenmesh.print.drawings.StripDrawing.Kind;
-import org.tenmesh.print.drawings.StripDrawing.Position;
-import org.tenmesh.print.drawings.StripDrawing.Strip;
-import org.tenmesh.print.drawings.StripDrawing.TrayStretch;
 import org.tenmesh.print.svg.Palette;
 
 /** Every drawing on one page, to be looked at. All of it invented. */
@@ -52,86 +43,6 @@ public final class Gallery {
 
     static Plate plate(String letters, int key, boolean regulated) {
         return new Plate("0188", wells(letters), key < 0 ? OptionalInt.empty() : OptionalInt.of(key), regulated);
-    }
-
-    static Strip strip(int positions, boolean showsHidden) {
-        List<Position> list = new ArrayList<>();
-        for (int i = 0; i < positions; i++) {
-            Kind kind = i < 4
-                    ? Kind.STANDARD
-                    : i == 4 || i > 7 && (i - 8) % 21 == 20
-                            ? Kind.KNOWN_SOLUTION
-                            : i == 5 || i == 6
-                                    ? Kind.BLANK
-                                    : i == 7
-                                            ? Kind.OPEN_CONTROL
-                                            : i == 38 || i == 90 || i == 140 || i == 199
-                                                    ? Kind.HIDDEN_CONTROL
-                                                    : Kind.SOIL;
-            double share = switch (kind) {
-                case STANDARD -> 0.1 + 0.28 * i;
-                case KNOWN_SOLUTION -> i > 150 ? 0.55 : 0.7;
-                case BLANK -> 0.02;
-                default -> 0.45 + 0.3 * Math.sin(i * 1.7) * Math.cos(i * 0.37);
-            };
-            boolean bad = i > 150 && i < 214 && kind != Kind.BLANK;
-            boolean read = positions > 300 || i < 214;
-            list.add(new Position(
-                    i + 1,
-                    kind,
-                    read ? OptionalDouble.of(share) : OptionalDouble.empty(),
-                    bad ? (i == 199 ? Verdict.HOLD : Verdict.REDO) : i >= 60 && i < 72 ? Verdict.HOLD : Verdict.FIT,
-                    kind == Kind.SOIL || kind == Kind.HIDDEN_CONTROL ? "26329-" + (1000 + i) : ""));
-        }
-        List<TrayStretch> trays = new ArrayList<>();
-        for (int t = 0; 8 + t * 12 < positions; t++) {
-            trays.add(new TrayStretch("0" + (181 + t), 9 + t * 12, 20 + t * 12));
-        }
-        return new Strip(
-                "Mehlich-3 by plasma 3, run 3",
-                list,
-                List.of(
-                        new Bracket(61, 72, Verdict.HOLD, "12 soils, tray turned"),
-                        new Bracket(151, 214, Verdict.REDO, "46 soils, redo K and Mg"),
-                        new Bracket(190, 214, Verdict.HOLD, "control outside its limits, hold Zn")),
-                trays,
-                showsHidden);
-    }
-
-    static List<Line> lines() {
-        List<Line> lines = new ArrayList<>();
-        String[] names = {"K", "Mg", "Ca", "P"};
-        double[] drifts = {-9, -8.5, -1.2, 0.4};
-        for (int e = 0; e < 4; e++) {
-            List<Check> checks = new ArrayList<>();
-            for (int i = 0; i < 11; i++) {
-                double percent = 100 + drifts[e] * 1.3 * Math.pow(i / 10.0, 1.4) + 0.6 * Math.sin(i * 9.1 + e);
-                checks.add(new Check(5 + 21 * i, percent, percent < 90 ? Verdict.REDO : Verdict.FIT));
-            }
-            boolean bad = drifts[e] < -5;
-            lines.add(new Line(
-                    names[e],
-                    checks,
-                    90,
-                    110,
-                    bad ? Verdict.REDO : Verdict.FIT,
-                    bad ? "fell 11 %, sensitivity" : "within 10 %"));
-        }
-        return lines;
-    }
-
-    static Calibration calibration() {
-        return new Calibration(
-                "K 766.490 on plasma 3",
-                "mg/L",
-                "ratio to internal standard",
-                List.of(
-                        new Standard(0, 0.0031, OptionalDouble.empty(), Verdict.FIT),
-                        new Standard(5, 0.1386, OptionalDouble.of(0.8), Verdict.FIT),
-                        new Standard(20, 0.5372, OptionalDouble.of(-0.6), Verdict.FIT),
-                        new Standard(50, 1.2702, OptionalDouble.of(-5.7), Verdict.REDO),
-                        new Standard(100, 2.6902, OptionalDouble.of(0.2), Verdict.FIT)),
-                OptionalDouble.of(5));
     }
 
     static String page(Palette palette) {
@@ -172,15 +83,7 @@ public final class Gallery {
                     "2207", soils, soils == 46, soils == 18 ? Verdict.HOLD : Verdict.FIT, palette));
         }
         page.append("</div>")
-                .append(StripDrawing.legend(true, palette))
-                .append(StripDrawing.of(strip(252, true), 1390, palette))
-                .append(StripDrawing.of(strip(252, false), 772, palette))
-                .append(StripDrawing.of(strip(40, true), 772, palette))
-                .append(StripDrawing.of(strip(700, true), 1390, palette))
-                .append("<div class=row>")
-                .append(LinesDrawing.of("Lines, against the calibration's start", lines(), 252, 900, palette))
-                .append(CalibrationDrawing.of(calibration(), x -> 0.00312 + 0.026871 * x, 420, palette))
-                .append("</div><div class=row>");
+                .append("<div class=row>");
         page.append(SmallDrawings.scale(
                         "148 mg/kg", OptionalDouble.of(0.5), OptionalDouble.of(0.04), false, 120, palette))
                 .append(SmallDrawings.scale(
