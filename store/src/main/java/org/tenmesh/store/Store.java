@@ -14,6 +14,7 @@ import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.DayLoading;
@@ -30,7 +31,9 @@ import org.tenmesh.store.judged.Sealed;
 import org.tenmesh.store.people.People;
 import org.tenmesh.store.record.Bench;
 import org.tenmesh.store.record.LaboratoryRecord;
+import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.Releases;
+import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.rows.Json;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.server.Connections;
@@ -234,6 +237,32 @@ public final class Store implements AutoCloseable {
      */
     public void release(String day, Release release) {
         releases.release(day, release);
+    }
+
+    /**
+     * Stores several signed releases with their reports, all or none.
+     *
+     * @param day the day on whose page they were signed
+     * @throws Refused naming the first submission that cannot be released; then none is
+     */
+    public void release(String day, List<SignedReport> signed) {
+        releases.release(day, signed);
+    }
+
+    /** The report of a release as it is kept; empty where none is, as of releases from before reports were kept. */
+    public Optional<KeptReport> report(String day, String submission, int revision) {
+        return releases.report(day, submission, revision);
+    }
+
+    /** The form of a submission's newest report; empty where none is kept. */
+    public Optional<ReportForm> lastReportForm(String day, String submission) {
+        return releases.lastForm(day, submission);
+    }
+
+    /** Keeps the report of an older release, made now; where one is kept already, that one stays and is given back. */
+    public KeptReport keepReportLater(
+            String day, String submission, int revision, byte[] pdf, ReportForm form, String actor) {
+        return releases.keepLater(day, submission, revision, pdf, form, actor, clock.instant());
     }
 
     /** Every release of the submissions in the view of the day, by submission and revision, whenever it was signed. */

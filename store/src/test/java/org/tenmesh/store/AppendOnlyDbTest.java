@@ -36,6 +36,7 @@ final class AppendOnlyDbTest {
                 "update causes.action set reason = ''",
                 "delete from release.release",
                 "update release.result set reported = '1'",
+                "update release.report set pdf = 'x'",
                 "update journal.entry set actor = 'nobody'",
                 "delete from journal.entry",
                 "truncate journal.entry"

@@ -8,12 +8,15 @@ import java.util.List;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedCase;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.store.days.Contents;
 import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.Releases;
+import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.rows.Refused;
 
 final class ReleasesDbTest {
@@ -132,6 +135,50 @@ final class ReleasesDbTest {
                 "update release.result set kind = null where lab_number <> '26329-0003-X'",
                 "alter table release.result enable trigger result_stays");
         assertThat(store.releases(day)).containsExactly(three);
+    }
+
+    @Test
+    void keepsTheReportOfEachReleaseAndMakesThatOfAnOlderOneOnce() {
+        String day = takenDay();
+        ReportForm pages = ReportForm.defaults().with(ReportForm.Layout.SOIL_PAGES);
+        byte[] pdf = {37, 80, 68, 70};
+        store.release(day, List.of(new SignedReport(release("S1", 1, "first release", "6.1"), pdf, pages)));
+        store.release(day, release("S2", 1, "first release", "6.1"));
+
+        KeptReport kept = store.report(day, "S1", 1).orElseThrow();
+        assertThat(kept.pdf()).isEqualTo(pdf);
+        assertThat(kept.form()).isEqualTo(pages);
+        assertThat(kept.later()).isFalse();
+        assertThat(store.lastReportForm(day, "S1")).contains(pages);
+        assertThat(store.journal(2).get(1).detail()).contains("\"report-sha256\":\"" + kept.sha256() + "\"");
+
+        assertThat(store.report(day, "S2", 1)).isEmpty();
+        KeptReport later = store.keepReportLater(day, "S2", 1, new byte[] {1}, ReportForm.defaults(), "M. Whelan");
+        assertThat(later.later()).isTrue();
+        assertThat(store.keepReportLater(day, "S2", 1, new byte[] {2}, ReportForm.defaults(), "M. Whelan")
+                        .pdf())
+                .isEqualTo(new byte[] {1});
+        assertThat(store.journal(1).get(0).what()).isEqualTo("report-made-later");
+        assertThat(store.compareWithJournal(says -> {}).differences())
+                .noneMatch(sentence -> sentence.contains("report of release " + day));
+    }
+
+    @Test
+    void releasesSeveralOrNone() {
+        String day = takenDay();
+        byte[] pdf = {1};
+        SignedReport one = new SignedReport(release("S1", 1, "first release", "6.1"), pdf, ReportForm.defaults());
+        SignedReport wrong = new SignedReport(release("S2", 2, "first release", "6.1"), pdf, ReportForm.defaults());
+        assertThatThrownBy(() -> store.release(day, List.of(one, wrong)))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("the next revision of submission S2 is 1");
+        assertThat(store.releases(day)).isEmpty();
+        assertThat(store.report(day, "S1", 1)).isEmpty();
+
+        store.release(
+                day,
+                List.of(one, new SignedReport(release("S2", 1, "first release", "6.1"), pdf, ReportForm.defaults())));
+        assertThat(store.releases(day)).hasSize(2);
     }
 
     private String takenDay() {

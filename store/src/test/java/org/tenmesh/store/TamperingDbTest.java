@@ -28,6 +28,7 @@ import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.store.journal.Journal;
@@ -35,6 +36,7 @@ import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.store.verified.RecordCheck;
 
@@ -90,7 +92,10 @@ final class TamperingDbTest {
                 "M. Whelan",
                 Instant.parse("2026-11-25T15:30:00Z"));
         store.release(DAY, release(1, "first release"));
-        store.release(DAY, release(2, "redo of potassium"));
+        store.release(
+                DAY,
+                List.of(new SignedReport(
+                        release(2, "redo of potassium"), new byte[] {1, 2, 3}, ReportForm.defaults())));
         store.note("M. Whelan", "report-printed", DAY + "/S1/2", Map.of("pages", "3"));
         store.note("M. Whelan", "report-printed", DAY + "/S1/2", Map.of("pages", "4"));
         OpenStore.run(store, "create schema before");
@@ -212,8 +217,26 @@ final class TamperingDbTest {
                         "a whole release deleted",
                         "release 2026-11-25/S1/2 (day/submission/revision), signed by M. Whelan on"
                                 + " 2026-11-25T16:05:00.500Z, is gone",
+                        "delete from release.report",
                         "delete from release.result" + ofRelease,
                         "delete from release.release where revision = 2"),
+                new Tampering(
+                        "the bytes of a report",
+                        "the report of release 2026-11-25/S1/2 (day/submission/revision) is not the file that was made",
+                        "update release.report set pdf = '\\x010204'"),
+                new Tampering(
+                        "the bytes of a report with their digest",
+                        "the report of release 2026-11-25/S1/2 (day/submission/revision) is not the file that was made",
+                        "update release.report set pdf = '\\x010204', sha256 = encode(sha256('\\x010204'), 'hex')"),
+                new Tampering(
+                        "a report deleted",
+                        "the report of release 2026-11-25/S1/2 (day/submission/revision) is gone",
+                        "delete from release.report"),
+                new Tampering(
+                        "a report put in",
+                        "the report of release 2026-11-25/S1/1 (day/submission/revision) is not in the journal",
+                        "insert into release.report select (select min(id) from release.release), made_at, made_later,"
+                                + " paper, layout, sha256, pdf from release.report"),
                 new Tampering(
                         "a release put in",
                         "day 2026-11-25: release 1 of submission S2 is not in the journal",

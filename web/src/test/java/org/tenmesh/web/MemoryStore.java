@@ -25,6 +25,7 @@ import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.days.RunDigest;
@@ -33,6 +34,8 @@ import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
+import org.tenmesh.store.release.KeptReport;
+import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.web.days.LaboratoryStore;
 
 /** The book kept in memory, for page tests. May be used by several threads. */
@@ -43,6 +46,7 @@ final class MemoryStore implements LaboratoryStore {
     private final Map<String, Integer> failures = new HashMap<>();
     private final List<Acted> acted = new ArrayList<>();
     private final List<Release> releases = new ArrayList<>();
+    private final Map<String, KeptReport> reports = new HashMap<>();
     private final List<JournalEntry> journal = new ArrayList<>();
     private final Map<String, Day> days = new TreeMap<>();
     private final Map<String, String> judged = new HashMap<>();
@@ -221,9 +225,41 @@ final class MemoryStore implements LaboratoryStore {
     }
 
     @Override
-    public synchronized void release(String of, Release release) {
-        releases.add(release);
-        write(release.signedBy(), "released", release.submission() + "/" + release.revision());
+    public synchronized void release(String of, List<SignedReport> signed) {
+        for (SignedReport one : signed) {
+            Release release = one.release();
+            releases.add(release);
+            reports.put(
+                    release.submission() + "/" + release.revision(),
+                    new KeptReport(one.pdf(), "", release.signedAt().toInstant(), false, one.form()));
+            write(release.signedBy(), "released", release.submission() + "/" + release.revision());
+        }
+    }
+
+    @Override
+    public synchronized Optional<KeptReport> report(String of, String submission, int revision) {
+        return Optional.ofNullable(reports.get(submission + "/" + revision));
+    }
+
+    /** As if the releases were older than the keeping of reports. */
+    synchronized void forgetReports() {
+        reports.clear();
+    }
+
+    @Override
+    public synchronized Optional<ReportForm> lastReportForm(String of, String submission) {
+        return releases.stream()
+                .filter(release -> release.submission().equals(submission))
+                .reduce((first, last) -> last)
+                .flatMap(last -> report(of, submission, last.revision()))
+                .map(KeptReport::form);
+    }
+
+    @Override
+    public synchronized KeptReport keepReportLater(
+            String of, String submission, int revision, byte[] pdf, ReportForm form, String actor) {
+        reports.putIfAbsent(submission + "/" + revision, new KeptReport(pdf, "", Instant.EPOCH, true, form));
+        return report(of, submission, revision).orElseThrow();
     }
 
     @Override

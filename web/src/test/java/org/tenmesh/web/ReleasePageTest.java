@@ -12,6 +12,7 @@ import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.desk.Station;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.people.PersonRole;
 
@@ -123,6 +124,87 @@ class ReleasePageTest {
                 .isEqualTo(404);
         assertThat(ashgrove.as(PersonRole.AUDITOR).get("/reports/SUB-2201/2").statusCode())
                 .isEqualTo(404);
+    }
+
+    @Test
+    void opensTheReportThatWasKeptAndGivesItsTables() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        sign(quality, "first release", Ashgrove.PASSWORD);
+        byte[] kept = ashgrove.book().report("", "SUB-2201", 1).orElseThrow().pdf();
+        assertThat(quality.get("/reports/SUB-2201/1").body()).isEqualTo(kept);
+        HttpResponse<byte[]> csv = quality.get("/reports/SUB-2201/1/csv");
+        assertThat(new String(csv.body(), StandardCharsets.UTF_8))
+                .startsWith("submission,revision,lab_number,")
+                .contains("SUB-2201,1,");
+        assertThat(quality.get("/reports/SUB-2201/1/xlsx").body()).startsWith('P', 'K');
+        assertThat(quality.get("/reports/SUB-2201/1/doc").statusCode()).isEqualTo(404);
+    }
+
+    @Test
+    void makesTheReportOfAnOlderReleaseOnceAndSaysSo() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        sign(quality, "first release", Ashgrove.PASSWORD);
+        ashgrove.book().forgetReports();
+        HttpResponse<byte[]> made = quality.get("/reports/SUB-2201/1");
+        assertThat(made.headers().firstValue("Content-Disposition").orElseThrow())
+                .contains("-made-later-");
+        assertThat(quality.get("/reports/SUB-2201/1").body()).isEqualTo(made.body());
+    }
+
+    @Test
+    void showsAPreviewBeforeAnythingIsSigned() {
+        Browser service = ashgrove.as(PersonRole.CLIENT_SERVICE);
+        Document page = service.page(PAGE);
+        List<String> previews = page.select("a[href*=/preview/]").eachAttr("href");
+        assertThat(previews).hasSize(2);
+        for (String preview : previews) {
+            HttpResponse<byte[]> pdf = service.get(preview);
+            assertThat(pdf.statusCode()).isEqualTo(200);
+            assertThat(new String(pdf.body(), 0, 5, StandardCharsets.US_ASCII)).isEqualTo("%PDF-");
+        }
+        assertThat(ashgrove.book().releases("")).isEmpty();
+    }
+
+    @Test
+    void keepsTheChosenFormForTheNextRevision() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        Map<String, String> form = new HashMap<>();
+        quality.page(PAGE).select("main form input[type=hidden]").forEach(i -> form.put(i.attr("name"), i.val()));
+        form.putAll(Map.of(
+                "reason", "first release", "password", Ashgrove.PASSWORD, "layout", "soil-pages", "paper", "letter"));
+        assertThat(quality.post(PAGE, form).statusCode()).isEqualTo(303);
+        assertThat(ashgrove.book().lastReportForm("", "SUB-2201"))
+                .contains(new ReportForm(ReportForm.Paper.LETTER, ReportForm.Layout.SOIL_PAGES));
+    }
+
+    @Test
+    void signsSeveralWithOnePasswordOrNone() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        Document draft = quality.page(PAGE);
+        Map<String, String> form = new HashMap<>();
+        draft.select("main form input[type=hidden]").forEach(i -> form.put(i.attr("name"), i.val()));
+        form.remove("revision");
+        form.putAll(Map.of("reason", "first release", "password", Ashgrove.PASSWORD));
+
+        HttpResponse<byte[]> none = quality.post("/release", form);
+        assertThat(none.statusCode()).isEqualTo(400);
+        assertThat(Browser.text(none)).contains("No submission was chosen");
+
+        form.put("sign.SUB-2201", "1");
+        form.put("sign.SUB-9999", "1");
+        HttpResponse<byte[]> unknown = quality.post("/release", form);
+        assertThat(unknown.statusCode()).isEqualTo(404);
+        assertThat(Browser.text(unknown)).contains("Submission SUB-9999 is not there any more. Nothing was released.");
+        assertThat(ashgrove.book().releases("")).isEmpty();
+
+        form.remove("sign.SUB-9999");
+        form.put("sign.SUB-2201", "2");
+        assertThat(quality.post("/release", form).statusCode()).isEqualTo(409);
+
+        form.put("sign.SUB-2201", "1");
+        assertThat(quality.post("/release", form).statusCode()).isEqualTo(303);
+        assertThat(ashgrove.book().releases("")).hasSize(1);
+        assertThat(ashgrove.book().report("", "SUB-2201", 1)).isPresent();
     }
 
     @Test

@@ -2,17 +2,20 @@ package org.tenmesh.store.release;
 
 import java.sql.Connection;
 import java.sql.SQLException;
+import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.store.days.Contents;
@@ -33,18 +36,111 @@ public final class Releases {
         this.journal = journal;
     }
 
+    /** A release without a report: its report is made when it is first asked for. */
     public void release(String day, Release release) {
-        if (release.signedBy().isBlank()) {
-            throw new Refused("a release needs the name of who signs it; nothing was stored");
+        store(day, List.of(release), Map.of());
+    }
+
+    /**
+     * Stores several signed releases with their reports, all or none.
+     *
+     * @throws Refused naming the first submission that cannot be released
+     */
+    public void release(String day, List<SignedReport> signed) {
+        Map<Release, SignedReport> reports = new IdentityHashMap<>();
+        signed.forEach(one -> reports.put(one.release(), one));
+        store(day, signed.stream().map(SignedReport::release).toList(), reports);
+    }
+
+    private void store(String day, List<Release> releases, Map<Release, SignedReport> reports) {
+        for (Release release : releases) {
+            if (release.signedBy().isBlank()) {
+                throw new Refused("a release needs the name of who signs it; nothing was stored");
+            }
         }
         try {
-            app.useTransaction(handle -> release(handle, day, release));
+            app.useTransaction(handle -> {
+                for (Release release : releases) {
+                    release(handle, day, release, Optional.ofNullable(reports.get(release)));
+                }
+            });
         } catch (SQLException e) {
             throw new IllegalStateException("the release could not be stored: " + e.getMessage(), e);
         }
     }
 
-    private void release(Handle handle, String day, Release release) throws SQLException {
+    /** The report of a release as it is kept; empty where none is. */
+    public Optional<KeptReport> report(String day, String submission, int revision) {
+        return withSubmission(day, submission, (handle, id) -> KeptReports.of(handle, id, revision));
+    }
+
+    /** The form of the newest report of a submission; empty where none is kept. */
+    public Optional<ReportForm> lastForm(String day, String submission) {
+        return withSubmission(day, submission, KeptReports::lastForm);
+    }
+
+    /**
+     * Keeps a report that was made after its release, unless one is kept already: then that one stays.
+     *
+     * @param actor who asked for it
+     * @throws Refused when there is no such release
+     */
+    public KeptReport keepLater(
+            String day, String submission, int revision, byte[] pdf, ReportForm form, String actor, Instant at) {
+        app.useTransaction(handle -> {
+            Optional<Integer> id = submission(handle, day, submission);
+            Optional<Integer> release = id.flatMap(known -> handle.createQuery(
+                            "select id from release.release where submission_id = :id and revision = :revision")
+                    .bind("id", known)
+                    .bind("revision", revision)
+                    .mapTo(Integer.class)
+                    .findOne());
+            if (id.isEmpty() || release.isEmpty()) {
+                throw new Refused("submission " + submission + " has no release " + revision + "; nothing was stored");
+            }
+            // one after the other, so that two who ask at once keep one report
+            handle.execute("select pg_advisory_xact_lock(73, ?)", release.get());
+            if (KeptReports.of(handle, id.get(), revision).isPresent()) {
+                return;
+            }
+            String sha256 = KeptReports.keep(handle, release.get(), pdf, form, at, true);
+            journal.write(
+                    handle,
+                    at,
+                    actor,
+                    "report-made-later",
+                    handle.createQuery("""
+                                    select coalesce(d.former_name, d.name) || '/' || r.submission || '/' || r.revision
+                                    from release.release r join intake.day d on d.id = r.day where r.id = :id
+                                    """)
+                            .bind("id", release.get())
+                            .mapTo(String.class)
+                            .one(),
+                    Json.object("report-sha256", sha256, "report-form", words(form)));
+        });
+        return report(day, submission, revision)
+                .orElseThrow(() -> new IllegalStateException("a report that was just kept is not there"));
+    }
+
+    private static String words(ReportForm form) {
+        return form.paper().word() + ", " + form.layout().word();
+    }
+
+    private interface OfSubmission<T> {
+        Optional<T> with(Handle handle, int submission);
+    }
+
+    private <T> Optional<T> withSubmission(String day, String name, OfSubmission<T> work) {
+        return app.inTransaction(handle -> submission(handle, day, name).flatMap(id -> work.with(handle, id)));
+    }
+
+    private static Optional<Integer> submission(Handle handle, String day, String name) {
+        return Days.id(handle, day)
+                .map(known -> Days.submissionNames(handle, known).get(name));
+    }
+
+    private void release(Handle handle, String day, Release release, Optional<SignedReport> report)
+            throws SQLException {
         int dayId = Days.id(handle, day).orElseThrow(() -> Days.unknownDay(day));
         // One release in a register follows the other, so that each sees the revision before it.
         handle.createQuery("""
@@ -92,27 +188,34 @@ public final class Releases {
                 release.results(),
                 (result, i, row) -> row.integer(id).integer(i));
         RowDigests results = Contents.results(release.results());
+        List<Object> detail = new ArrayList<>(List.of(
+                "reason",
+                release.reason(),
+                "released",
+                release.results().size() - held,
+                "held",
+                held,
+                "results-sha256",
+                resultsDigest(release.results()),
+                "contents",
+                Map.of("results", List.of(results.size(), results.keep(handle))),
+                "contents-version",
+                Contents.VERSION,
+                "signed-at",
+                release.signedAt().truncatedTo(ChronoUnit.MICROS).toString()));
+        report.ifPresent(its -> detail.addAll(List.of(
+                "report-sha256",
+                KeptReports.keep(
+                        handle, id, its.pdf(), its.form(), release.signedAt().toInstant(), false),
+                "report-form",
+                words(its.form()))));
         journal.write(
                 handle,
                 release.signedAt().toInstant(),
                 release.signedBy(),
                 "released",
                 Days.inJournal(handle, dayId) + "/" + release.submission() + "/" + release.revision(),
-                Json.object(
-                        "reason",
-                        release.reason(),
-                        "released",
-                        release.results().size() - held,
-                        "held",
-                        held,
-                        "results-sha256",
-                        resultsDigest(release.results()),
-                        "contents",
-                        Map.of("results", List.of(results.size(), results.keep(handle))),
-                        "contents-version",
-                        Contents.VERSION,
-                        "signed-at",
-                        release.signedAt().truncatedTo(ChronoUnit.MICROS).toString()));
+                Json.object(detail.toArray()));
     }
 
     public List<Release> releases(String day) {

@@ -133,6 +133,49 @@ final class ReleasesAgainstJournal {
         found.differ(wrong, what + ": results");
     }
 
+    /** The reports as they are kept: their bytes have the digest that the journal says, and no report is gone. */
+    static void reports(Handle handle, Findings found) {
+        record Kept(String subject, boolean there, String kept, String present, String said, long seq) {}
+        handle.createQuery("""
+                        select coalesce(d.former_name, d.name) || '/' || r.submission || '/' || r.revision as subject,
+                               p.release is not null as there, coalesce(p.sha256, '') as kept,
+                               coalesce(encode(sha256(p.pdf), 'hex'), '') as present,
+                               coalesce(e.detail::jsonb ->> 'report-sha256', '') as said, coalesce(e.seq, 0) as seq
+                        from release.release r
+                        join intake.day d on d.id = r.day
+                        left join release.report p on p.release = r.id
+                        left join lateral (
+                            select j.detail, j.seq from journal.entry j
+                            where j.subject = coalesce(d.former_name, d.name) || '/' || r.submission || '/' || r.revision
+                              and j.what in ('released', 'report-made-later')
+                              and j.detail::jsonb ->> 'report-sha256' is not null
+                            order by j.seq limit 1) e on true
+                        where p.release is not null or e.seq is not null
+                        order by r.id
+                        """)
+                .map((rs, ctx) -> new Kept(
+                        rs.getString("subject"),
+                        rs.getBoolean("there"),
+                        rs.getString("kept"),
+                        rs.getString("present"),
+                        rs.getString("said"),
+                        rs.getLong("seq")))
+                .forEach(one -> {
+                    found.compared(1);
+                    String what = "the report of release " + one.subject() + " (day/submission/revision)";
+                    String entry = " (journal entry " + one.seq() + ")";
+                    if (!one.there()) {
+                        found.differs(what + " is gone" + entry);
+                    } else if (one.seq() == 0) {
+                        found.differs(what + " is not in the journal: it was put in outside the program");
+                    } else if (!one.present().equals(one.said())) {
+                        found.differs(what + " is not the file that was made: its bytes were changed" + entry);
+                    } else if (!one.kept().equals(one.said())) {
+                        found.differs(what + " is kept under another digest than the journal says" + entry);
+                    }
+                });
+    }
+
     static void missing(Handle handle, Findings found) {
         handle.createQuery("""
                         select e.subject, e.actor, e.at, e.seq from journal.entry e

@@ -13,6 +13,7 @@ import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
@@ -20,6 +21,8 @@ import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
+import org.tenmesh.store.release.KeptReport;
+import org.tenmesh.store.release.SignedReport;
 
 /** What pages ask of the store and tell it; {@link StoredLaboratory} passes it on, tests keep it in memory. */
 public interface LaboratoryStore {
@@ -101,7 +104,17 @@ public interface LaboratoryStore {
 
     List<Release> releases(String day);
 
-    void release(String day, Release release);
+    /** Several signed releases with their reports, all or none. */
+    void release(String day, List<SignedReport> signed);
+
+    /** The report of a release as it is kept; empty where none is. */
+    Optional<KeptReport> report(String day, String submission, int revision);
+
+    /** The form of a submission's newest report. */
+    Optional<ReportForm> lastReportForm(String day, String submission);
+
+    /** Keeps the report of an older release, made now; one that is kept already stays. */
+    KeptReport keepReportLater(String day, String submission, int revision, byte[] pdf, ReportForm form, String actor);
 
     Optional<Person> find(String name);
 

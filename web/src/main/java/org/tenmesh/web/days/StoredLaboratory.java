@@ -14,6 +14,7 @@ import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.days.DayEntry;
@@ -24,6 +25,8 @@ import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
+import org.tenmesh.store.release.KeptReport;
+import org.tenmesh.store.release.SignedReport;
 
 /** The store behind the pages. */
 public record StoredLaboratory(Store store) implements LaboratoryStore {
@@ -144,8 +147,24 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
-    public void release(String day, Release release) {
-        store.release(day, release);
+    public void release(String day, List<SignedReport> signed) {
+        store.release(day, signed);
+    }
+
+    @Override
+    public Optional<KeptReport> report(String day, String submission, int revision) {
+        return store.report(day, submission, revision);
+    }
+
+    @Override
+    public Optional<ReportForm> lastReportForm(String day, String submission) {
+        return store.lastReportForm(day, submission);
+    }
+
+    @Override
+    public KeptReport keepReportLater(
+            String day, String submission, int revision, byte[] pdf, ReportForm form, String actor) {
+        return store.keepReportLater(day, submission, revision, pdf, form, actor);
     }
 
     @Override

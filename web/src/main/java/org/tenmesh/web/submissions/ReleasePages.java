@@ -1,6 +1,5 @@
 package org.tenmesh.web.submissions;
 
-import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -12,19 +11,18 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
-import org.tenmesh.core.release.Releasing;
 import org.tenmesh.core.report.ClientReport;
-import org.tenmesh.store.people.Person;
+import org.tenmesh.print.report.Reports;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
-import org.tenmesh.web.http.Passwords;
 import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
-import org.tenmesh.web.http.WrongPasswords;
 import org.tenmesh.web.words.Words;
 
 /** What may be released, and releasing it with a signature. */
@@ -33,7 +31,10 @@ public final class ReleasePages {
 
     public static List<Route> routes(PageContext context) {
         return List.of(
-                Route.get("/release", Rights.CLIENTS, visit -> PageContext.withDay(visit, ReleasePages::ready)),
+                Route.get(
+                        "/release",
+                        Rights.CLIENTS,
+                        visit -> PageContext.withDay(visit, desk -> ready(visit, desk, "", 200))),
                 Route.get(
                         "/release/{submission}",
                         Rights.CLIENTS,
@@ -41,10 +42,18 @@ public final class ReleasePages {
                 Route.post(
                         "/release/{submission}",
                         Rights.ACT,
-                        visit -> PageContext.withDay(visit, desk -> release(context, visit, desk))));
+                        visit -> PageContext.withDay(visit, desk -> release(context, visit, desk))),
+                Route.get(
+                        "/release/{submission}/preview/{paper}/{layout}",
+                        Rights.CLIENTS,
+                        visit -> PageContext.withDay(visit, desk -> preview(context, visit, desk))),
+                Route.post(
+                        "/release",
+                        Rights.ACT,
+                        visit -> PageContext.withDay(visit, desk -> releaseSeveral(context, visit, desk))));
     }
 
-    private static Answer ready(Desk desk) {
+    private static Answer ready(Visit visit, Desk desk, String wrong, int status) {
         List<SubmissionLine> ready = new ArrayList<>();
         List<SubmissionLine> partly = new ArrayList<>();
         List<SubmissionLine> gone = new ArrayList<>();
@@ -55,7 +64,26 @@ public final class ReleasePages {
                 list.add(SubmissionLine.of(desk, promise));
             }
         }
-        return Answer.shown("release", "Release", Map.of("ready", ready, "partly", partly, "gone", gone));
+        Map<String, Integer> revisions = new LinkedHashMap<>();
+        ready.forEach(line -> revisions.put(
+                line.submission(), desk.releases(line.submission()).size() + 1));
+        return new Answer.Shown(
+                status,
+                "release",
+                "Release",
+                Map.of(
+                        "ready",
+                        ready,
+                        "partly",
+                        partly,
+                        "gone",
+                        gone,
+                        "revisions",
+                        revisions,
+                        "signs",
+                        visit.may(Rights.ACT),
+                        "wrong",
+                        wrong));
     }
 
     /**
@@ -80,18 +108,13 @@ public final class ReleasePages {
     /** One cell of the draft. */
     public record Cell(String text, boolean held, boolean accepted, String because) {}
 
-    private static List<ReleasedResult> drafted(PageContext context, Desk desk, String submission) {
-        List<Soil> soils = desk.soilsOf(submission);
-        return Releasing.draft(desk.day(), soils, desk.standing(submission), desk.ruled(), context.methods());
-    }
-
     private static Answer draft(PageContext context, Visit visit, Desk desk, String wrong, int status) {
         Optional<Promise> promise = desk.promise(visit.part("submission"));
         if (promise.isEmpty()) {
             return Answer.notFound();
         }
         String name = promise.get().submission().submission();
-        List<ReleasedResult> results = drafted(context, desk, name);
+        List<ReleasedResult> results = Signing.drafted(context, desk, name);
         List<String> columns = results.stream()
                 .map(r -> r.method() + "\n" + r.analyte())
                 .distinct()
@@ -143,7 +166,10 @@ public final class ReleasePages {
                                         .map(e -> Words.of(e.getValue(), "result") + ": " + e.getKey())
                                         .toList()),
                         Map.entry("accepted", accepted(desk, name)),
-                        Map.entry("refusal", visit.may(Rights.ACT) ? refusal(context, visit, desk, name) : ""),
+                        Map.entry(
+                                "refusal",
+                                visit.may(Rights.ACT) ? new Signing(context, visit, desk).secondSignature(name) : ""),
+                        Map.entry("form", new Signing(context, visit, desk).form(name)),
                         Map.entry("revision", before.size() + 1),
                         Map.entry("releases", ReleaseLine.of(desk, before)),
                         Map.entry("signs", visit.may(Rights.ACT)),
@@ -180,89 +206,40 @@ public final class ReleasePages {
         return lines;
     }
 
-    /** Why this person may not sign, where the laboratory asks for a second one; empty text when nothing stands against it. */
-    private static String refusal(PageContext context, Visit visit, Desk desk, String submission) {
-        if (!desk.day().laboratory().acceptedFailures().secondSignature()) {
-            return "";
-        }
-        return desk.acceptances()
-                .refusesToSign(
-                        visit.actor(),
-                        desk.standing(submission),
-                        context.store().people().stream()
-                                .filter(person -> person.active() && Rights.ACT.contains(person.role()))
-                                .map(Person::name)
-                                .toList())
-                .orElse("");
-    }
-
     private static Answer release(PageContext context, Visit visit, Desk desk) {
         String name = visit.part("submission");
         if (desk.promise(name).isEmpty()) {
             return Answer.notFound();
         }
-        int revision = desk.releases(name).size() + 1;
-        if (!visit.form("revision").equals(Integer.toString(revision))) {
-            return draft(
-                    context,
-                    visit,
-                    desk,
-                    "Somebody released this submission while the page was open. Nothing was released now; look at it "
-                            + "as it stands.",
-                    409);
+        Signing signing = new Signing(context, visit, desk);
+        ReportForm last = signing.form(name);
+        ReportForm form = new ReportForm(
+                ReportForm.Paper.of(visit.form("paper")).orElse(last.paper()),
+                ReportForm.Layout.of(visit.form("layout")).orElse(last.layout()));
+        return signing.sign(List.of(new Signing.Wanted(name, visit.form("revision"), form)))
+                .map(refusal -> draft(context, visit, desk, refusal.says(), refusal.status()))
+                .orElseGet(() -> Answer.moved("/release/" + Words.part(name)));
+    }
+
+    private static Answer releaseSeveral(PageContext context, Visit visit, Desk desk) {
+        Signing signing = new Signing(context, visit, desk);
+        return signing.sign(signing.ticked())
+                .map(refusal -> ready(visit, desk, refusal.says(), refusal.status()))
+                .orElseGet(() -> Answer.moved("/reports"));
+    }
+
+    /** The report as it would be, marked as a preview on every page. */
+    private static Answer preview(PageContext context, Visit visit, Desk desk) {
+        String name = visit.part("submission");
+        Optional<Submission> submission = desk.submission(name);
+        Optional<ReportForm.Paper> paper = ReportForm.Paper.of(visit.part("paper"));
+        Optional<ReportForm.Layout> layout = ReportForm.Layout.of(visit.part("layout"));
+        if (submission.isEmpty() || paper.isEmpty() || layout.isEmpty()) {
+            return Answer.notFound();
         }
-        if (!visit.form("version").equals(visit.version())) {
-            return draft(
-                    context,
-                    visit,
-                    desk,
-                    "The day changed after this page was drawn, so what you saw may not be what would be released. Nothing "
-                            + "was released; look again and sign.",
-                    409);
-        }
-        String reason = visit.form("reason");
-        if (reason.isEmpty()) {
-            return draft(context, visit, desk, "A release needs a reason, for the report and the journal.", 400);
-        }
-        String refusal = refusal(context, visit, desk, name);
-        if (!refusal.isEmpty()) {
-            return draft(context, visit, desk, refusal + " Nothing was released.", 403);
-        }
-        if (context.store().failedSignIns(visit.actor(), WrongPasswords.of(visit), WrongPasswords.WAIT)
-                >= WrongPasswords.MOST) {
-            return draft(context, visit, desk, "Too many wrong passwords. Wait a quarter of an hour.", 429);
-        }
-        String hash =
-                context.store().find(visit.actor()).map(Person::passwordHash).orElse("");
-        if (!Passwords.right(visit.secret("password"), hash)) {
-            context.store().signInFailed(visit.actor(), WrongPasswords.of(visit));
-            return draft(
-                    context,
-                    visit,
-                    desk,
-                    hash.isEmpty()
-                            ? "You have no password yet, and a release is signed with one. Choose it under “password” "
-                                    + "first. Nothing was released."
-                            : "That is not your password. Nothing was released.",
-                    403);
-        }
-        context.store().signInSucceeded(visit.actor(), WrongPasswords.of(visit));
-        List<ReleasedResult> results = drafted(context, desk, name);
-        if (results.stream().noneMatch(r -> r.heldBecause().isEmpty())) {
-            return draft(context, visit, desk, "Nothing of this submission can be released yet.", 409);
-        }
-        Instant now = context.clock().instant();
-        context.store()
-                .release(
-                        desk.name(),
-                        new Release(
-                                name,
-                                revision,
-                                visit.actor(),
-                                now.atZone(desk.zone()).toOffsetDateTime(),
-                                reason,
-                                results));
-        context.currentDay().renew();
-        return Answer.moved("/release/" + Words.part(name));
+        Release next = new Signing(context, visit, desk).next(name, "preview");
+        byte[] pdf = Reports.preview(
+                Signing.report(context, desk, submission.get(), next), new ReportForm(paper.get(), layout.get()));
+        return new Answer.Download(pdf, "application/pdf", ReportPages.fileName(name) + "-preview.pdf");
     }
 }
