@@ -45,10 +45,11 @@ final class DifferencesPageTest {
                     .doesNotContain("stands out");
             // One picture, one scale: both probes as they were judged.
             assertThat(page.select("figure.chart svg[role=group]")).hasSize(1);
-            assertThat(page.select("figure.chart svg .point").eachAttr("data-x")).containsExactly("-0.004", "0.05");
+            assertThat(page.select("figure.chart svg .point").eachAttr("data-x"))
+                    .containsExactly("-0.004", "0.05");
             assertThat(page.select("figure.chart svg .point title").eachText())
-                    .anySatisfy(title -> assertThat(title)
-                            .contains("PH1 2: +0.05", "95 % between +0.039 and +0.061", "stands out"));
+                    .anySatisfy(title ->
+                            assertThat(title).contains("PH1 2: +0.05", "95 % between +0.039 and +0.061", "stands out"));
             assertThat(page.select(".choices a").eachText()).hasSize(2);
         }
     }
@@ -57,7 +58,8 @@ final class DifferencesPageTest {
     void foldsAwayWhatIsOrdinary() {
         try (Ashgrove ashgrove = Ashgrove.open(compared())) {
             Document page = ashgrove.as(PersonRole.AUDITOR).page("/differences?method=mehlich3-icp");
-            assertThat(page.select("section:has(#differences-well) > .scroll tbody tr")).hasSize(12);
+            assertThat(page.select("section:has(#differences-well) > .scroll tbody tr"))
+                    .hasSize(12);
             assertThat(page.select("details tbody tr")).hasSize(8);
             assertThat(page.expectFirst("details summary").text()).isEqualTo("8 more");
             assertThat(page.select("h3").text()).contains("none of 20 comparisons stands out");

@@ -82,8 +82,7 @@ public final class Gallery {
             page.append(SmallDrawings.submissionBar(
                     "2207", soils, soils == 46, soils == 18 ? Verdict.HOLD : Verdict.FIT, palette));
         }
-        page.append("</div>")
-                .append("<div class=row>");
+        page.append("</div>").append("<div class=row>");
         page.append(SmallDrawings.scale(
                         "148 mg/kg", OptionalDouble.of(0.5), OptionalDouble.of(0.04), false, 120, palette))
                 .append(SmallDrawings.scale(

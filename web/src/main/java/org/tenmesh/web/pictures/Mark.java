@@ -19,6 +19,7 @@ import org.tenmesh.print.svg.Svg.Paint;
 public record Mark(double x, double y, Shape shape, Verdict verdict, String title, String href, String said) {
     /** What kind of thing it is. */
     public enum Shape {
+        /** A dot; a triangle where it is held, a square where it is to be made again. */
         SOIL,
         STANDARD,
         BLANK,
@@ -50,6 +51,10 @@ public record Mark(double x, double y, Shape shape, Verdict verdict, String titl
             case CHECK -> Svg.square(atX, atY, r);
             case CONTROL -> Svg.diamond(atX, atY, r + 0.6);
         };
+        if (verdict != Verdict.FIT && shape != Shape.SOIL) {
+            // Soils change their shape; what has a shape of its own gets a ring, so that colour never tells alone.
+            svg.path(Svg.dot(atX, atY, r + 3.2), Paint.line(tone, 1.2));
+        }
         svg.point(href, d, shape == Shape.STANDARD || shape == Shape.BLANK ? hollow : filled, title, x, y);
         if (!said.isEmpty()) {
             double half = said.length() * 3.9;

@@ -215,7 +215,7 @@ public record ChartsView(String history, String alarms, String title, List<Choic
                 drawn.add(new Mark(
                         point.at().toEpochSecond(),
                         point.z(),
-                        Mark.Shape.CONTROL,
+                        Mark.Shape.SOIL,
                         verdict,
                         DATE.format(point.day()) + ", run " + point.run() + ": " + value + unit + ", " + away + " SD"
                                 + (rules.isEmpty() ? "" : ", " + rules),

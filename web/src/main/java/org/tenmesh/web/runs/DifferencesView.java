@@ -46,7 +46,11 @@ public record DifferencesView(String title, List<Choice> methods, List<Kind> kin
      * @param more the others
      */
     public record Kind(
-            String anchor, String heading, String asks, String said, boolean real,
+            String anchor,
+            String heading,
+            String asks,
+            String said,
+            boolean real,
             List<Picture> pictures,
             String notTold,
             List<Row> shown,
@@ -56,8 +60,7 @@ public record DifferencesView(String title, List<Choice> methods, List<Kind> kin
     public record Picture(String title, String svg) {}
 
     /** One group and analyte. */
-    public record Row(
-            String group, String analyte, String size, String interval, String soils, boolean real) {}
+    public record Row(String group, String analyte, String size, String interval, String soils, boolean real) {}
 
     /**
      * A kind as the page says it.
@@ -146,9 +149,11 @@ public record DifferencesView(String title, List<Choice> methods, List<Kind> kin
 
     private static List<Picture> pictures(Desk desk, Said said, List<GroupDifference> own) {
         Map<String, List<GroupDifference>> byAnalyte = new LinkedHashMap<>();
-        own.stream().filter(one -> told(desk, one)).forEach(one -> byAnalyte
-                .computeIfAbsent(one.analyte(), symbol -> new ArrayList<>())
-                .add(one));
+        own.stream()
+                .filter(one -> told(desk, one))
+                .forEach(one -> byAnalyte
+                        .computeIfAbsent(one.analyte(), symbol -> new ArrayList<>())
+                        .add(one));
         List<Picture> pictures = new ArrayList<>();
         byAnalyte.forEach((symbol, groups) -> {
             boolean real = groups.stream().anyMatch(GroupDifference::told);

@@ -179,9 +179,10 @@ public final class Words {
         return text.length() <= most ? text : text.substring(0, most - 1).stripTrailing() + "…";
     }
 
-    /** First letter large. */
+    /** First letter large; "pH" stays as it is. */
     public static String sentence(String text) {
-        return text.isEmpty() ? text : Character.toUpperCase(text.charAt(0)) + text.substring(1);
+        boolean sign = text.length() > 1 && Character.isUpperCase(text.charAt(1));
+        return text.isEmpty() || sign ? text : Character.toUpperCase(text.charAt(0)) + text.substring(1);
     }
 
     /** One part of an address. */
