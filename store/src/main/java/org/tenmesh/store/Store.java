@@ -13,8 +13,10 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.DayLoading;
@@ -26,6 +28,7 @@ import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.judged.Causes;
 import org.tenmesh.store.judged.Judgements;
+import org.tenmesh.store.judged.KeptAnswers;
 import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.judged.Sealed;
 import org.tenmesh.store.people.People;
@@ -64,6 +67,7 @@ public final class Store implements AutoCloseable {
     private final Bench bench;
     private final Judgements judgements;
     private final Causes causes;
+    private final KeptAnswers answered;
     private final Releases releases;
     private final People people;
     private final Journal journal;
@@ -77,6 +81,7 @@ public final class Store implements AutoCloseable {
         bench = new Bench(connections.bench());
         judgements = new Judgements(connections.app(), connections.quality(), clock);
         causes = new Causes(connections.app(), journal);
+        answered = new KeptAnswers(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
         record = new LaboratoryRecord(connections.app(), releases);
         people = new People(connections.app(), journal, clock, random);
@@ -216,6 +221,21 @@ public final class Store implements AutoCloseable {
     /** Everything done about the causes of this day, oldest first. */
     public List<Acted> actions(String day) {
         return causes.actions(day);
+    }
+
+    /** Keeps what new readings say of the causes of this day, where it became something else; see {@code redo.Answers}. */
+    public void keepAnswers(String day, List<Answer> answers, Instant at) {
+        answered.keep(day, answers, at);
+    }
+
+    /** What new readings said last of the causes of this day. */
+    public List<Answer> answers(String day) {
+        return answered.of(day);
+    }
+
+    /** The same of all days, counted by kind of cause. */
+    public Map<CauseKind, Answer.Count> answers() {
+        return answered.byKind();
     }
 
     /**

@@ -34,6 +34,7 @@ final class AppendOnlyDbTest {
                 "update intake.source set actor = 'nobody'",
                 "delete from sealed.control",
                 "update causes.action set reason = ''",
+                "update causes.answer set said = 'confirmed'",
                 "delete from release.release",
                 "update release.result set reported = '1'",
                 "update release.report set pdf = 'x'",
@@ -57,6 +58,7 @@ final class AppendOnlyDbTest {
                 "delete from reading.reading",
                 "update intake.soil set client_label = 'mine'",
                 "delete from causes.action",
+                "delete from causes.answer",
                 "update release.result set reported = '1'",
                 "delete from journal.entry",
                 "alter table reading.reading disable trigger all"

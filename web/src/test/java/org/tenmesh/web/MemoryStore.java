@@ -24,8 +24,10 @@ import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.days.RunDigest;
@@ -40,6 +42,7 @@ import org.tenmesh.web.days.LaboratoryStore;
 
 /** The book kept in memory, for page tests. May be used by several threads. */
 final class MemoryStore implements LaboratoryStore {
+    private final Map<String, Answer> answered = new TreeMap<>();
     private final Map<String, Person> people = new TreeMap<>();
     private final Map<String, Started> sessions = new HashMap<>();
     private final Map<String, Started> once = new HashMap<>();
@@ -201,6 +204,18 @@ final class MemoryStore implements LaboratoryStore {
         kept.add(name);
         judged.put(name, digest);
         wholes.put(name, day);
+    }
+
+    @Override
+    public synchronized void keepAnswers(String name, List<Answer> answers, Instant at) {
+        answers.stream()
+                .filter(one -> one.said() != Answer.Said.OPEN)
+                .forEach(one -> answered.put(name + " " + one.cause(), one));
+    }
+
+    @Override
+    public synchronized Map<CauseKind, Answer.Count> answers() {
+        return Answer.byKind(List.copyOf(answered.values()));
     }
 
     @Override

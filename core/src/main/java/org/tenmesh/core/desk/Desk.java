@@ -41,6 +41,8 @@ import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.MethodsOfDay;
+import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.redo.Answers;
 import org.tenmesh.core.redo.Balance;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
@@ -317,6 +319,11 @@ public final class Desk {
         List<Run> runs = new ArrayList<>(day.runs());
         elsewhere.forEach(other -> runs.addAll(other.runs()));
         return judged.with(gatesByHand.held(results, runs));
+    }
+
+    /** What new readings, of this day and of others, say of each of its causes that touches results. */
+    public List<Answer> answers() {
+        return Answers.of(WhatStands.everywhere(day, elsewhere), ruled);
     }
 
     /** Lab numbers that runs of other days read by a method after some instant. */

@@ -72,7 +72,7 @@ final class WhatStands {
     }
 
     /** The day with the runs of other days that read its soils: which reading stands goes by when runs began. */
-    private static Day everywhere(Day asking, List<ReadElsewhere> elsewhere) {
+    static Day everywhere(Day asking, List<ReadElsewhere> elsewhere) {
         if (elsewhere.isEmpty()) {
             return asking;
         }

@@ -2,6 +2,7 @@ package org.tenmesh.core.causes;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashSet;
@@ -13,7 +14,12 @@ import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.tenmesh.core.derived.DerivedSoils;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.ReadElsewhere;
+import org.tenmesh.core.desk.Rulings;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
@@ -113,6 +119,42 @@ class ReadAgainTest {
             assertThat(replaced.causes()).contains(cause.id());
             assertThat(why.get(replaced)).isEqualTo("Run " + name + " stands. This reading was to be made again.");
         }
+    }
+
+    @Test
+    void aTrayReadAgainTheNextDayAnswersTheCauseOfTheDayBefore() {
+        turnFirst();
+        Day day = table.day();
+        Run again = again(FIRST, tray);
+        Day next = day.withRuns(List.of(new Run(
+                FIRST,
+                again.method(),
+                again.instrument(),
+                again.operator(),
+                Bench.START.plusDays(1),
+                again.readings())));
+        ReadElsewhere read = ReadElsewhere.of(
+                "2026-11-26",
+                next,
+                Rulings.of(DayJudge.judge(next, Bench.METHODS), List.of()),
+                day.soils().stream().map(Soil::labNumber).toList());
+        Desk desk = new Desk(
+                "2026-11-25",
+                1,
+                day,
+                DayJudge.judge(day, Bench.METHODS),
+                Bench.METHODS,
+                List.of(),
+                List.of(),
+                LocalDate.of(2026, 11, 26),
+                List.of(read),
+                List.of(),
+                new DerivedSoils());
+
+        assertThat(desk.answers()).hasSize(1);
+        assertThat(desk.answers().get(0).kind()).isEqualTo(CauseKind.TRAY_TURNED);
+        assertThat(desk.answers().get(0).said()).isEqualTo(Answer.Said.CONFIRMED);
+        assertThat(desk.answers().get(0).compared()).isEqualTo(2 * tray.length);
     }
 
     @Test

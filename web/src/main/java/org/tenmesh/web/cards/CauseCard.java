@@ -15,6 +15,7 @@ import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.quantity.Times;
+import org.tenmesh.core.redo.Answer;
 import org.tenmesh.web.words.Words;
 
 /**
@@ -31,6 +32,7 @@ import org.tenmesh.web.words.Words;
  * @param evidenceDigest what a decision made from this card is bound to
  * @param did what was done, oldest first
  * @param mayWithdraw whether the decision may still be taken back
+ * @param answer what was read again says of it, in words; empty text as long as nothing can be compared
  */
 public record CauseCard(
         String id,
@@ -53,7 +55,8 @@ public record CauseCard(
         List<String> did,
         boolean settled,
         boolean mayWithdraw,
-        boolean shut) {
+        boolean shut,
+        String answer) {
 
     /** The causes of the day that somebody must decide about, costliest first: those that touch a result. */
     public static List<CauseCard> toDecide(Desk desk) {
@@ -108,7 +111,39 @@ public record CauseCard(
                 did,
                 decision.isPresent(),
                 decision.isPresent() && Withdrawal.refused(desk, cause).isEmpty(),
-                desk.shutByHand(instrument).isPresent());
+                desk.shutByHand(instrument).isPresent(),
+                "");
+    }
+
+    /** The same card with what was read again. */
+    CauseCard with(List<Answer> answers) {
+        return new CauseCard(
+                id,
+                evidenceDigest,
+                anchor,
+                verdict,
+                word,
+                kind,
+                title,
+                evidence,
+                found,
+                where,
+                price,
+                action,
+                runnerUp,
+                odds,
+                run,
+                instrument,
+                trays,
+                did,
+                settled,
+                mayWithdraw,
+                shut,
+                answers.stream()
+                        .filter(one -> one.cause().equals(id) && one.compared() > 0)
+                        .map(one -> Words.sentence(one.said().word()) + ": " + one.sentence())
+                        .findFirst()
+                        .orElse(""));
     }
 
     private static Optional<MeasureFigure> found(Desk desk, Cause cause) {

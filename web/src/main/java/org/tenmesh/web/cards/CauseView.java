@@ -6,6 +6,7 @@ import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.Measure;
+import org.tenmesh.core.redo.Answer;
 
 /**
  * A cause with the picture of what it is about.
@@ -20,8 +21,8 @@ public record CauseView(CauseCard card, String picture, List<MeasureFigure> numb
     private static final int MOST_NUMBERS = 60;
 
     /** As one of several: with its picture while it is open. */
-    public static CauseView inList(Desk desk, Cause cause, boolean sealed) {
-        CauseCard card = CauseCard.of(desk, cause);
+    public static CauseView inList(Desk desk, Cause cause, List<Answer> answers, boolean sealed) {
+        CauseCard card = CauseCard.of(desk, cause).with(answers);
         return new CauseView(card, card.settled() ? "" : CausePicture.of(desk, cause, sealed, IN_LIST), List.of(), 0);
     }
 
@@ -34,7 +35,7 @@ public record CauseView(CauseCard card, String picture, List<MeasureFigure> numb
             }
         }
         return new CauseView(
-                CauseCard.of(desk, cause),
+                CauseCard.of(desk, cause).with(desk.answers()),
                 CausePicture.of(desk, cause, sealed, ALONE),
                 numbers.subList(0, Math.min(MOST_NUMBERS, numbers.size())),
                 Math.max(0, numbers.size() - MOST_NUMBERS));

@@ -104,7 +104,7 @@ public final class CurrentDay implements AutoCloseable {
         this.store = store;
         this.methods = methods;
         this.judge = judge;
-        this.keptDays = new KeptDays(store, methods, judge);
+        this.keptDays = new KeptDays(store, methods, judge, clock);
         this.clock = clock;
         this.watch = Executors.newSingleThreadScheduledExecutor(task -> {
             Thread thread = new Thread(task, "current-day");
@@ -294,7 +294,7 @@ public final class CurrentDay implements AutoCloseable {
         }
         List<OpenDay> found = new ArrayList<>();
         Map<String, Looked> now = new HashMap<>();
-        String newest = desk.map(Desk::name).orElse("");
+        String newest = desk.map(keptDays::answered).map(Desk::name).orElse("");
         List<String> names = store.openDays(MOST_OPEN + 1).stream()
                 .filter(name -> !name.equals(newest))
                 .limit(MOST_OPEN)
@@ -304,7 +304,7 @@ public final class CurrentDay implements AutoCloseable {
             Looked before = looked.get(name);
             Looked its = before != null && before.state().equals(state)
                     ? before
-                    : new Looked(state, desk(name).map(OpenDay::of));
+                    : new Looked(state, desk(name).map(keptDays::answered).map(OpenDay::of));
             now.put(name, its);
             its.day().filter(OpenDay::hasWork).ifPresent(found::add);
         }

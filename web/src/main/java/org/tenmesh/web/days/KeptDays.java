@@ -1,5 +1,6 @@
 package org.tenmesh.web.days;
 
+import java.time.Clock;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
@@ -9,6 +10,7 @@ import org.slf4j.LoggerFactory;
 import org.tenmesh.core.causes.DayStage;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Stages;
+import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.MethodBook;
 
 /**
@@ -21,13 +23,15 @@ final class KeptDays {
     /** Earlier days whose kept judgement is held against its key: charts and relations look back on no more (a year of working days). */
     private static final int CHECKED = 250;
 
+    private final Clock clock;
     private final LaboratoryStore store;
     private final MethodBook methods;
     private final Judge judge;
     /** Earlier days, as they are, whose kept judgement has the key that it would have today. */
     private final Set<LaboratoryStore.Mark> checked = new HashSet<>();
 
-    KeptDays(LaboratoryStore store, MethodBook methods, Judge judge) {
+    KeptDays(LaboratoryStore store, MethodBook methods, Judge judge, Clock clock) {
+        this.clock = clock;
         this.store = store;
         this.methods = methods;
         this.judge = judge;
@@ -51,6 +55,16 @@ final class KeptDays {
         } catch (RuntimeException e) {
             LOG.warn("what was judged of day {} could not be kept; charts of later days will lack it", name, e);
         }
+    }
+
+    /** Keeps what new readings say of the causes of a day; the desk as it was handed in. */
+    Desk answered(Desk desk) {
+        try {
+            store.keepAnswers(desk.name(), desk.answers(), clock.instant());
+        } catch (RuntimeException e) {
+            LOG.warn("what was read again of causes of day {} could not be kept; the record lacks it", desk.name(), e);
+        }
+        return desk;
     }
 
     private void checkedNow(LaboratoryStore.Mark day) {

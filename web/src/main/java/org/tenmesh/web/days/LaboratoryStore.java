@@ -13,7 +13,9 @@ import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
@@ -94,6 +96,12 @@ public interface LaboratoryStore {
      * @param key digest of everything that it was judged by
      */
     void keep(String day, String key, JudgedDay judged);
+
+    /** Keeps what new readings say of the causes of a day, where it became something else. */
+    void keepAnswers(String day, List<Answer> answers, Instant at);
+
+    /** What new readings said of the causes of all days, counted by kind. */
+    Map<CauseKind, Answer.Count> answers();
 
     List<Acted> actions(String day);
 

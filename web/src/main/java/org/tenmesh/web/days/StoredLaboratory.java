@@ -14,7 +14,9 @@ import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.days.DayEntry;
@@ -119,6 +121,16 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     @Override
     public EarlierSoils earlierSoils(String day) {
         return store.quality().earlierSoils(day);
+    }
+
+    @Override
+    public void keepAnswers(String day, List<Answer> answers, Instant at) {
+        store.keepAnswers(day, answers, at);
+    }
+
+    @Override
+    public Map<CauseKind, Answer.Count> answers() {
+        return store.answers();
     }
 
     @Override

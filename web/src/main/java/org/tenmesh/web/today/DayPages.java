@@ -13,6 +13,8 @@ import org.tenmesh.web.cards.CauseView;
 import org.tenmesh.web.cards.GateRow;
 import org.tenmesh.web.cards.LapsedLine;
 import org.tenmesh.web.cards.OrderView;
+import org.tenmesh.web.cards.ReadAgainRow;
+import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;
@@ -42,7 +44,7 @@ public final class DayPages {
                 Route.get(
                         "/causes",
                         Rights.FLOOR,
-                        visit -> PageContext.withDay(visit, desk -> causes(visit, desk, "", 200))),
+                        visit -> PageContext.withDay(visit, desk -> causes(visit, context.store(), desk, "", 200))),
                 Route.get(
                         "/causes/{cause}",
                         Rights.FLOOR,
@@ -70,16 +72,19 @@ public final class DayPages {
                 Route.get("/live", Rights.ALL, visit -> new Answer.Live()));
     }
 
-    private static Answer causes(Visit visit, Desk desk, String wrong, int status) {
+    private static Answer causes(Visit visit, LaboratoryStore store, Desk desk, String wrong, int status) {
+        List<org.tenmesh.core.redo.Answer> answers = desk.answers();
         List<CauseView> causes = desk.judged().causes().stream()
                 .filter(Cause::touchesResults)
-                .map(cause -> CauseView.inList(desk, cause, visit.seesControls()))
+                .map(cause -> CauseView.inList(desk, cause, answers, visit.seesControls()))
                 .toList();
         return new Answer.Shown(
                 status,
                 "causes",
                 "Causes",
                 Map.of(
+                        "again", ReadAgainRow.of(org.tenmesh.core.redo.Answer.byKind(answers)),
+                        "record", ReadAgainRow.of(store.answers()),
                         "open", causes.stream().filter(c -> !c.card().settled()).toList(),
                         "settled",
                                 causes.stream().filter(c -> c.card().settled()).toList(),
@@ -149,6 +154,7 @@ public final class DayPages {
         if (action.get().needsReason() && reason.isEmpty()) {
             return causes(
                     visit,
+                    context.store(),
                     desk,
                     Words.sentence(action.get().phrase()) + ": not done yet. Give a reason, for the journal.",
                     400);

@@ -1,0 +1,47 @@
+package org.tenmesh.web.cards;
+
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.redo.Answer;
+import org.tenmesh.web.words.Words;
+
+/**
+ * What became of causes of one kind, as a row of a table.
+ *
+ * @param share confirmed of those that were decided, in percent; empty text where none was
+ * @param changed results that a new reading changed, of those read again
+ */
+public record ReadAgainRow(
+        String kind, int confirmed, int refuted, int undecided, int open, String share, String changed) {
+    /** One row for each kind, in the order of kinds. */
+    public static List<ReadAgainRow> of(Map<CauseKind, Answer.Count> counts) {
+        return counts.entrySet().stream()
+                .map(one -> of(Words.sentence(one.getKey().phrase()), one.getValue()))
+                .toList();
+    }
+
+    private static ReadAgainRow of(String kind, Answer.Count count) {
+        int decided = count.confirmed() + count.refuted();
+        return new ReadAgainRow(
+                kind,
+                count.confirmed(),
+                count.refuted(),
+                count.undecided(),
+                count.open(),
+                decided == 0 ? "" : percent(count.confirmed(), decided),
+                count.compared() == 0
+                        ? ""
+                        : String.format(
+                                Locale.ROOT,
+                                "%,d of %,d (%s)",
+                                count.changed(),
+                                count.compared(),
+                                percent(count.changed(), count.compared())));
+    }
+
+    private static String percent(int part, int whole) {
+        return String.format(Locale.ROOT, "%.0f %%", 100.0 * part / whole);
+    }
+}
