@@ -431,7 +431,7 @@ public final class Agreement {
         for (int c = 0; c < p; c++) {
             int at = FieldFilter.SIZE * c;
             u[c] -= state[at] + state[at + 1];
-            double variance = state[at + 2] + 2 * state[at + 4] + state[at + 3] + 1;
+            double variance = state[at + 2] + 2 * state[at + 4] + state[at + 3] + soils.ownWidth[soil];
             distance += u[c] * u[c] / variance;
             product *= variance;
         }
@@ -453,7 +453,7 @@ public final class Agreement {
         for (int c = 0; c < p; c++) {
             // A reading far from its forecast moves the state less, as if its own part were wider.
             int at = FieldFilter.SIZE * c;
-            double total = FieldFilter.toClient(state, at) + FieldFilter.toField(state, at) + 1 / weight;
+            double total = FieldFilter.toClient(state, at) + FieldFilter.toField(state, at) + soils.ownWidth[soil] / weight;
             FieldFilter.learn(state, at, u[c], total);
         }
         return density;
@@ -479,7 +479,7 @@ public final class Agreement {
             fade *= soils.fade(row, row - 1);
         }
         double shared = signal[coordinate] * (clientShare + (1 - clientShare) * fade);
-        return spread * widening[one] * (shared + (one == other ? 1 : 0));
+        return spread * widening[one] * (shared + (one == other ? soils.ownWidth[one] : 0));
     }
 
     /** What is left of a row's reading, in coordinates, before its neighbours are looked at. */

@@ -1,6 +1,7 @@
 package org.tenmesh.core.agreement;
 
 import java.util.Arrays;
+import java.util.function.IntToDoubleFunction;
 import java.util.function.IntUnaryOperator;
 
 /**
@@ -91,7 +92,7 @@ public final class Exchange {
      *
      * @param from index in the run's order from which readings belong to other soils
      * @param to index of the last such reading
-     * @param by +1: each reading is that of the soil after the one recorded; -1: of the one before
+     * @param by +1: each reading is that of the soil after the one recorded; -1: of the one before; and so on
      * @param log10Odds against no shift, with the choice of the place paid for
      */
     public record Shift(int from, int to, int by, double log10Odds) {}
@@ -103,59 +104,131 @@ public final class Exchange {
      */
     public static Shift shifted(Agreement agreement, int[] run) {
         int n = run.length;
-        int fewest = agreement.soils.assumed.leastShifted();
         Shift best = new Shift(n, n, 1, Double.NEGATIVE_INFINITY);
+        for (int by = 1; by >= -1; by -= 2) {
+            Shift its = shifted(agreement, run, by);
+            if (its.log10Odds() > best.log10Odds()) {
+                best = its;
+            }
+        }
+        return best;
+    }
+
+    /**
+     * The likeliest shift of a stretch of a run by so many places.
+     *
+     * @param run rows in the order they were read, each above the one before it
+     * @param by places, not 0; above 0 each reading is that of a soil after the one recorded
+     */
+    public static Shift shifted(Agreement agreement, int[] run, int by) {
+        int n = run.length;
+        int places = Math.abs(by);
+        int fewest = agreement.soils.assumed.leastShifted() + places - 1;
+        Shift best = new Shift(n, n, by, Double.NEGATIVE_INFINITY);
         if (n < fewest + 1 || !agreement.isFitted()) {
             return best;
         }
-        double[] place = new double[n + 1];
+        double[] place = sums(n, k -> agreement.likelihood(run[k]));
         double[] outlier = new double[n];
         for (int k = 0; k < n; k++) {
-            place[k + 1] = place[k] + agreement.likelihood(run[k]);
             outlier[k] = Hypotheses.of(agreement).outlier(run[k]);
         }
-        for (int by = 1; by >= -1; by -= 2) {
-            double[] likely = Hypotheses.of(agreement).shifted(run, by);
-            double[] sum = new double[n + 1];
-            for (int k = 0; k < n; k++) {
-                sum[k + 1] = sum[k] + likely[k];
+        double[] likely = Hypotheses.of(agreement).reordered(run, k -> k - by);
+        double[] sum = sums(n, k -> likely[k]);
+        if (by == -1) {
+            // What pushes a run back is most often one soil taken twice.
+            for (int k = 1; k < n; k++) {
+                outlier[k] = Math.max(outlier[k], Hypotheses.of(agreement).twice(run[k], run[k - 1]));
             }
-            if (by < 0) {
-                // What pushes a run back is most often one soil taken twice.
-                for (int k = 1; k < n; k++) {
-                    outlier[k] = Math.max(outlier[k], Hypotheses.of(agreement).twice(run[k], run[k - 1]));
-                }
+        }
+        if (places == 1 && !worthwhile(likely, place, outlier)) {
+            return best;
+        }
+        // Of a stretch as many soils were not read as readings are nobody's. What its end adds is apart from what its
+        // beginning takes, so that for each end the best beginning so far will do.
+        double[] nobodys = sums(n, k -> outlier[k]);
+        int from = 0;
+        double least = Double.POSITIVE_INFINITY;
+        for (int to = fewest - 1; to < n; to++) {
+            int newest = to - fewest + 1;
+            double before = by > 0
+                    ? sum[newest + places] - place[newest]
+                    : sum[newest] - place[newest] - (nobodys[newest + places] - nobodys[newest]);
+            if (before < least) {
+                least = before;
+                from = newest;
             }
-            if (!worthwhile(likely, place, outlier)) {
-                continue;
-            }
-            // Of a stretch one soil was not read and one reading is nobody's. What its end adds is apart from what its
-            // beginning takes, so that for each end the best beginning so far will do.
-            int from = 0;
-            double least = Double.POSITIVE_INFINITY;
-            for (int to = fewest - 1; to < n; to++) {
-                int newest = to - fewest + 1;
-                double before =
-                        by > 0 ? sum[newest + 1] - place[newest] : sum[newest] - place[newest] - outlier[newest];
-                if (before < least) {
-                    least = before;
-                    from = newest;
-                }
-                double moved = by > 0 ? sum[to + 1] + outlier[to] : sum[to];
-                double odds = (moved - place[to + 1] - least) * LOG10_E - (to == n - 1 ? 1 : 2) * Math.log10(n);
-                if (odds > best.log10Odds()) {
-                    best = new Shift(from, to, by, odds);
-                }
+            double moved = by > 0 ? sum[to + 1] + nobodys[to + 1] - nobodys[to + 1 - places] : sum[to + 1 - places];
+            double odds = (moved - place[to + 1] - least) * LOG10_E - paid(to, n);
+            if (odds > best.log10Odds()) {
+                best = new Shift(from, to, by, odds);
             }
         }
         return best.log10Odds() > 0 ? placed(agreement, run, best, outlier) : best;
+    }
+
+    /**
+     * The likeliest stretch of a run in which neighbours were read in pairs for each other, one pair after the other: as near as a shift by one,
+     * and nothing that anybody does.
+     *
+     * @param run rows in the order they were read, each above the one before it
+     * @param first place of the first pair, 0 or 1
+     * @return by = 0
+     */
+    public static Shift exchangedInPairs(Agreement agreement, int[] run, int first) {
+        int n = run.length;
+        int fewest = agreement.soils.assumed.leastShifted();
+        Shift best = new Shift(n, n, 0, Double.NEGATIVE_INFINITY);
+        if (n < fewest + 2 || !agreement.isFitted()) {
+            return best;
+        }
+        int last = first + (n - first) / 2 * 2 - 1;
+        double[] likely = Hypotheses.of(agreement)
+                .reordered(run, k -> k < first || k > last ? k : (k - first) % 2 == 0 ? k + 1 : k - 1);
+        double[] gain = sums(n, k -> likely[k] - agreement.likelihood(run[k]));
+        int from = first;
+        double least = Double.POSITIVE_INFINITY;
+        for (int to = first + (fewest + 1) / 2 * 2 - 1; to <= last; to += 2) {
+            int newest = to + 1 - (fewest + 1) / 2 * 2;
+            if (gain[newest] < least) {
+                least = gain[newest];
+                from = newest;
+            }
+            double odds = (gain[to + 1] - least) * LOG10_E - paid(to, n);
+            if (odds > best.log10Odds()) {
+                best = new Shift(from, to, 0, odds);
+            }
+        }
+        if (!(best.log10Odds() > 0)) {
+            return best;
+        }
+        int[] soils = Arrays.copyOfRange(run, best.from(), best.to() + 1);
+        int[] readings = new int[soils.length];
+        for (int k = 0; k < soils.length; k++) {
+            readings[k] = soils[k % 2 == 0 ? k + 1 : k - 1];
+        }
+        double exact = log10Odds(agreement, soils, readings) - paid(best.to(), n);
+        return new Shift(best.from(), best.to(), 0, Math.min(best.log10Odds(), exact));
+    }
+
+    // The choice of where a stretch begins and ends, log10.
+    private static double paid(int to, int n) {
+        return (to == n - 1 ? 1 : 2) * Math.log10(n);
+    }
+
+    private static double[] sums(int n, IntToDoubleFunction of) {
+        double[] sums = new double[n + 1];
+        for (int k = 0; k < n; k++) {
+            sums[k + 1] = sums[k] + of.applyAsDouble(k);
+        }
+        return sums;
     }
 
     // Where the stretch begins is asked once more with every soil forecast from what was then read before it: above,
     // the soils after the beginning were forecast as if their client's first ones had been moved too.
     private static Shift placed(Agreement agreement, int[] run, Shift found, double[] outlier) {
         int least = Math.max(0, found.from() - PLACES_AROUND);
-        int most = Math.min(found.from() + PLACES_AROUND, found.to() - agreement.soils.assumed.leastShifted() + 1);
+        int most = Math.min(found.from() + PLACES_AROUND, found.to() - agreement.soils.assumed.leastShifted() - Math.abs(found.by()) + 2);
         int[] apart = Arrays.copyOfRange(run, least, found.to() + 1);
         double best = Double.NEGATIVE_INFINITY;
         int from = found.from();
@@ -172,8 +245,8 @@ public final class Exchange {
         int[] soils = Arrays.copyOfRange(run, from, found.to() + 1);
         double exact = log10Odds(agreement, soils, moved(soils, found.by()))
                 + twice(agreement, run, from, found.by(), outlier) * LOG10_E;
-        double paid = (found.to() == run.length - 1 ? 1 : 2) * Math.log10(run.length);
-        return new Shift(from, found.to(), found.by(), Math.min(found.log10Odds(), exact - paid));
+        return new Shift(
+                from, found.to(), found.by(), Math.min(found.log10Odds(), exact - paid(found.to(), run.length)));
     }
 
     private static int[] moved(int[] soils, int by) {
@@ -194,7 +267,7 @@ public final class Exchange {
 
     // The first reading of a stretch pushed back is nobody's, or its soil's neighbour taken twice.
     private static double twice(Agreement agreement, int[] run, int at, int by, double[] outlier) {
-        return by < 0 && at > 0 ? outlier[at] - Hypotheses.of(agreement).outlier(run[at]) : 0;
+        return by == -1 && at > 0 ? outlier[at] - Hypotheses.of(agreement).outlier(run[at]) : 0;
     }
 
     // The best any stretch could do; on nearly every run that is already too little.

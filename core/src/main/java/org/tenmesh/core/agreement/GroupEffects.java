@@ -81,7 +81,7 @@ public record GroupEffects(double[][] size, double[][][] covariance, double[][] 
             double toClient = FieldFilter.toClient(variances, 0);
             double toField = FieldFilter.toField(variances, 0);
             double weight = its.trust[i];
-            double total = toClient + toField + 1 / weight;
+            double total = toClient + toField + its.soils.ownWidth[i] / weight;
             for (int g = 0; g <= groups; g++) {
                 double value = g == groups ? seen[c] : g == groupOf[i] ? 1 : 0;
                 row[g] = value - client[g] - field[g];

@@ -263,13 +263,18 @@ public final class Hypotheses {
         return sum;
     }
 
-    /** Of each row how likely its soil's reading is when every reading of a run is that of its neighbour in the run, from the client's first soil on. */
-    double[] shifted(int[] run, int by) {
+    /**
+     * Of each row how likely its soil's reading is when every reading of a run is recorded at another place of it, from the client's first soil
+     * on.
+     *
+     * @param placeOf for each place of the run the place at which its soil's reading is recorded; outside the run = it was not read
+     */
+    double[] reordered(int[] run, IntUnaryOperator placeOf) {
         double[] likely = new double[run.length];
         int[] readingOf = new int[its.soils.soils()];
         Arrays.setAll(readingOf, i -> i);
         for (int k = 0; k < run.length; k++) {
-            int at = k - by;
+            int at = placeOf.applyAsInt(k);
             readingOf[run[k]] = at < 0 || at >= run.length ? -1 : run[at];
         }
         double[] state = new double[FieldFilter.SIZE * its.p];

@@ -24,6 +24,8 @@ final class Predictions {
     final boolean[] nothing;
     /** For each row what is predicted of each of the method's columns; null where nothing is. */
     final @Nullable double[][] predicted;
+    /** For each row how many times wider its own part scatters than an ordinary soil's. */
+    final double[] ownWidth;
     /** Whether a row has all of the method's columns. */
     final boolean[] readable;
 
@@ -52,6 +54,7 @@ final class Predictions {
                 rows,
                 stated.with(stated.nothing().clone()),
                 new double[table.soils()][],
+                new double[table.soils()],
                 new boolean[table.soils()]);
         for (int row = 0; row < table.soils(); row++) {
             predict(row);
@@ -66,6 +69,7 @@ final class Predictions {
             BitSet rows,
             Stated stated,
             @Nullable double[][] predicted,
+            double[] ownWidth,
             boolean[] readable) {
         this.assumed = assumed;
         this.relations = relations;
@@ -74,6 +78,7 @@ final class Predictions {
         this.rows = rows;
         this.stated = stated;
         this.predicted = predicted;
+        this.ownWidth = ownWidth;
         this.readable = readable;
         own = relations.own();
         p = own.length;
@@ -86,7 +91,7 @@ final class Predictions {
 
     /** The same on another table that holds the same. */
     Predictions on(SoilTable same) {
-        return new Predictions(assumed, relations, same, sequences, rows, stated, predicted, readable);
+        return new Predictions(assumed, relations, same, sequences, rows, stated, predicted, ownWidth, readable);
     }
 
     /** The same relations, on the table with readings moved since. */
@@ -107,6 +112,7 @@ final class Predictions {
         readable[row] = read;
         if (whole && relations.isFitted()) {
             predicted[row] = relations.predicted(values);
+            ownWidth[row] = relations.ownWidth(values);
         }
     }
 

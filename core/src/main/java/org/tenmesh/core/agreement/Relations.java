@@ -10,6 +10,8 @@ import java.util.Arrays;
  * @param learntFrom how many soils it was learnt from
  * @param middle of each of the others, in the table's units
  * @param scale of each of the others, a robust standard deviation, same unit
+ * @param unlikeness inverse root of the robust scatter of the others, on those scales
+ * @param freedom degrees of freedom of the t density that they follow
  * @param coefficients for each own column the weight of each feature
  * @param toCoordinates for each coordinate the weight of each own column's residual
  * @param fromCoordinates for each own column the weight of each coordinate
@@ -28,6 +30,8 @@ record Relations(
         int learntFrom,
         double[] middle,
         double[] scale,
+        double[][] unlikeness,
+        double freedom,
         double[][] coefficients,
         double[][] toCoordinates,
         double[][] fromCoordinates,
@@ -87,6 +91,23 @@ record Relations(
      */
     double[] predicted(double[] values) {
         return Triangular.times(coefficients, features(values, others, middle, scale));
+    }
+
+    /**
+     * How many times wider a soil's own part scatters about what is predicted of it than that of a soil in the midst of the others: when
+     * all columns together follow a t density, what is left of some has a scale of {@code (freedom + d²) / (freedom + q)} where the other {@code q}
+     * lie at a squared distance {@code d²} from their middle (Kotz and Nadarajah 2004, Multivariate t Distributions and Their Applications, section
+     * 1.11; from memory). A soil that is of another kind by all its other results is none that the relations were learnt from. 1 or more.
+     *
+     * @param values a whole row of the table
+     */
+    double ownWidth(double[] values) {
+        int q = others.length;
+        double[] off = new double[q];
+        for (int j = 0; j < q; j++) {
+            off[j] = (values[others[j]] - middle[j]) / scale[j];
+        }
+        return Math.max(1, (freedom + Triangular.squaredDistance(unlikeness, off)) / (freedom + q));
     }
 
     /** Standard deviations of the own columns from variances of coordinates. */

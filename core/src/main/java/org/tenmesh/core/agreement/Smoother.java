@@ -67,7 +67,7 @@ public final class Smoother {
                 double v12 = -j12 / determinant;
                 double v22 = j11 / determinant;
                 known.difference()[c] = seen[c] - (v11 * h1 + v12 * h2 + v12 * h1 + v22 * h2);
-                known.variance()[c] = its.spread * its.widening[start] * (v11 + 2 * v12 + v22 + 1);
+                known.variance()[c] = its.spread * its.widening[start] * (v11 + 2 * v12 + v22 + its.soils.ownWidth[start + i]);
             }
         }
     }
@@ -103,12 +103,13 @@ public final class Smoother {
                 continue;
             }
             double innovation = seen[c] - client - field;
-            double variance = vClient + 2 * vBoth + vField + 1;
+            double own = its.soils.ownWidth[start + i];
+            double variance = vClient + 2 * vBoth + vField + own;
             double trust = Math.min(
                     1,
                     TDensity.weight(
                             its.freedom, innovation * innovation / variance / (its.spread * its.widening[start]), 1));
-            double total = variance - 1 + 1 / trust;
+            double total = variance - own + own / trust;
             FieldFilter.learn(state, 0, innovation, total);
         }
         return information;

@@ -53,6 +53,9 @@ record Decoys(List<Decoy> promising, int all) {
                 of.stream().mapToInt(Decoys::all).sum());
     }
 
+    /** Mean excess of an honest log10 ratio: a tenth for each decade (Markov). */
+    static final double HONEST_EXCESS = 1 / Math.log(10);
+
     /**
      * What a ratio is worth on these soils.
      *
@@ -60,21 +63,35 @@ record Decoys(List<Decoy> promising, int all) {
      * @param rows soils in question
      * @param rate how often it happens, of all the times it is asked
      * @param tries how many times the day asks it
+     * @param excess mean excess of the tail as far as it is known beforehand, log10
      */
-    Weight weight(double ratio, Set<Integer> rows, double rate, int tries, Policy policy) {
+    Weight weight(double ratio, Set<Integer> rows, double rate, int tries, double excess, Policy policy) {
+        ExponentialTail tail = tail(rows, excess, policy);
+        double calibrated = tail.log10Ratio(ratio, policy.number(Setting.EVIDENCE_SPREAD));
+        return new Weight(
+                calibrated, calibrated + Math.log10(rate / (1 - rate)), tail.log10Chance(ratio) + Math.log10(tries));
+    }
+
+    /**
+     * Mean excess of the tail without some soils, log10; that of an honest ratio or more.
+     *
+     * @param rows soils in question
+     */
+    double meanExcess(Set<Integer> rows, Policy policy) {
+        return Math.max(HONEST_EXCESS, tail(rows, HONEST_EXCESS, policy).meanExcess());
+    }
+
+    private ExponentialTail tail(Set<Integer> rows, double excess, Policy policy) {
         double[] apart = promising.stream()
                 .filter(decoy -> !rows.contains(decoy.one()) && !rows.contains(decoy.other()))
                 .mapToDouble(Decoy::ratio)
                 .toArray();
-        ExponentialTail tail = ExponentialTail.of(
+        return ExponentialTail.of(
                 apart,
                 all - (promising.size() - apart.length),
                 0,
                 policy.number(Setting.DECOY_TAIL),
                 policy.number(Setting.DECOY_PRIOR),
-                1 / Math.log(10));
-        double calibrated = tail.log10Ratio(ratio, policy.number(Setting.EVIDENCE_SPREAD));
-        return new Weight(
-                calibrated, calibrated + Math.log10(rate / (1 - rate)), tail.log10Chance(ratio) + Math.log10(tries));
+                excess);
     }
 }

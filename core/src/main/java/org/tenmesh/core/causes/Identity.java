@@ -15,6 +15,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.IntFunction;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.agreement.Agreement;
@@ -54,6 +55,9 @@ final class Identity {
     private Map<BitSet, List<DayRelations.Learnt>> own = Map.of();
     /** For each method what chance gives to each kind of explanation. */
     private final Map<Asked, Decoys> chance = new ConcurrentHashMap<>();
+
+    /** What all methods together say of single soils. */
+    private Decoys strange = Decoys.NONE;
 
     private record Asked(MethodSoils method, CauseKind kind) {}
 
@@ -110,13 +114,11 @@ final class Identity {
         for (int pass = 0; pass < PASSES; pass++) {
             BitSet at = looked;
             List<Voices> voices = Voices.of(soils, agreements, own, reuse);
-            List<Explanation> suspects = IntStream.range(0, agreements.size())
-                    .parallel()
-                    .mapToObj(m -> questions.ask(
-                            "its readings are those of the soils they are recorded under",
-                            RunStage.names(runs, soils.methods().get(m).method),
-                            () -> suspects(m, voices, at),
-                            List::<Explanation>of))
+            List<List<Explanation>> seen = asked(m -> suspects(m, voices, at));
+            if (at.cardinality() == soils.size()) {
+                strange = ofAllMethods();
+            }
+            List<Explanation> suspects = asked(m -> weighed(m, seen.get(m))).stream()
                     .flatMap(Collection::stream)
                     .sorted(Comparator.comparingDouble((Explanation suspect) -> -suspect.ratio())
                             .thenComparing(suspect -> suspect.method().method.id())
@@ -146,6 +148,25 @@ final class Identity {
                 looked = withTheirClients(moved);
             }
         }
+    }
+
+    private List<List<Explanation>> asked(IntFunction<List<Explanation>> of) {
+        return IntStream.range(0, agreements.size())
+                .parallel()
+                .mapToObj(m -> questions.ask(
+                        "its readings are those of the soils they are recorded under",
+                        RunStage.names(runs, soils.methods().get(m).method),
+                        () -> of.apply(m),
+                        List::<Explanation>of))
+                .toList();
+    }
+
+    // A few soils unlike the rest show in every method that read them: what all methods say of single soils tells more of the day's tail
+    // than the few soils of one.
+    private Decoys ofAllMethods() {
+        return Decoys.together(soils.methods().stream()
+                .map(method -> chance.getOrDefault(new Asked(method, CauseKind.IMPLAUSIBLE_TOGETHER), Decoys.NONE))
+                .toList());
     }
 
     // What was put right changes what is forecast for soils of the same clients, and for nobody else's.
@@ -365,10 +386,9 @@ final class Identity {
             chance.put(
                     new Asked(method, CauseKind.IMPLAUSIBLE_TOGETHER),
                     others(suspects, CauseKind.IMPLAUSIBLE_TOGETHER, looked));
-            chance.put(new Asked(method, CauseKind.RUN_SHIFTED), others(suspects, CauseKind.RUN_SHIFTED, runsOf));
             chance.put(new Asked(method, CauseKind.NOT_DRY), others(suspects, CauseKind.NOT_DRY, runsOf));
         }
-        return weighed(m, suspects);
+        return suspects;
     }
 
     // What is believed to have happened is no measure of chance: the others are weighed again without its soils.
@@ -414,10 +434,12 @@ final class Identity {
             case NOT_DRY -> policy.number(Setting.NOT_DRY_RATE);
             default -> policy.number(Setting.SOIL_RATE);
         };
+        // A day asks it of every method.
         int tries = switch (suspect.kind()) {
-            case TRAY_TURNED, TRAYS_EXCHANGED -> soils.trays().size();
-            case RUN_SHIFTED, NOT_DRY -> method.orders.size();
-            default -> soils.size();
+            case TRAY_TURNED, TRAYS_EXCHANGED -> soils.trays().size() * agreements.size();
+            case RUN_SHIFTED, NOT_DRY ->
+                soils.methods().stream().mapToInt(one -> one.orders.size()).sum();
+            default -> strange.all();
         };
         Set<Integer> rows = suspect.rows();
         // Where the other soils of the day are the measure, leaving out the largest one by one would leave no tail.
@@ -425,7 +447,15 @@ final class Identity {
             rows.addAll(happened);
         }
         double here = ownRecord.rate(suspect.kind(), rate, policy.number(Setting.RECORD_WEIGHT));
-        return decoys.weight(suspect.ratio(), rows, here, tries * agreements.size(), policy);
+        return decoys.weight(
+                suspect.ratio(),
+                rows,
+                here,
+                tries,
+                suspect.kind() == CauseKind.IMPLAUSIBLE_TOGETHER
+                        ? strange.meanExcess(rows, policy)
+                        : Decoys.HONEST_EXCESS,
+                policy);
     }
 
     private SingleSoils.Looked single(int m, Voices of, BitSet at, List<Explanation> suspects) {

@@ -24,6 +24,11 @@ final class MovedReadings {
     private static final int[] FURTHER = {3, 5, 7};
     /** How many places apart two soils are whose exchange did not happen: of neighbours, nearly all. */
     private static final int[] APART = {1, 2, 3};
+    /** By how many places readings are moved in a shift that did not happen: one vessel, a group or a rack left out are other numbers. */
+    private static final int[] SHIFTED_BY = {3, -3, 5, -5, 7, -7};
+
+    /** Neighbours of a stretch read in pairs for each other lie as near as those of a shift: from the first or the second soil on. */
+    private static final int PAIRINGS = 2;
 
     private final DaySoils soils;
     private final List<RunStage> runs;
@@ -70,12 +75,17 @@ final class MovedReadings {
 
     /** Kinds of exchange of which there are others that no hand makes. */
     static final Set<CauseKind> WITH_DECOYS =
-            Set.of(CauseKind.TRAY_TURNED, CauseKind.TRAYS_EXCHANGED, CauseKind.NEIGHBOURS_EXCHANGED);
+            Set.of(
+                    CauseKind.TRAY_TURNED,
+                    CauseKind.TRAYS_EXCHANGED,
+                    CauseKind.NEIGHBOURS_EXCHANGED,
+                    CauseKind.RUN_SHIFTED);
 
     /**
      * Exchanges that did not happen, like one of {@link #WITH_DECOYS}: wells of one half of a tray exchanged with those of the other, none
-     * with its opposite; neighbouring trays exchanged with one of them further on by some wells; soils up to three places apart, of which nearly
-     * none was exchanged. No hand makes the first two, and they lie as near to each other as those that a hand makes.
+     * with its opposite; neighbouring and badly fitting trays exchanged with one of them further on by some wells; soils up to three places apart, of which nearly
+     * none was exchanged; runs shifted by 3, 5 or 7 places, and stretches of them with neighbours in pairs for each other. No hand makes any but the
+     * third, and they lie as near to each other as those that a hand makes, or nearly.
      */
     Decoys decoys(CauseKind kind, MethodSoils method, DayRelations.Learnt learnt) {
         String key = reuse.keeps()
@@ -91,6 +101,7 @@ final class MovedReadings {
         return reuse.piece(Decoys.class, key, () -> switch (kind) {
             case TRAY_TURNED -> turnedOtherwise(method, learnt.agreement());
             case TRAYS_EXCHANGED -> exchangedOtherwise(method, learnt.agreement());
+            case RUN_SHIFTED -> shiftedOtherwise(method, learnt.agreement());
             default -> furtherApart(method, learnt.agreement());
         });
     }
@@ -122,12 +133,18 @@ final class MovedReadings {
 
     private Decoys exchangedOtherwise(MethodSoils method, Agreement agreement) {
         List<DaySoils.TrayRows> trays = trays(method, agreement);
+        List<DaySoils.TrayRows[]> pairs = new ArrayList<>();
+        for (int t = 0; t + 1 < trays.size(); t++) {
+            pairs.add(new DaySoils.TrayRows[] {trays.get(t), trays.get(t + 1)});
+        }
+        // The worst-fitting trays of a run gain by many exchanges; they are asked of each other, so they are decoys too.
+        pairs.addAll(worstOfEachRun(method, agreement, trays));
         Decoys.Weighed decoys = new Decoys.Weighed();
         int ways = FURTHER.length;
-        int every = everySo(Math.max(0, trays.size() - 1) * ways);
-        for (int k = 0; k < (trays.size() - 1) * ways; k += every) {
-            int[] one = read(method, trays.get(k / ways).wells());
-            int[] next = read(method, trays.get(k / ways + 1).wells());
+        int every = everySo(pairs.size() * ways);
+        for (int k = 0; k < pairs.size() * ways; k += every) {
+            int[] one = read(method, pairs.get(k / ways)[0].wells());
+            int[] next = read(method, pairs.get(k / ways)[1].wells());
             int by = FURTHER[k % ways];
             int[] rotated = new int[next.length];
             int[] back = new int[one.length];
@@ -140,6 +157,74 @@ final class MovedReadings {
             decoys.add(first, other, Exchange.log10Odds(agreement, concat(one, next), concat(rotated, back)));
         }
         return decoys.decoys();
+    }
+
+    private List<DaySoils.TrayRows[]> worstOfEachRun(
+            MethodSoils method, Agreement agreement, List<DaySoils.TrayRows> trays) {
+        Map<Integer, List<DaySoils.TrayRows>> byRun = new TreeMap<>();
+        for (DaySoils.TrayRows tray : trays) {
+            int[] wells = read(method, tray.wells());
+            byRun.computeIfAbsent(
+                            method.runOf[Arrays.stream(wells).filter(row -> row >= 0).findFirst().orElseThrow()],
+                            run -> new ArrayList<>())
+                    .add(tray);
+        }
+        List<DaySoils.TrayRows[]> pairs = new ArrayList<>();
+        for (List<DaySoils.TrayRows> of : byRun.values()) {
+            double[] fit = of.stream()
+                    .mapToDouble(tray -> Arrays.stream(read(method, tray.wells()))
+                            .filter(row -> row >= 0 && agreement.predicts(row))
+                            .mapToDouble(agreement::likelihood)
+                            .average()
+                            .orElse(0))
+                    .toArray();
+            double worst = worst(fit);
+            for (int i = 0; i < fit.length; i++) {
+                for (int j = i + 2; j < fit.length; j++) {
+                    if (fit[i] <= worst && fit[j] <= worst) {
+                        pairs.add(new DaySoils.TrayRows[] {of.get(i), of.get(j)});
+                    }
+                }
+            }
+        }
+        return pairs;
+    }
+
+    private double worst(double[] fit) {
+        double[] sorted = fit.clone();
+        Arrays.sort(sorted);
+        return sorted[(int) (policy.number(Setting.WORST_TRAYS_COMPARED) * (sorted.length - 1))];
+    }
+
+    private Decoys shiftedOtherwise(MethodSoils method, Agreement agreement) {
+        List<int[]> orders =
+                method.orders.values().stream().filter(MovedReadings::isRising).toList();
+        Decoys.Weighed decoys = new Decoys.Weighed();
+        int ways = SHIFTED_BY.length + PAIRINGS;
+        int every = everySo(orders.size() * ways);
+        for (int k = 0; k < orders.size() * ways; k += every) {
+            int[] order = orders.get(k / ways);
+            int way = k % ways;
+            Exchange.Shift shift = way < SHIFTED_BY.length
+                    ? Exchange.shifted(agreement, order, SHIFTED_BY[way])
+                    : Exchange.exchangedInPairs(agreement, order, way - SHIFTED_BY.length);
+            int last = Math.min(shift.to(), order.length - 1);
+            int middle = Math.min((shift.from() + shift.to()) / 2, last);
+            if (order.length > 0) {
+                decoys.add(order[middle], order[last], shift.log10Odds());
+            }
+        }
+        return decoys.decoys();
+    }
+
+    // Only such runs are looked at for a shift.
+    private static boolean isRising(int[] order) {
+        for (int i = 1; i < order.length; i++) {
+            if (order[i] <= order[i - 1]) {
+                return false;
+            }
+        }
+        return true;
     }
 
     private Decoys furtherApart(MethodSoils method, Agreement agreement) {
@@ -249,8 +334,10 @@ final class MovedReadings {
             double[] fit,
             boolean[] looked,
             List<Explanation> explanations) {
-        double[] sorted = of.stream().mapToDouble(t -> fit[t]).sorted().toArray();
-        double worst = sorted[(int) (policy.number(Setting.WORST_TRAYS_COMPARED) * (sorted.length - 1))];
+        double worst = worst(of.stream().mapToDouble(t -> fit[t]).toArray());
+        // A tray has one neighbour on each side, and any of the worst may be the other one where it lies further away.
+        double far = Math.log10(
+                Math.max(1, of.stream().filter(t -> fit[t] <= worst).count() - 1));
         for (int i = 0; i < of.size(); i++) {
             for (int j = i + 1; j < of.size(); j++) {
                 boolean bothBad = fit[of.get(i)] <= worst && fit[of.get(j)] <= worst;
@@ -259,7 +346,8 @@ final class MovedReadings {
                 }
                 DaySoils.TrayRows one = soils.trays().get(of.get(i));
                 DaySoils.TrayRows other = soils.trays().get(of.get(j));
-                double odds = Exchange.exchanged(agreement, read(method, one.wells()), read(method, other.wells()));
+                double odds = Exchange.exchanged(agreement, read(method, one.wells()), read(method, other.wells()))
+                        - (j > i + 1 ? far : 0);
                 if (odds > 0) {
                     explanations.add(explanation(
                             CauseKind.TRAYS_EXCHANGED,
@@ -316,10 +404,8 @@ final class MovedReadings {
     }
 
     private void shift(MethodSoils method, Agreement agreement, int run, int[] order, List<Explanation> explanations) {
-        for (int i = 1; i < order.length; i++) {
-            if (order[i] <= order[i - 1]) {
-                return;
-            }
+        if (!isRising(order)) {
+            return;
         }
         Exchange.Shift shift = Exchange.shifted(agreement, order);
         if (!(shift.log10Odds() > 0)) {

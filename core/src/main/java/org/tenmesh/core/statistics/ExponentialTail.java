@@ -44,6 +44,11 @@ public record ExponentialTail(double threshold, int all, int above, double exces
         return new ExponentialTail(threshold, all, above, excess, weight, scale);
     }
 
+    /** Mean excess, that known beforehand counted as its weight says. */
+    public double meanExcess() {
+        return (weight * scale + excess) / (weight + above);
+    }
+
     /** Common logarithm of the chance that the next value exceeds this one; below the threshold that of exceeding the threshold. */
     public double log10Chance(double value) {
         double over = Math.max(0, value - threshold);

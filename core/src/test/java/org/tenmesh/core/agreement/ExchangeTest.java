@@ -109,4 +109,79 @@ class ExchangeTest {
         assertThat(agreement.likelihood(30)).isZero();
         assertThat(Exchange.turned(agreement, MadeSoils.rows(24, TRAY), -1)).isLessThan(1);
     }
+
+    @Test
+    void aShiftByMorePlacesIsFoundAsSuchAndNotByOthers() {
+        for (int by : new int[] {3, -3}) {
+            MadeSoils soils = new MadeSoils(20, new SplittableRandom(8));
+            int[] run = MadeSoils.rows(100, 200);
+            int from = 77;
+            int[] later = Arrays.copyOfRange(run, from + 3, run.length);
+            int[] earlier = Arrays.copyOfRange(run, from, run.length - 3);
+            soils.record(by > 0 ? later : earlier, by > 0 ? earlier : later);
+            Agreement agreement = soils.learnt();
+            Exchange.Shift shift = Exchange.shifted(agreement, run, by);
+            assertThat(shift.by()).isEqualTo(by);
+            assertThat(shift.from()).isBetween(from - 2, from + 2);
+            assertThat(shift.log10Odds()).isGreaterThan(20);
+            assertThat(Exchange.shifted(agreement, run, -by).log10Odds()).isLessThan(shift.log10Odds() - 20);
+        }
+    }
+
+    @Test
+    void neighboursInPairsForEachOtherAreFoundWhereTheyAre() {
+        MadeSoils soils = new MadeSoils(20, new SplittableRandom(10));
+        int[] run = MadeSoils.rows(100, 200);
+        int[] stretch = Arrays.copyOfRange(run, 61, 101);
+        int[] swapped = new int[stretch.length];
+        for (int k = 0; k < stretch.length; k++) {
+            swapped[k] = stretch[k ^ 1];
+        }
+        soils.record(stretch, swapped);
+        Agreement agreement = soils.learnt();
+        Exchange.Shift found = Exchange.exchangedInPairs(agreement, run, 1);
+        assertThat(found.by()).isZero();
+        assertThat(found.from()).isBetween(57, 65);
+        assertThat(found.to()).isBetween(96, 104);
+        assertThat(found.log10Odds()).isGreaterThan(15);
+        assertThat(Exchange.exchangedInPairs(agreement, run, 0).log10Odds()).isLessThan(1);
+    }
+
+    /** What never happened keeps Markov's bound too, the choice of the place paid for. */
+    @Test
+    void ordersThatDidNotHappenAreSeldomLikelier() {
+        int asked = 0;
+        int above = 0;
+        for (int day = 0; day < 20; day++) {
+            MadeSoils soils = new MadeSoils(15, new SplittableRandom(7000 + day));
+            Agreement agreement = soils.learnt();
+            for (int from = 0; from + 120 <= soils.table.soils(); from += 120) {
+                int[] run = MadeSoils.rows(from, 120);
+                for (int by : new int[] {3, -3, 5, -5, 7, -7}) {
+                    asked++;
+                    above += Exchange.shifted(agreement, run, by).log10Odds() > 1 ? 1 : 0;
+                }
+                for (int first = 0; first < 2; first++) {
+                    asked++;
+                    above += Exchange.exchangedInPairs(agreement, run, first).log10Odds() > 1 ? 1 : 0;
+                }
+            }
+        }
+        assertThat(asked).isEqualTo(20 * 3 * 8);
+        assertThat((double) above).isLessThan(0.1 * asked);
+    }
+
+    @Test
+    void aSoilOfAnotherKindByItsOtherResultsIsExpectedLessNarrowly() {
+        MadeSoils soils = new MadeSoils(20, new SplittableRandom(11));
+        Agreement ordinary = soils.learnt();
+        double sd = Smoother.differences(ordinary)[50].variance()[0];
+        for (int column : MadeSoils.OTHERS) {
+            soils.table.values()[50][column] += 12;
+        }
+        Agreement agreement = soils.learnt();
+        Difference strange = Smoother.differences(agreement)[50];
+        assertThat(strange.variance()[0]).isGreaterThan(4 * sd);
+        assertThat(Smoother.differences(agreement)[51].variance()[0]).isLessThan(1.3 * sd);
+    }
 }

@@ -24,14 +24,14 @@ class DecoysTest {
     }
 
     private static Weight weight(Decoys decoys, double ratio) {
-        return decoys.weight(ratio, Set.of(1, 2), 0.001, 80, POLICY);
+        return decoys.weight(ratio, Set.of(1, 2), 0.001, 80, Decoys.HONEST_EXCESS, POLICY);
     }
 
     @Test
     void oddsAreTheRatioTimesHowOftenItHappens() {
         Weight weight = weight(decoys(400), 5);
         assertThat(weight.odds()).isCloseTo(weight.ratio() + Math.log10(0.001 / 0.999), within(1e-12));
-        Weight oftener = decoys(400).weight(5, Set.of(1, 2), 0.01, 80, POLICY);
+        Weight oftener = decoys(400).weight(5, Set.of(1, 2), 0.01, 80, Decoys.HONEST_EXCESS, POLICY);
         assertThat(oftener.odds() - weight.odds()).isCloseTo(1, within(0.005));
     }
 
@@ -51,7 +51,7 @@ class DecoysTest {
         List<Decoys.Decoy> more = new ArrayList<>(apart.promising());
         more.add(new Decoys.Decoy(2, 7, 9));
         more.add(new Decoys.Decoy(7, 1, 8));
-        Weight with = new Decoys(more, 402).weight(6, Set.of(1, 2), 0.001, 80, POLICY);
+        Weight with = new Decoys(more, 402).weight(6, Set.of(1, 2), 0.001, 80, Decoys.HONEST_EXCESS, POLICY);
         assertThat(with).isEqualTo(weight(apart, 6));
     }
 
