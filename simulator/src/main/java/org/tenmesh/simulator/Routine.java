@@ -24,7 +24,6 @@ import org.tenmesh.core.layout.Tray;
 import org.tenmesh.simulator.bench.Places;
 import org.tenmesh.simulator.bench.RunOutcome;
 import org.tenmesh.simulator.bench.RunPlan;
-import org.tenmesh.simulator.bench.RunSheet;
 import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.simulator.instruments.ElectrodeModel;
 import org.tenmesh.simulator.instruments.ExtractModel;
@@ -292,10 +291,7 @@ final class Routine {
             }
         }
         if (HandModel.METHODS.contains(plan.method())) {
-            for (Fault fault : faults) {
-                throw new RunSheet(plan).cannot(fault, "no fault is planted in runs of " + plan.method());
-            }
-            return new RunOutcome(HandModel.read(plan, scenario.seed(), this::wholeOf), List.of());
+            return HandModel.read(plan, scenario.seed(), faults, this::wholeOf);
         }
         UnaryOperator<Specimen> dipped = specimen -> new Specimen(
                 specimen.number(), withPh(specimen.content(), wholeOf(specimen), plan.method()), specimen.material());

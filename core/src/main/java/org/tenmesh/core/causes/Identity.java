@@ -3,6 +3,7 @@ package org.tenmesh.core.causes;
 import static org.tenmesh.core.quantity.Significant.text;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.BitSet;
 import java.util.Collection;
 import java.util.Comparator;
@@ -253,7 +254,7 @@ final class Identity {
             if (other.soils().length > 1
                     && convinces(other)
                     && other.ratio() >= policy.number(Setting.COMPARABLE_EVIDENCE) * suspect.ratio()
-                    && 2 * common >= Math.max(rows.size(), other.soils().length)
+                    && 2 * common >= Math.min(rows.size(), other.soils().length)
                     && seen.add(other.method())) {
                 candidates.add(other);
             }
@@ -261,9 +262,11 @@ final class Identity {
         if (candidates.size() == 1) {
             return suspect;
         }
-        Explanation best = suspect;
-        double most = Double.NEGATIVE_INFINITY;
-        for (Explanation candidate : candidates) {
+        Set<Integer> all = new HashSet<>();
+        candidates.forEach(candidate -> all.addAll(candidate.rows()));
+        double[] agreeing = new double[candidates.size()];
+        for (int k = 0; k < agreeing.length; k++) {
+            Explanation candidate = candidates.get(k);
             DaySoils.Kept kept = soils.keep(candidate.method(), candidate.soils());
             soils.move(candidate.method(), candidate.soils(), candidate.readings());
             double sum = 0;
@@ -274,18 +277,21 @@ final class Identity {
             for (int m = 0; m < then.size(); m++) {
                 // A soil that was not read counts as an ordinary one.
                 double ordinary = then.get(m).ordinaryLikelihood();
-                for (int row : rows) {
+                for (int row : all) {
                     double likelihood = then.get(m).likelihood(row);
                     sum += likelihood == 0 ? 0 : likelihood - ordinary;
                 }
             }
             soils.restore(candidate.method(), candidate.soils(), kept);
-            if (sum > most) {
-                most = sum;
-                best = candidate;
-            }
+            agreeing[k] = sum;
         }
-        return best;
+        // Of those after which all agree as well, within ten to one, the one with the most evidence.
+        double enough = Arrays.stream(agreeing).max().orElse(0) - Math.log(10);
+        return IntStream.range(0, agreeing.length)
+                .filter(k -> agreeing[k] >= enough)
+                .mapToObj(candidates::get)
+                .max(Comparator.comparingDouble(Explanation::ratio))
+                .orElse(suspect);
     }
 
     private void tell(Explanation suspect, Optional<Explanation> next) {

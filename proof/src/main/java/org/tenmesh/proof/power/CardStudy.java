@@ -177,11 +177,12 @@ final class CardStudy {
     }
 
     private void plant(Place place, String name, Function<Random, String> fault) {
-        List<Outcome> outcomes = IntStream.range(0, repeats)
+        List<Tried> tried = IntStream.range(0, repeats)
                 .parallel()
                 .mapToObj(i -> planted(place, fault, seed + i * SPACED))
                 .flatMap(Optional::stream)
                 .toList();
+        List<Outcome> outcomes = tried.stream().map(Tried::outcome).toList();
         System.out.printf(
                 Locale.ROOT,
                 "planted, %s, %s: named on %s, redone or held %.2f, log10 ratios planted %s%n",
@@ -195,9 +196,37 @@ final class CardStudy {
                                 Locale.ROOT, "%.1f", one.log10Odds().getAsDouble()))
                         .sorted(Comparator.comparingDouble(Double::parseDouble))
                         .collect(Collectors.joining(" ")));
+        List<Tried> missed = tried.stream()
+                .filter(one -> !one.outcome().named() && one.outcome().kind() == CauseKind.TRAY_TURNED)
+                .toList();
+        if (!missed.isEmpty()) {
+            System.out.println("  missed, log10 ratio as judged and with everything else in its place: "
+                    + missed.stream()
+                            .map(one -> String.format(
+                                    Locale.ROOT,
+                                    "%.1f (%.1f; said: %s; day %d)",
+                                    one.outcome().log10Odds().orElse(Double.NaN),
+                                    bestTurned(place, one),
+                                    one.outcome().instead(),
+                                    one.seed()))
+                            .collect(Collectors.joining(", ")));
+        }
     }
 
-    private Optional<Outcome> planted(Place place, Function<Random, String> fault, long at) {
+    /**
+     * The evidence that a turned tray would give to who has learnt every relation from the day with all soils in their places, the tray's own with
+     * them, and knows that nothing else was moved: turning it once more is putting it right.
+     */
+    private double bestTurned(Place place, Tried tried) {
+        SimulatedDay clean = day(place, tried.seed(), List.of());
+        DayTable table = new DayTable(clean.day(), DayJudge.judge(clean.day(), METHODS), METHODS);
+        return -table.turned(
+                table.agreement(tried.outcome().method()), tried.outcome().method(), table.trayOf(tried.soil()));
+    }
+
+    private record Tried(long seed, Outcome outcome, LabNumber soil) {}
+
+    private Optional<Tried> planted(Place place, Function<Random, String> fault, long at) {
         for (int attempt = 0; attempt < 5; attempt++) {
             long its = at + attempt * 100_000L;
             try {
@@ -205,13 +234,15 @@ final class CardStudy {
                         place,
                         its,
                         List.of(Fault.parse(fault.apply(new Random(new SplittableRandom(its).nextLong())))));
-                return Optional.of(Outcome.of(
+                Outcome outcome = Outcome.of(
                                 day,
                                 DayJudge.judge(day.day(), METHODS),
                                 METHODS,
                                 Row.Further.NONE,
                                 other -> DayJudge.judge(other, METHODS))
-                        .get(0));
+                        .get(0);
+                return Optional.of(new Tried(
+                        its, outcome, day.truth().faults().get(0).labNumbers().get(0)));
             } catch (IllegalArgumentException cannotBePlanted) {
                 continue;
             }

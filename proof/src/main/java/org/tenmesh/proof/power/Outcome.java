@@ -33,6 +33,7 @@ import org.tenmesh.simulator.soils.KnownSoils;
  * What became of one planted fault.
  *
  * @param kind what was planted
+ * @param method in whose runs
  * @param found whether a cause touches one in ten or more of the determinations it changed (at least one), stands where the
  *     standards or control soils are that it changed, or names it
  * @param named whether a cause of its kind stands at its place
@@ -49,6 +50,7 @@ import org.tenmesh.simulator.soils.KnownSoils;
  */
 record Outcome(
         CauseKind kind,
+        String method,
         boolean found,
         boolean named,
         boolean told,
@@ -110,17 +112,18 @@ record Outcome(
         final Set<String> labs = new HashSet<>();
     }
 
-    /** Every fault of a day, in the order of their kinds; a kind must not stand twice. */
+    /** Every fault of a day, in their order; a kind must not stand twice in a method. */
     static List<Outcome> of(
             SimulatedDay simulated, JudgedDay judged, MethodBook methods, Row.Further further, Judging judging) {
-        Map<CauseKind, List<Planted>> byKind = new LinkedHashMap<>();
-        simulated
-                .truth()
-                .faults()
-                .forEach(row -> byKind.computeIfAbsent(row.kind(), kind -> new ArrayList<>())
-                        .add(row));
+        Map<String, List<Planted>> together = new LinkedHashMap<>();
+        for (Planted row : simulated.truth().faults()) {
+            // A well that holds another control soil shows in every method.
+            String method = row.kind() == CauseKind.CONTROL_MATERIAL_MISTAKEN ? "" : row.method();
+            together.computeIfAbsent(row.kind().word() + ' ' + method, one -> new ArrayList<>())
+                    .add(row);
+        }
         List<Plant> plants = new ArrayList<>();
-        byKind.forEach((kind, rows) -> plants.add(new Plant(kind, rows)));
+        together.values().forEach(rows -> plants.add(new Plant(rows.get(0).kind(), rows)));
         List<Outcome> outcomes = new ArrayList<>();
         for (Plant plant : plants) {
             outcomes.add(of(plant, plants, simulated, judged, methods, further, judging));
@@ -225,6 +228,7 @@ record Outcome(
         }
         return new Outcome(
                 plant.kind(),
+                plant.rows().get(0).method(),
                 found || named,
                 named,
                 named || told,

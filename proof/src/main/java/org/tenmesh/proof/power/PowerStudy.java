@@ -125,9 +125,15 @@ public final class PowerStudy {
                 System.out.println(Figures.line(one));
                 done(row.part() + ": " + row.name());
             }
+            Map<String, Map<String, EveryMethod.Counted>> every = Map.of();
+            int everyRepeats = study.times(A_QUARTER);
+            if (only.isEmpty() || only.get().matcher("every method").find()) {
+                every = EveryMethod.count(everyRepeats, study.seed(), "");
+                done("every method");
+            }
             if (only.isEmpty() || given.containsKey("out")) {
                 Path out = Path.of(given.getOrDefault("out", "docs/validation"));
-                new Report(new Measured(
+                Measured all = new Measured(
                                 study,
                                 given.getOrDefault("program", "unknown"),
                                 given.getOrDefault("date", "undated"),
@@ -141,8 +147,11 @@ public final class PowerStudy {
                                                                 row.part().equals(Rows.REAL))
                                         ? real.tables()
                                         : List.of(),
-                                given.getOrDefault("only", "")))
-                        .write(out);
+                                given.getOrDefault("only", ""));
+                new Report(all).write(out);
+                if (!every.isEmpty()) {
+                    Files.writeString(out.resolve("every-method.md"), EveryMethod.page(every, all, everyRepeats));
+                }
                 System.out.println("Written: " + out.resolve("README.md"));
             }
         }

@@ -1,6 +1,5 @@
 package org.tenmesh.simulator.instruments;
 
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.Function;
@@ -8,9 +7,12 @@ import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.simulator.bench.Mixup;
+import org.tenmesh.simulator.bench.RunOutcome;
 import org.tenmesh.simulator.bench.RunPlan;
 import org.tenmesh.simulator.bench.RunSheet;
 import org.tenmesh.simulator.bench.Vessel;
+import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.simulator.numbers.Chance;
 import org.tenmesh.simulator.numbers.Decimals;
 import org.tenmesh.simulator.numbers.Noise;
@@ -43,6 +45,7 @@ public final class HandModel {
     private static final long PLACE_MILLIS = 40_000;
 
     private final RunPlan plan;
+    private final RunSheet sheet;
     private final Function<Specimen, WholeSoil> whole;
     private final Chance chance;
     private final Noise.Shared shared;
@@ -54,22 +57,25 @@ public final class HandModel {
     private HandModel(RunPlan plan, Function<Specimen, WholeSoil> whole, Chance chance, Noise.Shared shared) {
         this.shared = shared;
         this.plan = plan;
+        sheet = new RunSheet(plan);
         this.whole = whole;
         this.chance = chance;
         cell = chance.between(0.94, 1.06);
     }
 
-    public static Run read(RunPlan plan, long seed, Function<Specimen, WholeSoil> whole) {
+    public static RunOutcome read(
+            RunPlan plan, long seed, List<Fault> faults, Function<Specimen, WholeSoil> whole) {
         HandModel model = new HandModel(
                 plan, whole, plan.noise().chance(seed, plan.run()), plan.noise().shared(seed, plan.run()));
-        model.fill();
-        return new Run(
+        model.fill(faults);
+        Run run = new Run(
                 plan.run(),
                 plan.method(),
                 plan.instrument(),
                 Optional.of(plan.operator()),
                 plan.start(),
                 model.rows.build());
+        return new RunOutcome(run, model.sheet.truth());
     }
 
     /** Analytes a method reports. */
@@ -113,7 +119,7 @@ public final class HandModel {
         return plan.method().startsWith("ec-");
     }
 
-    private void fill() {
+    private void fill(List<Fault> faults) {
         if (conductivity()) {
             for (int i = 0; i < 3; i++) {
                 known(Role.STANDARD, "KCl-0.01", 1.413);
@@ -128,20 +134,54 @@ public final class HandModel {
         }
         int material = chance.between(0, ControlSoil.ALL.size() - 1);
         control(material++);
-        List<Vessel> soils = new ArrayList<>(RunSheet.soils(plan.specimens(), chance));
+        while (sheet.size() < position) {
+            sheet.vessels.add(new Vessel(Role.CONTROL, "", Optional.empty()));
+        }
+        List<Vessel> soils = RunSheet.soils(plan.specimens(), chance);
         for (int i = 0; i < soils.size(); i++) {
-            Vessel vessel = soils.get(i);
-            soil(vessel.role, vessel.identity, whole.apply(vessel.specimen.orElseThrow()));
+            sheet.vessels.add(soils.get(i));
             if (conductivity() && (i + 1) % CHECK_EVERY == 0) {
-                known(Role.VERIFICATION, "KCl-0.01", 1.413);
+                sheet.vessels.add(new Vessel(Role.VERIFICATION, "KCl-0.01", Optional.empty()));
             }
             if ((i + 1) % CONTROL_EVERY == 0) {
-                control(material++);
+                sheet.vessels.add(new Vessel(
+                        Role.CONTROL,
+                        ControlSoil.ALL.get(material++ % ControlSoil.ALL.size()).name(),
+                        Optional.empty()));
+            }
+        }
+        plant(faults);
+        while (position < sheet.size()) {
+            Vessel vessel = sheet.at(position + 1);
+            if (vessel.role == Role.VERIFICATION) {
+                known(Role.VERIFICATION, vessel.identity, 1.413);
+            } else if (vessel.role == Role.CONTROL) {
+                soil(Role.CONTROL, vessel.identity, WholeSoil.ofMaterial(vessel.identity));
+            } else if (vessel.holds.isPresent()) {
+                soil(vessel.role, vessel.identity, whole.apply(vessel.holds.get()));
+            } else {
+                // Nothing came into it, so nothing is written down.
+                position++;
             }
         }
         control(material);
         if (conductivity()) {
             known(Role.VERIFICATION, "KCl-0.01", 1.413);
+        }
+    }
+
+    private void plant(List<Fault> faults) {
+        new Mixup(
+                        sheet,
+                        analytes(plan.method()),
+                        specimen -> new double[0],
+                        () -> new double[0],
+                        (one, other) -> Math.abs(StrictMath.log(one.loiPct() / other.loiPct())))
+                .plant(faults);
+        for (Fault fault : faults) {
+            if (!Mixup.is(fault.kind())) {
+                throw sheet.cannot(fault, "only mixups of soils are planted in runs of " + plan.method());
+            }
         }
     }
 
