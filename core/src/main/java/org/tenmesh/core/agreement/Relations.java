@@ -66,6 +66,8 @@ record Relations(
                 learntFrom,
                 middle,
                 scale,
+                unlikeness,
+                freedom,
                 coefficients,
                 toCoordinates,
                 fromCoordinates,

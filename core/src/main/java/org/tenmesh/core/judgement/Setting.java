@@ -380,7 +380,7 @@ public enum Setting {
             0,
             1e12,
             "Further evidence for a shifted run: a run has thousands of stretches, and real shifts of ten soils or more have far more evidence; the laboratory may choose otherwise: no source was found",
-            1.5),
+            3),
     SHIFT_LEAST_READINGS(
             Group.TRAYS_AND_RUNS,
             Kind.WHOLE,

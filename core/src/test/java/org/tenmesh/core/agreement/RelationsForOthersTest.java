@@ -22,6 +22,8 @@ class RelationsForOthersTest {
                 200,
                 new double[0],
                 new double[0],
+                new double[0][],
+                5,
                 new double[p][1],
                 one,
                 one,
