@@ -453,7 +453,8 @@ public final class Agreement {
         for (int c = 0; c < p; c++) {
             // A reading far from its forecast moves the state less, as if its own part were wider.
             int at = FieldFilter.SIZE * c;
-            double total = FieldFilter.toClient(state, at) + FieldFilter.toField(state, at) + soils.ownWidth[soil] / weight;
+            double total =
+                    FieldFilter.toClient(state, at) + FieldFilter.toField(state, at) + soils.ownWidth[soil] / weight;
             FieldFilter.learn(state, at, u[c], total);
         }
         return density;

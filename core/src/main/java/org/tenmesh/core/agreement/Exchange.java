@@ -228,7 +228,9 @@ public final class Exchange {
     // the soils after the beginning were forecast as if their client's first ones had been moved too.
     private static Shift placed(Agreement agreement, int[] run, Shift found, double[] outlier) {
         int least = Math.max(0, found.from() - PLACES_AROUND);
-        int most = Math.min(found.from() + PLACES_AROUND, found.to() - agreement.soils.assumed.leastShifted() - Math.abs(found.by()) + 2);
+        int most = Math.min(
+                found.from() + PLACES_AROUND,
+                found.to() - agreement.soils.assumed.leastShifted() - Math.abs(found.by()) + 2);
         int[] apart = Arrays.copyOfRange(run, least, found.to() + 1);
         double best = Double.NEGATIVE_INFINITY;
         int from = found.from();

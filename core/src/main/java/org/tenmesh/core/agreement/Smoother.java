@@ -67,7 +67,8 @@ public final class Smoother {
                 double v12 = -j12 / determinant;
                 double v22 = j11 / determinant;
                 known.difference()[c] = seen[c] - (v11 * h1 + v12 * h2 + v12 * h1 + v22 * h2);
-                known.variance()[c] = its.spread * its.widening[start] * (v11 + 2 * v12 + v22 + its.soils.ownWidth[start + i]);
+                known.variance()[c] =
+                        its.spread * its.widening[start] * (v11 + 2 * v12 + v22 + its.soils.ownWidth[start + i]);
             }
         }
     }

@@ -162,7 +162,8 @@ final class Identity {
                 .toList();
     }
 
-    // A few soils unlike the rest show in every method that read them: what all methods say of single soils tells more of the day's tail
+    // A few soils unlike the rest show in every method that read them: what all methods say of single soils tells more
+    // of the day's tail
     // than the few soils of one.
     private Decoys ofAllMethods() {
         return Decoys.together(soils.methods().stream()

@@ -74,12 +74,8 @@ final class MovedReadings {
     }
 
     /** Kinds of exchange of which there are others that no hand makes. */
-    static final Set<CauseKind> WITH_DECOYS =
-            Set.of(
-                    CauseKind.TRAY_TURNED,
-                    CauseKind.TRAYS_EXCHANGED,
-                    CauseKind.NEIGHBOURS_EXCHANGED,
-                    CauseKind.RUN_SHIFTED);
+    static final Set<CauseKind> WITH_DECOYS = Set.of(
+            CauseKind.TRAY_TURNED, CauseKind.TRAYS_EXCHANGED, CauseKind.NEIGHBOURS_EXCHANGED, CauseKind.RUN_SHIFTED);
 
     /**
      * Exchanges that did not happen, like one of {@link #WITH_DECOYS}: wells of one half of a tray exchanged with those of the other, none
@@ -137,7 +133,8 @@ final class MovedReadings {
         for (int t = 0; t + 1 < trays.size(); t++) {
             pairs.add(new DaySoils.TrayRows[] {trays.get(t), trays.get(t + 1)});
         }
-        // The worst-fitting trays of a run gain by many exchanges; they are asked of each other, so they are decoys too.
+        // The worst-fitting trays of a run gain by many exchanges; they are asked of each other, so they are decoys
+        // too.
         pairs.addAll(worstOfEachRun(method, agreement, trays));
         Decoys.Weighed decoys = new Decoys.Weighed();
         int ways = FURTHER.length;
@@ -165,7 +162,11 @@ final class MovedReadings {
         for (DaySoils.TrayRows tray : trays) {
             int[] wells = read(method, tray.wells());
             byRun.computeIfAbsent(
-                            method.runOf[Arrays.stream(wells).filter(row -> row >= 0).findFirst().orElseThrow()],
+                            method.runOf[
+                                    Arrays.stream(wells)
+                                            .filter(row -> row >= 0)
+                                            .findFirst()
+                                            .orElseThrow()],
                             run -> new ArrayList<>())
                     .add(tray);
         }
@@ -336,8 +337,8 @@ final class MovedReadings {
             List<Explanation> explanations) {
         double worst = worst(of.stream().mapToDouble(t -> fit[t]).toArray());
         // A tray has one neighbour on each side, and any of the worst may be the other one where it lies further away.
-        double far = Math.log10(
-                Math.max(1, of.stream().filter(t -> fit[t] <= worst).count() - 1));
+        double far =
+                Math.log10(Math.max(1, of.stream().filter(t -> fit[t] <= worst).count() - 1));
         for (int i = 0; i < of.size(); i++) {
             for (int j = i + 1; j < of.size(); j++) {
                 boolean bothBad = fit[of.get(i)] <= worst && fit[of.get(j)] <= worst;

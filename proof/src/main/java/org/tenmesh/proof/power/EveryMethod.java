@@ -105,9 +105,8 @@ final class EveryMethod {
 
     private record Plan(String method, String mistake, String spec) {
         Fault fault() {
-            String size = spec.equals("channel-bias")
-                    ? method.equals(IgnitionModel.METHOD) ? ",size=5" : ",size=0.1"
-                    : "";
+            String size =
+                    spec.equals("channel-bias") ? method.equals(IgnitionModel.METHOD) ? ",size=5" : ",size=0.1" : "";
             return Fault.parse(spec + size + ",method=" + method);
         }
     }
@@ -246,13 +245,19 @@ final class EveryMethod {
                 measured.study().seed()));
         page.append("| repeats | ").append(repeats).append(" of each, fewer where a day held no place for it |\n");
         for (List<String> some : COLUMNS) {
-            page.append("\n| method | ").append(String.join(" | ", some)).append(" |\n|---|").append("---|".repeat(some.size())).append('\n');
+            page.append("\n| method | ")
+                    .append(String.join(" | ", some))
+                    .append(" |\n|---|")
+                    .append("---|".repeat(some.size()))
+                    .append('\n');
             counted.forEach((method, row) -> {
                 if (some.stream().anyMatch(row::containsKey)) {
                     page.append("| ").append(method).append(" |");
                     for (String mistake : some) {
                         Counted one = row.get(mistake);
-                        page.append(' ').append(one == null ? "" : cell(one.named())).append(" |");
+                        page.append(' ')
+                                .append(one == null ? "" : cell(one.named()))
+                                .append(" |");
                     }
                     page.append('\n');
                 }
@@ -277,6 +282,11 @@ final class EveryMethod {
         return rate.of() == 0
                 ? ""
                 : String.format(
-                        Locale.ROOT, "%d/%d (%.0f to %.0f)", rate.count(), rate.of(), 100 * rate.low(), 100 * rate.high());
+                        Locale.ROOT,
+                        "%d/%d (%.0f to %.0f)",
+                        rate.count(),
+                        rate.of(),
+                        100 * rate.low(),
+                        100 * rate.high());
     }
 }

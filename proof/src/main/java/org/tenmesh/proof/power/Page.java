@@ -107,8 +107,9 @@ final class Page {
                         : " --only '" + measured.only().replace("|", "\\|") + "'")
                 + "` |\n"
                 + "| all numbers | [power.csv](power.csv) |");
-        say("Every mistake in every other method: [every-method.md](every-method.md). What the judge says where nothing went wrong: [clean-days.md](clean-days.md). Each field of a day "
-                + "slightly wrong: [mistakes.md](mistakes.md). What the tests notice of changes in the code: [mutation.md](mutation.md).");
+        say(
+                "Every mistake in every other method: [every-method.md](every-method.md). What the judge says where nothing went wrong: [clean-days.md](clean-days.md). Each field of a day "
+                        + "slightly wrong: [mistakes.md](mistakes.md). What the tests notice of changes in the code: [mutation.md](mutation.md).");
     }
 
     private void definitions() {

@@ -134,20 +134,19 @@ public final class PowerStudy {
             if (only.isEmpty() || given.containsKey("out")) {
                 Path out = Path.of(given.getOrDefault("out", "docs/validation"));
                 Measured all = new Measured(
-                                study,
-                                given.getOrDefault("program", "unknown"),
-                                given.getOrDefault("date", "undated"),
-                                counted,
-                                clean,
-                                where,
-                                limit,
-                                only.isEmpty()
-                                                || wanted.stream()
-                                                        .anyMatch(row ->
-                                                                row.part().equals(Rows.REAL))
-                                        ? real.tables()
-                                        : List.of(),
-                                given.getOrDefault("only", ""));
+                        study,
+                        given.getOrDefault("program", "unknown"),
+                        given.getOrDefault("date", "undated"),
+                        counted,
+                        clean,
+                        where,
+                        limit,
+                        only.isEmpty()
+                                        || wanted.stream()
+                                                .anyMatch(row -> row.part().equals(Rows.REAL))
+                                ? real.tables()
+                                : List.of(),
+                        given.getOrDefault("only", ""));
                 new Report(all).write(out);
                 if (!every.isEmpty()) {
                     Files.writeString(out.resolve("every-method.md"), EveryMethod.page(every, all, everyRepeats));

@@ -63,8 +63,7 @@ public final class HandModel {
         cell = chance.between(0.94, 1.06);
     }
 
-    public static RunOutcome read(
-            RunPlan plan, long seed, List<Fault> faults, Function<Specimen, WholeSoil> whole) {
+    public static RunOutcome read(RunPlan plan, long seed, List<Fault> faults, Function<Specimen, WholeSoil> whole) {
         HandModel model = new HandModel(
                 plan, whole, plan.noise().chance(seed, plan.run()), plan.noise().shared(seed, plan.run()));
         model.fill(faults);
