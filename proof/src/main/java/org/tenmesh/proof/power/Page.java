@@ -86,7 +86,8 @@ final class Page {
                 + Math.round(1 / policy.number(Setting.CONTROL_FALSE_ALARM))
                 + " fails for nothing; weighed from likelihood ratios of 10^"
                 + policy.number(Setting.TRAY_EVIDENCE)
-                + " (trays; shifted runs 10^1.5 and charges not dry 10^1 more), 10^"
+                + " (trays; shifted runs 10^" + policy.number(Setting.SHIFT_MARGIN)
+                + " and charges not dry 10^1 more), 10^"
                 + policy.number(Setting.NEIGHBOUR_EVIDENCE) + " (neighbours), 10^"
                 + policy.number(Setting.SOIL_EVIDENCE)
                 + " (single soils), told from odds of " + policy.number(Setting.CARD_ODDS)
