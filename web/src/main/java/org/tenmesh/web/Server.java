@@ -40,6 +40,7 @@ import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.Assets;
 import org.tenmesh.web.http.Frame;
 import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.PageTables;
 import org.tenmesh.web.http.Passwords;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
@@ -395,8 +396,22 @@ public final class Server implements AutoCloseable {
             model.put("frame", frame);
             StringOutput out = new StringOutput(64 * 1024);
             templates.render(shown.template() + ".jte", model, out);
-            ctx.status(shown.status()).html(kept(visit, out.toString()));
+            String page = kept(visit, PageTables.linked(out.toString(), text(ctx.queryString())));
+            Optional<Answer.Download> file = visit.query("file").isEmpty() || shown.status() != 200
+                    ? Optional.empty()
+                    : PageTables.file(page, visit.query("file"), visit.query("table"), fileName(ctx.path()));
+            if (file.isPresent()) {
+                show(ctx, visit, file.get());
+            } else {
+                ctx.status(shown.status()).html(page);
+            }
         }
+    }
+
+    /** What a file of a page is called: its address without what no file system takes. */
+    private static String fileName(String path) {
+        String name = path.replaceAll("[^A-Za-z0-9._-]+", "-").replaceAll("^-+|-+$", "");
+        return name.isEmpty() ? "tenmesh" : name.substring(0, Math.min(80, name.length()));
     }
 
     /** A page's links lead to the day that it shows. */

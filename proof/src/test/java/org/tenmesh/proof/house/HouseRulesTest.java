@@ -108,7 +108,7 @@ final class HouseRulesTest {
 
     /** The same for print: what drawings share is lowest. */
     private static final Map<String, Integer> PRINT_LEVELS =
-            levels(List.of("svg"), List.of("drawings", "labels"), List.of("report"));
+            levels(List.of("svg"), List.of("drawings", "labels", "tables"), List.of("report"));
 
     /** The same of exchange. */
     private static final Map<String, Integer> LEVELS_OF_EXCHANGE = levels(

@@ -38,7 +38,10 @@ public final class RunPages {
                                                                 desk,
                                                                 run,
                                                                 visit.seesControls(),
-                                                                page(visit.query("page")),
+                                                                visit.query("file")
+                                                                                .isEmpty()
+                                                                        ? page(visit.query("page"))
+                                                                        : 0,
                                                                 visit.query("of"),
                                                                 visit.query("by")
                                                                         .equals("time"),

@@ -147,13 +147,14 @@ public record RunView(
                 .toList();
         Optional<Analyte> chosen = chosen(desk, run, analytes, wanted);
         String symbol = chosen.map(Analyte::symbol).orElse("");
-        int pages = Math.max(1, (sheet.positions().size() + PER_PAGE - 1) / PER_PAGE);
+        int perPage = page == 0 ? Math.max(1, sheet.positions().size()) : PER_PAGE;
+        int pages = Math.max(1, (sheet.positions().size() + perPage - 1) / perPage);
         int shown = Math.min(Math.max(1, page), pages);
         List<Row> rows = new ArrayList<>();
         for (RunPositions.Position p : sheet.positions()
                 .subList(
-                        (shown - 1) * PER_PAGE,
-                        Math.min(shown * PER_PAGE, sheet.positions().size()))) {
+                        (shown - 1) * perPage,
+                        Math.min(shown * perPage, sheet.positions().size()))) {
             String gave = read.isPresent() && chosen.isPresent() ? gave(read.get(), chosen.get(), p.position()) : "";
             rows.add(row(desk, p, byPosition.getOrDefault(p.position(), List.of()), controls, sealed, gave));
         }
