@@ -23,8 +23,10 @@ final class Places {
                 "submission", "SUB-2201",
                 "revision", "1",
                 "method", "ph-water-1-1",
-                "token", "nothing");
-        String path = route.path();
+                "token", "nothing",
+                "paper", "a4",
+                "layout", "table");
+        String path = route.path().replace("{format}", "csv");
         for (Map.Entry<String, String> part : parts.entrySet()) {
             path = path.replace("{" + part.getKey() + "}", part.getValue());
         }
@@ -50,8 +52,12 @@ final class Places {
         } else if (route.path().contains("{submission}")) {
             invented.day()
                     .submissions()
-                    .forEach(s -> out.add(
-                            route.path().replace("{submission}", s.submission()).replace("{revision}", "1")));
+                    .forEach(s -> out.add(route.path()
+                            .replace("{submission}", s.submission())
+                            .replace("{revision}", "1")
+                            .replace("{paper}", "a4")
+                            .replace("{layout}", "table")
+                            .replace("{format}", "csv")));
         } else if (route.path().equals("/find")) {
             invented.day()
                     .soils()

@@ -65,6 +65,7 @@ final class HouseRulesTest {
             Map.entry("org.xml.sax.", "print"),
             Map.entry("uk.org.okapibarcode.", "print"),
             Map.entry("io.javalin.", "web"),
+            Map.entry("org.jsoup.", "web"),
             Map.entry("org.eclipse.jetty.", "web"),
             Map.entry("jakarta.servlet.", "web"),
             Map.entry("kotlin.", "web"),
