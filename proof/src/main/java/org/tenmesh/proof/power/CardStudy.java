@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.EnumSet;
 import java.util.HashMap;
@@ -19,6 +20,9 @@ import java.util.TreeMap;
 import java.util.function.Function;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
+import org.tenmesh.core.agreement.Agreement;
+import org.tenmesh.core.agreement.Difference;
+import org.tenmesh.core.agreement.Smoother;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.EarlierSoils;
@@ -40,7 +44,7 @@ import org.tenmesh.simulator.soils.GivenSoil;
 
 /**
  * How often a card of identity or plausibility is made where nothing went wrong, and how often one is made at the place of a planted
- * fault: {@code ./tenmesh power --cards clean|planted|history}. The same seed gives the same counts.
+ * fault: {@code ./tenmesh power --cards clean|planted|history|portions}. The same seed gives the same counts.
  */
 final class CardStudy {
     private static final MethodBook METHODS = MethodFiles.shipped();
@@ -48,6 +52,7 @@ final class CardStudy {
     /** Days of neighbouring seeds share their draws, one place on. */
     private static final long SPACED = 1_000_000_007;
 
+    private static final int PLASMA_CONTENTS = 12;
     private static final int SOILS = 2_000;
     private static final int SMALLER = 1_000;
     private static final int EARLIER_DAYS = 35;
@@ -77,7 +82,10 @@ final class CardStudy {
             case "clean" -> clean(only);
             case "planted" -> planted(only);
             case "history" -> history();
-            default -> throw new IllegalArgumentException("--cards " + part + ": expected clean, planted or history");
+            case "portions" -> portions(only);
+            default ->
+                throw new IllegalArgumentException(
+                        "--cards " + part + ": expected clean, planted, history or portions");
         }
     }
 
@@ -170,6 +178,54 @@ final class CardStudy {
                 }
             });
         }
+    }
+
+    /**
+     * How much a wrong portion can show at all: how widely the common factor of a soil's plasma contents scatters about what its other results
+     * and its neighbours say of it, on clean days, and with that the evidence that a factor of 1.4 or 0.6 gives on average.
+     */
+    private void portions(String only) {
+        for (Place place : places(only)) {
+            if (place.options().everyMethod()) {
+                continue;
+            }
+            List<Double> sds = new ArrayList<>();
+            for (int i = 0; i < repeats; i++) {
+                SimulatedDay clean = day(place, seed + i * SPACED, List.of());
+                DayTable table = new DayTable(clean.day(), DayJudge.judge(clean.day(), METHODS), METHODS);
+                Agreement agreement = table.agreement("mehlich3-icp");
+                double[] ones = new double[PLASMA_CONTENTS];
+                Arrays.fill(ones, 1);
+                for (Difference difference : Smoother.differences(agreement)) {
+                    if (difference != null) {
+                        sds.add(difference.along(agreement.inCoordinates(ones)).sd());
+                    }
+                }
+            }
+            double[] sorted =
+                    sds.stream().mapToDouble(Double::doubleValue).sorted().toArray();
+            if (sorted.length == 0) {
+                continue;
+            }
+            System.out.printf(
+                    Locale.ROOT,
+                    "portions, %s: %d days, seed %d: the common factor of %d soils is known to %.0f %% (middle; a tenth to %.0f %% or better);"
+                            + " log10 ratio that portions 40 %% too large and too small give on average at the middle: %.1f and %.1f%n",
+                    place.name(),
+                    repeats,
+                    seed,
+                    sorted.length,
+                    100 * sorted[sorted.length / 2],
+                    100 * sorted[sorted.length / 10],
+                    evidence(1.4, sorted[sorted.length / 2]),
+                    evidence(0.6, sorted[sorted.length / 2]));
+        }
+    }
+
+    // Of a normal difference: half its squared distance.
+    private static double evidence(double factor, double sd) {
+        double z = Math.log(factor) / sd;
+        return 0.5 * z * z / Math.log(10);
     }
 
     private static int inside(Random chance) {

@@ -33,7 +33,7 @@ public final class PowerStudy {
             "progress",
             "cards");
     private static final String USAGE =
-            "tenmesh power [--cards clean|planted|history] [--repeats 200] [--only NAME] [--soils 1000] [--seed N] [--tables DIR] [--out DIR] [--date DATE]";
+            "tenmesh power [--cards clean|planted|history|portions] [--repeats 200] [--only NAME] [--soils 1000] [--seed N] [--tables DIR] [--out DIR] [--date DATE]";
     private static final double A_QUARTER = 0.25;
     private static final int LIMIT_DRAWS = 40_000;
     private static final int NOISE_DAYS = 10;
