@@ -4,7 +4,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
-import java.util.Set;
 import java.util.function.Function;
 import java.util.function.Predicate;
 import java.util.stream.Stream;
@@ -97,11 +96,12 @@ public record Found(List<Group> groups) {
                     "Runs",
                     desk.day().runs().stream().filter(run -> holds.test(run.run())),
                     run -> Optional.of(run(desk, run)));
-            Set<String> instruments = desk.instruments().keySet();
             add(
                     groups,
                     "Runs of an instrument",
-                    instruments.stream().filter(holds).flatMap(name -> desk.instruments().get(name).stream()),
+                    desk.instruments().entrySet().stream()
+                            .filter(one -> holds.test(one.getKey()))
+                            .flatMap(one -> one.getValue().stream()),
                     run -> Optional.of(run(desk, run)));
         }
         if (clients) {
