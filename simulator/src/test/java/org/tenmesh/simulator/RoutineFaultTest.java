@@ -7,6 +7,7 @@ import static org.assertj.core.api.Assertions.within;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
@@ -22,6 +23,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.simulator.faults.Planted;
@@ -130,5 +132,31 @@ class RoutineFaultTest {
         assertThat(lines)
                 .anyMatch(line -> line.contains(",kcl-nitrogen,NO3-N,"))
                 .anyMatch(line -> line.contains(",ec-paste,EC,"));
+    }
+
+    /** What is weighed, titrated or dipped into by hand is mixed up as everything else is, and nothing else changes. */
+    @ParameterizedTest
+    @ValueSource(strings = {"ec-1-1", "texture-hydrometer", "oc-wet-oxidation", "moisture-air-dry"})
+    void handsMixUpTheSoilsOfTheirOwnRunsAlone(String method) {
+        Fault fault = Fault.parse("neighbours-exchanged,fields=any,method=" + method);
+        SimulatedDay clean = Simulator.simulate(
+                new Scenario(34, 700, List.of(), DATE, all(fault).options()));
+        SimulatedDay mixed = Simulator.simulate(all(fault));
+        Planted planted = mixed.truth().faults().get(0);
+        assertThat(planted.labNumbers()).hasSize(2);
+        Set<String> changed = new HashSet<>();
+        for (int r = 0; r < clean.day().runs().size(); r++) {
+            Readings before = clean.day().runs().get(r).readings();
+            Readings after = mixed.day().runs().get(r).readings();
+            assertThat(after.size()).isEqualTo(before.size());
+            for (int i = 0; i < before.size(); i++) {
+                if (before.value(i) != after.value(i)) {
+                    changed.add(clean.day().runs().get(r).method() + " " + before.identity(i));
+                }
+            }
+        }
+        assertThat(changed)
+                .isNotEmpty()
+                .allMatch(one -> planted.labNumbers().stream().anyMatch(lab -> one.equals(method + " " + lab.text())));
     }
 }
