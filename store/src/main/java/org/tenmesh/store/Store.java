@@ -26,6 +26,8 @@ import org.tenmesh.store.days.Receipt;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.journal.JournalQuestion;
+import org.tenmesh.store.journal.JournalReading;
 import org.tenmesh.store.judged.Causes;
 import org.tenmesh.store.judged.Judgements;
 import org.tenmesh.store.judged.KeptAnswers;
@@ -313,6 +315,11 @@ public final class Store implements AutoCloseable {
     /** The newest entries of the journal, newest first. */
     public List<JournalEntry> journal(int most) {
         return journal.newest(most);
+    }
+
+    /** A part of the journal, newest first, at most so many entries of it. */
+    public JournalReading readJournal(JournalQuestion asked, int most) {
+        return journal.read(asked, most);
     }
 
     /** Computes the whole chain again. Never throws for a broken one. */

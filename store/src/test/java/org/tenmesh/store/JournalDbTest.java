@@ -2,9 +2,11 @@ package org.tenmesh.store;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
@@ -12,6 +14,9 @@ import java.util.concurrent.Future;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.journal.JournalLine;
+import org.tenmesh.store.journal.JournalQuestion;
+import org.tenmesh.store.journal.JournalReading;
 
 final class JournalDbTest {
     private final Store store = OpenStore.get();
@@ -28,6 +33,42 @@ final class JournalDbTest {
         assertThat(check.whole()).as(check.finding()).isTrue();
         assertThat(check.head()).isEqualTo(second.sha256());
         assertThat(check.entries()).isEqualTo(second.seq());
+    }
+
+    @Test
+    void readsWhatIsAskedForInPartsThatFollowOnEachOther() {
+        for (int i = 0; i < 5; i++) {
+            store.note("T. Sedgewick", "sample-moved", "shelf " + i, Map.of("reason", "wet", "a", "first"));
+            store.note("T. Sedgewick", "noted", "shelf", Map.of());
+        }
+        JournalQuestion asked = new JournalQuestion(
+                Optional.of("T. Sedgewick"),
+                Optional.of("sample-moved"),
+                "SHELF",
+                Optional.empty(),
+                Optional.empty(),
+                Optional.empty());
+        JournalReading first = store.readJournal(asked, 3);
+        assertThat(first.count()).isEqualTo(5);
+        assertThat(first.lines()).extracting(l -> l.entry().subject()).containsExactly("shelf 4", "shelf 3", "shelf 2");
+        assertThat(first.lines().get(0).detail()).containsExactly(Map.entry("a", "first"), Map.entry("reason", "wet"));
+        long last = first.lines().get(2).entry().seq();
+        JournalReading second = store.readJournal(asked.before(Optional.of(last)), 3);
+        assertThat(second.lines()).extracting(l -> l.entry().subject()).containsExactly("shelf 1", "shelf 0");
+        assertThat(second.count()).isEqualTo(5);
+        assertThat(second.actors()).contains("T. Sedgewick").isSorted();
+        assertThat(second.kinds()).contains("sample-moved", "noted");
+
+        Instant at = second.lines().get(0).entry().at();
+        JournalQuestion later = new JournalQuestion(
+                asked.actor(), asked.what(), "", Optional.of(at.plusSeconds(60)), Optional.empty(), Optional.empty());
+        JournalQuestion earlier = new JournalQuestion(
+                asked.actor(), asked.what(), "", Optional.empty(), Optional.of(at.minusSeconds(60)), Optional.empty());
+        assertThat(store.readJournal(later, 9).count()).isZero();
+        assertThat(store.readJournal(earlier, 9).count()).isZero();
+        assertThat(store.readJournal(JournalQuestion.ALL, 10_000).lines())
+                .extracting(JournalLine::entry)
+                .containsExactlyElementsOf(store.journal(10_000));
     }
 
     @Test

@@ -6,6 +6,7 @@ import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.methods.MethodPages;
+import org.tenmesh.web.people.JournalPages;
 import org.tenmesh.web.people.PeoplePages;
 import org.tenmesh.web.people.SignInPages;
 import org.tenmesh.web.runs.RunPages;
@@ -34,6 +35,7 @@ final class Pages {
                         ReleasePages.routes(context),
                         ReportPages.routes(context),
                         PeoplePages.routes(context),
+                        JournalPages.routes(context),
                         DaysPage.routes(context))
                 .flatMap(List::stream)
                 .toList();

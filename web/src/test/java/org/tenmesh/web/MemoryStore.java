@@ -33,6 +33,9 @@ import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.days.RunDigest;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.journal.JournalLine;
+import org.tenmesh.store.journal.JournalQuestion;
+import org.tenmesh.store.journal.JournalReading;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
@@ -51,6 +54,7 @@ final class MemoryStore implements LaboratoryStore {
     private final List<Release> releases = new ArrayList<>();
     private final Map<String, KeptReport> reports = new HashMap<>();
     private final List<JournalEntry> journal = new ArrayList<>();
+    private final Map<Long, Map<String, String>> details = new HashMap<>();
     private final Map<String, Day> days = new TreeMap<>();
     private final Map<String, String> judged = new HashMap<>();
     private final Map<String, Integer> parts = new HashMap<>();
@@ -362,12 +366,35 @@ final class MemoryStore implements LaboratoryStore {
     }
 
     @Override
-    public synchronized void note(String actor, String what, String subject, Map<String, String> detail) {
-        write(actor, what, subject);
+    public synchronized JournalReading journal(JournalQuestion asked, int most) {
+        List<JournalEntry> fits = journal(Integer.MAX_VALUE).stream()
+                .filter(one -> asked.actor().map(one.actor()::equals).orElse(true))
+                .filter(one -> asked.what().map(one.what()::equals).orElse(true))
+                .filter(one -> one.subject()
+                        .toLowerCase(Locale.ROOT)
+                        .contains(asked.about().toLowerCase(Locale.ROOT)))
+                .filter(one -> asked.from().map(at -> !one.at().isBefore(at)).orElse(true))
+                .filter(one -> asked.until().map(one.at()::isBefore).orElse(true))
+                .toList();
+        return new JournalReading(
+                fits.stream()
+                        .filter(one ->
+                                asked.before().map(seq -> one.seq() < seq).orElse(true))
+                        .limit(most)
+                        .map(one -> new JournalLine(one, details.getOrDefault(one.seq(), Map.of())))
+                        .toList(),
+                fits.size(),
+                journal.stream().map(JournalEntry::actor).distinct().sorted().toList(),
+                journal.stream().map(JournalEntry::what).distinct().sorted().toList());
     }
 
-    @Override
-    public synchronized List<JournalEntry> journal(int most) {
+    /** An entry with a detail, as the store writes them. */
+    synchronized void note(String actor, String what, String subject, Map<String, String> detail) {
+        write(actor, what, subject);
+        details.put((long) journal.size(), detail);
+    }
+
+    synchronized List<JournalEntry> journal(int most) {
         List<JournalEntry> newest = new ArrayList<>(journal);
         java.util.Collections.reverse(newest);
         return newest.subList(0, Math.min(most, newest.size()));

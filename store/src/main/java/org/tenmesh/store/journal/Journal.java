@@ -7,13 +7,18 @@ import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
+import java.util.Collections;
 import java.util.HexFormat;
 import java.util.Iterator;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalLong;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.mapper.RowMapper;
+import org.jdbi.v3.core.statement.Query;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
 
 /** The append-only record: each entry's hash is taken over the hash before it. */
@@ -30,6 +35,12 @@ public final class Journal {
             rs.getString("detail"),
             rs.getString("previous_sha256"),
             rs.getString("sha256"));
+
+    private static final String DETAIL = """
+            array(select key from json_each_text(e.detail::json) with ordinality d (key, value, place) order by place) as names,
+            array(select coalesce(value, '') from json_each_text(e.detail::json) with ordinality d (key, value, place)
+                order by place) as says
+            """;
 
     private record Head(long seq, String sha256) {}
 
@@ -83,6 +94,59 @@ public final class Journal {
                 .bind("most", most)
                 .map(ENTRY)
                 .list());
+    }
+
+    /** A part of what is asked for, newest first, at most so many entries of it. */
+    public JournalReading read(JournalQuestion asked, int most) {
+        return app.inTransaction(TransactionIsolationLevel.REPEATABLE_READ, handle -> {
+            List<JournalLine> lines = asked(handle, "select e.*, " + DETAIL + " from journal.entry e", asked)
+                    .bind("most", most)
+                    .map((rs, ctx) -> new JournalLine(
+                            ENTRY.map(rs, ctx),
+                            detail((String[]) rs.getArray("names").getArray(), (String[])
+                                    rs.getArray("says").getArray())))
+                    .list();
+            long count = asked(handle, "select count(*) from journal.entry e", asked.before(Optional.empty()))
+                    .mapTo(Long.class)
+                    .one();
+            return new JournalReading(lines, count, distinct(handle, "actor"), distinct(handle, "what"));
+        });
+    }
+
+    private static Query asked(Handle handle, String select, JournalQuestion asked) {
+        boolean counts = select.startsWith("select count");
+        return handle.createQuery(select + """
+                         where (:actor::text is null or e.actor = :actor)
+                           and (:what::text is null or e.what = :what)
+                           and position(lower(:about) in lower(e.subject)) > 0
+                           and (:from::timestamptz is null or e.at >= :from)
+                           and (:until::timestamptz is null or e.at < :until)
+                           and (:before::bigint is null or e.seq < :before)
+                        """ + (counts ? "" : " order by e.seq desc limit :most"))
+                .bind("actor", asked.actor().orElse(null))
+                .bind("what", asked.what().orElse(null))
+                .bind("about", asked.about())
+                .bind(
+                        "from",
+                        asked.from().map(at -> at.atOffset(ZoneOffset.UTC)).orElse(null))
+                .bind(
+                        "until",
+                        asked.until().map(at -> at.atOffset(ZoneOffset.UTC)).orElse(null))
+                .bind("before", asked.before().orElse(null));
+    }
+
+    private static Map<String, String> detail(String[] names, String[] says) {
+        Map<String, String> detail = new LinkedHashMap<>();
+        for (int i = 0; i < names.length; i++) {
+            detail.put(names[i], says[i]);
+        }
+        return Collections.unmodifiableMap(detail);
+    }
+
+    private static List<String> distinct(Handle handle, String column) {
+        return handle.createQuery("select distinct " + column + " from journal.entry order by 1")
+                .mapTo(String.class)
+                .list();
     }
 
     /** Whether an entry has this hash. */

@@ -19,7 +19,8 @@ import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
-import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.journal.JournalQuestion;
+import org.tenmesh.store.journal.JournalReading;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
@@ -150,9 +151,8 @@ public interface LaboratoryStore {
 
     void signInSucceeded(String name, String source);
 
-    void note(String actor, String what, String subject, Map<String, String> detail);
-
-    List<JournalEntry> journal(int most);
+    /** A part of the journal, newest first, at most so many entries of it. */
+    JournalReading journal(JournalQuestion asked, int most);
 
     JournalCheck verifyJournal();
 }

@@ -22,7 +22,8 @@ import org.tenmesh.store.Store;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
-import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.journal.JournalQuestion;
+import org.tenmesh.store.journal.JournalReading;
 import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
@@ -245,13 +246,8 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
-    public void note(String actor, String what, String subject, Map<String, String> detail) {
-        store.note(actor, what, subject, detail);
-    }
-
-    @Override
-    public List<JournalEntry> journal(int most) {
-        return store.journal(most);
+    public JournalReading journal(JournalQuestion asked, int most) {
+        return store.readJournal(asked, most);
     }
 
     @Override

@@ -111,7 +111,6 @@ public record Frame(
             new Entry(Group.CLIENTS, "Reports", "/reports", Rights.CLIENTS),
             new Entry(Group.QUALITY, "Controls", "/controls", Rights.SEALED),
             new Entry(Group.QUALITY, "Charts", "/charts", Rights.SEALED),
-            new Entry(Group.QUALITY, "Journal", "/journal", Rights.SEALED),
             new Entry(Group.LABORATORY, "Days", "/days", Rights.ALL),
             new Entry(Group.LABORATORY, "Methods", "/methods", Rights.ALL),
             new Entry(Group.LABORATORY, "Packages", "/packages", Rights.CLIENTS),
@@ -119,7 +118,8 @@ public record Frame(
                     Group.LABORATORY,
                     "People",
                     "/people",
-                    Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR)));
+                    Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR)),
+            new Entry(Group.LABORATORY, "Journal", "/journal", Rights.FLOOR));
 
     private static List<Entry> entries(PersonRole role) {
         return ENTRIES.stream().filter(entry -> entry.roles().contains(role)).toList();

@@ -5,8 +5,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
-import org.tenmesh.core.desk.Desk;
-import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonName;
 import org.tenmesh.store.people.PersonRole;
@@ -16,10 +14,9 @@ import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
 
-/** Who may sign in, and the record of who did what. */
+/** Who may sign in. */
 public final class PeoplePages {
     private static final Duration LINK_LASTS = Duration.ofHours(24);
-    private static final int MOST_ENTRIES = 500;
 
     private PeoplePages() {}
 
@@ -32,8 +29,7 @@ public final class PeoplePages {
                         visit -> people(context, visit, "", "", 200)),
                 Route.post("/people", keepers, visit -> add(context, visit)),
                 Route.post("/people/link", keepers, visit -> link(context, visit)),
-                Route.post("/people/change", keepers, visit -> change(context, visit)),
-                Route.get("/journal", Rights.SEALED, visit -> journal(context, visit)));
+                Route.post("/people/change", keepers, visit -> change(context, visit)));
     }
 
     private static Answer people(PageContext context, Visit visit, String wrong, String link, int status) {
@@ -133,22 +129,5 @@ public final class PeoplePages {
                         visit.actor(),
                         Optional.empty());
         return Answer.moved("/people");
-    }
-
-    private static Answer journal(PageContext context, Visit visit) {
-        boolean check = visit.query("check").equals("yes");
-        List<JournalCheck> checks = check ? List.of(context.store().verifyJournal()) : List.of();
-        return Answer.shown(
-                "journal",
-                "Journal",
-                Map.of(
-                        "entries",
-                        context.store().journal(MOST_ENTRIES),
-                        "zone",
-                        visit.desk().map(Desk::zone).orElse(java.time.ZoneOffset.UTC),
-                        "most",
-                        MOST_ENTRIES,
-                        "checks",
-                        checks));
     }
 }
