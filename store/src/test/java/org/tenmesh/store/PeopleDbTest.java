@@ -189,6 +189,43 @@ final class PeopleDbTest {
                 .isInstanceOf(Refused.class);
     }
 
+    @Test
+    void refusesANameThatIsTakenForOneThatIsThere() {
+        people.add(new Person("Marnie O'Lirn", PersonRole.BENCH, ""), "M. Whelan");
+        for (String alike : List.of(
+                "marnie o'lirn",
+                "Mamie O'Lirn",
+                "Marnie OLirn",
+                "Márnie O’Lirn",
+                "Marnie 0'Lirn",
+                "Marnie O'L1rn",
+                "Marn\u0131e O'Lirn")) {
+            assertThatThrownBy(() -> people.add(new Person(alike, PersonRole.QUALITY, ""), "M. Whelan"))
+                    .as(alike)
+                    .isInstanceOf(Refused.class)
+                    .hasMessageContaining("Marnie O'Lirn".equalsIgnoreCase(alike) ? "already" : "easily taken");
+        }
+        people.add(new Person("Marnie B. O'Lirn", PersonRole.QUALITY, ""), "M. Whelan");
+    }
+
+    /** A name written in one other alphabet throughout passes for a Latin one: c, o, p, e in Cyrillic. */
+    @Test
+    void refusesANameOfAnotherAlphabetThatReadsTheSame() {
+        people.add(new Person("Cope Pax", PersonRole.BENCH, ""), "M. Whelan");
+        String cyrillic = "\u0421\u043e\u0440\u0435 \u0420\u0430\u0445";
+        assertThat(PersonName.wrong(cyrillic)).isEmpty();
+        assertThatThrownBy(() -> people.add(new Person(cyrillic, PersonRole.QUALITY, ""), "M. Whelan"))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("Cope Pax");
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"Tenmesh", "Console of the machine", "C0mmand line", "tenmesh-demo", "..."})
+    void refusesANameOfTheProgramAndOneWithoutALetter(String name) {
+        assertThatThrownBy(() -> people.add(new Person(name, PersonRole.BENCH, ""), "M. Whelan"))
+                .isInstanceOf(Refused.class);
+    }
+
     @ParameterizedTest
     @ValueSource(strings = {"R. Quill", "Niamh Ní Bhriain", "D'Arcy O'Neil-Smith", "山田 たろう", "Ольга Ким"})
     void takesNamesOfManyLanguages(String ordinary) {

@@ -87,7 +87,8 @@ public final class Server implements AutoCloseable {
         this.clock = clock;
         this.store = store;
         this.currentDay = new CurrentDay(store, methods, judge, clock, clock.millis());
-        this.routes = Pages.routes(new PageContext(store, methods, clock, settings.sessionLasts(), currentDay));
+        this.routes = Pages.routes(
+                new PageContext(store, methods, clock, settings.sessionLasts(), currentDay, settings.visitorsMayBe()));
         this.javalin = Javalin.create(this::configure);
     }
 

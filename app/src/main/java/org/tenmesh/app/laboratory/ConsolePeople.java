@@ -9,6 +9,7 @@ import org.tenmesh.store.Store;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonName;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.rows.Refused;
 
 /**
  * What whoever runs the machine does about people: names the first person in charge and the first of quality, and gives
@@ -72,7 +73,11 @@ final class ConsolePeople {
         });
         Optional<Person> known = store.people().find(name);
         if (known.isEmpty()) {
-            store.people().add(new Person(name, role, ""), CONSOLE);
+            try {
+                store.people().add(new Person(name, role, ""), CONSOLE);
+            } catch (Refused refused) {
+                throw new CannotUse(option + " \"" + name + "\": " + refused.getMessage());
+            }
         } else if (known.get().role() != role || !known.get().active()) {
             throw new CannotUse(option + " \"" + name + "\": there is somebody of this name already, "
                     + known.get().role().phrase() + (known.get().active() ? "" : ", who left") + "; give another name");

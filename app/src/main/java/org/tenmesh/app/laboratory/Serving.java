@@ -58,9 +58,18 @@ public final class Serving {
 
     private static final String INVENTED_PERSON = "R. Quill";
     private static final String INVENTED_QUALITY = "A. Marram";
+    private static final List<Invented> INVENTED_PEOPLE = List.of(
+            new Invented(INVENTED_PERSON, PersonRole.IN_CHARGE),
+            new Invented(INVENTED_QUALITY, PersonRole.QUALITY),
+            new Invented("B. Tansy", PersonRole.BENCH),
+            new Invented("C. Fescue", PersonRole.CLIENT_SERVICE),
+            new Invented("D. Yarrow", PersonRole.AUDITOR));
     private static final Duration LINK_LASTS = Duration.ofHours(12);
 
     private static final int MOST_PROBLEMS = 12;
+
+    /** Somebody of the demonstration. */
+    private record Invented(String name, PersonRole role) {}
 
     /** Judges a day before it is stored. */
     interface Trial {
@@ -84,7 +93,8 @@ public final class Serving {
 
     int demo(Path data, int port) {
         long start = System.nanoTime();
-        ServerSettings settings = ServerSettings.local(port);
+        ServerSettings settings = ServerSettings.demonstration(
+                port, INVENTED_PEOPLE.stream().map(Invented::name).toList());
         canListen(settings);
         Clock clock = Clock.systemUTC();
         // A demonstration is of today, so that what is due and what is late look as they would.
@@ -99,8 +109,7 @@ public final class Serving {
             }
             String password = password();
             String hash = Server.passwordHash(password);
-            person(store, new Person(INVENTED_PERSON, PersonRole.IN_CHARGE, hash));
-            person(store, new Person(INVENTED_QUALITY, PersonRole.QUALITY, hash));
+            INVENTED_PEOPLE.forEach(one -> person(store, new Person(one.name(), one.role(), hash)));
             console.progress("Judging the day");
             try (Server server = start(settings, store, MethodFiles.shipped(), clock)) {
                 console.progressDone();
@@ -115,7 +124,7 @@ public final class Serving {
 
                                   %s
 
-                                To sign a release, or to sign in again as either: %s
+                                Signed out, the sign-in page offers each role by one click. To sign a release as either: %s
                                 The data are in %s. Ready after %.1f s. Ctrl-C stops.
                                 """,
                                 server.oneTimeLink(INVENTED_PERSON, LINK_LASTS),

@@ -66,6 +66,7 @@ final class ConsolePeopleTest {
         for (String[] wrong : new String[][] {
             {"--reset-password", "nobody"},
             {"--quality", "M. Whelan"},
+            {"--quality", "M Whe1an"},
             {"--in-charge", "M.\u00a0Whelan"}
         }) {
             assertThat(serve(wrong)).as(said.toString()).isEqualTo(Status.UNUSABLE);

@@ -60,6 +60,7 @@ final class SourceRulesTest {
             Map.entry("junit-jupiter", List.of("org.junit.jupiter.")),
             Map.entry("assertj-core", List.of("org.assertj.")),
             Map.entry("archunit", List.of("com.tngtech.archunit.")),
+            Map.entry("icu4j", List.of("com.ibm.icu.")),
             Map.entry("jsoup", List.of("org.jsoup.")),
             Map.entry("core", List.of("com.google.zxing.")),
             Map.entry("selenium-chrome-driver", List.of("org.openqa.selenium.")),

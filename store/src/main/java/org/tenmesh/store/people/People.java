@@ -51,7 +51,7 @@ public final class People {
      * Adds somebody.
      *
      * @param actor who adds
-     * @throws Refused when the name is there already
+     * @throws Refused when the name cannot be one, is there already, or is easily taken for one that is there
      */
     public void add(Person person, String actor) {
         PersonName.wrong(person.name()).ifPresent(wrong -> {
@@ -59,6 +59,7 @@ public final class People {
         });
         try {
             app.useTransaction(handle -> {
+                refuseAlike(handle, person.name());
                 handle.createUpdate("""
                                 insert into people.person (name, role, password_hash, active)
                                 values (:name, :role, :hash, :active)
@@ -356,6 +357,21 @@ public final class People {
     /** Says in the journal which password hash was set; the hash is salted, so its digest tells nothing of the password. */
     public static String passwordDigest(Person person) {
         return Journal.sha256(person.passwordHash());
+    }
+
+    // One after the other, so that two who add at once do not add names that look alike.
+    private static void refuseAlike(Handle handle, String name) {
+        handle.execute("select pg_advisory_xact_lock(75)");
+        handle.createQuery("select name from people.person order by name")
+                .mapTo(String.class)
+                .filter(known -> PersonName.alike(known, name)
+                        && !known.toLowerCase(Locale.ROOT).equals(name.toLowerCase(Locale.ROOT)))
+                .findFirst()
+                .ifPresent(known -> {
+                    throw new Refused("there is somebody called " + known + " already, and " + name
+                            + " is easily taken for it (capitals, accents, blanks, full stops and letters that look"
+                            + " alike do not count): write the name out, or add a second name; nothing was stored");
+                });
     }
 
     private static Optional<Person> find(Handle handle, String name) {

@@ -1,6 +1,8 @@
 package org.tenmesh.store.people;
 
 import java.text.Normalizer;
+import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
@@ -9,12 +11,28 @@ import java.util.stream.Collectors;
 public final class PersonName {
     private static final int MOST = 80;
 
+    /** What the program itself is called in the journal. */
+    private static final List<String> PROGRAM =
+            List.of("Tenmesh", "Tenmesh demo", "command line", "console of the machine");
+
     private PersonName() {}
+
+    /** Whether one name is easily taken for the other: by capitals, marks, blanks, punctuation or letters that look alike. */
+    public static boolean alike(String one, String other) {
+        return one.toLowerCase(Locale.ROOT).equals(other.toLowerCase(Locale.ROOT))
+                || NameAsSeen.of(one).equals(NameAsSeen.of(other));
+    }
 
     /** What is wrong with the name, as a sentence; empty when nothing is. */
     public static Optional<String> wrong(String name) {
         if (name.isBlank() || name.length() > MOST) {
             return Optional.of("A person needs a name of 1 to " + MOST + " characters.");
+        }
+        if (name.codePoints().noneMatch(Character::isLetter)) {
+            return Optional.of("A name has at least one letter.");
+        }
+        if (PROGRAM.stream().anyMatch(own -> alike(own, name))) {
+            return Optional.of("The journal calls the program itself so; a person needs another name.");
         }
         if (!name.strip().equals(name) || name.contains("  ")) {
             return Optional.of("A name has no blank at its ends and no two in a row.");

@@ -2,6 +2,7 @@ package org.tenmesh.web.http;
 
 import java.time.Clock;
 import java.time.Duration;
+import java.util.List;
 import java.util.function.Function;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.MethodBook;
@@ -13,9 +14,15 @@ import org.tenmesh.web.days.LaboratoryStore;
  *
  * @param methods all versions, as the judge uses them
  * @param sessionLasts how long somebody who signed in stays signed in
+ * @param visitorsMayBe names of people as whom anybody may sign in without a password; empty but for a demonstration
  */
 public record PageContext(
-        LaboratoryStore store, MethodBook methods, Clock clock, Duration sessionLasts, CurrentDay currentDay) {
+        LaboratoryStore store,
+        MethodBook methods,
+        Clock clock,
+        Duration sessionLasts,
+        CurrentDay currentDay,
+        List<String> visitorsMayBe) {
     /** A page that needs a day; says so when there is none yet. */
     public static Answer withDay(Visit visit, Function<Desk, Answer> page) {
         return visit.desk()

@@ -22,8 +22,9 @@ public final class SignInPages {
         Set<PersonRole> everybody = Set.of();
         return List.of(
                 Route.get("/", Rights.ALL, visit -> Answer.moved(home(visit.role()))),
-                Route.get("/sign-in", everybody, visit -> signIn(visit, "", visit.query("to"), 200)),
+                Route.get("/sign-in", everybody, visit -> signIn(context, visit, "", visit.query("to"), 200)),
                 Route.post("/sign-in", everybody, visit -> signInWith(context, visit)),
+                Route.post("/sign-in/visitor", everybody, visit -> signInAs(context, visit)),
                 Route.get(
                         "/enter/{token}",
                         everybody,
@@ -47,21 +48,48 @@ public final class SignInPages {
         };
     }
 
-    private static Answer signIn(Visit visit, String wrong, String to, int status) {
+    private static Answer signIn(PageContext context, Visit visit, String wrong, String to, int status) {
         return new Answer.Shown(
-                status, "sign-in", "Sign in", Map.of("wrong", wrong, "to", to, "name", visit.form("name")));
+                status,
+                "sign-in",
+                "Sign in",
+                Map.of(
+                        "wrong",
+                        wrong,
+                        "to",
+                        to,
+                        "name",
+                        visit.form("name"),
+                        "visitors",
+                        context.visitorsMayBe().stream()
+                                .flatMap(name -> visitor(context, name).stream())
+                                .toList()));
+    }
+
+    /** Somebody as whom a visitor of a demonstration may look around. */
+    private static Optional<Person> visitor(PageContext context, String name) {
+        return context.visitorsMayBe().contains(name)
+                ? context.store().find(name).filter(Person::active)
+                : Optional.empty();
+    }
+
+    private static Answer signInAs(PageContext context, Visit visit) {
+        return visitor(context, visit.form("name"))
+                .map(person -> started(context, person, home(person.role()), Optional.empty()))
+                .orElseGet(Answer::notFound);
     }
 
     private static Answer signInWith(PageContext context, Visit visit) {
         String name = visit.form("name");
         String to = visit.form("to");
         if (name.isEmpty() || name.length() > 80) {
-            return signIn(visit, "Give the name you are known by here.", to, 400);
+            return signIn(context, visit, "Give the name you are known by here.", to, 400);
         }
         if (context.store().failedSignIns(name, visit.from(), WrongPasswords.WAIT) >= WrongPasswords.MOST
                 || context.store().failedSignInsFrom(visit.from(), WrongPasswords.WAIT)
                         >= WrongPasswords.MOST_FROM_ADDRESS) {
             return signIn(
+                    context,
                     visit,
                     "Too many wrong passwords from here. Wait a quarter of an hour, or ask the person in charge for a link "
                             + "that signs you in once.",
@@ -73,7 +101,7 @@ public final class SignInPages {
                 visit.secret("password"), person.map(Person::passwordHash).orElse(""));
         if (!right || person.isEmpty()) {
             context.store().signInFailed(name, visit.from());
-            return signIn(visit, "Wrong name or password.", to, 403);
+            return signIn(context, visit, "Wrong name or password.", to, 403);
         }
         context.store().signInSucceeded(name, visit.from());
         return started(context, person.get(), Answer.own(to), Optional.empty());
