@@ -219,6 +219,20 @@ final class PeopleDbTest {
                 .hasMessageContaining("Cope Pax");
     }
 
+    @Test
+    void knowsWhoAskedThatSomebodyMaySignInUntilThatIsDecided() {
+        people.add(new Person(name, PersonRole.QUALITY, "", false), "R. Sedge");
+        assertThat(people.proposedBy(name.toUpperCase(Locale.ROOT))).contains("R. Sedge");
+        people.change(new Person(name, PersonRole.QUALITY, "", false), "M. Whelan");
+        assertThat(people.proposedBy(name)).isEmpty();
+        people.propose(name, "A. Marram");
+        assertThat(people.proposedBy(name)).contains("A. Marram");
+        people.change(new Person(name, PersonRole.QUALITY, ""), "M. Whelan");
+        assertThat(people.proposedBy(name)).isEmpty();
+        assertThatThrownBy(() -> people.propose(name, "A. Marram")).isInstanceOf(Refused.class);
+        assertThat(people.proposedBy("nobody of this name")).isEmpty();
+    }
+
     @ParameterizedTest
     @ValueSource(strings = {"Tenmesh", "Console of the machine", "C0mmand line", "tenmesh-demo", "..."})
     void refusesANameOfTheProgramAndOneWithoutALetter(String name) {

@@ -47,6 +47,7 @@ import org.tenmesh.web.days.LaboratoryStore;
 final class MemoryStore implements LaboratoryStore {
     private final Map<String, Answer> answered = new TreeMap<>();
     private final Map<String, Person> people = new TreeMap<>();
+    private final Map<String, String> proposed = new HashMap<>();
     private final Map<String, Started> sessions = new HashMap<>();
     private final Map<String, Started> once = new HashMap<>();
     private final Map<String, Integer> failures = new HashMap<>();
@@ -296,13 +297,28 @@ final class MemoryStore implements LaboratoryStore {
         if (people.putIfAbsent(person.name().toLowerCase(Locale.ROOT), person) != null) {
             throw new IllegalStateException("there is a person of the name " + person.name());
         }
+        if (!person.active()) {
+            proposed.put(person.name(), actor);
+        }
         write(actor, "person-added", person.name());
     }
 
     @Override
     public synchronized void change(Person person, String actor, Optional<String> linkIssuer) {
         people.put(person.name().toLowerCase(Locale.ROOT), person);
+        proposed.remove(person.name());
         write(actor, "person-changed", person.name());
+    }
+
+    @Override
+    public synchronized void propose(String name, String actor) {
+        proposed.put(name, actor);
+        write(actor, "person-proposed", name);
+    }
+
+    @Override
+    public synchronized Optional<String> proposedBy(String name) {
+        return Optional.ofNullable(proposed.get(name));
     }
 
     @Override

@@ -186,6 +186,49 @@ class SignInPageTest {
         assertThat(ashgrove.book().journal(1).get(0).actor()).isEqualTo(Ashgrove.name(PersonRole.QUALITY));
     }
 
+    /** One person alone, of whichever role, lets nobody see the key. */
+    @Test
+    void letsSomebodyIntoARoleThatSeesTheKeyWhenQualityAsksAndWhoeverIsInChargeAgrees() {
+        Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        Map<String, String> sedge = Map.of("name", "T. Sedge");
+        Map<String, String> agree = Map.of("name", "T. Sedge", "active", "yes");
+        Map<String, String> refuse = Map.of("name", "T. Sedge", "active", "no");
+
+        quality.submit("/people", "/people", Map.of("name", "T. Sedge", "role", PersonRole.QUALITY.word()));
+        quality.submit("/people", "/people/change", agree);
+        assertThat(quality.submit("/people", "/people/link", sedge).statusCode())
+                .isEqualTo(409);
+        assertThat(inCharge.page("/people").text())
+                .contains("T. Sedge asked for by " + Ashgrove.name(PersonRole.QUALITY) + ", waits");
+        inCharge.submit("/people", "/people/change", refuse);
+        assertThat(inCharge.submit("/people", "/people/change", agree).statusCode())
+                .isEqualTo(403);
+        assertThat(ashgrove.book().find("T. Sedge").orElseThrow().active()).isFalse();
+
+        quality.submit("/people", "/people/change", agree);
+        inCharge.submit("/people", "/people/change", agree);
+        assertThat(ashgrove.book().find("T. Sedge").orElseThrow().active()).isTrue();
+        assertThat(inCharge.submit("/people", "/people/link", sedge).statusCode())
+                .isEqualTo(403);
+        assertThat(Browser.text(quality.submit("/people", "/people/link", sedge)))
+                .contains("/enter/");
+
+        Map<String, String> raised =
+                Map.of("name", Ashgrove.name(PersonRole.AUDITOR), "role", PersonRole.QUALITY.word());
+        quality.submit("/people", "/people/change", raised);
+        assertThat(ashgrove.book()
+                        .find(Ashgrove.name(PersonRole.AUDITOR))
+                        .orElseThrow()
+                        .active())
+                .isFalse();
+        inCharge.submit(
+                "/people", "/people/change", Map.of("name", Ashgrove.name(PersonRole.AUDITOR), "active", "yes"));
+        Person auditor = ashgrove.book().find(Ashgrove.name(PersonRole.AUDITOR)).orElseThrow();
+        assertThat(auditor.active()).isTrue();
+        assertThat(auditor.role()).isEqualTo(PersonRole.QUALITY);
+    }
+
     /** Ending somebody's access gives nobody a right; a new role does not bring somebody back who left. */
     @Test
     void endsAccessAndGivesItBackOnlyWhenAsked() {

@@ -139,6 +139,43 @@ public final class People {
         });
     }
 
+    /**
+     * Asks that somebody who cannot sign in may do so: somebody else agrees by making them active. Nothing but the journal
+     * keeps it.
+     *
+     * @throws Refused when there is nobody of this name, or they may sign in already
+     */
+    public void propose(String name, String actor) {
+        app.useTransaction(handle -> {
+            Person person = find(handle, name)
+                    .filter(known -> !known.active())
+                    .orElseThrow(() -> new Refused("there is nobody called " + name + " who may not sign in"));
+            journal.write(
+                    handle,
+                    clock.instant(),
+                    actor,
+                    "person-proposed",
+                    person.name(),
+                    Json.object("role", person.role().word()));
+        });
+    }
+
+    /**
+     * Who asked last that this person may sign in: by adding them inactive, or later. Empty when the person may, and when
+     * whatever was asked came to an end by a change.
+     */
+    public Optional<String> proposedBy(String name) {
+        return app.withHandle(handle ->
+                handle.createQuery("""
+                        select e.actor from people.person p
+                        cross join lateral (
+                            select actor, what from journal.entry
+                            where subject = p.name and what in ('person-added', 'person-changed', 'person-proposed')
+                            order by seq desc limit 1) e
+                        where lower(p.name) = lower(:name) and not p.active and e.what <> 'person-changed'
+                        """).bind("name", name).mapTo(String.class).findOne());
+    }
+
     /** The person of this name, capitals not counting. */
     public Optional<Person> find(String name) {
         return app.withHandle(handle -> find(handle, name));

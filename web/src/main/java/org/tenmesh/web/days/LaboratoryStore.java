@@ -133,6 +133,12 @@ public interface LaboratoryStore {
 
     void change(Person person, String actor, Optional<String> linkIssuer);
 
+    /** Asks that somebody who cannot sign in may do so; somebody else agrees. */
+    void propose(String name, String actor);
+
+    /** Who asked last that this person may sign in; empty when the person may, or nothing is asked. */
+    Optional<String> proposedBy(String name);
+
     String startSession(String name, Duration lasts, Optional<String> linkIssuer);
 
     Optional<Session> session(String token, Duration idle, boolean used);

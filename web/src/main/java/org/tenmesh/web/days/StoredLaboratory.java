@@ -201,6 +201,16 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
+    public void propose(String name, String actor) {
+        store.people().propose(name, actor);
+    }
+
+    @Override
+    public Optional<String> proposedBy(String name) {
+        return store.people().proposedBy(name);
+    }
+
+    @Override
     public String startSession(String name, Duration lasts, Optional<String> linkIssuer) {
         return store.people().startSession(name, lasts, linkIssuer);
     }

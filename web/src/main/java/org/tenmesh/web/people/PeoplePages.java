@@ -1,6 +1,7 @@
 package org.tenmesh.web.people;
 
 import java.time.Duration;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -33,19 +34,27 @@ public final class PeoplePages {
     }
 
     private static Answer people(PageContext context, Visit visit, String wrong, String link, int status) {
+        List<Person> people = context.store().people();
+        Map<String, String> proposed = new HashMap<>();
+        people.stream()
+                .filter(person -> !person.active() && Rights.SEALED.contains(person.role()))
+                .forEach(person ->
+                        context.store().proposedBy(person.name()).ifPresent(who -> proposed.put(person.name(), who)));
         return new Answer.Shown(
                 status,
                 "people",
                 "People",
                 Map.of(
                         "people",
-                        context.store().people(),
+                        people,
+                        "proposed",
+                        proposed,
                         "roles",
                         Admission.lookedAfterBy(visit.role()),
                         "ends",
                         visit.role() == PersonRole.IN_CHARGE,
                         "quality",
-                        context.store().people().stream().anyMatch(p -> p.active() && p.role() == PersonRole.QUALITY),
+                        people.stream().anyMatch(p -> p.active() && p.role() == PersonRole.QUALITY),
                         "self",
                         visit.actor(),
                         "link",
@@ -72,6 +81,10 @@ public final class PeoplePages {
         }
         if (context.store().find(name).isPresent()) {
             return people(context, visit, "There is a person of the name " + name + " already.", "", 409);
+        }
+        if (Rights.SEALED.contains(role.get())) {
+            context.store().add(new Person(name, role.get(), "", false), visit.actor());
+            return Answer.moved("/people");
         }
         context.store().add(new Person(name, role.get(), ""), visit.actor());
         return people(context, visit, "", once(context, visit, name), 200);
@@ -100,6 +113,26 @@ public final class PeoplePages {
         return name + "\n" + visit.site() + "/enter/" + context.store().oneTimeToken(name, LINK_LASTS, visit.actor());
     }
 
+    /** Whoever sees the key is let in by two people: quality asks for it, whoever is in charge agrees. */
+    private static Answer lets(PageContext context, Visit visit, Person person) {
+        if (visit.role() == PersonRole.QUALITY) {
+            context.store().propose(person.name(), visit.actor());
+            return Answer.moved("/people");
+        }
+        if (context.store()
+                .proposedBy(person.name())
+                .filter(who -> !who.equals(visit.actor()))
+                .isEmpty()) {
+            return people(context, visit, notYours(person.role()), "", 403);
+        }
+        context.store()
+                .change(
+                        new Person(person.name(), person.role(), person.passwordHash(), true),
+                        visit.actor(),
+                        Optional.empty());
+        return Answer.moved("/people");
+    }
+
     private static Answer change(PageContext context, Visit visit) {
         Optional<Person> person = context.store().find(visit.form("name"));
         if (person.isEmpty()) {
@@ -114,6 +147,9 @@ public final class PeoplePages {
                     "",
                     409);
         }
+        if (!before.active() && visit.form("active").equals("yes") && Rights.SEALED.contains(before.role())) {
+            return lets(context, visit, before);
+        }
         // Whoever is in charge may end anybody's access; that gives nobody a right.
         boolean ends = visit.form("active").equals("no");
         PersonRole role = ends ? before.role() : role(visit).orElse(before.role());
@@ -122,12 +158,17 @@ public final class PeoplePages {
             return people(
                     context, visit, notYours(Rights.SEALED.contains(before.role()) ? before.role() : role), "", 403);
         }
-        boolean active = !ends && (before.active() || visit.form("active").equals("yes"));
+        boolean asks = role == PersonRole.QUALITY && before.role() != role && before.active();
+        boolean active =
+                !ends && !asks && (before.active() || visit.form("active").equals("yes"));
         context.store()
                 .change(
                         new Person(before.name(), role, before.passwordHash(), active),
                         visit.actor(),
                         Optional.empty());
+        if (asks) {
+            context.store().propose(before.name(), visit.actor());
+        }
         return Answer.moved("/people");
     }
 }
