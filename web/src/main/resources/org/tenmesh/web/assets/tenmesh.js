@@ -115,14 +115,23 @@
       }
     });
   };
+  // What scrolls within the page is a stop of the keyboard, as long as there is something to scroll to.
+  const reach = (around) => {
+    const table = around.querySelector("table");
+    if (around.scrollHeight > around.clientHeight || around.scrollWidth > around.clientWidth) {
+      around.tabIndex = 0;
+      around.setAttribute("role", "group");
+      around.setAttribute("aria-label", table ? (table.caption ? table.caption.textContent.trim() : "Table") : "Picture");
+    } else if (document.activeElement !== around) {
+      ["tabindex", "role", "aria-label"].forEach((name) => around.removeAttribute(name));
+    }
+  };
+  const widths = new ResizeObserver((changed) => changed.forEach((one) => reach(one.target)));
   const readyTables = () => {
+    widths.disconnect();
+    document.querySelectorAll("main .scroll, main .alone .picture").forEach((around) => widths.observe(around));
     for (const table of document.querySelectorAll("main table")) {
       const around = table.closest(".scroll");
-      if (around && (around.scrollHeight > around.clientHeight || around.scrollWidth > around.clientWidth)) {
-        around.tabIndex = 0;
-        around.setAttribute("role", "region");
-        around.setAttribute("aria-label", table.caption ? table.caption.textContent.trim() : "Table");
-      }
       if (!sorts(table)) {
         continue;
       }
