@@ -10,6 +10,7 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Withdrawal;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.cards.CauseView;
+import org.tenmesh.web.cards.GatePicture;
 import org.tenmesh.web.cards.GateRow;
 import org.tenmesh.web.cards.LapsedLine;
 import org.tenmesh.web.cards.OrderView;
@@ -67,6 +68,7 @@ public final class DayPages {
                                         "Gates",
                                         Map.of(
                                                 "gates", GateRow.of(desk),
+                                                "pictures", GatePicture.of(desk),
                                                 "zone", desk.zone(),
                                                 "acts", visit.may(Rights.ACT))))),
                 Route.get("/live", Rights.ALL, visit -> new Answer.Live()));
