@@ -26,7 +26,7 @@ import org.tenmesh.web.words.Words;
  * the analyte that is nearest its limit or furthest beyond it. Hidden controls are never drawn.
  */
 public final class GatePicture {
-    private static final double WIDTH = 1240;
+    private static final double WIDTH = 1000;
     private static final double HEIGHT = 84;
     private static final double WHOLE = 100;
     /** The axis reaches so far at most, % of what is allowed; what lies beyond stands at its end. */
