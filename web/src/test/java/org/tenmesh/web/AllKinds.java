@@ -74,6 +74,7 @@ final class AllKinds {
                 "",
                 answers,
                 portion,
+                "",
                 examples);
     }
 

@@ -16,7 +16,7 @@ import org.tenmesh.core.quantity.Unit;
  * pH by glass electrode on a head of several probes, each calibrated by itself.
  *
  * @param soilG soil, g
- * @param liquidMl water or salt solution, mL
+ * @param liquidMl water or salt solution, mL; 0 when a paste is read as it is
  * @param probes probes on the head, read together
  * @param buffers temperature tables of the buffers in use
  * @param slopeMinPct least slope accepted, % of the theoretical one
@@ -136,9 +136,13 @@ public record ElectrodeMethod(
                 .symbol("S", "slope", "mV per pH", "from the run's buffers, each probe its own")
                 .symbol("T0", "temperature of the buffers", "°C", "from the run's buffers");
         if (soilG > 0) {
-            text.setting("Soil", number(soilG) + " g")
-                    .setting("Liquid", number(liquidMl) + " mL")
-                    .amount(number(soilG) + " g soil + " + number(liquidMl) + " mL");
+            text.setting("Soil", number(soilG) + " g");
+            if (liquidMl > 0) {
+                text.setting("Liquid", number(liquidMl) + " mL")
+                        .amount(number(soilG) + " g soil + " + number(liquidMl) + " mL");
+            } else {
+                text.amount("Electrode into the paste");
+            }
         } else {
             text.amount("Electrode into the extract");
         }

@@ -207,6 +207,7 @@ public interface Method {
      * @param note what a reader of the report must know to use the numbers
      * @param answers the question it answers, one sentence for a person who has never heard of it; may be empty
      * @param portion what it takes from a well; empty when it takes nothing of its own
+     * @param liquid what is poured onto the soil, as the bottle says it; empty when nothing is, or the file does not say
      * @param examples worked examples, each a test
      */
     record Head(
@@ -220,6 +221,7 @@ public interface Method {
             String note,
             String answers,
             Optional<Portion> portion,
+            String liquid,
             List<Example> examples) {
         /** A method of which nothing more is said. */
         public Head(
@@ -231,7 +233,7 @@ public interface Method {
                 List<Analyte> analytes,
                 List<String> cautions,
                 String note) {
-            this(id, version, title, summary, sources, analytes, cautions, note, "", Optional.empty(), List.of());
+            this(id, version, title, summary, sources, analytes, cautions, note, "", Optional.empty(), "", List.of());
         }
 
         public Head {

@@ -42,6 +42,7 @@ class PortionsTest {
                         "",
                         "",
                         Optional.ofNullable(portion),
+                        "",
                         List.of()),
                 List.of(),
                 List.of(),

@@ -32,7 +32,7 @@ final class ElectrodeKeys {
         return new ElectrodeMethod(
                 head,
                 Values.positive(own, "soil_g"),
-                Values.positive(own, "liquid_ml"),
+                own.number("liquid_ml"),
                 own.whole("probes", 1, 64),
                 buffers,
                 own.number("slope_min_pct"),

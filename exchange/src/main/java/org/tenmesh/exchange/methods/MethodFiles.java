@@ -304,6 +304,7 @@ public final class MethodFiles {
                 top.optionalText("note").orElse(""),
                 top.optionalText("answers").orElse(""),
                 portion(top),
+                top.optionalText("liquid").orElse(""),
                 examples(top, analytes));
     }
 

@@ -11,6 +11,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.jar.JarOutputStream;
@@ -121,7 +122,7 @@ class MethodFilesTest {
                 "om-loi-360|standing: read|standing: sure|line 11, sources[1].standing: found \"sure\", expected one of common practice, from memory, read",
                 "om-loi-360|kind: ignition|kind: titration|line 5, kind: found \"titration\", expected one of conductivity, derived, electrode, emission, flow, formula, ignition",
                 "om-loi-360|version: 2026-11-01|version: soon|line 4, version: found \"soon\", expected a date, such as 2026-11-01",
-                "mehlich3-icp|element: Zn|element: Zi|line 215, emission.lines: found 0 preferred lines of Zn, expected one preferred line of each analyte",
+                "mehlich3-icp|element: Zn|element: Zi|line 216, emission.lines: found 0 preferred lines of Zn, expected one preferred line of each analyte",
                 "ph-water-1-1|[0, 5, 10,|[0, 5, 5,|expected rising temperatures and one pH for each",
                 "ph-water-1-1|unit: \"[pH]\"|unit: pH units|expected one of %, /s, 1, Cel, [lb_av]/[acr_us], [pH], [ston_av]/[acr_us], cm, cmol/kg, dS/m, g, g/L, g/kg, h, kg/har, mL, mS/cm, mV, meq/L, mg/L, mg/dm3, mg/kg, mmol/L, mol/L, t/har, {A}",
                 "ph-water-1-1|probes: 4|probes: [4]|electrode.probes: found a list or a group of keys, expected text"
@@ -150,5 +151,24 @@ class MethodFilesTest {
                 .hasMessageContaining("expected keys and values");
         assertThatThrownBy(() -> MethodFiles.parse("x.yaml", "id: a\nid: b\n"))
                 .hasMessageContaining("x.yaml, line 2, id: found the key twice, expected each key once");
+    }
+
+    /** At the bench "1 g soil + 10 mL" is not enough: many extractants are measured in the same millilitres. */
+    @Test
+    void everyShippedMethodThatPoursSomethingOnSoilNamesIt() {
+        List<String> nameless = new ArrayList<>();
+        int pours = 0;
+        for (String id : MethodFiles.shipped().ids()) {
+            for (Method method : MethodFiles.shipped().versions(id)) {
+                String amount = method.description().amount();
+                boolean pouring = amount.endsWith(" mL") && !amount.startsWith("The ");
+                pours += pouring ? 1 : 0;
+                if (pouring && method.head().liquid().isEmpty()) {
+                    nameless.add(id + ": " + amount);
+                }
+            }
+        }
+        assertThat(nameless).isEmpty();
+        assertThat(pours).isGreaterThan(15);
     }
 }

@@ -263,6 +263,7 @@ final class SampleReports {
                 "",
                 "",
                 id.startsWith("paste-") ? Optional.of(new Portion(PasteWater.PORTION, 250)) : Optional.empty(),
+                "",
                 List.of());
     }
 

@@ -29,6 +29,7 @@ import org.tenmesh.web.words.Words;
  * tray as a whole, so a hidden control asks for what its neighbours ask for.
  *
  * @param big the thing itself, a few words
+ * @param liquid what is poured onto the soil; empty when nothing is
  * @param then what follows it
  * @param portions everything the tray's soils need, in order
  * @param shut instruments of the method whose gates are shut, so that nothing goes on them; one sentence each
@@ -40,6 +41,7 @@ public record BenchView(
         String method,
         String methodHref,
         String big,
+        String liquid,
         List<String> then,
         List<String> cautions,
         String why,
@@ -118,7 +120,7 @@ public record BenchView(
                         p.name().equals(name)
                                 ? "now"
                                 : p.methods().stream().anyMatch(m -> lacking.contains(m.id())) ? "waits" : "done",
-                        big(p.methods().get(0)),
+                        withLiquid(p.methods().get(0)),
                         String.join(
                                 ", then ",
                                 p.methods().stream().map(m -> m.head().title()).toList())))
@@ -194,6 +196,7 @@ public record BenchView(
                 method.map(m -> m.head().title()).orElse(""),
                 method.map(m -> "/methods/" + Words.part(m.id())).orElse(""),
                 method.map(BenchView::big).orElse("All read"),
+                method.map(m -> m.head().liquid()).orElse(""),
                 method.map(m -> then(m, shared(desk, tray, m)))
                         .orElse(List.of("Nothing to do with this tray now. Keep it covered until it is released.")),
                 method.map(m -> m.head().cautions()).orElse(List.of()),
@@ -233,6 +236,11 @@ public record BenchView(
         }
         double soilG = method.head().portion().map(p -> p.soilG()).orElse(0.0);
         return soilG > 0 ? Words.plain(soilG) + " g soil" : method.head().title();
+    }
+
+    private static String withLiquid(Method method) {
+        String liquid = method.head().liquid();
+        return big(method) + (liquid.isEmpty() ? "" : ", " + liquid);
     }
 
     private static List<String> then(Method method, List<String> shared) {
