@@ -17,6 +17,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
 import java.util.stream.Collectors;
 import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterAll;
@@ -209,7 +211,11 @@ class TwoDaysDbTest {
     }
 
     @Test
-    void todayListsWhatTheFirstDayLeftOpen() {
+    void todayListsWhatTheFirstDayLeftOpen() throws InterruptedException {
+        // What another test released is looked at behind the pages.
+        CountDownLatch looked = new CountDownLatch(1);
+        server.currentDay().follow(word -> looked.countDown());
+        assertThat(looked.await(20, TimeUnit.SECONDS)).isTrue();
         assertThat(server.currentDay().open()).extracting(OpenDay::day).containsExactly(FIRST);
         OpenDay open = server.currentDay().open().get(0);
         assertThat(open.promises()).isNotEmpty().noneMatch(Promise::released);
