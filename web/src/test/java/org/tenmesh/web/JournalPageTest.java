@@ -34,7 +34,7 @@ class JournalPageTest {
         Document first = inCharge.page(asked);
         assertThat(first.select("tbody tr")).hasSize(100);
         assertThat(first.select("caption").text()).contains("130 entries", "100 of them here");
-        assertThat(first.select("tbody tr").first().text())
+        assertThat(first.expectFirst("tbody tr").text())
                 .contains("T. Sedge", "tray moved", "tray 129", "reason: the bench was wet");
         assertThat(first.select("#who option[selected]").text()).isEqualTo("T. Sedge");
         Document second = inCharge.page(first.expectFirst("a[rel=next]").attr("href"));
