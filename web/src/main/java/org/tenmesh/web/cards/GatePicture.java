@@ -3,7 +3,6 @@ package org.tenmesh.web.cards;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.Comparator;
-import java.util.EnumMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -32,15 +31,19 @@ public final class GatePicture {
     /** The axis reaches so far at most, % of what is allowed; what lies beyond stands at its end. */
     private static final double FURTHEST = 300;
 
-    private static final Map<Measure.Kind, Mark.Shape> DRAWN = new EnumMap<>(Map.of(
-            Measure.Kind.CHECK_SOLUTION, Mark.Shape.CHECK,
-            Measure.Kind.BLANK, Mark.Shape.BLANK,
-            Measure.Kind.CONTROL_SOIL, Mark.Shape.CONTROL));
+    /** What is drawn, each kind in a panel of its own. */
+    private record Drawn(Measure.Kind kind, Mark.Shape shape, String name) {}
 
-    private static final Map<Measure.Kind, String> NAMES = new EnumMap<>(Map.of(
-            Measure.Kind.CHECK_SOLUTION, "Check solutions, distance from their value, % of what is allowed",
-            Measure.Kind.BLANK, "Blanks, % of what is allowed",
-            Measure.Kind.CONTROL_SOIL, "Open control soils, distance from their mean, % of what is allowed"));
+    private static final List<Drawn> DRAWN = List.of(
+            new Drawn(
+                    Measure.Kind.CHECK_SOLUTION,
+                    Mark.Shape.CHECK,
+                    "Check solutions, distance from their value, % of what is allowed"),
+            new Drawn(Measure.Kind.BLANK, Mark.Shape.BLANK, "Blanks, % of what is allowed"),
+            new Drawn(
+                    Measure.Kind.CONTROL_SOIL,
+                    Mark.Shape.CONTROL,
+                    "Open control soils, distance from their mean, % of what is allowed"));
 
     private GatePicture() {}
 
@@ -56,10 +59,11 @@ public final class GatePicture {
         return pictures;
     }
 
-    private record Place(Measure.Kind kind, int position, String identity) {}
+    private record Place(Drawn drawn, int position, String identity) {}
 
     private static String of(Desk desk, String instrument, List<Run> runs) {
-        Map<Measure.Kind, List<Mark>> marks = new EnumMap<>(Measure.Kind.class);
+        Map<Drawn, List<Mark>> marks = new LinkedHashMap<>();
+        DRAWN.forEach(drawn -> marks.put(drawn, new ArrayList<>()));
         List<Along.Lane> lanes = new ArrayList<>();
         double from = Double.POSITIVE_INFINITY;
         double to = Double.NEGATIVE_INFINITY;
@@ -78,23 +82,24 @@ public final class GatePicture {
             lanes.add(new Along.Lane(first, last, run.run()));
             Map<Place, Measure> nearest = new LinkedHashMap<>();
             for (Measure one : ReadRun.of(desk, run).map(ReadRun::measures).orElse(List.of())) {
-                if (DRAWN.containsKey(one.kind())
-                        && one.low().isPresent()
-                        && one.high().isPresent()) {
-                    nearest.merge(
-                            new Place(one.kind(), one.position(), one.identity()),
-                            one,
-                            (a, b) -> a.force() >= b.force() ? a : b);
+                if (one.low().isPresent() && one.high().isPresent()) {
+                    DRAWN.stream()
+                            .filter(drawn -> drawn.kind() == one.kind())
+                            .forEach(drawn -> nearest.merge(
+                                    new Place(drawn, one.position(), one.identity()),
+                                    one,
+                                    (a, b) -> a.force() >= b.force() ? a : b));
                 }
             }
-            nearest.forEach((place, one) ->
-                    marks.computeIfAbsent(place.kind(), k -> new ArrayList<>()).add(mark(desk, run, one, times)));
+            nearest.forEach((place, one) -> marks.computeIfAbsent(place.drawn(), k -> new ArrayList<>())
+                    .add(mark(desk, run, place.drawn(), one, times)));
         }
+        marks.values().removeIf(List::isEmpty);
         if (marks.isEmpty()) {
             return "";
         }
         List<Along.Panel> panels = new ArrayList<>();
-        marks.forEach((kind, drawn) -> panels.add(panel(kind, drawn)));
+        marks.forEach((drawn, its) -> panels.add(panel(drawn, its)));
         return new Along(
                         "Checks of " + instrument + " over the day",
                         "Of each check the analyte nearest its limit, in % of what is allowed. Every point can be reached by keyboard.",
@@ -106,30 +111,31 @@ public final class GatePicture {
                 .svg();
     }
 
-    private static Along.Panel panel(Measure.Kind kind, List<Mark> drawn) {
-        double lowest = drawn.stream().mapToDouble(Mark::y).min().orElse(0);
-        double highest = drawn.stream().mapToDouble(Mark::y).max().orElse(0);
+    private static Along.Panel panel(Drawn drawn, List<Mark> marks) {
+        double lowest = marks.stream().mapToDouble(Mark::y).min().orElse(0);
+        double highest = marks.stream().mapToDouble(Mark::y).max().orElse(0);
         double high = Math.min(FURTHEST, Math.max(1.15 * WHOLE, highest));
         double low = Math.max(-FURTHEST, Math.min(-1.15 * WHOLE, lowest));
         return new Along.Panel(
-                NAMES.get(kind),
+                drawn.name(),
                 HEIGHT,
                 Scale.from(low, high, "", 5),
                 Optional.of(new Along.Band(OptionalDouble.of(-WHOLE), OptionalDouble.of(WHOLE))),
-                drawn,
+                marks,
                 false);
     }
 
-    private static Mark mark(Desk desk, Run run, Measure one, NavigableMap<Integer, OffsetDateTime> times) {
+    private static Mark mark(
+            Desk desk, Run run, Drawn drawn, Measure one, NavigableMap<Integer, OffsetDateTime> times) {
         // What was left out at the end has no time: it stands where the last was read.
-        var known = times.floorEntry(one.position());
+        Map.Entry<Integer, OffsetDateTime> known = times.floorEntry(one.position());
         double y = share(one);
         boolean outside = one.isOutside();
         String allowed = MeasureFigure.allowed(one);
         return new Mark(
                 seconds((known == null ? times.firstEntry() : known).getValue()),
                 y,
-                DRAWN.get(one.kind()),
+                drawn.shape(),
                 outside ? Verdict.REDO : Verdict.FIT,
                 MeasureFigure.what(desk, run.run(), run.method(), one) + ", run " + run.run() + ": "
                         + MeasureFigure.found(one) + (allowed.isEmpty() ? "" : " (" + allowed + ")")
