@@ -83,7 +83,7 @@ class HypothesesTest {
 
     @Test
     void readingsThatMayHaveBeenExchangedAreThoseThatFitEachOthersSoils() {
-        // Within one client's field: each reads what the other's results by other methods foretell.
+        // Within one client's field: each reads what the results of the other by other methods predict.
         double[] one = soils.table.values()[50];
         double[] other = soils.table.values()[51];
         one[2] += 1.5;
@@ -94,7 +94,7 @@ class HypothesesTest {
         assertThat(hypotheses.mayHaveExchanged(50, 51)).isTrue();
         assertThat(hypotheses.mayHaveExchanged(51, 50)).isTrue();
 
-        // The same soils read right: what the one reads more is foretold.
+        // The same soils read right: what the one reads more is predicted.
         one[0] += 2.4;
         other[0] -= 2.4;
         assertThat(Hypotheses.of(soils.learnt()).mayHaveExchanged(50, 51)).isFalse();
@@ -119,7 +119,7 @@ class HypothesesTest {
 
         assertThat(right).hasSize(9);
         assertThat(right[0]).isGreaterThan(2);
-        // The soils after the stretch are foretold as they were read.
+        // The soils after the stretch are predicted as they were read.
         assertThat(right[8]).isGreaterThan(right[3] + 3);
         // What makes it worse is given up where it became hopeless.
         assertThat(wrong.length).isLessThan(9);

@@ -3,6 +3,7 @@ package org.tenmesh.web.today;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.atomic.AtomicReference;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Action;
@@ -13,6 +14,7 @@ import org.tenmesh.web.cards.CauseView;
 import org.tenmesh.web.cards.GatePicture;
 import org.tenmesh.web.cards.GateRow;
 import org.tenmesh.web.cards.LapsedLine;
+import org.tenmesh.web.cards.OpenDay;
 import org.tenmesh.web.cards.OrderView;
 import org.tenmesh.web.cards.ReadAgainRow;
 import org.tenmesh.web.days.LaboratoryStore;
@@ -27,7 +29,24 @@ import org.tenmesh.web.words.Words;
 public final class DayPages {
     private DayPages() {}
 
+    /** What was made last, and of what: everybody who looks at the same day sees the same. */
+    private record Made(Desk desk, List<OpenDay> open, Today today) {
+        boolean of(Desk asked, List<OpenDay> others) {
+            return desk == asked && open.equals(others);
+        }
+    }
+
+    private static Today today(AtomicReference<Made> last, Desk desk, List<OpenDay> open) {
+        Made made = last.get();
+        if (made == null || !made.of(desk, open)) {
+            made = new Made(desk, open, Today.of(desk, open));
+            last.set(made);
+        }
+        return made.today();
+    }
+
     public static List<Route> routes(PageContext context) {
+        AtomicReference<Made> last = new AtomicReference<>();
         return List.of(
                 Route.get(
                         "/today",
@@ -39,7 +58,7 @@ public final class DayPages {
                                         "Today",
                                         Map.of(
                                                 "today",
-                                                Today.of(desk, visit.newest() ? visit.open() : List.of()),
+                                                today(last, desk, visit.newest() ? visit.open() : List.of()),
                                                 "acts",
                                                 visit.may(Rights.ACT))))),
                 Route.get(
