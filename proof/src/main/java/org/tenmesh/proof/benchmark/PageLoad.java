@@ -2,8 +2,6 @@ package org.tenmesh.proof.benchmark;
 
 import java.io.IOException;
 import java.lang.management.ManagementFactory;
-import java.lang.management.MemoryPoolMXBean;
-import java.lang.management.MemoryType;
 import java.net.CookieManager;
 import java.net.URI;
 import java.net.URLEncoder;
@@ -54,6 +52,7 @@ public final class PageLoad {
     private static final int WARM_SECONDS = 10;
 
     private final URI home;
+    private final AtomicLong mostUsed = new AtomicLong();
     private final HttpClient client = HttpClient.newBuilder()
             .cookieHandler(new CookieManager())
             .followRedirects(HttpClient.Redirect.NORMAL)
@@ -83,18 +82,12 @@ public final class PageLoad {
                 String styles = load.signIn(server.oneTimeLink(NAME, Duration.ofMinutes(10)));
                 List<String> pages = pages(day);
                 load.ask(pages, rate, WARM_SECONDS, soils);
-                AtomicLong heap = new AtomicLong();
                 print("pages", load.ask(pages, rate, seconds, soils));
-                for (MemoryPoolMXBean pool : ManagementFactory.getMemoryPoolMXBeans()) {
-                    if (pool.getType() == MemoryType.HEAP) {
-                        heap.addAndGet(pool.getPeakUsage().getUsed());
-                    }
-                }
                 print("style sheet", load.ask(List.of("styles " + styles), rate, Math.max(5, seconds / 4), soils));
                 System.out.printf(
                         Locale.ROOT,
-                        "heap: peak of its pools together %d MB, of at most %d MB; server, database client and generator in one process%n",
-                        heap.get() >> 20,
+                        "heap: at most %d MB used when looked at, of %d MB; server, database client and generator in one process%n",
+                        load.mostUsed.get() >> 20,
                         Runtime.getRuntime().maxMemory() >> 20);
             }
         }
@@ -142,6 +135,7 @@ public final class PageLoad {
         List<CompletableFuture<Void>> open = new ArrayList<>();
         Random chance = new Random(seed);
         var clock = Executors.newSingleThreadScheduledExecutor();
+        clock.scheduleAtFixedRate(this::lookAtHeap, 0, 100, TimeUnit.MILLISECONDS);
         long begin = System.nanoTime();
         for (long i = 0; i < (long) rate * seconds; i++) {
             String[] page = pages.get(chance.nextInt(pages.size())).split(" ", 2);
@@ -165,8 +159,13 @@ public final class PageLoad {
                     TimeUnit.NANOSECONDS);
         }
         CompletableFuture.allOf(open.toArray(new CompletableFuture<?>[0])).join();
-        clock.shutdown();
+        clock.shutdownNow();
         return List.copyOf(answered);
+    }
+
+    private void lookAtHeap() {
+        long used = ManagementFactory.getMemoryMXBean().getHeapMemoryUsage().getUsed();
+        mostUsed.accumulateAndGet(used, Math::max);
     }
 
     private static void print(String what, List<Answered> answers) {
