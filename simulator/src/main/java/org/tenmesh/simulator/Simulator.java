@@ -77,6 +77,48 @@ public final class Simulator {
         return simulate(scenario, Intake.of(scenario, soils), NAME);
     }
 
+    /**
+     * Reads soils of a day again, from new portions and without faults: what lies in their wells is what it was.
+     *
+     * @throws IllegalArgumentException when a lab number has no soil on this day, or nothing of the day reads by the method
+     */
+    public static Run readAgain(Scenario scenario, ReadAgain again) {
+        Intake intake = Intake.draw(scenario);
+        Bench bench = new Bench(scenario, intake);
+        Optional<Routine> routine = routine(scenario, intake, bench);
+        List<RunPlan> plans = plans(scenario, bench, routine);
+        // What was filled with another control soil by mistake still is.
+        if (!mistaken(scenario, bench, plans, routine).isEmpty()) {
+            routine = routine(scenario, intake, bench);
+        }
+        if (plans.stream().noneMatch(plan -> plan.method().equals(again.method()))) {
+            throw new IllegalArgumentException("found method \"" + again.method() + "\", expected one of "
+                    + String.join(", ", plans.stream().map(RunPlan::method).distinct().toList()));
+        }
+        Map<LabNumber, Specimen> lying = new HashMap<>();
+        bench.specimens.forEach(specimen -> lying.put(specimen.number(), specimen));
+        List<Specimen> specimens = new ArrayList<>();
+        for (LabNumber number : again.soils()) {
+            Specimen specimen = lying.get(number);
+            if (specimen == null) {
+                throw new IllegalArgumentException(
+                        "found lab number " + number + ", which no soil of day " + scenario.date() + " has");
+            }
+            specimens.add(specimen);
+        }
+        RunPlan plan = new RunPlan(
+                again.run(),
+                again.method(),
+                again.instrument(),
+                again.operator(),
+                again.start(),
+                specimens,
+                1,
+                bench.places(),
+                scenario.options().noise());
+        return read(plan, scenario, plans, routine, List.of()).run();
+    }
+
     /** Takes given soils through layout and instruments. */
     static SimulatedDay simulate(Scenario scenario, Intake intake, String laboratory) {
         Bench bench = new Bench(scenario, intake);
