@@ -13,12 +13,7 @@ import org.tenmesh.core.intake.LabNumber;
  * @param soils clients' soils and hidden controls, in the order in which they stand
  */
 public record ReadAgain(
-        String run,
-        String method,
-        String instrument,
-        String operator,
-        OffsetDateTime start,
-        List<LabNumber> soils) {
+        String run, String method, String instrument, String operator, OffsetDateTime start, List<LabNumber> soils) {
     public ReadAgain {
         soils = List.copyOf(soils);
     }

@@ -93,7 +93,8 @@ public final class Simulator {
         }
         if (plans.stream().noneMatch(plan -> plan.method().equals(again.method()))) {
             throw new IllegalArgumentException("found method \"" + again.method() + "\", expected one of "
-                    + String.join(", ", plans.stream().map(RunPlan::method).distinct().toList()));
+                    + String.join(
+                            ", ", plans.stream().map(RunPlan::method).distinct().toList()));
         }
         Map<LabNumber, Specimen> lying = new HashMap<>();
         bench.specimens.forEach(specimen -> lying.put(specimen.number(), specimen));
