@@ -85,7 +85,7 @@ final class HouseRulesTest {
             List.of("intake", "methods"),
             List.of("layout", "calibration"),
             List.of("reduction", "charts", "agreement", "proficiency"),
-            List.of("judgement", "controldesign"),
+            List.of("judgement", "controldesign", "orders"),
             List.of("causes"),
             List.of("derived"),
             List.of("redo", "release"),
