@@ -7,4 +7,6 @@ here=$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd -P)
 home=$(CDPATH='' cd -- "$here/../.." && pwd -P)
 # shellcheck source=../classpath.sh
 . "$home/proof/classpath.sh"
-"${JAVA_HOME:+$JAVA_HOME/bin/}java" -Xmx2g -cp "$path" org.tenmesh.proof.coverage.CleanDayStudy "$@"
+progress=no
+[ ! -t 2 ] || progress=yes
+"${JAVA_HOME:+$JAVA_HOME/bin/}java" -Xmx2g -cp "$path" org.tenmesh.proof.coverage.CleanDayStudy --progress "$progress" "$@"

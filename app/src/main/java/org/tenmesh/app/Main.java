@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Supplier;
+import java.util.stream.Stream;
 import org.tenmesh.app.days.ExplainCommand;
 import org.tenmesh.app.days.JudgeCommand;
 import org.tenmesh.app.days.LayoutCommand;
@@ -20,6 +21,7 @@ import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Command;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.line.FailedInside;
+import org.tenmesh.app.line.Nearest;
 import org.tenmesh.app.line.ProgramVersion;
 import org.tenmesh.app.line.Refused;
 import org.tenmesh.app.line.Shape;
@@ -30,6 +32,9 @@ import org.tenmesh.app.reference.PolicyCommand;
 
 /** The program's front door: {@code tenmesh COMMAND …}. */
 public final class Main {
+    /** What the start script does by itself. */
+    private static final List<String> OF_A_CHECKOUT = List.of("test", "power", "coverage", "mutate", "benchmark");
+
     private Main() {}
 
     /** The commands, in the order of the help page. */
@@ -141,10 +146,20 @@ public final class Main {
 
     private static Command command(String typed) {
         return Word.of(typed)
-                .orElseThrow(() ->
-                        new CannotUse("there is no command \"" + typed + "\"; tenmesh help lists those there are"))
+                .orElseThrow(() -> new CannotUse(
+                        OF_A_CHECKOUT.contains(typed)
+                                ? typed + " runs in a checkout of the sources only: ./tenmesh " + typed
+                                : "there is no command \"" + typed + "\"" + Nearest.perhaps(typed, words())
+                                        + "; tenmesh help lists those there are"))
                 .command
                 .get();
+    }
+
+    private static List<String> words() {
+        return Stream.concat(
+                        Arrays.stream(Word.values()).map(Word::typed),
+                        Stream.concat(Stream.of("help", "--help", "--version"), OF_A_CHECKOUT.stream()))
+                .toList();
     }
 
     private static String help() {
@@ -158,7 +173,8 @@ public final class Main {
         }
         text.append('\n');
         text.append(Status.ALL).append('\n');
-        text.append("tenmesh help COMMAND tells more; ./tenmesh test runs every check of the project.\n");
+        text.append("tenmesh help COMMAND tells more. In a checkout of the sources, ./tenmesh test runs every check;"
+                + " power, coverage, mutate and benchmark\nmeasure the program (README.md, and the folder proof).\n");
         return text.toString();
     }
 }

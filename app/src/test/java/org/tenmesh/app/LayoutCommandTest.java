@@ -140,7 +140,7 @@ class LayoutCommandTest {
                 "--soils 10 --out new --every 50 --materials a | --day DATE is missing",
                 "--soils 10 --out new --every 50 --materials a,a --day 2026-11-25 | each once, found \"a,a\"",
                 "--soils 10 --out new --every 50 --materials a --day yesterday | --day takes a date",
-                "--soils 10 --out new --accept 0.001 --materials a --day 2026-11-25 | no interval releases as few",
+                "--soils 10 --out new --accept 0.001 --materials a --day 2026-11-25 | no interval of the table releases as few",
             })
     void saysWhatItCannotUse(String typed, String said) {
         Ran ran = run(("layout " + typed.replace(" new", " " + temporary.resolve("new"))).split(" "));

@@ -5,11 +5,14 @@ import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Command;
 import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.GivenFolder;
 import org.tenmesh.app.line.HistoryChoice;
 import org.tenmesh.app.line.MethodChoice;
+import org.tenmesh.app.line.Nearest;
 import org.tenmesh.app.line.Shape;
 import org.tenmesh.app.line.Status;
 import org.tenmesh.core.causes.DayJudge;
@@ -56,18 +59,11 @@ public final class ExplainCommand implements Command {
         String analyte = given.place(3);
         List<Method> versions = methods.versions(method);
         if (versions.isEmpty()) {
-            throw new CannotUse(
-                    "there is no method \"" + method + "\"; those there are: " + String.join(", ", methods.ids()));
+            throw MethodChoice.unknown(method, methods);
         }
         if (versions.stream().allMatch(version -> version.analyte(analyte).isEmpty())) {
-            throw new CannotUse(method + " does not report \"" + analyte + "\"; it reports "
-                    + String.join(
-                            ", ",
-                            versions.stream()
-                                    .flatMap(version -> version.head().analytes().stream())
-                                    .map(reported -> reported.symbol())
-                                    .distinct()
-                                    .toList()));
+            throw new CannotUse(method + " does not report \"" + analyte + "\"" + meant(analyte, versions)
+                    + "; it reports " + reported(versions));
         }
         LabNumber labNumber;
         try {
@@ -75,9 +71,9 @@ public final class ExplainCommand implements Command {
         } catch (IllegalArgumentException wrong) {
             throw new CannotUse(String.valueOf(wrong.getMessage()));
         }
-        Path folder = Path.of(given.place(0));
-        console.progress("Reading " + folder);
-        DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
+        Path folder = GivenFolder.of(given.place(0), "a day folder");
+        DayReading reading =
+                console.during("Reading " + folder, () -> DayFolder.read(folder, methods, Limits.defaults()));
         if (!reading.usable()) {
             throw new CannotUse(folder + " is not a day folder that can be judged:\n  "
                     + String.join(
@@ -87,15 +83,15 @@ public final class ExplainCommand implements Command {
                                     .map(problem -> problem.sentence())
                                     .toList()));
         }
-        console.progress("Judging");
         Optional<HistoryReading> history = HistoryChoice.of(given);
         Day day = HistoryChoice.with(reading.day(), history);
-        Standing standing = Standing.of(day, DayJudge.judge(day, methods, HistoryChoice.soils(history)), methods);
+        Standing standing = console.during(
+                "Judging " + folder,
+                () -> Standing.of(day, DayJudge.judge(day, methods, HistoryChoice.soils(history)), methods));
         Story story = standing.of(labNumber, method, analyte)
                 .map(result -> standing.story(day, methods, result))
                 .orElseThrow(() -> new CannotUse(
                         mistyped(day, labNumber).orElseGet(() -> nothing(versions.get(0), labNumber, folder))));
-        console.progressDone();
         if (given.has("--json")) {
             json(console.out(), story);
         } else {
@@ -104,22 +100,48 @@ public final class ExplainCommand implements Command {
         return Status.DONE;
     }
 
-    /** The number most likely meant, when the one typed is not of the day and its check character is wrong. */
-    private static Optional<String> mistyped(Day day, LabNumber labNumber) {
-        return LabNumber.likely(labNumber.text()).stream()
-                .filter(likely ->
-                        day.soils().stream().anyMatch(soil -> soil.labNumber().equals(likely)))
+    private static String meant(String typed, List<Method> versions) {
+        return versions.stream()
+                .flatMap(version -> version.head().analytes().stream())
+                .filter(its ->
+                        its.symbol().equalsIgnoreCase(typed) || its.name().equalsIgnoreCase(typed))
                 .findFirst()
-                .map(likely -> labNumber + " is no number of this day: its check character is wrong. Most likely "
-                        + likely + " is meant, which is one");
+                .map(its -> "; perhaps " + its.symbol() + " was meant")
+                .orElse("");
+    }
+
+    /** "P (phosphorus), K (potassium)" */
+    private static String reported(List<Method> versions) {
+        return versions.stream()
+                .flatMap(version -> version.head().analytes().stream())
+                .map(its -> its.symbol().equals(its.name()) ? its.symbol() : its.symbol() + " (" + its.name() + ")")
+                .distinct()
+                .collect(Collectors.joining(", "));
+    }
+
+    /** What to say of a lab number that the day does not have: the one most likely meant, or those that hold what was typed. */
+    private static Optional<String> mistyped(Day day, LabNumber labNumber) {
+        List<String> numbers =
+                day.soils().stream().map(soil -> soil.labNumber().text()).toList();
+        if (numbers.contains(labNumber.text())) {
+            return Optional.empty();
+        }
+        Optional<LabNumber> likely = LabNumber.likely(labNumber.text()).stream()
+                .filter(number -> numbers.contains(number.text()))
+                .findFirst();
+        if (likely.isPresent()) {
+            return Optional.of(labNumber + " is no number of this day: its check character is wrong. Most likely "
+                    + likely.get() + " is meant, which is one");
+        }
+        return Optional.of(labNumber + " is no lab number of this day" + Nearest.perhaps(labNumber.text(), numbers)
+                + "; samples.csv lists them");
     }
 
     private static String nothing(Method method, LabNumber labNumber, Path folder) {
         return method.isCalculated()
                 ? method.id() + " was not calculated for " + labNumber + " in " + folder
                         + ": its package does not ask for it, inputs were not read, or its region's advice is off"
-                : "no run of " + method.id() + " in " + folder + " holds " + labNumber
-                        + ", and none was expected; samples.csv lists the lab numbers of the day";
+                : "no run of " + method.id() + " in " + folder + " holds " + labNumber + ", and none was expected";
     }
 
     private static void words(PrintWriter out, Story story, Method method) {

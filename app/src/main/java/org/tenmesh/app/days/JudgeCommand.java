@@ -15,6 +15,7 @@ import java.util.Optional;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Command;
 import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.GivenFolder;
 import org.tenmesh.app.line.HistoryChoice;
 import org.tenmesh.app.line.MethodChoice;
 import org.tenmesh.app.line.Shape;
@@ -61,13 +62,12 @@ public final class JudgeCommand implements Command {
     @Override
     public int run(Shape.Given given, Console console) throws IOException {
         long start = System.nanoTime();
-        Path folder = Path.of(given.place(0));
+        Path folder = GivenFolder.of(given.place(0), "a day folder");
         Path out = Path.of(given.text("--out").orElseThrow());
         MethodBook methods = MethodChoice.of(given);
-        console.progress("Reading " + folder);
-        DayReading reading = DayFolder.read(folder, methods, Limits.defaults());
+        DayReading reading =
+                console.during("Reading " + folder, () -> DayFolder.read(folder, methods, Limits.defaults()));
         if (!reading.usable()) {
-            console.progressDone();
             print(reading.problems(), console.err());
             throw new CannotUse(folder + " is not a day folder that can be judged; nothing was written");
         }
@@ -75,14 +75,15 @@ public final class JudgeCommand implements Command {
         Day day = HistoryChoice.with(reading.day(), history);
         List<Problem> problems = new ArrayList<>(reading.problems());
         problems.addAll(HistoryChoice.problems(history));
-        console.progress("Judging");
-        JudgedDay judged = DayJudge.judge(day, methods, HistoryChoice.soils(history));
+        JudgedDay judged =
+                console.during(judging(day), () -> DayJudge.judge(day, methods, HistoryChoice.soils(history)));
         Standing standing = Standing.of(day, judged, methods);
         DayAccount account = DayAccount.of(reading.rows(), day, standing, methods);
         problems.addAll(account.problems());
-        console.progress("Writing " + out);
-        JudgedFiles.write(out, day, standing, methods, account, problems, reading.notes());
-        console.progressDone();
+        console.during("Writing " + out, () -> {
+            JudgedFiles.write(out, day, standing, methods, account, problems, reading.notes());
+            return out;
+        });
 
         Map<Verdict, Integer> counts = new EnumMap<>(Verdict.class);
         for (Verdict verdict : Verdict.values()) {
@@ -115,6 +116,14 @@ public final class JudgeCommand implements Command {
         boolean allFit =
                 counts.getOrDefault(Verdict.FIT, 0) == standing.standing().size();
         return allFit && judged.causes().isEmpty() && account.setAside() == 0 ? Status.DONE : Status.HELD;
+    }
+
+    private static String judging(Day day) {
+        return String.format(
+                Locale.ROOT,
+                "Judging %,d soils in %,d runs",
+                day.soils().size(),
+                day.runs().size());
     }
 
     private static void words(

@@ -11,6 +11,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Command;
 import org.tenmesh.app.line.Console;
@@ -133,24 +134,34 @@ public final class LayoutCommand implements Command {
     private static Layout.Plan layOut(Shape.Given given, int soils, Optional<Integer> interval) throws IOException {
         Path out = Path.of(given.text("--out").orElseThrow());
         NewFolder.expected(out);
-        if (interval.isEmpty()) {
-            throw new CannotUse("no interval releases as few wrong results; give --every M, or a larger --accept");
+        if (!given.has("--day") || !given.has("--materials")) {
+            throw new CannotUse(String.join(
+                    "\n  ",
+                    Stream.of(
+                                    given.has("--day")
+                                            ? ""
+                                            : "--day DATE is missing: it is part of every lab number of a layout",
+                                    given.has("--materials")
+                                            ? ""
+                                            : "--materials A,B,… is missing: a layout needs control soils")
+                            .filter(what -> !what.isEmpty())
+                            .toList()));
         }
-        List<String> materials = List.of(given.text("--materials")
-                .orElseThrow(() -> new CannotUse("--materials A,B,… is missing: a layout needs control soils"))
-                .split(",", -1));
+        List<String> materials = List.of(given.text("--materials").orElseThrow().split(",", -1));
         if (materials.stream().anyMatch(String::isBlank) || new LinkedHashSet<>(materials).size() < materials.size()) {
             throw new CannotUse("--materials takes names with commas between, each once, found \""
                     + String.join(",", materials) + "\"");
         }
         LocalDate day;
         try {
-            day = LocalDate.parse(given.text("--day")
-                    .orElseThrow(
-                            () -> new CannotUse("--day DATE is missing: it is part of every lab number of a layout")));
+            day = LocalDate.parse(given.text("--day").orElseThrow());
         } catch (DateTimeException wrong) {
             throw new CannotUse("--day takes a date such as 2026-11-25, found \""
                     + given.text("--day").orElse("") + "\"");
+        }
+        if (interval.isEmpty()) {
+            throw new CannotUse("no interval of the table releases as few wrong results from " + soils
+                    + " soils; give --every M, or a larger --accept W");
         }
         Layout.Start start = new Layout.Start(
                 day, (int) given.number("--serial", 1, 1, 99_999), (int) given.number("--tray", 1, 1, 9_999));

@@ -7,9 +7,11 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Command;
 import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.Nearest;
 import org.tenmesh.app.line.Shape;
 import org.tenmesh.app.line.Status;
 import org.tenmesh.core.reduction.Readings;
@@ -28,25 +30,53 @@ public final class ReadCommand implements Command {
                 "read",
                 "Show what a reader takes from an instrument's export; store nothing.",
                 List.of(
-                        new Shape.Place("READER", "a reader's YAML file, or the name of one that ships"),
-                        new Shape.Place("FILE", "the export")),
+                        new Shape.Place("READER", "a reader's YAML file, or one that ships: " + shipped()),
+                        new Shape.Place("FILE", "the instrument's export; the reader comes before it")),
                 List.of(
                         Shape.Option.flag("--all", "show every reading, not the first " + MOST_SHOWN),
                         Shape.Option.flag("--json", "print everything as JSON")),
-                List.of("Readers that ship, all for made-up exports: "
-                        + String.join(", ", InstrumentReader.shipped().keySet()) + "."));
+                List.of("Readers that ship are all for made-up exports."));
     }
 
     @Override
     public int run(Shape.Given given, Console console) {
         InstrumentReader reader = reader(given.place(0));
-        InstrumentReader.Taken taken = reader.read(Path.of(given.place(1)));
+        Path export = Path.of(given.place(1));
+        if (!Files.exists(export)) {
+            throw new CannotUse("there is no file " + export + "; expected an instrument's export");
+        }
+        if (Files.isDirectory(export)) {
+            throw new CannotUse(export + " is a folder; expected one instrument's export");
+        }
+        InstrumentReader.Taken taken = reader.read(export);
         if (given.has("--json")) {
             json(console.out(), reader, taken);
         } else {
             words(console.out(), reader, taken, given.has("--all"));
+            if (taken.readings().size() == 0) {
+                others(reader, export)
+                        .ifPresent(
+                                others -> console.out().println("\nOf the readers that ship it is read by " + others));
+            }
         }
         return taken.whole() ? Status.DONE : Status.UNUSABLE;
+    }
+
+    private static String shipped() {
+        return String.join(", ", InstrumentReader.shipped().keySet());
+    }
+
+    /** Readers that ship and take the whole export; empty when none does. */
+    private static Optional<String> others(InstrumentReader tried, Path export) {
+        List<String> reading = InstrumentReader.shipped().entrySet().stream()
+                .filter(other -> !other.getKey().equals(tried.name()))
+                .filter(other -> {
+                    InstrumentReader.Taken taken = other.getValue().read(export);
+                    return taken.whole() && taken.readings().size() > 0;
+                })
+                .map(Map.Entry::getKey)
+                .toList();
+        return reading.isEmpty() ? Optional.empty() : Optional.of(String.join(", ", reading));
     }
 
     private static InstrumentReader reader(String named) {
@@ -55,9 +85,8 @@ public final class ReadCommand implements Command {
             return shipped;
         }
         if (!Files.exists(Path.of(named))) {
-            throw new CannotUse(
-                    "there is no reader file \"" + named + "\", and none of that name ships; those that do: "
-                            + String.join(", ", InstrumentReader.shipped().keySet()));
+            throw new CannotUse("there is no reader file \"" + named + "\", and none of that name ships"
+                    + Nearest.perhaps(named, InstrumentReader.shipped().keySet()) + "; those that ship: " + shipped());
         }
         try {
             return InstrumentReader.load(Path.of(named));

@@ -8,11 +8,13 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Command;
 import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.Nearest;
+import org.tenmesh.app.line.NewFolder;
 import org.tenmesh.app.line.Shape;
 import org.tenmesh.app.line.Status;
 import org.tenmesh.core.judgement.CauseKind;
@@ -94,29 +96,22 @@ public final class SimulateCommand implements Command {
     @Override
     public int run(Shape.Given given, Console console) throws IOException {
         Path out = Path.of(given.text("--out").orElseThrow());
-        if (Files.exists(out) && !Files.isDirectory(out)) {
-            throw new CannotUse(out + " is a file; expected a new or empty folder");
-        }
-        if (Files.isDirectory(out)) {
-            try (Stream<Path> files = Files.list(out)) {
-                if (files.findAny().isPresent()) {
-                    throw new CannotUse(out + " is not empty; name a new or empty folder");
-                }
-            }
-        }
+        NewFolder.expected(out);
         Scenario scenario = scenario(given);
-        console.progress("Making " + scenario.soils() + " soils");
         SimulatedDay simulated;
         try {
-            simulated = Simulator.simulate(scenario);
+            simulated = console.during(
+                    String.format(Locale.ROOT, "Making %,d soils", scenario.soils()),
+                    () -> Simulator.simulate(scenario));
         } catch (IllegalArgumentException wrong) {
             throw new CannotUse(String.valueOf(wrong.getMessage()));
         }
-        console.progress("Writing " + out);
-        Files.createDirectories(out);
-        DayFolder.write(simulated.day(), out);
-        simulated.truth().write(out);
-        console.progressDone();
+        console.during("Writing " + out, () -> {
+            Files.createDirectories(out);
+            DayFolder.write(simulated.day(), out);
+            simulated.truth().write(out);
+            return out;
+        });
         long readings = simulated.day().runs().stream()
                 .mapToLong(run -> run.readings().size())
                 .sum();
@@ -134,7 +129,7 @@ public final class SimulateCommand implements Command {
         } else {
             console.out()
                     .printf(
-                            java.util.Locale.ROOT,
+                            Locale.ROOT,
                             "An invented day: %,d lab numbers, %,d runs, %,d readings, %d planted fault%s, in %s%n",
                             simulated.day().soils().size(),
                             simulated.day().runs().size(),
@@ -161,7 +156,10 @@ public final class SimulateCommand implements Command {
             try {
                 faults.add(Fault.parse(fault));
             } catch (IllegalArgumentException wrong) {
-                throw new CannotUse(String.valueOf(wrong.getMessage()));
+                throw new CannotUse(String.valueOf(wrong.getMessage())
+                        + Nearest.perhaps(
+                                fault.replaceFirst("[@,].*", ""),
+                                Fault.kinds().stream().map(CauseKind::word).toList()));
             }
         }
         Options usual = Options.defaults();

@@ -30,6 +30,7 @@ import java.util.stream.Stream;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.line.FailedInside;
+import org.tenmesh.app.line.GivenFolder;
 import org.tenmesh.app.line.MethodChoice;
 import org.tenmesh.app.line.Shape;
 import org.tenmesh.app.line.Status;
@@ -91,7 +92,7 @@ public final class Serving {
         this.trial = trial;
     }
 
-    int demo(Path data, int port) {
+    int demo(Path data, int port) throws IOException {
         long start = System.nanoTime();
         ServerSettings settings = ServerSettings.demonstration(
                 port, INVENTED_PEOPLE.stream().map(Invented::name).toList());
@@ -100,19 +101,21 @@ public final class Serving {
         // A demonstration is of today, so that what is due and what is late look as they would.
         Scenario scenario = Scenario.demonstration(LocalDate.now(clock));
         String name = scenario.date().toString();
-        console.progress("Starting the database in " + data);
-        try (Store store = Databases.open(StoreSettings.embedded(data.resolve("database")), clock)) {
+        try (Store store = console.during(
+                "Starting the database in " + data,
+                () -> Databases.open(StoreSettings.embedded(data.resolve("database")), clock))) {
             if (store.dayEntry(name).isEmpty()) {
-                console.progress("Inventing a day");
-                Day day = Simulator.simulate(scenario).day();
-                store.take(day, scenario.date(), sha256("simulated " + scenario), "Tenmesh demo");
+                Day day = console.during(
+                        "Inventing a day", () -> Simulator.simulate(scenario).day());
+                console.during(
+                        "Storing it",
+                        () -> store.take(day, scenario.date(), sha256("simulated " + scenario), "Tenmesh demo"));
             }
             String password = password();
             String hash = Server.passwordHash(password);
             INVENTED_PEOPLE.forEach(one -> person(store, new Person(one.name(), one.role(), hash)));
-            console.progress("Judging the day");
-            try (Server server = start(settings, store, MethodFiles.shipped(), clock)) {
-                console.progressDone();
+            try (Server server =
+                    console.during("Judging the day", () -> start(settings, store, MethodFiles.shipped(), clock))) {
                 console.out()
                         .printf(
                                 """
@@ -153,16 +156,19 @@ public final class Serving {
                         1,
                         Duration.ofHours(12).toMinutes())));
         canListen(settings);
+        List<Path> folders = given.all("--take").stream()
+                .map(typed -> GivenFolder.of(typed, "a day folder"))
+                .toList();
         Clock clock = Clock.systemUTC();
-        console.progress("Starting the database in " + data);
-        try (Store store = Databases.open(given, data, clock)) {
+        try (Store store =
+                console.during("Starting the database in " + data, () -> Databases.open(given, data, clock))) {
             Set<Taken> taken = EnumSet.noneOf(Taken.class);
-            for (String folder : given.all("--take")) {
-                taken.add(take(store, Path.of(folder), methods));
+            for (Path folder : folders) {
+                taken.add(take(store, folder, methods));
             }
             List<ConsolePeople.Link> links = ConsolePeople.prepare(given, store);
-            try (Server server = start(settings, store, methods, clock)) {
-                console.progressDone();
+            try (Server server = console.during(
+                    "Opening the pages of the newest day", () -> start(settings, store, methods, clock))) {
                 console.out()
                         .printf(
                                 "Tenmesh is at %s (ready after %.1f s). The data are in %s. Ctrl-C stops.%n",
@@ -249,16 +255,15 @@ public final class Serving {
      * that nothing of it is lost, and told of here, in the journal and on the pages.
      */
     private Taken take(Store store, Path folder, MethodBook methods) throws IOException {
-        console.progress("Reading " + folder);
         String digest = digest(folder);
         if (store.receipt(digest).isPresent()) {
-            console.progressDone();
             console.out().println(folder + " was taken before; passed over.");
             console.out().flush();
             return Taken.JUDGED;
         }
-        DayReading reading = DayFolder.read(folder, methods, Limits.defaults(), new KnownInStore(store.record()));
-        console.progressDone();
+        DayReading reading = console.during(
+                "Reading " + folder,
+                () -> DayFolder.read(folder, methods, Limits.defaults(), new KnownInStore(store.record())));
         if (!reading.problems().isEmpty()) {
             StringBuilder why = new StringBuilder(folder + " was not taken; put this right and start again:");
             reading.problems().stream()
@@ -272,11 +277,16 @@ public final class Serving {
             console.tell(why.toString());
             return Taken.REFUSED;
         }
-        console.progress("Judging " + folder);
-        Optional<String> notJudged = failure(reading.day(), methods, folder);
-        console.progressDone();
+        Day day = reading.day();
+        Optional<String> notJudged = console.during(
+                String.format(
+                        Locale.ROOT,
+                        "Judging %s, %,d soils",
+                        folder,
+                        day.soils().size()),
+                () -> failure(day, methods, folder));
         try {
-            Receipt receipt = store.take(reading.day(), digest, "command line");
+            Receipt receipt = console.during("Storing " + folder, () -> store.take(day, digest, "command line"));
             console.out()
                     .printf(
                             Locale.ROOT,
@@ -320,8 +330,7 @@ public final class Serving {
     /** Why the judge cannot finish this day; empty when it can. */
     private Optional<String> failure(Day day, MethodBook methods, Path folder) {
         try {
-            JudgedDay judged = trial.judge(day, methods);
-            console.progress("Judged " + folder + ": " + judged.results().size() + " results");
+            trial.judge(day, methods);
             return Optional.empty();
         } catch (RuntimeException | StackOverflowError | OutOfMemoryError failed) {
             return Optional.of(FailedInside.sentence(failed, List.of("serve", "--take", folder.toString())));

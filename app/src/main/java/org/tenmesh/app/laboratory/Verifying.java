@@ -1,5 +1,6 @@
 package org.tenmesh.app.laboratory;
 
+import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
@@ -41,16 +42,15 @@ final class Verifying {
         this.console = console;
     }
 
-    int verify(Shape.Given given, Path data) {
+    int verify(Shape.Given given, Path data) throws IOException {
         MethodBook methods = MethodChoice.of(given);
         Optional<String> head = given.text("--head").map(Verifying::head);
         if (given.text("--database").isEmpty() && !Files.isDirectory(data.resolve("database"))) {
             throw new CannotUse("there is no database in " + data + "; name the data folder with --data");
         }
-        console.progress("Starting the database in " + data);
-        try (Store store = Databases.open(given, data, Clock.systemUTC())) {
-            console.progress("Computing the journal's chain");
-            JournalCheck journal = store.verifyJournal();
+        try (Store store = console.during(
+                "Starting the database in " + data, () -> Databases.open(given, data, Clock.systemUTC()))) {
+            JournalCheck journal = console.during("Computing the journal's chain", store::verifyJournal);
             head.filter(kept -> !store.journalHolds(kept))
                     .ifPresent(kept -> differences.add("the journal has no entry with the hash " + kept
                             + ": entries after it and itself were deleted or replaced, or it is the head of another"

@@ -1,6 +1,5 @@
 package org.tenmesh.app.line;
 
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
@@ -20,10 +19,8 @@ public final class HistoryChoice {
 
     /** Earlier days as far as they could be read; empty when none were asked for. */
     public static Optional<HistoryReading> of(Shape.Given given) {
-        Optional<Path> folder = given.text("--history").map(Path::of);
-        if (folder.isPresent() && !Files.isDirectory(folder.get())) {
-            throw new CannotUse(folder.get() + " is no folder; expected one with a folder for each earlier day");
-        }
+        Optional<Path> folder =
+                given.text("--history").map(typed -> GivenFolder.of(typed, "one with a folder for each earlier day"));
         return folder.map(path -> HistoryFolder.read(path, Limits.defaults()));
     }
 

@@ -1,6 +1,5 @@
 package org.tenmesh.app.line;
 
-import java.nio.file.Path;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.file.UnusableFile;
 import org.tenmesh.exchange.methods.MethodFiles;
@@ -12,11 +11,17 @@ public final class MethodChoice {
 
     private MethodChoice() {}
 
+    /** What to say of a method that is not there. */
+    public static CannotUse unknown(String typed, MethodBook methods) {
+        return new CannotUse("there is no method \"" + typed + "\"" + Nearest.perhaps(typed, methods.ids())
+                + "; tenmesh methods lists those there are");
+    }
+
     /** The methods, all versions. */
     public static MethodBook of(Shape.Given given) {
         try {
             return given.text("--methods")
-                    .map(folder -> MethodFiles.read(Path.of(folder)))
+                    .map(folder -> MethodFiles.read(GivenFolder.of(folder, "a folder of method files")))
                     .orElseGet(MethodFiles::shipped);
         } catch (UnusableFile wrong) {
             throw new CannotUse(String.valueOf(wrong.getMessage()));

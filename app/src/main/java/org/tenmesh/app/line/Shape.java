@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Stream;
 
 /**
  * What a command takes.
@@ -17,6 +18,9 @@ import java.util.OptionalDouble;
  * @param notes further lines of its help page
  */
 public record Shape(String word, String says, List<Place> places, List<Option> options, List<String> notes) {
+
+    /** So many options are shown when a call is wrong. */
+    private static final int FEW_OPTIONS = 5;
 
     /**
      * Something that is given by its place: {@code DAY}, a day folder.
@@ -81,6 +85,18 @@ public record Shape(String word, String says, List<Place> places, List<Option> o
         return text.toString();
     }
 
+    /** {@link #usage()} where it is short; of many options the required ones alone. */
+    private String shortUsage() {
+        List<Option> optional =
+                options.stream().filter(option -> !option.required()).toList();
+        if (optional.size() <= FEW_OPTIONS) {
+            return usage();
+        }
+        List<Option> required = options.stream().filter(Option::required).toList();
+        return new Shape(word, says, places, required, notes).usage() + " [OPTION…]; tenmesh help " + word
+                + " lists the options";
+    }
+
     /** The command's help page. */
     public String help() {
         StringBuilder text = new StringBuilder();
@@ -122,7 +138,12 @@ public record Shape(String word, String says, List<Place> places, List<Option> o
             }
             int equals = word.indexOf('=');
             String name = equals < 0 ? word : word.substring(0, equals);
-            Option option = option(name).orElseThrow(() -> wrong("there is no option " + name));
+            Option option = option(name)
+                    .orElseThrow(() -> wrong("there is no option " + name
+                            + Nearest.perhaps(
+                                    name,
+                                    Stream.concat(options.stream().map(Option::name), Stream.of("--help"))
+                                            .toList())));
             String value = "";
             if (option.value().isEmpty()) {
                 if (equals >= 0) {
@@ -137,18 +158,23 @@ public record Shape(String word, String says, List<Place> places, List<Option> o
             }
             named.computeIfAbsent(name, key -> new ArrayList<>()).add(value);
         }
-        if (placed.size() < places.size() && places.get(placed.size()).required()) {
-            Place missing = places.get(placed.size());
-            throw wrong(missing.name() + " is missing (" + missing.says() + ")");
+        List<String> amiss = new ArrayList<>();
+        for (Place place : places.subList(Math.min(placed.size(), places.size()), places.size())) {
+            if (place.required()) {
+                amiss.add(place.name() + " is missing (" + place.says() + ")");
+            }
         }
         boolean open = !places.isEmpty() && places.get(places.size() - 1).several();
         if (placed.size() > places.size() && !open) {
-            throw wrong("\"" + placed.get(places.size()) + "\" is one word too many");
+            amiss.add("\"" + placed.get(places.size()) + "\" is one word too many");
         }
         for (Option option : options) {
             if (option.required() && !named.containsKey(option.name())) {
-                throw wrong(option.typed() + " is missing (" + option.says() + ")");
+                amiss.add(option.typed() + " is missing (" + option.says() + ")");
             }
+        }
+        if (!amiss.isEmpty()) {
+            throw wrong(String.join("\n  ", amiss));
         }
         return new Given(placed, named);
     }
@@ -158,7 +184,7 @@ public record Shape(String word, String says, List<Place> places, List<Option> o
     }
 
     private CannotUse wrong(String what) {
-        return new CannotUse(what + "\nUsage: " + usage());
+        return new CannotUse(what + "\nUsage: " + shortUsage());
     }
 
     /** What was typed, sorted; names and places are those of the shape. */

@@ -13,9 +13,10 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Stream;
-import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Command;
 import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.GivenFolder;
+import org.tenmesh.app.line.MethodChoice;
 import org.tenmesh.app.line.Shape;
 import org.tenmesh.app.line.Status;
 import org.tenmesh.app.methods.MethodPage;
@@ -63,15 +64,14 @@ public final class MethodsCommand implements Command {
         if (given.has("--file")) {
             String id = given.text("--file").orElseThrow();
             if (!MethodFiles.shipped().ships(id)) {
-                throw noMethod(id);
+                throw MethodChoice.unknown(id, MethodFiles.shipped());
             }
             out.print(MethodFiles.shippedText(id));
             return Status.DONE;
         }
-        Optional<Path> folder = given.placed().isEmpty() ? Optional.empty() : Optional.of(Path.of(given.place(0)));
-        if (folder.isPresent() && !Files.isDirectory(folder.get())) {
-            throw new CannotUse("there is no folder " + folder.get() + "; a folder of method files was expected");
-        }
+        Optional<Path> folder = given.placed().stream()
+                .findFirst()
+                .map(typed -> GivenFolder.of(typed, "a folder of method files; --show ID shows one method"));
         MethodBook book;
         try {
             book = folder.isPresent() ? MethodFiles.read(folder.get()) : MethodFiles.shipped();
@@ -91,7 +91,7 @@ public final class MethodsCommand implements Command {
         if (given.has("--show")) {
             String id = given.text("--show").orElseThrow();
             if (!book.knows(id)) {
-                throw noMethod(id);
+                throw MethodChoice.unknown(id, book);
             }
             Method method = book.versions(id).get(0);
             out.print(MethodPage.plain(method, MethodSettings.of(text(folder, method))));
@@ -114,10 +114,6 @@ public final class MethodsCommand implements Command {
             list(out, folder, book, today);
         }
         return Status.DONE;
-    }
-
-    private static CannotUse noMethod(String id) {
-        return new CannotUse("there is no method \"" + id + "\"; tenmesh methods lists those there are");
     }
 
     /** The file a method was read from, to show the remarks beside its settings. */

@@ -6,9 +6,9 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
-import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Command;
 import org.tenmesh.app.line.Console;
+import org.tenmesh.app.line.GivenFolder;
 import org.tenmesh.app.line.Shape;
 import org.tenmesh.app.line.Status;
 import org.tenmesh.core.judgement.Policy;
@@ -43,11 +43,7 @@ public final class PolicyCommand implements Command {
         Policy policy = Policy.defaults();
         boolean problems = false;
         if (!given.placed().isEmpty()) {
-            Path folder = Path.of(given.place(0));
-            if (!Files.isDirectory(folder)) {
-                throw new CannotUse("there is no folder " + folder + "; a day folder was expected");
-            }
-            DayReading read = DayFolder.read(folder);
+            DayReading read = DayFolder.read(GivenFolder.of(given.place(0), "a day folder"));
             policy = read.day().laboratory().policy();
             for (Problem problem : read.problems()) {
                 if (problem.file().equals("laboratory.yaml")) {

@@ -196,10 +196,23 @@ record ExportTable(Set<String> columns, Map<String, String> header, List<Row> ro
     private static void lines(
             List<Numbered> kept, Lines form, Set<String> columns, List<Row> rows, FileProblems problems) {
         columns.addAll(form.names());
+        if (!kept.isEmpty()
+                && kept.stream()
+                        .noneMatch(one -> form.pattern().matcher(one.text()).matches())) {
+            problems.add(
+                    kept.get(0).line(),
+                    "",
+                    Problem.quoted(kept.get(0).text()) + ", and none of " + kept.size()
+                            + " lines has the form of this reader",
+                    "lines that give " + String.join(", ", form.names()) + ", of the form " + form.pattern());
+            return;
+        }
+        String expected = "a line of the form " + form.pattern();
         for (Numbered one : kept) {
             Matcher matcher = form.pattern().matcher(one.text());
             if (!matcher.matches()) {
-                problems.add(one.line(), "", Problem.quoted(one.text()), "a line of the form " + form.pattern());
+                problems.add(one.line(), "", Problem.quoted(one.text()), expected);
+                expected = "a line of the same form";
                 continue;
             }
             Map<String, String> cells = new LinkedHashMap<>();

@@ -18,6 +18,7 @@ import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.proof.arguments.Watched;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.SimulatedDay;
@@ -59,7 +60,7 @@ final class BeyondTheModel {
     }
 
     /** Prints the table; false when a day could not be judged. */
-    static boolean print(String only, int days, int soils, long firstSeed) {
+    static boolean print(String only, int days, int soils, long firstSeed, boolean progress) {
         MethodBook methods = MethodFiles.shipped();
         System.out.printf(
                 Locale.ROOT,
@@ -71,8 +72,10 @@ final class BeyondTheModel {
                 firstSeed,
                 firstSeed + days - 1);
         int crashes = 0;
+        Watched watched = new Watched(progress);
         for (Map.Entry<String, Options> setting : settings().entrySet()) {
             if (only.equals("all") || setting.getKey().contains(only)) {
+                watched.doing(setting.getKey());
                 crashes += row(setting.getKey(), setting.getValue(), days, soils, firstSeed, methods);
             }
         }

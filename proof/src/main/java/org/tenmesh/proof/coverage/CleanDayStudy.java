@@ -10,6 +10,7 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.proof.arguments.Arguments;
+import org.tenmesh.proof.arguments.Watched;
 import org.tenmesh.simulator.ControlsKnown;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.Scenario;
@@ -21,7 +22,7 @@ import org.tenmesh.simulator.Simulator;
  * runs, and counts false causes and how often the stated uncertainty covers the truth: {@code ./tenmesh coverage}.
  */
 public final class CleanDayStudy {
-    private static final Set<String> KEYS = Set.of("days", "soils", "known", "seed", "beyond");
+    private static final Set<String> KEYS = Set.of("days", "soils", "known", "seed", "beyond", "progress");
     private static final String USAGE =
             "tenmesh coverage [--days 20] [--soils 2000] [--known 10,20,60] [--seed 1] [--beyond all]";
     private static final LocalDate DATE = LocalDate.of(2026, 11, 25);
@@ -43,9 +44,10 @@ public final class CleanDayStudy {
         List<Integer> known = List.of(given.getOrDefault("known", "10,20,60").split(",", -1)).stream()
                 .map(Integer::parseInt)
                 .toList();
+        boolean progress = given.getOrDefault("progress", "no").equals("yes");
         String beyond = given.get("beyond");
         if (beyond != null) {
-            System.exit(BeyondTheModel.print(beyond, days, soils, seed) ? 0 : 1);
+            System.exit(BeyondTheModel.print(beyond, days, soils, seed, progress) ? 0 : 1);
         }
         System.out.printf(
                 Locale.ROOT,
@@ -57,7 +59,7 @@ public final class CleanDayStudy {
                 seed);
         boolean good = true;
         for (int runs : known) {
-            CleanTally tally = study(days, soils, seed, runs);
+            CleanTally tally = study(days, soils, seed, runs, progress);
             System.out.print(tally.text());
             good &= tally.crashes() == 0;
         }
@@ -65,11 +67,13 @@ public final class CleanDayStudy {
     }
 
     /** Judges so many clean days of laboratories that know their control soils from so many runs. */
-    static CleanTally study(int days, int soils, long firstSeed, int runs) {
+    static CleanTally study(int days, int soils, long firstSeed, int runs, boolean progress) {
         MethodBook methods = MethodFiles.shipped();
         CleanTally tally = new CleanTally(runs);
         Options usual = Options.defaults();
+        Watched watched = new Watched(progress);
         for (long seed = firstSeed; seed < firstSeed + days; seed++) {
+            watched.doing("control soils known from " + runs + " runs: day " + (seed - firstSeed + 1) + " of " + days);
             Options options = new Options(
                             usual.metersGivePh(), usual.inProgress(), usual.balanceDecimals(), usual.zone(), true)
                     .knowing(new ControlsKnown(runs, seed));
@@ -81,6 +85,7 @@ public final class CleanDayStudy {
                 tally.crashed();
             }
         }
+        watched.done();
         return tally;
     }
 }

@@ -16,6 +16,7 @@ import java.util.Random;
 import java.util.Set;
 import org.tenmesh.exchange.day.DayFolder;
 import org.tenmesh.proof.arguments.Arguments;
+import org.tenmesh.proof.arguments.Watched;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.SimulatedDay;
@@ -68,6 +69,7 @@ public final class MutateDays {
                     : some(days, seed, count, Optional.ofNullable(given.get("only")));
             Tally tally = new Tally(seed, soils, days.keySet());
             long since = System.nanoTime();
+            Watched watched = new Watched(given.containsKey("progress"));
             for (Mutation mutation : mutations) {
                 Trial.Base base = bases.get(mutation.day());
                 if (base == null) {
@@ -84,10 +86,9 @@ public final class MutateDays {
                                 StandardOpenOption.APPEND);
                     }
                 }
-                if (given.containsKey("progress") && tally.count() % 100 == 0) {
-                    System.err.printf(Locale.ROOT, "%d of %d%n", tally.count(), mutations.size());
-                }
+                watched.doing(tally.count() + " of " + mutations.size() + " days");
             }
+            watched.done();
             System.out.print(tally.text());
             System.out.printf(Locale.ROOT, "%d days in %.0f s%n", tally.count(), (System.nanoTime() - since) / 1e9);
             if (given.containsKey("failing")) {

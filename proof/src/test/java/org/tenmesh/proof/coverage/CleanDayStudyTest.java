@@ -7,7 +7,7 @@ import org.junit.jupiter.api.Test;
 class CleanDayStudyTest {
     @Test
     void judgesACleanDayOfEveryMethodAndComparesWithTheTruth() {
-        CleanTally tally = CleanDayStudy.study(1, 300, 3, 20);
+        CleanTally tally = CleanDayStudy.study(1, 300, 3, 20, false);
         assertThat(tally.crashes()).isZero();
         assertThat(tally.text())
                 .contains("## Control soils known from 20 earlier runs")
