@@ -3,6 +3,8 @@ package org.tenmesh.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -15,7 +17,6 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Desk;
-import org.tenmesh.core.desk.ReadRun;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Measure;
@@ -26,6 +27,7 @@ import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
 import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.web.cards.GatePicture;
+import org.tenmesh.web.cards.GateRow;
 
 /** The picture of an instrument's checks draws every one, and rings exactly what is outside its limit. */
 class GatePictureTest {
@@ -46,7 +48,7 @@ class GatePictureTest {
 
     private static List<Measure> checks(List<Run> runs) {
         return runs.stream()
-                .flatMap(run -> ReadRun.of(desk, run).stream())
+                .flatMap(run -> desk.read(run).stream())
                 .flatMap(read -> read.measures().stream())
                 .filter(one -> one.low().isPresent() && one.high().isPresent())
                 .toList();
@@ -91,6 +93,48 @@ class GatePictureTest {
                         .isEqualTo(point.select("title").text().endsWith(", outside"));
             }
         });
+    }
+
+    @Test
+    void anInstrumentIsShutWhereTheLastCheckOfSomethingFailedAndTheBenchIsToldWhichAndWhen() {
+        List<GateRow> rows = GateRow.of(desk);
+        List<String> failedLast = new ArrayList<>();
+        for (GateRow row : rows) {
+            Run run = desk.run(row.run()).orElseThrow();
+            Map<List<Object>, Measure> last = new HashMap<>();
+            checks(List.of(run))
+                    .forEach(one -> last.merge(
+                            List.of(one.kind(), one.analyte(), channel(run, one.position())),
+                            one,
+                            (a, b) -> a.position() > b.position() ? a : b));
+            if (last.values().stream().anyMatch(Measure::isOutside)) {
+                failedLast.add(row.instrument());
+                assertThat(row.open()).as(row.says()).isFalse();
+            }
+        }
+        assertThat(failedLast).isNotEmpty();
+        rows.stream()
+                .filter(row -> failedLast.contains(row.instrument()))
+                .forEach(
+                        row -> assertThat(row.shutSays().orElseThrow())
+                                .matches(
+                                        ".*check solution \\S+ at position \\d+, allowed .*, \\d\\d:\\d\\d; shut until one passes\\."));
+        assertThat(rows).filteredOn(GateRow::open).isNotEmpty();
+    }
+
+    private static String channel(Run run, int position) {
+        return desk.positions(run).positions().stream()
+                .filter(one -> one.position() == position)
+                .findFirst()
+                .orElseThrow()
+                .channel();
+    }
+
+    @Test
+    void reducesEachRunOnceForAllWhoAskForIt() {
+        Run run = desk.day().runs().get(0);
+        Desk later = desk.with(2, List.of(), List.of(), desk.today(), List.of(), List.of());
+        assertThat(later.read(run).orElseThrow()).isSameAs(desk.read(run).orElseThrow());
     }
 
     @Test

@@ -83,7 +83,9 @@ public final class Desk {
     private final Map<String, Release> lastRelease = new HashMap<>();
     private final List<Promise> promises = new ArrayList<>();
     private final List<TrayState> trayStates;
+    private final Map<String, List<Result>> resultsOf;
     private final Map<String, RunPositions> positionsOf = new ConcurrentHashMap<>();
+    private final ReadRuns readRuns;
     // Made when first asked for: it looks at every reading. Two threads that ask at once make the same.
     private @Nullable Balance balanced;
 
@@ -123,6 +125,34 @@ public final class Desk {
             List<ReadElsewhere> elsewhere,
             List<GateAct> gatesElsewhere,
             DerivedSoils derived) {
+        this(
+                name,
+                version,
+                day,
+                judged,
+                book,
+                releases,
+                acted,
+                today,
+                elsewhere,
+                gatesElsewhere,
+                derived,
+                new ReadRuns());
+    }
+
+    private Desk(
+            String name,
+            long version,
+            Day day,
+            JudgedDay judged,
+            MethodBook book,
+            List<Release> releases,
+            List<Acted> acted,
+            LocalDate today,
+            List<ReadElsewhere> elsewhere,
+            List<GateAct> gatesElsewhere,
+            DerivedSoils derived,
+            ReadRuns readRuns) {
         this.name = name;
         this.version = version;
         this.day = day;
@@ -139,8 +169,10 @@ public final class Desk {
         this.acceptances = Acceptances.of(rulings, this.elsewhere);
         this.gatesByHand = GatesByHand.of(day.runs(), judged.causes(), acted, gatesElsewhere);
         this.ruled = held();
+        this.resultsOf = ruled.results().stream().collect(Collectors.groupingBy(Result::run));
         this.asked = new WhatIsAsked(day, methods, judged.results());
         this.derived = derived;
+        this.readRuns = readRuns;
         this.stands = new WhatStands(asked.day(), ruled, book, methods, this.elsewhere, derived);
         index();
         this.trayStates = TrayStates.of(day.trays(), asked, stands, lastRelease);
@@ -165,7 +197,8 @@ public final class Desk {
                 newToday,
                 newElsewhere,
                 newGatesElsewhere,
-                derived);
+                derived,
+                readRuns);
         next.positionsOf.putAll(positionsOf);
         return next;
     }
@@ -603,6 +636,16 @@ public final class Desk {
         return positionsOf.computeIfAbsent(run.run(), k -> RunPositions.of(run));
     }
 
+    /** A run as it was reduced; empty where the version of its method is not known. The runs asked for last are kept. */
+    public Optional<ReadRun> read(Run run) {
+        return readRuns.of(this, run);
+    }
+
+    /** What the judges said of the soils that a run read: part of {@link #ruled}. */
+    public List<Result> resultsOf(Run run) {
+        return resultsOf.getOrDefault(run.run(), List.of());
+    }
+
     /** Instruments in the order of their first run, each with its runs in the order they began. */
     public Map<String, List<Run>> instruments() {
         Map<String, List<Run>> out = new LinkedHashMap<>();
@@ -615,6 +658,11 @@ public final class Desk {
 
     public List<GateOutcome> gates(String run) {
         return judged.gates().stream().filter(g -> g.run().equals(run)).toList();
+    }
+
+    /** The gates of a run by its newest evidence; those of an instrument are those of its newest run. */
+    public GateState gateState(Run run) {
+        return GateState.of(run, positions(run), gates(run.run()), judged.causes());
     }
 
     /** The last time a person shut this instrument's gate by hand, if it is still shut. */

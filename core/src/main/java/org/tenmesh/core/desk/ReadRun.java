@@ -23,7 +23,7 @@ public record ReadRun(Reduced reduced, List<Measure> measures) {
     }
 
     /** Reduced again from its readings, as the judge does it; empty where the version of its method is not known. */
-    public static Optional<ReadRun> of(Desk desk, Run run) {
+    static Optional<ReadRun> of(Desk desk, Run run) {
         return desk.methodOf(run).filter(method -> !method.isCalculated()).map(method -> of(desk.day(), run, method));
     }
 

@@ -81,7 +81,7 @@ public final class GatePicture {
             to = Math.max(to, last);
             lanes.add(new Along.Lane(first, last, run.run()));
             Map<Place, Measure> nearest = new LinkedHashMap<>();
-            for (Measure one : ReadRun.of(desk, run).map(ReadRun::measures).orElse(List.of())) {
+            for (Measure one : desk.read(run).map(ReadRun::measures).orElse(List.of())) {
                 if (one.low().isPresent() && one.high().isPresent()) {
                     DRAWN.stream()
                             .filter(drawn -> drawn.kind() == one.kind())

@@ -8,13 +8,15 @@ import java.util.Optional;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.GateState;
 import org.tenmesh.core.judgement.GateOutcome;
+import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.web.words.Pictures;
 import org.tenmesh.web.words.Words;
 
 /**
- * An instrument's gates after its newest run.
+ * An instrument's gates after its newest run, by the newest checks: {@link GateState}.
  *
  * @param run its newest one; empty text for an instrument that was shut by hand on another day and has not run on this one
  * @param method title of that run's method, empty text without one
@@ -22,6 +24,7 @@ import org.tenmesh.web.words.Words;
  * @param says one line: since when it is open, or what shut it
  * @param cause key of what the gate is shut or opened by hand for: a cause, or the instrument itself
  * @param evidenceDigest of that cause; empty text for the instrument
+ * @param outcomes what the checks before the first soil said and, where later ones said something else, what they said
  */
 public record GateRow(
         String instrument,
@@ -70,15 +73,24 @@ public record GateRow(
     }
 
     private static GateRow of(Desk desk, String instrument, Run run) {
-        List<GateOutcome> outcomes = desk.gates(run.run());
-        Optional<GateOutcome> shut = outcomes.stream().filter(g -> !g.open()).findFirst();
+        GateState state = desk.gateState(run);
+        List<GateOutcome> outcomes = outcomes(desk, state);
+        Optional<GateOutcome> shut = state.shut().stream()
+                .findFirst()
+                .flatMap(gate -> outcomes.stream()
+                        .filter(one -> one.gate() == gate && !one.open())
+                        .reduce((first, later) -> later));
         Optional<Acted> byHand = desk.shutByHand(instrument);
         String says;
         if (byHand.isPresent()) {
             says = says(desk, byHand.get());
         } else if (shut.isPresent()) {
             GateOutcome gate = shut.get();
-            says = gate.gate().phrase() + ": " + gate.observed();
+            says = gate.gate().phrase() + ": " + gate.observed()
+                    + state.since(gate.gate())
+                            .map(since -> ", " + gate.limit() + ", " + Words.time(since.at(), desk.zone())
+                                    + "; shut until one passes")
+                            .orElse("");
         } else if (outcomes.isEmpty()) {
             says = "nothing was checked in run " + run.run();
         } else {
@@ -94,7 +106,7 @@ public record GateRow(
                         .map(Grounds::of)
                         .findFirst())
                 .orElseGet(() -> Grounds.ofInstrument(instrument, run.run()));
-        boolean open = byHand.isEmpty() && shut.isEmpty() && !outcomes.isEmpty();
+        boolean open = byHand.isEmpty() && state.isOpen();
         return new GateRow(
                 instrument,
                 run.run(),
@@ -102,9 +114,41 @@ public record GateRow(
                 open,
                 byHand.isPresent(),
                 says,
-                Pictures.gates(instrument, outcomes),
+                Pictures.gates(instrument, newest(state, outcomes)),
                 grounds.cause(),
                 grounds.evidenceDigest(),
                 outcomes);
+    }
+
+    /** What the checks before the first soil said and, where later ones said something else, what they said, gate by gate. */
+    private static List<GateOutcome> outcomes(Desk desk, GateState state) {
+        List<GateOutcome> outcomes = new ArrayList<>(state.atTheStart());
+        state.since().forEach(since -> outcomes.add(outcome(desk, state.run(), since)));
+        outcomes.sort(Comparator.comparing(GateOutcome::gate));
+        return outcomes;
+    }
+
+    private static GateOutcome outcome(Desk desk, Run run, GateState.Since since) {
+        Measure one = since.decides();
+        String place = one.identity().isEmpty() ? "" : " " + one.identity();
+        return new GateOutcome(
+                run.instrument(),
+                run.run(),
+                since.gate(),
+                !since.failed(),
+                (since.failed() ? "" : "passed again: ") + one.analyte() + " " + MeasureFigure.found(one) + ", "
+                        + one.kind().phrase() + place
+                        + (one.position() > 0
+                                ? " at position " + one.position()
+                                : ", with none that passed before the end of the run"),
+                MeasureFigure.allowed(one),
+                since.at());
+    }
+
+    private static List<GateOutcome> newest(GateState state, List<GateOutcome> outcomes) {
+        return outcomes.stream()
+                .filter(one -> !state.atTheStart().contains(one)
+                        || state.since(one.gate()).isEmpty())
+                .toList();
     }
 }

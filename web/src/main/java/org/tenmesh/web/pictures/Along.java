@@ -82,6 +82,7 @@ public record Along(
 
     /** As SVG. */
     public String svg() {
+        double left = widthOfNumbers();
         double height = lanes.isEmpty() ? 6 : LANE + 6;
         for (Panel panel : panels) {
             height += (panel.name().isEmpty() ? GAP : NAME) + panel.height();
@@ -92,18 +93,18 @@ public record Along(
         for (Panel panel : panels) {
             top += panel.name().isEmpty() ? GAP : NAME;
             if (!panel.name().isEmpty()) {
-                svg.words(left(), top - 6, TEXT, "start", false, Tone.QUIET, panel.name());
+                svg.words(left, top - 6, TEXT, "start", false, Tone.QUIET, panel.name());
             }
-            draw(svg, panel, top);
+            draw(svg, left, panel, top);
             top += panel.height();
         }
-        ticks(svg, top);
-        lanes(svg, top + 26);
+        ticks(svg, left, top);
+        lanes(svg, left, top + 26);
         return svg.end();
     }
 
     // As wide as the longest number beside an axis.
-    private double left() {
+    private double widthOfNumbers() {
         int longest = panels.stream()
                 .flatMap(panel -> panel.up().ticks().stream())
                 .mapToInt(tick -> tick.text().length())
@@ -112,27 +113,27 @@ public record Along(
         return Math.max(LEAST_LEFT, 10 + longest * LETTER);
     }
 
-    private double x(double value) {
-        return left() + across.share(value) * (width - left() - RIGHT);
+    private double x(double left, double value) {
+        return left + across.share(value) * (width - left - RIGHT);
     }
 
     private static double y(Panel panel, double top, double value) {
         return top + panel.height() * (1 - panel.up().share(value));
     }
 
-    private void draw(Svg svg, Panel panel, double top) {
-        double span = width - left() - RIGHT;
+    private void draw(Svg svg, double left, Panel panel, double top) {
+        double span = width - left - RIGHT;
         for (Shade one : shaded) {
-            double from = x(one.from());
+            double from = x(left, one.from());
             svg.rectangle(
                     from,
                     top,
-                    Math.max(2, x(one.to()) - from),
+                    Math.max(2, x(left, one.to()) - from),
                     panel.height(),
                     0,
                     Paint.fill(Svg.ground(one.verdict())));
         }
-        panel.allowed().ifPresent(band -> band(svg, panel, top, band));
+        panel.allowed().ifPresent(band -> band(svg, left, panel, top, band));
         double last = Double.POSITIVE_INFINITY;
         for (Scale.Tick tick : panel.up().ticks()) {
             double at = y(panel, top, tick.at());
@@ -140,12 +141,13 @@ public record Along(
                 continue;
             }
             last = at;
-            svg.path(Svg.across(left(), at, span), Paint.line(Tone.HAIR, 1));
-            svg.words(left() - 6, at + 4, TEXT, "end", false, Tone.QUIET, tick.text());
+            svg.path(Svg.across(left, at, span), Paint.line(Tone.HAIR, 1));
+            svg.words(left - 6, at + 4, TEXT, "end", false, Tone.QUIET, tick.text());
         }
         if (panel.joined()) {
             line(
                     svg,
+                    left,
                     panel,
                     top,
                     panel.marks().stream()
@@ -153,33 +155,33 @@ public record Along(
                             .toList(),
                     Tone.QUIET);
         }
-        line(svg, panel, top, panel.line(), Tone.ACT);
+        line(svg, left, panel, top, panel.line(), Tone.ACT);
         for (Mark mark : panel.marks()) {
             if (Double.isFinite(mark.y())) {
                 double at = y(panel, top, mark.y());
-                mark.draw(svg, x(mark.x()), at, at > top + panel.height() * 0.6, width);
+                mark.draw(svg, x(left, mark.x()), at, at > top + panel.height() * 0.6, width);
             }
         }
     }
 
-    private void band(Svg svg, Panel panel, double top, Band band) {
+    private void band(Svg svg, double left, Panel panel, double top, Band band) {
         double from = y(panel, top, band.high().orElse(panel.up().high()));
         double to = y(panel, top, band.low().orElse(panel.up().low()));
-        svg.rectangle(left(), from, width - left() - RIGHT, Math.max(1, to - from), 0, Paint.fill(Tone.ACT_GROUND));
+        svg.rectangle(left, from, width - left - RIGHT, Math.max(1, to - from), 0, Paint.fill(Tone.ACT_GROUND));
         StringBuilder edges = new StringBuilder();
-        band.high().ifPresent(high -> edges.append(Svg.across(left(), from, width - left() - RIGHT)));
-        band.low().ifPresent(low -> edges.append(Svg.across(left(), to, width - left() - RIGHT)));
+        band.high().ifPresent(high -> edges.append(Svg.across(left, from, width - left - RIGHT)));
+        band.low().ifPresent(low -> edges.append(Svg.across(left, to, width - left - RIGHT)));
         svg.path(edges.toString(), Paint.line(Tone.ACT, 1));
     }
 
-    private void line(Svg svg, Panel panel, double top, List<Spot> spots, Tone tone) {
+    private void line(Svg svg, double left, Panel panel, double top, List<Spot> spots, Tone tone) {
         StringBuilder line = new StringBuilder();
         List<Spot> ordered = new ArrayList<>(spots);
         ordered.removeIf(spot -> !Double.isFinite(spot.y()));
         ordered.sort(Comparator.comparingDouble(Spot::x));
         for (Spot spot : ordered) {
             line.append(line.isEmpty() ? "M" : "L")
-                    .append(Svg.number(x(spot.x())))
+                    .append(Svg.number(x(left, spot.x())))
                     .append(' ')
                     .append(Svg.number(y(panel, top, spot.y())));
         }
@@ -188,18 +190,18 @@ public record Along(
         }
     }
 
-    private void ticks(Svg svg, double bottom) {
+    private void ticks(Svg svg, double left, double bottom) {
         double last = Double.NEGATIVE_INFINITY;
         double end =
                 width - RIGHT - (across.label().isEmpty() ? 0 : across.label().length() * 6.2 + 14);
         for (Scale.Tick tick : across.ticks()) {
             double half = tick.text().length() * 3.4;
-            double at = Math.max(left() - 6 + half, Math.min(width - half - 2, x(tick.at())));
+            double at = Math.max(left - 6 + half, Math.min(width - half - 2, x(left, tick.at())));
             if (at - half < last + 8 || at + half > end && !across.label().isEmpty()) {
                 continue;
             }
             last = at + half;
-            svg.path(Svg.down(x(tick.at()), bottom, 4), Paint.line(Tone.QUIET, 1));
+            svg.path(Svg.down(x(left, tick.at()), bottom, 4), Paint.line(Tone.QUIET, 1));
             svg.words(at, bottom + 16, TEXT, "middle", false, Tone.QUIET, tick.text());
         }
         if (!across.label().isEmpty()) {
@@ -207,11 +209,11 @@ public record Along(
         }
     }
 
-    private void lanes(Svg svg, double top) {
+    private void lanes(Svg svg, double left, double top) {
         double last = Double.NEGATIVE_INFINITY;
         for (Lane lane : lanes) {
-            double from = x(lane.from());
-            double to = Math.max(from + 2, x(lane.to()) - 1);
+            double from = x(left, lane.from());
+            double to = Math.max(from + 2, x(left, lane.to()) - 1);
             svg.path(Svg.across(from, top, to - from), Paint.line(Tone.WELL, 3));
             if (from > last + 6 && from + lane.name().length() * LETTER < width) {
                 svg.words(from, top + 14, TEXT, "start", false, Tone.QUIET, lane.name());

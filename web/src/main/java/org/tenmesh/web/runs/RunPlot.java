@@ -172,9 +172,8 @@ public record RunPlot(String picture, List<String> notTold) {
 
         private void soils() {
             Map<Integer, Result> results = new HashMap<>();
-            desk.ruled().results().stream()
-                    .filter(result ->
-                            result.run().equals(run.run()) && result.analyte().equals(analyte.symbol()))
+            desk.resultsOf(run).stream()
+                    .filter(result -> result.analyte().equals(analyte.symbol()))
                     .forEach(result -> results.put(result.position(), result));
             Map<Integer, Determination> determinations = new HashMap<>();
             read.map(ReadRun::reduced)

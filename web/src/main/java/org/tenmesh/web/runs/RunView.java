@@ -125,9 +125,7 @@ public record RunView(
 
     public static RunView of(Desk desk, Run run, boolean sealed, int page, String wanted, boolean byTime, int part) {
         RunPositions sheet = desk.positions(run);
-        List<Result> results = desk.ruled().results().stream()
-                .filter(r -> r.run().equals(run.run()))
-                .toList();
+        List<Result> results = desk.resultsOf(run);
         Map<Integer, List<Result>> byPosition = new HashMap<>();
         results.forEach(r ->
                 byPosition.computeIfAbsent(r.position(), k -> new ArrayList<>()).add(r));
@@ -138,7 +136,7 @@ public record RunView(
                 .filter(c -> c.runs().contains(run.run()))
                 .map(c -> CauseCard.of(desk, c))
                 .toList();
-        Optional<ReadRun> read = ReadRun.of(desk, run);
+        Optional<ReadRun> read = desk.read(run);
         Set<String> symbols = new LinkedHashSet<>();
         results.forEach(result -> symbols.add(result.analyte()));
         read.ifPresent(one -> one.reduced().determinations().forEach(d -> symbols.add(d.analyte())));
