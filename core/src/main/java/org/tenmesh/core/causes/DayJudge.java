@@ -208,7 +208,13 @@ public final class DayJudge {
                 () -> ControlTrends.on(day, alreadyRead, controlValues),
                 () -> alreadyRead);
         Events.Keyed keyed = Events.keyed(day, questions.told(charted, inputs.runs()));
-        return new JudgedDay(keyed.results(), keyed.causes(), gates, controlValues, wholeDay.differences());
+        return new JudgedDay(
+                keyed.results(),
+                keyed.causes(),
+                gates,
+                controlValues,
+                wholeDay.differences(),
+                judged.stream().flatMap(run -> run.underWay().stream()).toList());
     }
 
     // A day does not learn from itself, nor from what came after it.

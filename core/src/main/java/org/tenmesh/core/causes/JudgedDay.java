@@ -3,6 +3,8 @@ package org.tenmesh.core.causes;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
+import org.tenmesh.core.judgement.Awaited;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Verdict;
@@ -16,13 +18,25 @@ import org.tenmesh.core.judgement.Verdict;
  * @param gates in the order of runs and gates
  * @param controlValues open and hidden, in the order of runs and positions; sealed
  * @param differences between probes, balances, instruments, people, wells and hours
+ * @param underWay runs of which more is still to come, in the order of runs
  */
 public record JudgedDay(
         List<Result> results,
         List<Cause> causes,
         List<GateOutcome> gates,
         List<ControlValue> controlValues,
-        List<GroupDifference> differences) {
+        List<GroupDifference> differences,
+        List<RunUnderWay> underWay) {
+    /** A day without runs under way. */
+    public JudgedDay(
+            List<Result> results,
+            List<Cause> causes,
+            List<GateOutcome> gates,
+            List<ControlValue> controlValues,
+            List<GroupDifference> differences) {
+        this(results, causes, gates, controlValues, differences, List.of());
+    }
+
     /** A day of which nothing was compared. */
     public JudgedDay(
             List<Result> results, List<Cause> causes, List<GateOutcome> gates, List<ControlValue> controlValues) {
@@ -43,11 +57,31 @@ public record JudgedDay(
         gates = List.copyOf(gates);
         controlValues = List.copyOf(controlValues);
         differences = List.copyOf(differences);
+        underWay = List.copyOf(underWay);
     }
 
     /** The same day with these results. */
     public JudgedDay with(List<Result> others) {
-        return new JudgedDay(others, causes, gates, controlValues, differences);
+        return new JudgedDay(others, causes, gates, controlValues, differences, underWay);
+    }
+
+    /** What a run under way has not read yet; empty for one that has ended. */
+    public Optional<RunUnderWay> underWay(String run) {
+        return underWay.stream().filter(one -> one.run().equals(run)).findFirst();
+    }
+
+    /** What a result of a run under way waits for, as in "waits for the check solution after it"; empty when it waits for nothing. */
+    public List<String> awaits(Result result) {
+        if (underWay.isEmpty()) {
+            return List.of();
+        }
+        return underWay(result.run())
+                .map(run -> run.awaited().stream()
+                        .filter(one -> one.concerns(result.analyte(), result.channel(), result.position()))
+                        .map(Awaited::what)
+                        .distinct()
+                        .toList())
+                .orElse(List.of());
     }
 
     /**
@@ -73,6 +107,10 @@ public record JudgedDay(
         if (known > 0) {
             around.add(
                     "Control soils of this run: " + passed + " of " + known + " passed for " + result.analyte() + ".");
+        }
+        List<String> awaits = awaits(result);
+        if (!awaits.isEmpty()) {
+            around.add("Its run is under way; it waits for " + String.join(", and for ", awaits) + ".");
         }
         for (Cause cause : causes) {
             if (result.causes().contains(cause.id())) {

@@ -145,6 +145,20 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
                 .toList();
     }
 
+    /** What it has not read yet, while it is under way. */
+    Optional<RunUnderWay> underWay() {
+        Run run = judgement.reduced().run();
+        return run.underWay()
+                ? Optional.of(new RunUnderWay(
+                        run.run(),
+                        run.instrument(),
+                        run.method(),
+                        lastPosition(),
+                        judgement.notRead(),
+                        judgement.awaited()))
+                : Optional.empty();
+    }
+
     String name() {
         return judgement.reduced().run().run();
     }

@@ -69,6 +69,7 @@ record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {
 
         Map<String, List<Unread>> unread(String method, List<Run> runs) {
             Map<String, Run> runOf = new HashMap<>();
+            Set<String> underWay = new HashSet<>();
             Map<String, String> lastRead = new HashMap<>();
             for (Run run : runs) {
                 // A position has a dozen readings and its soil one name: names are looked at by their codes.
@@ -82,13 +83,21 @@ record Unread(LabNumber labNumber, String tray, boolean atTheEnd) {
                     }
                 }
                 List<String> identities = readings.identities();
-                samples.stream().mapToObj(identities::get).forEach(identity -> runOf.put(identity, run));
+                samples.stream().mapToObj(identities::get).forEach(identity -> {
+                    runOf.put(identity, run);
+                    if (run.underWay()) {
+                        underWay.add(identity);
+                    }
+                });
                 if (last >= 0) {
                     lastRead.put(run.run(), identities.get(last));
                 }
             }
             Map<String, List<Unread>> unread = new HashMap<>();
-            trays.forEach(tray -> unread(method, tray, runOf, lastRead, unread));
+            // What a run under way has begun to read of a tray it may still read the rest of.
+            trays.stream()
+                    .filter(tray -> tray.soils().stream().noneMatch(lab -> underWay.contains(lab.text())))
+                    .forEach(tray -> unread(method, tray, runOf, lastRead, unread));
             return unread;
         }
 

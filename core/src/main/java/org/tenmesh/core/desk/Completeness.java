@@ -29,7 +29,9 @@ public record Completeness(List<One> all) {
         HELD("held"),
         REDO("to redo"),
         TOO_LITTLE("not enough soil"),
-        UNREAD("not read yet");
+        UNREAD("not read yet"),
+        /** Read by a run under way, and nothing guards it yet. */
+        WAITS("waits for its run");
 
         private final String word;
 
@@ -75,7 +77,9 @@ public record Completeness(List<One> all) {
                 }
                 Result result = standing.remove(id + "." + analyte.symbol());
                 State state = result != null
-                        ? waiting.waits(result) ? State.UNREAD : state(result)
+                        ? waiting.waits(result)
+                                ? State.UNREAD
+                                : desk.waitsForItsRun(result) ? State.WAITS : state(result)
                         : desk.tooLittleFor(soil.labNumber(), id) ? State.TOO_LITTLE : State.UNREAD;
                 all.add(new One(id, analyte.symbol(), state));
             }

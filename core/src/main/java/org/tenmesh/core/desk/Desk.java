@@ -485,6 +485,13 @@ public final class Desk {
         return stands.of(labNumber);
     }
 
+    /** Whether nothing but its run, which is under way, holds this result: nobody has to decide anything. */
+    public boolean waitsForItsRun(Result result) {
+        return result.causes().isEmpty()
+                && result.verdict() == Verdict.HOLD
+                && !judged.awaits(result).isEmpty();
+    }
+
     /** Why another reading stands in place of a superseded one; empty text when nothing does. */
     public String whyNot(Result replaced) {
         return stands.whyNot(replaced);

@@ -52,7 +52,8 @@ public record ReadElsewhere(String day, List<Run> runs, List<Result> results, Li
                         run.instrument(),
                         run.operator(),
                         run.startedAt(),
-                        Readings.builder().build()))
+                        Readings.builder().build(),
+                        run.underWay()))
                 .toList();
         return new ReadElsewhere(name, runs, results, rulings.accepted());
     }

@@ -53,7 +53,8 @@ public record RedoOrder(String tray, String method, Acted acted, boolean done) {
         Set<String> inside = new HashSet<>();
         desk.tray(tray).ifPresent(t -> t.wells().forEach(p -> p.labNumber().ifPresent(l -> inside.add(l.text()))));
         for (Run run : desk.day().runs()) {
-            if (run.method().equals(method)
+            if (!run.underWay()
+                    && run.method().equals(method)
                     && run.startedAt().toInstant().isAfter(acted.at())
                     && run.readings().identities().stream().anyMatch(inside::contains)) {
                 return true;

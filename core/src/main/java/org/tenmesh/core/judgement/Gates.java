@@ -38,6 +38,12 @@ final class Gates {
                         && judged.getOrDefault(gate, Set.of()).stream().anyMatch(one -> one.column() == lane.column());
     }
 
+    /** Whether nothing was read by which this gate can be judged, and nothing shut it. */
+    boolean nothingJudged(Gate gate) {
+        return judged.getOrDefault(gate, Set.of()).isEmpty()
+                && outcomes.stream().noneMatch(outcome -> outcome.gate() == gate);
+    }
+
     /** The probe or cell where each is calibrated by itself; empty text elsewhere. */
     String channel(int row, int column) {
         return table.method().channel().isPresent() ? table.at(row, column).channel() : "";

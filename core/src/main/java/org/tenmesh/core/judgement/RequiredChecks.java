@@ -114,6 +114,9 @@ final class RequiredChecks {
                 }
             }
         }
+        if (table.run().underWay() && lowest == Double.POSITIVE_INFINITY) {
+            return;
+        }
         double guarded = extraction.content(lowest, 0, 1);
         Draft draft = draft(
                 "low level",

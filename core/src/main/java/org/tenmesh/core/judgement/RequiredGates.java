@@ -16,15 +16,18 @@ import org.tenmesh.core.reduction.Role;
 
 /**
  * What follows when nothing was read before the first soil for one of the gates a run must have been judged by: the gate is shut, and every
- * soil it guards is held. Missing quality control is no evidence that a result is fit. Which gates those are the method says.
+ * soil it guards is held. Missing quality control is no evidence that a result is fit. Which gates those are the method says. Of a run under
+ * way they are not read yet: its soils wait for them.
  */
 final class RequiredGates {
     private final RunTable table;
     private final Gates gates;
+    private final StillToCome still;
 
-    RequiredGates(RunTable table, Gates gates) {
+    RequiredGates(RunTable table, Gates gates, StillToCome still) {
         this.table = table;
         this.gates = gates;
+        this.still = still;
     }
 
     /** Shuts every required gate that something was not read for; a run that has no soil yet waits and holds nothing. */
@@ -39,7 +42,9 @@ final class RequiredGates {
             List<Lane> missing = soilLanes().stream()
                     .filter(lane -> !gates.isJudged(gate, lane))
                     .toList();
-            if (!missing.isEmpty()) {
+            if (!missing.isEmpty() && table.run().underWay()) {
+                still.gate(gate, missing, "the " + what(gate) + " before it");
+            } else if (!missing.isEmpty()) {
                 shut(gate, missing, drafts);
             }
             if (gate == Gate.CALIBRATION) {
@@ -70,6 +75,10 @@ final class RequiredGates {
                     .filter(levels -> levels < needed)
                     .ifPresent(levels -> few.computeIfAbsent(levels, key -> new ArrayList<>())
                             .add(lane));
+        }
+        if (table.run().underWay()) {
+            few.values().forEach(lanes -> still.gate(Gate.CALIBRATION, lanes, "the rest of the calibration"));
+            return;
         }
         few.forEach((levels, lanes) -> {
             String said = names(lanes) + ": " + (line ? "a straight line" : "a quadratic curve")

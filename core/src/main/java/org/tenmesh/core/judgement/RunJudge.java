@@ -25,15 +25,20 @@ import org.tenmesh.core.reduction.Role;
  * After the first soil a failing check touches its bracket: everything after the last check of its kind that passed and
  * before the next one (US EPA SW-846 method 6010D, July 2018, section 10.8.5: samples after the last good check are run
  * again).
+ *
+ * <p>Of a run under way the same is said with what was read so far. What only its later positions can give is waited for ({@link Awaited}): it
+ * holds, and is no finding.
  */
 public final class RunJudge {
     private final RunTable table;
     private final Gates gates;
+    private final StillToCome still;
     private final List<Draft> drafts = new ArrayList<>();
 
     private RunJudge(RunTable table) {
         this.table = table;
         this.gates = new Gates(table);
+        this.still = new StillToCome(table, gates);
     }
 
     /**
@@ -95,9 +100,17 @@ public final class RunJudge {
             List<Interference> interferences,
             Set<Gate> required) {
         if (table.rows() == 0) {
-            return new RunJudgement(table.reduced(), List.of(), List.of(), List.of(), List.of());
+            return new RunJudgement(
+                    table.reduced(),
+                    List.of(),
+                    List.of(),
+                    List.of(),
+                    List.of(),
+                    table.run().underWay() ? required.stream().sorted().toList() : List.of(),
+                    List.of());
         }
-        Optional<WrongStandard.Found> wrong = WrongStandard.find(table);
+        Optional<WrongStandard.Found> wrong =
+                StillToCome.calibrates(table) ? Optional.empty() : WrongStandard.find(table);
         wrong.ifPresent(found -> drafts.add(WrongStandard.draft(found, table)));
         Optional<CarriedOver> carriedOver = table.method()
                 .extract()
@@ -117,18 +130,23 @@ public final class RunJudge {
         }
         List<ControlValue> controlValues =
                 new Controls(table, references, hidden, disregarded, effects, gates, drafts::add).judge();
-        new Soils(table, references, effects, drafts::add).judge();
+        new Soils(table, references, effects, still, drafts::add).judge();
         new Dilutions(table, effects, drafts::add).judge();
         new Possible(table).judge(drafts::add);
-        new RequiredGates(table, gates).judge(required, drafts::add);
+        new RequiredGates(table, gates, still).judge(required, drafts::add);
         if (required.contains(Gate.KNOWN_SOLUTIONS)) {
             new RequiredChecks(table, gates, checks, drafts::add).judge();
+        }
+        if (table.run().underWay()) {
+            still.judge(required, checks);
         }
         return assemble(controlValues);
     }
 
     private void calibration(Optional<WrongStandard.Found> wrong) {
-        List<CalibrationOutcome> calibrations = table.reduced().calibrations();
+        List<CalibrationOutcome> calibrations = table.reduced().calibrations().stream()
+                .filter(outcome -> !StillToCome.calibrates(table, outcome))
+                .toList();
         if (calibrations.isEmpty()) {
             return;
         }
@@ -205,7 +223,14 @@ public final class RunJudge {
             });
             findings.add(draft.finding());
         }
-        return new RunJudgement(table.reduced(), findings, judged(findings, touching), gates.outcomes(), controlValues);
+        return new RunJudgement(
+                table.reduced(),
+                findings,
+                judged(findings, touching),
+                gates.outcomes(),
+                controlValues,
+                still.notRead(),
+                still.awaited());
     }
 
     private List<RunJudgement.Judged> judged(List<Finding> findings, @Nullable BitSet[] touching) {
@@ -216,7 +241,8 @@ public final class RunJudge {
                     continue;
                 }
                 Determination d = table.at(row, column);
-                Verdict verdict = d.flaw() == Flaw.NO_CALIBRATION ? Verdict.HOLD : Verdict.FIT;
+                Verdict verdict =
+                        d.flaw() == Flaw.NO_CALIBRATION || still.waits(row, column) ? Verdict.HOLD : Verdict.FIT;
                 List<Integer> indices = List.of();
                 BitSet touched = touching[table.cell(row, column)];
                 if (touched != null) {

@@ -34,7 +34,10 @@ final class Soils {
     private final Consumer<Draft> drafts;
     private final StudentT density;
 
-    Soils(RunTable table, References references, KnownEffects effects, Consumer<Draft> drafts) {
+    private final StillToCome still;
+
+    Soils(RunTable table, References references, KnownEffects effects, StillToCome still, Consumer<Draft> drafts) {
+        this.still = still;
         this.table = table;
         this.references = references;
         this.effects = effects;
@@ -271,7 +274,11 @@ final class Soils {
             for (int column = 0; column < table.columns(); column++) {
                 boolean soilElsewhere = table.role(row) == Role.SAMPLE && !table.stands(row, column);
                 if (table.at(row, column).flaw() == flaw && !soilElsewhere) {
-                    here.add(column);
+                    if (flaw == Flaw.MISSING_READING && table.run().underWay() && still.mayStillBeRead(row)) {
+                        still.readings(row, column);
+                    } else {
+                        here.add(column);
+                    }
                 }
             }
             if (here.isEmpty()) {
@@ -399,7 +406,7 @@ final class Soils {
             }
         }
         int lastSoil = table.lastSoil();
-        if (lastCheck < 0 || lastSoil < 0 || lastCheck > lastSoil) {
+        if (table.run().underWay() || lastCheck < 0 || lastSoil < 0 || lastCheck > lastSoil) {
             return;
         }
         Draft draft = new Draft(

@@ -239,6 +239,42 @@ public final class Readings implements Digested {
         return true;
     }
 
+    /** These readings, and after them the others; neither is changed. */
+    public Readings and(Readings others) {
+        Builder both = builder();
+        addTo(both, 0, size);
+        others.addTo(both, 0, others.size);
+        return both.build();
+    }
+
+    /**
+     * A part of these readings, in their order.
+     *
+     * @param from the first row, from 0
+     * @param to the row after the last
+     */
+    public Readings part(int from, int to) {
+        Builder some = builder();
+        addTo(some, from, to);
+        return some.build();
+    }
+
+    private void addTo(Builder builder, int from, int to) {
+        for (int i = from; i < to; i++) {
+            builder.add(
+                    position[i],
+                    role(i),
+                    identity(i),
+                    channel(i),
+                    quantity(i),
+                    value[i],
+                    unit(i),
+                    atMillis[i],
+                    offsetSeconds[i],
+                    dilution[i]);
+        }
+    }
+
     public static Builder builder() {
         return new Builder();
     }

@@ -88,8 +88,6 @@ public final class Reduction {
 
     private static Run underTheMethodsNames(Run run, Method method) {
         Readings readings = QuantityMatch.of(method, run.readings()).readings();
-        return readings == run.readings()
-                ? run
-                : new Run(run.run(), run.method(), run.instrument(), run.operator(), run.startedAt(), readings);
+        return readings == run.readings() ? run : run.with(readings);
     }
 }
