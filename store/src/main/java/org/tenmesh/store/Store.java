@@ -33,6 +33,7 @@ import org.tenmesh.store.judged.Judgements;
 import org.tenmesh.store.judged.KeptAnswers;
 import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.judged.Sealed;
+import org.tenmesh.store.live.Arrivals;
 import org.tenmesh.store.people.People;
 import org.tenmesh.store.record.Bench;
 import org.tenmesh.store.record.LaboratoryRecord;
@@ -64,6 +65,7 @@ public final class Store implements AutoCloseable {
     private final Connections connections;
     private final Clock clock;
     private final DayTaking taking;
+    private final Arrivals arrivals;
     private final LaboratoryRecord record;
     private final Sealed sealed;
     private final Bench bench;
@@ -85,6 +87,7 @@ public final class Store implements AutoCloseable {
         causes = new Causes(connections.app(), journal);
         answered = new KeptAnswers(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
+        arrivals = new Arrivals(connections.app(), journal, taking, clock);
         record = new LaboratoryRecord(connections.app(), releases);
         people = new People(connections.app(), journal, clock, random);
     }
@@ -120,6 +123,11 @@ public final class Store implements AutoCloseable {
     /** {@link #take(Day, String, String)} of what is known to be listed for this laboratory date. */
     public Receipt take(Day day, LocalDate date, String sourceSha256, String actor) {
         return taking.take(day, Optional.of(date), sourceSha256, actor);
+    }
+
+    /** What arrives while runs are under way, reading by reading or file by file. */
+    public Arrivals arrivals() {
+        return arrivals;
     }
 
     /** The receipt of the source with this digest, when it was taken before. */

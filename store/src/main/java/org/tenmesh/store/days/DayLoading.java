@@ -120,8 +120,9 @@ public final class DayLoading {
         Map<Integer, String> names = names();
         List<Submission> submissions = submissions(names);
         List<Soil> soils = soils(names);
-        List<StoredReadings.Stored> stored = StoredReadings.load(
-                handle, "t.day = " + day, before.map(ReadDay::runs).orElse(Map.of()));
+        Map<String, Run> known = before.map(ReadDay::runs).orElse(Map.of());
+        List<StoredReadings.Stored> stored = new ArrayList<>(StoredReadings.load(handle, "t.day = " + day, known));
+        stored.addAll(StoredReadings.underWay(handle, day, known));
         List<Run> runs = stored.stream().map(StoredReadings.Stored::run).toList();
         Set<String> methods = new TreeSet<>();
         runs.forEach(run -> methods.add(run.method()));
@@ -152,7 +153,8 @@ public final class DayLoading {
         return RecordTables.SUBMISSION.values(
                 connection,
                 "t.id,",
-                "join intake.day_submission l on l.submission = t.id where l.day = " + day + " order by l.ord",
+                "join intake.submission_in_view l on l.submission = t.id where l.day = " + day
+                        + " order by l.ord, t.id",
                 row -> {
                     String name = names.getOrDefault(row.integer(), "");
                     Submission submission = RecordTables.SUBMISSION.read().of(row);
@@ -177,8 +179,8 @@ public final class DayLoading {
         return RecordTables.SOIL.values(
                 connection,
                 "coalesce(c.submission, 0),",
-                "join intake.day_soil l on l.soil = t.id left join intake.came_in c on c.soil = t.id where l.day = "
-                        + day + " order by l.ord",
+                "join intake.soil_in_view l on l.soil = t.id left join intake.came_in c on c.soil = t.id where l.day = "
+                        + day + " order by l.ord, t.id",
                 row -> {
                     String name = names.getOrDefault(row.integer(), "");
                     Soil soil = RecordTables.SOIL.read().of(row);

@@ -12,6 +12,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.Set;
 import java.util.regex.Pattern;
 import org.jdbi.v3.core.Handle;
@@ -64,6 +65,21 @@ public final class DayTaking {
         }
     }
 
+    /**
+     * Ends a run under way, in the handle's transaction: from then on it is a run as any other that was taken in.
+     *
+     * @param id under which its readings are stored
+     * @param whole with everything that was read of it
+     */
+    public Receipt end(Handle handle, int id, Run whole, String register, String actor) throws SQLException {
+        Day day = RunDate.alone(handle, register, whole);
+        handle.createUpdate("delete from reading.under_way where id = :id")
+                .bind("id", id)
+                .execute();
+        String source = Journal.sha256("run " + id + " of register " + register + ": " + RunDigest.of(whole));
+        return new Import(handle, day, Optional.empty(), source, actor).take(OptionalInt.of(id));
+    }
+
     private static RuntimeException failed(SQLException e) {
         String state = String.valueOf(e.getSQLState());
         if (state.startsWith("22") || state.startsWith("23")) {
@@ -105,6 +121,11 @@ public final class DayTaking {
         }
 
         public Receipt take() throws SQLException {
+            return take(OptionalInt.empty());
+        }
+
+        /** @param ended id of the one run of the import, where its readings are stored already */
+        Receipt take(OptionalInt ended) throws SQLException {
             if (Days.receipt(handle, sourceSha256).isPresent()) {
                 throw takenBefore(sourceSha256);
             }
@@ -131,6 +152,10 @@ public final class DayTaking {
                     Fresh.of(day.packages(), known.packages(), TestPackage::name, "day " + name, "package");
             List<Shortage> shortages = freshShortages();
             ImportedRuns runs = new ImportedRuns(context);
+            runs.refuseUnderWay();
+            if (ended.isPresent() && runs.fresh().isEmpty()) {
+                throw new Refused("the run that ends is there already; nothing was stored");
+            }
             Instant at = clock.instant().truncatedTo(ChronoUnit.MICROS);
             int source = insertSource(listed, at, soils.fresh().size(), runs.readings());
 
@@ -155,7 +180,7 @@ public final class DayTaking {
                     shortages,
                     (s, i, row) -> row.text(register).integer(listed).integer(i));
             seal(listed, name);
-            List<Integer> runIds = runs.copy(source);
+            List<Integer> runIds = ended.isPresent() ? runs.end(source, ended.getAsInt()) : runs.copy(source);
             new DayLists(handle, register).list(listed, soils.ids(), submissions.ids(), runIds, soils.freshNumbers());
 
             Map<String, Object> contents = new Contents()

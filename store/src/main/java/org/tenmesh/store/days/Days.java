@@ -26,6 +26,34 @@ public final class Days {
         return register.equals(Laboratory.OWN_REGISTER) ? date.toString() : date + " " + register;
     }
 
+    /** The id of the day on this date, which is made when it is new. */
+    static int idOn(Handle handle, String register, LocalDate date) {
+        Optional<Integer> known = onDate(handle, register, date);
+        if (known.isPresent()) {
+            return known.get();
+        }
+        handle.createUpdate("insert into intake.register (register) values (:register) on conflict do nothing")
+                .bind("register", register)
+                .execute();
+        handle.createUpdate("""
+                        insert into intake.day (name, register, on_date) values (:name, :register, :date)
+                        on conflict (register, on_date) do nothing
+                        """)
+                .bind("name", name(register, date))
+                .bind("register", register)
+                .bind("date", date)
+                .execute();
+        return onDate(handle, register, date).orElseThrow();
+    }
+
+    private static Optional<Integer> onDate(Handle handle, String register, LocalDate date) {
+        return handle.createQuery("select id from intake.day where register = :register and on_date = :date")
+                .bind("register", register)
+                .bind("date", date)
+                .mapTo(Integer.class)
+                .findOne();
+    }
+
     /** What something of an earlier day is called where its name is used again. */
     static String dated(String name, LocalDate date) {
         return name + " (" + date + ")";
@@ -71,7 +99,7 @@ public final class Days {
         record Listed(int id, String name, LocalDate receivedOn) {}
         List<Listed> all = handle.createQuery("""
                         select s.id, s.submission, s.received_on
-                        from intake.day_submission l
+                        from intake.submission_in_view l
                         join intake.submission s on s.id = l.submission
                         where l.day = :day
                         order by s.received_on desc
@@ -157,14 +185,23 @@ public final class Days {
                             select r.day, r.source from reading.run r join wanted w on w.id = r.day
                         )
                         select d.name, d.register, d.on_date,
-                               (array_agg(s.laboratory order by s.id desc))[1] as laboratory,
+                               coalesce(
+                                   (array_agg(s.laboratory order by s.id desc))[1],
+                                   (select n.laboratory from intake.source n join intake.day o on o.id = n.day
+                                    where o.register = d.register order by o.on_date desc, n.id desc limit 1),
+                                   '') as laboratory,
                                coalesce((select max(l.ord) + 1 from intake.day_soil l where l.day = d.id), 0) as soils,
-                               (select count(*) from reading.run r where r.day = d.id) as runs,
-                               min(s.taken_at) as taken_at,
-                               encode(sha256(string_agg(s.sha256, '' order by s.id)::bytea), 'hex') as digest
+                               (select count(*) from reading.run r where r.day = d.id)
+                                   + (select count(*) from reading.under_way u where u.day = d.id) as runs,
+                               coalesce(min(s.taken_at), (select min(u.first_at) from reading.under_way u where u.day = d.id))
+                                   as taken_at,
+                               encode(sha256(coalesce(string_agg(s.sha256, '' order by s.id), '')::bytea), 'hex')
+                                   || coalesce((select string_agg(' ' || u.id || ':' || u.readings, '' order by u.id)
+                                                from reading.under_way u where u.day = d.id), '') as digest
                         from wanted d
-                        join came c on c.day = d.id
-                        join intake.source s on s.id = c.source
+                        left join came c on c.day = d.id
+                        left join intake.source s on s.id = c.source
+                        where s.id is not null or exists (select from reading.under_way u where u.day = d.id)
                         group by d.id, d.name, d.register, d.on_date
                         order by d.on_date desc, (d.register = 'own') desc, d.id desc
                         """)

@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import org.jdbi.v3.core.Handle;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.rows.Refused;
 
@@ -74,8 +75,16 @@ final class ImportedRuns {
 
     /** Whether most of what a run read had been read by its method before it started, in this import or an earlier one. */
     private boolean isRedo(Run run, List<String> identities) {
-        Set<String> before = new HashSet<>(context.handle()
-                .createQuery("""
+        return isRedo(
+                context.handle(),
+                context.register(),
+                run,
+                identities,
+                context.day().runs());
+    }
+
+    static boolean isRedo(Handle handle, String register, Run run, List<String> identities, List<Run> others) {
+        Set<String> before = new HashSet<>(handle.createQuery("""
                         select distinct i.identity
                         from reading.identity i
                         join reading.run r on r.id = i.run
@@ -83,13 +92,13 @@ final class ImportedRuns {
                         where d.register = :register and r.method = :method and r.started_at < :startedAt
                           and i.identity = any(:identities)
                         """)
-                .bind("register", context.register())
+                .bind("register", register)
                 .bind("method", run.method())
                 .bind("startedAt", run.startedAt())
                 .bindArray("identities", String.class, identities)
                 .mapTo(String.class)
                 .list());
-        context.day().runs().stream()
+        others.stream()
                 .filter(other -> other.method().equals(run.method())
                         && other.startedAt()
                                 .toInstant()
@@ -100,6 +109,27 @@ final class ImportedRuns {
 
     long readings() {
         return fresh.stream().mapToLong(run -> run.readings().size()).sum();
+    }
+
+    /** Refuses runs of which more is to come: what they read is taken part by part. */
+    void refuseUnderWay() {
+        context.handle()
+                .createQuery(
+                        "select run from reading.under_way where register = :register and run = any(:runs) limit 1")
+                .bind("register", context.register())
+                .bindArray("runs", String.class, fresh.stream().map(Run::run).toList())
+                .mapTo(String.class)
+                .findOne()
+                .ifPresent(run -> {
+                    throw new Refused(
+                            "run " + run
+                                    + " is under way: its readings are taken as they arrive; nothing of the import was stored: import it after it has ended");
+                });
+    }
+
+    /** Stores the heads of runs whose readings are there already. */
+    List<Integer> end(int source, int id) throws SQLException {
+        return StoredReadings.heads(context.handle(), source, List.of(id), fresh, days, digests);
     }
 
     List<Integer> copy(int source) throws SQLException {

@@ -77,20 +77,6 @@ final class Importing {
 
     /** The id of the day on this date, which is made when it is new. */
     int dayId(LocalDate date) {
-        return dayIds.computeIfAbsent(date, wanted -> {
-            handle.createUpdate("""
-                            insert into intake.day (name, register, on_date) values (:name, :register, :date)
-                            on conflict (register, on_date) do nothing
-                            """)
-                    .bind("name", Days.name(register(), wanted))
-                    .bind("register", register())
-                    .bind("date", wanted)
-                    .execute();
-            return handle.createQuery("select id from intake.day where register = :register and on_date = :date")
-                    .bind("register", register())
-                    .bind("date", wanted)
-                    .mapTo(Integer.class)
-                    .one();
-        });
+        return dayIds.computeIfAbsent(date, wanted -> Days.idOn(handle, register(), wanted));
     }
 }

@@ -175,6 +175,9 @@ public final class RecordTables {
                     Days.at(row.time(), row.integer()),
                     Readings.builder().build()));
 
+    /** A run under way, without its readings. */
+    static final Table<Run> UNDER_WAY = new Table<>("reading.under_way", RUN.columns(), RUN.write(), RUN.read());
+
     public static final Table<ReleasedResult> RELEASED = new Table<>(
             "release.result",
             List.of(

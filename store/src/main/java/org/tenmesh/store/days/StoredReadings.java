@@ -63,16 +63,7 @@ public final class StoredReadings {
             return List.of();
         }
         Connection connection = handle.getConnection();
-        List<Integer> ids = Ids.next(handle, "reading.run_id", runs.size());
-        RecordTables.RUN.copy(
-                connection,
-                List.of("id", "day", "source", "readings", "sha256"),
-                runs,
-                (run, i, row) -> row.integer(ids.get(i))
-                        .integer(days.get(i))
-                        .integer(source)
-                        .integer(run.readings().size())
-                        .text(digests.get(i)));
+        List<Integer> ids = heads(handle, source, Ids.next(handle, "reading.run_id", runs.size()), runs, days, digests);
         try (CopyRows rows = new CopyRows(connection, "reading.identity (run, identity)")) {
             for (int i = 0; i < ids.size(); i++) {
                 for (String identity : identities(runs.get(i))) {
@@ -90,7 +81,53 @@ public final class StoredReadings {
         return ids;
     }
 
+    /** Adds runs without their readings. */
+    static List<Integer> heads(
+            Handle handle, int source, List<Integer> ids, List<Run> runs, List<Integer> days, List<String> digests)
+            throws SQLException {
+        RecordTables.RUN.copy(
+                handle.getConnection(),
+                List.of("id", "day", "source", "readings", "sha256"),
+                runs,
+                (run, i, row) -> row.integer(ids.get(i))
+                        .integer(days.get(i))
+                        .integer(source)
+                        .integer(run.readings().size())
+                        .text(digests.get(i)));
+        return ids;
+    }
+
+    /**
+     * Adds readings to a run under way.
+     *
+     * @param id of the run
+     * @param after how many it has
+     * @param part of the run, with the readings that follow
+     * @param fresh what of it the run had not read before
+     */
+    public static void append(Handle handle, int id, int after, Run part, List<String> fresh) throws SQLException {
+        Connection connection = handle.getConnection();
+        if (!fresh.isEmpty()) {
+            try (CopyRows rows = new CopyRows(connection, "reading.identity (run, identity)")) {
+                for (String identity : fresh) {
+                    rows.row(2).integer(id).text(identity);
+                }
+                rows.end();
+            }
+        }
+        if (part.readings().size() > 0) {
+            try (CopyRows rows = new CopyRows(connection, "reading.reading (" + String.join(", ", INTO) + ")")) {
+                copy(rows, id, after, part.readings());
+                rows.end();
+            }
+        }
+    }
+
     public static void copy(CopyRows rows, int run, Readings readings) throws SQLException {
+        copy(rows, run, 0, readings);
+    }
+
+    private static void copy(CopyRows rows, int run, int after, Readings readings) throws SQLException {
         byte[][] roles = utf8(List.of(Role.values()), Role::word);
         byte[][] units = utf8(List.of(Unit.values()), Unit::ucum);
         byte[][] identities = utf8(readings.identities(), Function.identity());
@@ -99,7 +136,7 @@ public final class StoredReadings {
         for (int i = 0; i < readings.size(); i++) {
             rows.row(INTO.size())
                     .integer(run)
-                    .integer(i + 1)
+                    .integer(after + i + 1)
                     .timeMillis(readings.atMillis(i))
                     .number(readings.value(i))
                     .number(readings.dilution(i))
@@ -145,13 +182,7 @@ public final class StoredReadings {
             }
 
             Run with(Readings its) {
-                return new Run(
-                        withoutReadings.run(),
-                        withoutReadings.method(),
-                        withoutReadings.instrument(),
-                        withoutReadings.operator(),
-                        withoutReadings.startedAt(),
-                        its);
+                return withoutReadings.with(its);
             }
         }
         List<Head> heads = RecordTables.RUN.values(
@@ -187,19 +218,72 @@ public final class StoredReadings {
         return runs;
     }
 
+    /**
+     * The runs of a day of which more is to come. The digest of each says which run it is and how much of it was read.
+     *
+     * @param known runs that were read before, by that digest; what is new of them is read
+     */
+    static List<Stored> underWay(Handle handle, int day, Map<String, Run> known) throws SQLException {
+        record Head(int id, int readings, Run head) {
+            String digest(int count) {
+                return "under way " + id + " " + count;
+            }
+        }
+        List<Head> heads = RecordTables.UNDER_WAY.values(
+                handle.getConnection(),
+                "t.id, t.readings,",
+                "where t.day = " + day + " order by t.id",
+                row -> new Head(
+                        row.integer(),
+                        row.integer(),
+                        RecordTables.RUN.read().of(row).underWay(true)));
+        List<Stored> runs = new ArrayList<>();
+        for (Head head : heads) {
+            Readings before = known.values().stream()
+                    .filter(run -> run.underWay()
+                            && run.equals(head.head().with(run.readings()))
+                            && run.readings().size() <= head.readings()
+                            && run == known.get(head.digest(run.readings().size())))
+                    .map(Run::readings)
+                    .findFirst()
+                    .orElseGet(() -> head.head().readings());
+            Readings all = before.size() == head.readings()
+                    ? before
+                    : before.and(readings(handle, List.of(head.id()), before.size())
+                            .getOrDefault(head.id(), head.head().readings()));
+            if (all.size() != head.readings()) {
+                throw new IllegalStateException("run " + head.head().run() + " was stored with " + head.readings()
+                        + " readings, the database holds " + all.size() + ": restore it from a backup");
+            }
+            Run same = known.get(head.digest(head.readings()));
+            runs.add(new Stored(
+                    head.digest(head.readings()),
+                    same != null && before.size() == head.readings()
+                            ? same
+                            : head.head().with(all)));
+        }
+        return runs;
+    }
+
     /** Readings by run; the ids ascending. */
     public static Map<Integer, Readings> readings(Handle handle, List<Integer> runs) throws SQLException {
+        return readings(handle, runs, 0);
+    }
+
+    /** @param after how many readings of each are left out */
+    private static Map<Integer, Readings> readings(Handle handle, List<Integer> runs, int after) throws SQLException {
         if (runs.isEmpty()) {
             return Map.of();
         }
         // Until the table is analysed for the first time the planner does not know that the index pays.
         handle.execute("set local enable_seqscan = off");
         Map<Integer, InOrder> inOrder = new HashMap<>();
-        runs.forEach(run -> inOrder.put(run, new InOrder()));
+        runs.forEach(run -> inOrder.put(run, new InOrder(after)));
         try (CopiedRows rows = new CopiedRows(
                 handle.getConnection(),
                 "select run, line, position, role, identity, channel, quantity, value, unit, at, at_offset, dilution"
-                        + " from reading.reading where " + ranges(runs))) {
+                        + " from reading.reading where " + (after == 0 ? "" : "line > " + after + " and ") + "("
+                        + ranges(runs) + ")")) {
             CopiedRows.Names names = new CopiedRows.Names();
             while (rows.next()) {
                 InOrder run = inOrder.get(rows.integer());
@@ -233,7 +317,11 @@ public final class StoredReadings {
     private static final class InOrder {
         private final Readings.Builder readings = Readings.builder();
         private final Map<Integer, ByteBuffer> early = new HashMap<>();
-        private int next = 1;
+        private int next;
+
+        InOrder(int after) {
+            next = after + 1;
+        }
 
         void take(CopiedRows rows, CopiedRows.Names names) {
             int line = rows.integer();

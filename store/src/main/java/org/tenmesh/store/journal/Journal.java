@@ -23,6 +23,9 @@ import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
 
 /** The append-only record: each entry's hash is taken over the hash before it. */
 public final class Journal {
+    /** The channel on which the database tells of every new entry: what happened, a blank, the entry's number. */
+    public static final String CHANNEL = "tenmesh";
+
     /** What stands before the first entry. */
     public static final String START = "0".repeat(64);
 
@@ -82,6 +85,8 @@ public final class Journal {
                 .bind("seq", entry.seq())
                 .bind("sha256", sha256)
                 .execute();
+        // Whoever listens is told when the transaction has ended well; who was not told finds the entry by its number.
+        handle.execute("select pg_notify('" + CHANNEL + "', ?)", what + " " + entry.seq());
         return entry;
     }
 

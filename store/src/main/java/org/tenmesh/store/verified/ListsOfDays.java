@@ -60,7 +60,8 @@ final class ListsOfDays {
                 .createQuery("""
                         select name, register, on_date,
                                exists (select from intake.source s where s.day = d.id)
-                               or exists (select from reading.run r where r.day = d.id) as used
+                               or exists (select from reading.run r where r.day = d.id)
+                               or exists (select from capture.part p where p.day = d.id) as used
                         from intake.day d
                         """)
                 .map((rs, ctx) -> {
