@@ -83,9 +83,11 @@ class CausesPageTest {
                         .orElseThrow())
                 .get(0);
         Document bench = ashgrove.as(PersonRole.BENCH).page("/bench");
-        assertThat(bench.select("a[href$=/bench/" + tray + "]").text()).contains("again: Mehlich-3");
+        assertThat(bench.select("a[href$=/bench/" + tray + "]").text()).contains("check reading: Mehlich-3");
         assertThat(ashgrove.as(PersonRole.BENCH).page("/bench/" + tray).text())
-                .contains("Redo: repeat the whole tray (ordered 25 Nov 2026 13:42).");
+                .contains(
+                        "Check reading: read the kept extracts of the whole tray again and take nothing from the wells",
+                        "(ordered 25 Nov 2026 13:42).");
         assertThat(ashgrove.book().journal(1).get(0).what()).isEqualTo("cause-acted");
     }
 
@@ -95,13 +97,14 @@ class CausesPageTest {
         assertThat(order.expectFirst("h1").text()).isEqualTo("Order this redo?");
         Element row = order.expectFirst("tbody tr");
         assertThat(row.expectFirst("th").text()).contains("Mehlich-3");
-        assertThat(row.select("td").get(0).text()).isEqualTo("1 g soil + 10 mL");
+        assertThat(row.select("td").get(0).text()).isEqualTo("check reading");
+        assertThat(row.select("td").get(1).text()).isEqualTo("the kept extract");
         Desk desk = ashgrove.server().currentDay().desk().orElseThrow();
         long soils = desk.traysOf(desk.cause(InventedDay.DRIFT).orElseThrow()).stream()
                 .flatMap(tray -> desk.tray(tray).orElseThrow().wells().stream())
                 .filter(place -> place.labNumber().isPresent())
                 .count();
-        assertThat(row.select("td").get(1).text()).isEqualTo(Long.toString(soils));
+        assertThat(row.select("td").get(2).text()).isEqualTo(Long.toString(soils));
         assertThat(ashgrove.book().actions("")).isEmpty();
         assertThat(ashgrove.as(PersonRole.IN_CHARGE)
                         .get("/causes/nothing/order")
@@ -117,12 +120,12 @@ class CausesPageTest {
                 .isEqualTo(409);
         long redo = redo();
         act(inCharge, InventedDay.DRIFT, "order-redo", "");
-        assertThat(ashgrove.as(PersonRole.BENCH).page("/bench").text()).contains("again: Mehlich-3");
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/bench").text()).contains("check reading: Mehlich-3");
         assertThat(inCharge.page("/causes").expectFirst(CARD).select("button").text())
                 .contains("Withdraw");
         assertThat(act(inCharge, InventedDay.DRIFT, "withdraw", "").statusCode())
                 .isEqualTo(303);
-        assertThat(ashgrove.as(PersonRole.BENCH).page("/bench").text()).doesNotContain("again: Mehlich-3");
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/bench").text()).doesNotContain("check reading: Mehlich-3");
         assertThat(inCharge.page("/causes").expectFirst(CARD).text())
                 .contains("Redo ordered by", "Decision withdrawn by", "Order the redo");
         act(inCharge, InventedDay.DRIFT, "accept", "checked against a third standard");

@@ -19,7 +19,7 @@ public final class Withdrawal {
             return Optional.of("Nothing was decided about this cause, or it was withdrawn already.");
         }
         if (decision.get().action() == Action.ORDER_REDO) {
-            return RedoOrder.of(desk, cause).stream().anyMatch(RedoOrder::done)
+            return RedoOrder.of(desk, cause).stream().anyMatch(RedoOrder::begun)
                     ? Optional.of("A run has read a tray of this order since; what was read stays.")
                     : Optional.empty();
         }

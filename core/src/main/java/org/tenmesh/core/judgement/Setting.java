@@ -1327,7 +1327,55 @@ public enum Setting {
             0.01,
             1e6,
             "What the policy's rate of a mistake counts as beside the laboratory's own record: so many cases that happened; one case gives way soonest; the laboratory may choose otherwise: no source was found",
-            1);
+            1),
+    RUN_EXTRACTS(
+            Group.RUN_ORDERS,
+            Kind.WHOLE,
+            "vessels",
+            8,
+            100000,
+            "Most vessels with soil, blank or control soil in one run order of a method that reads extracts through a calibration: what is extracted and filtered together (common practice: about 90)",
+            90),
+    RUN_SOILS(
+            Group.RUN_ORDERS,
+            Kind.WHOLE,
+            "vessels",
+            8,
+            100000,
+            "The same of every other method (common practice: a morning of one instrument)",
+            180),
+    RUN_FIRST_KNOWNS(
+            Group.RUN_ORDERS,
+            Kind.WHOLE,
+            "control soils",
+            1,
+            100,
+            "Open control soils at the head of a run order of a method that has no calibration, such as loss on ignition (common practice: the first five)",
+            5),
+    RUN_CONTROL_EVERY(
+            Group.RUN_ORDERS,
+            Kind.WHOLE,
+            "soils",
+            1,
+            100000,
+            "Most soils of one probe, cell or line between two open control soils of a run order (common practice: one in forty)",
+            40),
+    RUN_DUPLICATE_EVERY(
+            Group.RUN_ORDERS,
+            Kind.WHOLE,
+            "soils",
+            0,
+            100000,
+            "In each stretch of so many soils of a run order one is taken twice; 0: none (common practice: one in forty)",
+            40),
+    RUN_WASH_EVERY(
+            Group.RUN_ORDERS,
+            Kind.WHOLE,
+            "soils",
+            1,
+            100000,
+            "Most soils of a run order between two readings of the baseline, where a method has one (common practice: one in ten)",
+            10);
 
     /** What a setting decides about. */
     public enum Group {
@@ -1349,7 +1397,8 @@ public enum Setting {
         INTERFERENCE("Interference"),
         REPEATS("Soils read again"),
         POSSIBLE("What a reading can be"),
-        SHELF("Shelf");
+        SHELF("Shelf"),
+        RUN_ORDERS("Run orders");
 
         private final String title;
 

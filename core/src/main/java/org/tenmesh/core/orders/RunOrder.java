@@ -1,6 +1,7 @@
 package org.tenmesh.core.orders;
 
 import java.time.OffsetDateTime;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.tenmesh.core.reduction.Role;
@@ -66,5 +67,25 @@ public record RunOrder(String name, String method, String instrument, OffsetDate
                 .filter(place -> place.role() == Role.SAMPLE || place.role() == Role.DUPLICATE)
                 .map(Place::identity)
                 .toList();
+    }
+
+    /**
+     * The probe, cell or line of each place, from 1, where an instrument reads several places at a time: soils go through them in turn, and
+     * every solution begins with the first one again.
+     *
+     * @param side how many are read at a time; 1 or more
+     */
+    public List<Integer> lanes(int side) {
+        List<Integer> lanes = new ArrayList<>();
+        String before = "";
+        int next = 0;
+        for (Place place : places) {
+            boolean soil = place.role() == Role.SAMPLE || place.role() == Role.DUPLICATE;
+            String group = soil ? "soil" : place.role() + " " + place.identity();
+            next = group.equals(before) ? next % side + 1 : 1;
+            before = group;
+            lanes.add(next);
+        }
+        return List.copyOf(lanes);
     }
 }

@@ -10,6 +10,7 @@ import java.util.Set;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.RedoOrder;
 import org.tenmesh.core.desk.TrayState;
+import org.tenmesh.core.desk.Work;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
@@ -73,7 +74,7 @@ public record BenchView(
                 lines.add(new Line(
                         tray.tray(),
                         "/bench/" + Words.part(tray.tray()),
-                        order.map(o -> "again: " + desk.methodTitle(o.method()))
+                        order.map(o -> o.work().word() + ": " + desk.methodTitle(o.method()))
                                 .or(() -> next.map(m -> m.head().title()))
                                 .orElse(""),
                         order.isPresent(),
@@ -91,7 +92,8 @@ public record BenchView(
                         .map(order -> new Line(
                                 order.tray(),
                                 DayAddress.on(day.day(), "/bench/" + Words.part(order.tray())),
-                                "of " + day.title() + ", again: " + desk.methodTitle(order.method()),
+                                "of " + day.title() + ", " + order.work().word() + ": "
+                                        + desk.methodTitle(order.method()),
                                 true,
                                 day.regulated().contains(order.tray()))))
                 .toList();
@@ -186,7 +188,11 @@ public record BenchView(
             wells.add(new WellLine(
                     place.well().toString(),
                     place.labNumber().map(LabNumber::text).orElse(""),
-                    isKey ? "key well: leave as it is" : place.labNumber().isEmpty() ? "empty" : ""));
+                    isKey
+                            ? "key well: leave as it is"
+                            : place.labNumber().isEmpty()
+                                    ? "empty"
+                                    : order.map(o -> says(o, place)).orElse("")));
         }
         String picture = PlateDrawing.of(
                 new PlateDrawing.Plate(tray.tray(), states, key, regulated(desk, tray)), 420, Palette.SCREEN);
@@ -207,10 +213,24 @@ public record BenchView(
                 wells);
     }
 
+    private static String says(RedoOrder order, Tray.Place place) {
+        boolean named = place.labNumber().filter(order.labNumbers()::contains).isPresent();
+        return order.work() == Work.DILUTION && named ? "dilute " + Words.plain(order.dilution()) + " times" : "";
+    }
+
     /** What the order asks for. Sentences about a cause never name a hidden control, nor the wells it is about. */
     private static String why(Desk desk, RedoOrder order) {
-        return "Redo: repeat the whole tray (ordered "
-                + Words.moment(order.acted().at(), desk.zone()) + ")."
+        String what = switch (order.work()) {
+            case LOOK ->
+                "Look first whether the empty key well is where it belongs and every soil in its well; then repeat the whole tray";
+            case REDO -> "Redo: repeat the whole tray";
+            case CHECK_READING ->
+                "Check reading: read the kept extracts of the whole tray again and take nothing from the wells; where they are gone, repeat the whole tray";
+            case DILUTION ->
+                "Dilution: dilute the kept extracts of the wells named below " + Words.plain(order.dilution())
+                        + " times with extractant; where they are gone, take new portions of these wells";
+        };
+        return what + " (ordered " + Words.moment(order.acted().at(), desk.zone()) + ")."
                 + desk.cause(order.acted().cause())
                         .map(cause -> " " + cause.action())
                         .orElse("");

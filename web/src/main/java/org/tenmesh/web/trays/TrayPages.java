@@ -101,7 +101,9 @@ public final class TrayPages {
                                 "orders",
                                         RedoOrder.of(desk).stream()
                                                 .filter(o -> o.tray().equals(state.name()))
-                                                .map(o -> desk.methodTitle(o.method()) + ", ordered by "
+                                                .map(o -> Words.sentence(
+                                                                o.work().word()) + ", " + desk.methodTitle(o.method())
+                                                        + ", ordered by "
                                                         + o.acted().actor() + " at "
                                                         + Words.time(o.acted().at(), desk.zone())
                                                         + (o.done() ? ": read again" : ": not read again yet"))
