@@ -34,6 +34,7 @@ import org.tenmesh.store.judged.KeptAnswers;
 import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.judged.Sealed;
 import org.tenmesh.store.live.Arrivals;
+import org.tenmesh.store.orders.RunOrders;
 import org.tenmesh.store.people.People;
 import org.tenmesh.store.record.Bench;
 import org.tenmesh.store.record.LaboratoryRecord;
@@ -72,6 +73,7 @@ public final class Store implements AutoCloseable {
     private final Judgements judgements;
     private final Causes causes;
     private final KeptAnswers answered;
+    private final RunOrders runOrders;
     private final Releases releases;
     private final People people;
     private final Journal journal;
@@ -86,6 +88,7 @@ public final class Store implements AutoCloseable {
         judgements = new Judgements(connections.app(), connections.quality(), clock);
         causes = new Causes(connections.app(), journal);
         answered = new KeptAnswers(connections.app(), journal);
+        runOrders = new RunOrders(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
         arrivals = new Arrivals(connections.app(), journal, taking, clock);
         record = new LaboratoryRecord(connections.app(), releases);
@@ -231,6 +234,11 @@ public final class Store implements AutoCloseable {
     /** Everything done about the causes of this day, oldest first. */
     public List<Acted> actions(String day) {
         return causes.actions(day);
+    }
+
+    /** What instruments are to read. */
+    public RunOrders runOrders() {
+        return runOrders;
     }
 
     /** Keeps what new readings say of the causes of this day, where it became something else; see {@code redo.Answers}. */

@@ -272,6 +272,12 @@ final class TamperingDbTest {
                                 + " select id, 'P1.drift.2', 'drift', 'confirmed', 2.5, 4, 3, 'made up',"
                                 + " '2026-11-25T15:00:00Z' from intake.day"),
                 new Tampering(
+                        "a run order put in",
+                        "it is not in the journal, so it was put in outside the program",
+                        "insert into reading.run_order (name, method, instrument, made_at, made_offset, actor, sha256)"
+                                + " values ('ICP-A-9', 'mehlich3-icp', 'ICP-A', '2026-11-25T15:00:00Z', 0, 'Mallory',"
+                                + " repeat('ab', 32))"),
+                new Tampering(
                         "a person inserted",
                         "person Mallory is not in the journal: added outside the program",
                         "insert into people.person values ('Mallory', 'in-charge', 'a hash', true)"),

@@ -1,9 +1,11 @@
 package org.tenmesh.core.orders;
 
 import java.time.OffsetDateTime;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import org.tenmesh.core.digest.Sha256;
 import org.tenmesh.core.reduction.Role;
 
 /**
@@ -59,6 +61,23 @@ public record RunOrder(String name, String method, String instrument, OffsetDate
     /** What is to be read at this position. */
     public Optional<Place> at(int position) {
         return position >= 1 && position <= places.size() ? Optional.of(places.get(position - 1)) : Optional.empty();
+    }
+
+    /** SHA-256 over everything it says, 64 hexadecimal digits. */
+    public String digest() {
+        Sha256 digest = new Sha256()
+                .text(name)
+                .text(method)
+                .text(instrument)
+                .text(madeAt.toInstant().truncatedTo(ChronoUnit.MICROS).toString());
+        for (Place place : places) {
+            digest.number(place.position())
+                    .text(place.role().word())
+                    .text(place.identity())
+                    .number(place.dilution())
+                    .text(place.again() ? "again" : "first");
+        }
+        return digest.hex();
     }
 
     /** The lab numbers to be read, hidden controls among them, in the order of their positions; a duplicate a second time. */

@@ -106,7 +106,7 @@ final class HouseRulesTest {
             List.of("rows", "server"),
             List.of("journal"),
             List.of("days"),
-            List.of("judged", "release", "people", "live"),
+            List.of("judged", "orders", "release", "people", "live"),
             List.of("record", "verified"),
             List.of(""));
 
