@@ -40,6 +40,7 @@ import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.Assets;
 import org.tenmesh.web.http.Frame;
 import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.PagePictures;
 import org.tenmesh.web.http.PageTables;
 import org.tenmesh.web.http.Passwords;
 import org.tenmesh.web.http.Route;
@@ -397,16 +398,23 @@ public final class Server implements AutoCloseable {
             model.put("frame", frame);
             StringOutput out = new StringOutput(64 * 1024);
             templates.render(shown.template() + ".jte", model, out);
-            String page = kept(visit, PageTables.linked(out.toString(), text(ctx.queryString())));
+            String query = text(ctx.queryString());
+            String page = kept(visit, PagePictures.linked(PageTables.linked(out.toString(), query), ctx.path(), query));
             Optional<Answer.Download> file = visit.query("file").isEmpty() || shown.status() != 200
                     ? Optional.empty()
-                    : PageTables.file(page, visit.query("file"), visit.query("table"), fileName(ctx.path()));
+                    : file(page, visit, fileName(ctx.path()));
             if (file.isPresent()) {
                 show(ctx, visit, file.get());
             } else {
                 ctx.status(shown.status()).html(page);
             }
         }
+    }
+
+    private static Optional<Answer.Download> file(String page, Visit visit, String name) {
+        String kind = visit.query("file");
+        return PageTables.file(page, kind, visit.query("table"), name)
+                .or(() -> PagePictures.file(page, kind, visit.query("picture"), name));
     }
 
     /** What a file of a page is called: its address without what no file system takes. */

@@ -84,6 +84,80 @@ final class ChartsPageTest {
         }
     }
 
+    /** Sixty earlier days of everything that a control soil gave. */
+    private static ControlHistory longHistory(InventedDay invented) {
+        List<ChartValue> entries = new ArrayList<>();
+        for (ControlValue value : invented.judged().controlValues()) {
+            Run run = invented.day().runs().stream()
+                    .filter(one -> one.run().equals(value.run()))
+                    .findFirst()
+                    .orElseThrow();
+            ChartKey key = new ChartKey(value.material(), value.method(), value.analyte(), run.instrument());
+            for (int day = 1; day <= 60; day++) {
+                OffsetDateTime at = run.startedAt().minusDays(day);
+                entries.add(new ChartValue(
+                        key,
+                        at.toLocalDate(),
+                        at,
+                        "before-" + day,
+                        9,
+                        value.value() * (1 + 0.002 * (day % 5 - 2)),
+                        false));
+            }
+        }
+        return new ControlHistory(entries, Map.of(), List.of(), List.of());
+    }
+
+    @Test
+    void drawsAFewWhatIsMarkedFirstAndListsEveryOne() {
+        InventedDay invented = InventedDay.of(60, Ashgrove.METHODS);
+        try (Ashgrove ashgrove = Ashgrove.open(invented, longHistory(invented))) {
+            Browser browser = ashgrove.as(PersonRole.AUDITOR);
+            String address = "/charts?method=mehlich3-icp";
+            Document page = browser.page(address);
+            assertThat(browser.get(address).body().length).isLessThan(150_000);
+            List<Element> lines = page.select("section[aria-labelledby=every] tbody tr");
+            List<Element> drawn = page.select("figure.chart");
+            assertThat(lines.size()).isGreaterThan(drawn.size());
+            assertThat(drawn).hasSize(6);
+            List<Boolean> marked =
+                    lines.stream().map(line -> !line.select(".word").isEmpty()).toList();
+            assertThat(marked).isSortedAccordingTo((a, b) -> Boolean.compare(b, a));
+            long open = drawn.stream()
+                    .filter(chart -> !chart.select("figcaption .word").isEmpty())
+                    .count();
+            assertThat(open)
+                    .isEqualTo(Math.min(6, marked.stream().filter(one -> one).count()));
+            // Every chart is drawn where its line leads, or on a part of that.
+            for (String href : lines.stream()
+                    .map(line -> line.expectFirst("a").attr("href"))
+                    .distinct()
+                    .toList()) {
+                String analyte = lines.stream()
+                        .filter(line -> line.expectFirst("a").attr("href").equals(href))
+                        .findFirst()
+                        .orElseThrow()
+                        .expectFirst("th")
+                        .text();
+                long its = lines.stream()
+                        .filter(line -> line.expectFirst("th").text().equals(analyte))
+                        .count();
+                Document chosen = browser.page(href);
+                List<String> titles =
+                        new ArrayList<>(chosen.select("figure.chart b").eachText());
+                for (Element part : chosen.select("nav[aria-label^=Parts] a:not([aria-current])")) {
+                    titles.addAll(browser.page(part.attr("href"))
+                            .select("figure.chart b")
+                            .eachText());
+                }
+                assertThat(titles)
+                        .as(href)
+                        .hasSize((int) its)
+                        .allMatch(title -> title.toLowerCase(Locale.ROOT).startsWith(analyte.toLowerCase(Locale.ROOT)));
+            }
+        }
+    }
+
     private static void drawsWhatTheTableSays(Document page) {
         for (Element chart : page.select("figure.chart:has(svg)")) {
             List<Element> points = chart.select("svg .point");

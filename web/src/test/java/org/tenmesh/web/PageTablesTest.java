@@ -6,6 +6,7 @@ import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
 import org.jsoup.nodes.Document;
+import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.people.PersonRole;
@@ -64,6 +65,37 @@ class PageTablesTest {
             assertThat(browser.page("/runs").select("footer a").eachText()).containsExactly("workbook", "CSV");
             HttpResponse<byte[]> file = browser.get("/runs?file=xlsx");
             assertThat(new String(file.body(), 0, 2, StandardCharsets.US_ASCII)).isEqualTo("PK");
+        }
+    }
+
+    @Test
+    void saysInWordsWhatIsAPictureOnThePageSoThatNoColumnIsEmpty() {
+        try (Ashgrove ashgrove = Ashgrove.open(DAY)) {
+            Browser browser = ashgrove.as(PersonRole.QUALITY);
+            List<String> runs = lines(browser.get("/runs?file=csv"));
+            assertThat(runs.subList(1, runs.size()))
+                    .allMatch(line -> line.matches(".*calibration (open|shut), check solutions .*"));
+            String soil = "/soils/" + DAY.day().soils().get(0).labNumber();
+            for (String address : List.of("/runs", "/submissions", "/controls", soil)) {
+                Document page = browser.page(address);
+                for (int table = 1; table <= page.select("main table").size(); table++) {
+                    List<String[]> rows = lines(browser.get(address + "?file=csv&table=" + table)).stream()
+                            .map(line -> line.split(",(?=(?:[^\"]*\"[^\"]*\")*[^\"]*$)", -1))
+                            .toList();
+                    Element shown = page.select("main table").get(table - 1);
+                    for (int column = 0; column < rows.get(0).length; column++) {
+                        int at = column;
+                        boolean drawn = shown.select("tbody > tr").stream()
+                                .anyMatch(row -> row.children().size() > at
+                                        && !row.child(at).select("svg").isEmpty());
+                        if (drawn) {
+                            assertThat(rows.subList(1, rows.size()))
+                                    .as(address + " " + rows.get(0)[column])
+                                    .anyMatch(row -> !row[at].isBlank());
+                        }
+                    }
+                }
+            }
         }
     }
 

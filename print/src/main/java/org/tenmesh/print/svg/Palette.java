@@ -1,5 +1,7 @@
 package org.tenmesh.print.svg;
 
+import java.util.regex.Pattern;
+
 /**
  * Where a drawing takes its colours from. On screen each colour is a custom property of the page, so that light and dark
  * follow the reader; the fallback after it is the light colour. On paper it is that light colour itself.
@@ -7,6 +9,8 @@ package org.tenmesh.print.svg;
 public enum Palette {
     SCREEN,
     PAPER;
+
+    private static final Pattern PROPERTY = Pattern.compile("var\\(--[a-z-]+,(#[0-9a-f]{6})\\)");
 
     /** What a colour is for. */
     public enum Tone {
@@ -30,6 +34,11 @@ public enum Palette {
             this.property = property;
             this.light = light;
         }
+    }
+
+    /** A drawing for the screen with the colours of paper. */
+    public static String onPaper(String drawing) {
+        return PROPERTY.matcher(drawing).replaceAll("$1");
     }
 
     /** The colour as SVG takes it. */

@@ -62,6 +62,7 @@ final class HouseRulesTest {
             Map.entry("org.apache.pdfbox.", "print"),
             Map.entry("org.apache.fontbox.", "print"),
             Map.entry("com.ezylang.evalex.", "exchange"),
+            Map.entry("org.apache.batik.", "print"),
             // The JDK's own XML, where a report's page is parsed.
             Map.entry("org.w3c.dom.", "print"),
             Map.entry("org.xml.sax.", "print"),
@@ -112,7 +113,7 @@ final class HouseRulesTest {
 
     /** The same for print: what drawings share is lowest. */
     private static final Map<String, Integer> PRINT_LEVELS =
-            levels(List.of("svg"), List.of("drawings", "labels", "tables"), List.of("report"));
+            levels(List.of("svg"), List.of("drawings", "labels", "tables", "pictures"), List.of("report"));
 
     /** The same of exchange. */
     private static final Map<String, Integer> LEVELS_OF_EXCHANGE = levels(

@@ -12,7 +12,8 @@ import org.tenmesh.print.tables.TableFiles;
 import org.tenmesh.print.tables.TableFiles.Table;
 
 /**
- * The tables of a page, read from the page itself: a file holds what is on the page and nothing else, for every role. Figures lose the
+ * The tables of a page, read from the page itself: a file holds what is on the page and nothing else, for every role. A picture that is
+ * alone in its cell stands there in words. Figures lose the
  * spaces between thousands and take a hyphen for a minus sign, so that other programs read them as numbers.
  */
 public final class PageTables {
@@ -85,7 +86,8 @@ public final class PageTables {
     static List<Table> of(String html) {
         List<Table> tables = new ArrayList<>();
         for (Element table : Jsoup.parse(html).select("main table")) {
-            table.select("svg, form, script, style").remove();
+            table.select("form, script, style").remove();
+            table.select("svg").forEach(PageTables::inWords);
             Element caption = table.selectFirst("caption");
             Element heading = table.closest("section") == null
                     ? null
@@ -96,6 +98,19 @@ public final class PageTables {
             tables.add(new Table(name, cells(table.selectFirst("thead > tr")), rows));
         }
         return tables;
+    }
+
+    /** A picture that is all there is in its cell says in words what it shows, so that no column of a file is empty. */
+    private static void inWords(Element picture) {
+        Element cell = picture.closest("td, th");
+        Element title = picture.selectFirst("> title");
+        String words = title == null ? "" : title.wholeText();
+        if (cell != null) {
+            picture.remove();
+            if (cell.text().isBlank()) {
+                cell.appendText(words);
+            }
+        }
     }
 
     private static List<String> cells(@Nullable Element row) {

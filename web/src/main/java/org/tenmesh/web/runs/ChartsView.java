@@ -26,7 +26,6 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.web.pictures.Along;
@@ -35,14 +34,31 @@ import org.tenmesh.web.pictures.Scale;
 import org.tenmesh.web.words.Words;
 
 /**
- * The charts of one method's control soils: small multiples by instrument, analyte and material. Sealed.
+ * The charts of one method's control soils: every one is a line of a list, a few are drawn, those that are marked today before any other.
+ * Sealed.
  *
  * @param history how far the charts look back, one sentence
  * @param alarms how often the rules call when nothing is wrong, one sentence
  * @param methods every method with charts
- * @param groups charts of the chosen method by instrument
+ * @param analytes what can be drawn of the chosen method: all its analytes with what is marked first, then each one
+ * @param parts of what is to be drawn, where it is more than a few
+ * @param drawn one sentence: what is drawn of how many
+ * @param groups charts that are drawn, by instrument
+ * @param list every chart of the chosen method, what is marked first
  */
-public record ChartsView(String history, String alarms, String title, List<Choice> methods, List<Group> groups) {
+public record ChartsView(
+        String history,
+        String alarms,
+        String title,
+        List<Choice> methods,
+        List<Choice> analytes,
+        List<Choice> parts,
+        String drawn,
+        List<Group> groups,
+        List<Line> list) {
+    /** So many are drawn at once: a page stays under 150 kB. */
+    private static final int MOST_DRAWN = 6;
+
     private static final RuleSet RULES = RuleSet.multirule();
     private static final double LAMBDA = 0.2;
     private static final int MOST_POINTS = 60;
@@ -57,8 +73,26 @@ public record ChartsView(String history, String alarms, String title, List<Choic
     private static final DateTimeFormatter DATE = DateTimeFormatter.ofPattern("d MMM", Locale.ENGLISH);
     private static final DateTimeFormatter YEAR = DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
 
-    /** One method to choose. */
+    /** One method, analyte or part to choose. */
     public record Choice(String title, String href, boolean chosen, int broken) {}
+
+    /**
+     * One chart in a few words.
+     *
+     * @param href where it is drawn
+     * @param newest the last mean of a run, in standard deviations from the centre
+     * @param runs how many are behind it, of all days
+     */
+    public record Line(
+            String analyte,
+            String href,
+            String material,
+            String instrument,
+            String limits,
+            int runs,
+            String newest,
+            Verdict verdict,
+            String said) {}
 
     /** The charts of one instrument. */
     public record Group(String instrument, List<Shown> charts) {}
@@ -76,7 +110,12 @@ public record ChartsView(String history, String alarms, String title, List<Choic
     /** One point as a row. */
     public record Row(String day, String run, String href, String value, String z, int n, String rules) {}
 
-    static ChartsView of(Desk desk, String wanted) {
+    /**
+     * @param wanted id of the method; the one with most marks where it is none with charts
+     * @param analyte symbol of what is drawn; every analyte where it is none of the method
+     * @param part which part of it, from 1
+     */
+    static ChartsView of(Desk desk, String wanted, String analyte, int part) {
         List<ChartValue> today =
                 ControlTrends.entries(desk.day().runs(), desk.judged().controlValues());
         LocalDate first = today.stream()
@@ -109,31 +148,131 @@ public record ChartsView(String history, String alarms, String title, List<Choic
                 "/charts?method=" + Words.part(method),
                 method.equals(chosen),
                 marked(own, first))));
-        Set<String> runs = new TreeSet<>();
-        desk.day().runs().stream().map(Run::run).forEach(runs::add);
-        Map<String, List<ControlChart>> byInstrument = new LinkedHashMap<>();
-        byMethod.getOrDefault(chosen, List.of())
-                .forEach(chart -> byInstrument
-                        .computeIfAbsent(chart.key().instrument(), name -> new ArrayList<>())
-                        .add(chart));
-        List<Group> groups = new ArrayList<>();
-        byInstrument.forEach((instrument, own) -> {
-            Axes axes = Axes.of(own, desk.zone());
-            List<Shown> shown = new ArrayList<>(own.stream()
-                    .map(chart -> shown(desk, chart, first, runs, axes))
-                    .toList());
-            // What breaks a rule comes first; the order within stays.
-            shown.sort(Comparator.comparing(one -> one.verdict() == Verdict.FIT));
-            groups.add(new Group(instrument, shown));
-        });
-        groups.sort(
-                Comparator.comparing(group -> group.charts().stream().allMatch(one -> one.verdict() == Verdict.FIT)));
+        List<ControlChart> own = new ArrayList<>(byMethod.getOrDefault(chosen, List.of()));
+        // What is marked comes first; the order within stays.
+        own.sort(Comparator.comparing(chart -> verdict(chart, first) == Verdict.FIT));
+        List<ControlChart> asked = own.stream()
+                .filter(chart -> chart.key().analyte().equals(analyte))
+                .toList();
+        String symbol = asked.isEmpty() ? "" : analyte;
+        List<ControlChart> choosable = asked.isEmpty() ? own : asked;
+        int parts = Math.max(1, (choosable.size() + MOST_DRAWN - 1) / MOST_DRAWN);
+        int shown = Math.max(1, Math.min(part, parts));
+        List<ControlChart> drawn =
+                choosable.subList((shown - 1) * MOST_DRAWN, Math.min(choosable.size(), shown * MOST_DRAWN));
         return new ChartsView(
                 history(earlier),
                 alarms(charts, first, desk.day().laboratory().policy()),
                 chosen.isEmpty() ? "" : desk.methodTitle(chosen),
                 methods,
-                groups);
+                analytes(desk, chosen, own, symbol, first),
+                parts(chosen, symbol, choosable, shown, first),
+                "Drawn: " + drawn.size() + " of " + Words.of(own.size(), "chart")
+                        + ", those that are marked today first.",
+                groups(desk, own, drawn, first),
+                own.stream().map(chart -> line(desk, chosen, chart, first)).toList());
+    }
+
+    private static List<Group> groups(Desk desk, List<ControlChart> own, List<ControlChart> drawn, LocalDate first) {
+        Set<String> runs = new TreeSet<>();
+        desk.day().runs().stream().map(Run::run).forEach(runs::add);
+        Map<String, List<ControlChart>> byInstrument = new LinkedHashMap<>();
+        drawn.forEach(chart -> byInstrument
+                .computeIfAbsent(chart.key().instrument(), name -> new ArrayList<>())
+                .add(chart));
+        List<Group> groups = new ArrayList<>();
+        byInstrument.forEach((instrument, its) -> {
+            // All charts of an instrument share their axes, drawn now or not.
+            Axes axes = Axes.of(
+                    own.stream()
+                            .filter(chart -> chart.key().instrument().equals(instrument))
+                            .toList(),
+                    desk.zone());
+            groups.add(new Group(
+                    instrument,
+                    its.stream()
+                            .map(chart -> shown(desk, chart, first, runs, axes))
+                            .toList()));
+        });
+        return groups;
+    }
+
+    private static String href(String method, String analyte, int part) {
+        return "/charts?method=" + Words.part(method) + (analyte.isEmpty() ? "" : "&of=" + Words.part(analyte))
+                + (part <= 1 ? "" : "&part=" + part);
+    }
+
+    private static List<Choice> analytes(
+            Desk desk, String method, List<ControlChart> own, String chosen, LocalDate first) {
+        Map<String, List<ControlChart>> byAnalyte = new LinkedHashMap<>();
+        desk.methods()
+                .find(method)
+                .ifPresent(known ->
+                        known.head().analytes().forEach(analyte -> byAnalyte.put(analyte.symbol(), new ArrayList<>())));
+        own.forEach(chart -> byAnalyte
+                .computeIfAbsent(chart.key().analyte(), symbol -> new ArrayList<>())
+                .add(chart));
+        byAnalyte.values().removeIf(List::isEmpty);
+        List<Choice> choices = new ArrayList<>();
+        if (byAnalyte.size() > 1) {
+            choices.add(new Choice("all, marked first", href(method, "", 1), chosen.isEmpty(), marked(own, first)));
+            byAnalyte.forEach((symbol, its) -> choices.add(new Choice(
+                    desk.analyteName(method, symbol),
+                    href(method, symbol, 1),
+                    symbol.equals(chosen),
+                    marked(its, first))));
+        }
+        return choices;
+    }
+
+    private static List<Choice> parts(
+            String method, String analyte, List<ControlChart> choosable, int shown, LocalDate first) {
+        List<Choice> parts = new ArrayList<>();
+        for (int from = 0; from < choosable.size() && choosable.size() > MOST_DRAWN; from += MOST_DRAWN) {
+            int to = Math.min(choosable.size(), from + MOST_DRAWN);
+            int part = from / MOST_DRAWN + 1;
+            parts.add(new Choice((from + 1) + " to " + to, href(method, analyte, part), part == shown, (int)
+                    choosable.subList(from, to).stream()
+                            .filter(chart -> verdict(chart, first) != Verdict.FIT)
+                            .count()));
+        }
+        return parts;
+    }
+
+    private static Line line(Desk desk, String method, ControlChart chart, LocalDate first) {
+        List<ControlChart.Point> points = chart.points();
+        double newest =
+                points.isEmpty() ? Double.NaN : points.get(points.size() - 1).z();
+        String symbol = chart.key().analyte();
+        return new Line(
+                desk.analyteName(method, symbol),
+                href(method, symbol, 1),
+                chart.key().material(),
+                chart.key().instrument(),
+                chart.limits().map(limits -> limits(limits, unit(desk, chart))).orElse("no limits yet"),
+                points.size(),
+                Double.isFinite(newest) ? signed(newest) : "–",
+                verdict(chart, first),
+                said(chart, first));
+    }
+
+    private static String unit(Desk desk, ControlChart chart) {
+        return desk.analyte(chart.key().method(), chart.key().analyte())
+                .map(a -> " " + a.unit().spelling())
+                .orElse("");
+    }
+
+    private static Verdict verdict(ControlChart chart, LocalDate first) {
+        boolean failed = chart.points().stream().anyMatch(point -> !point.day().isBefore(first) && point.failed());
+        return failed ? Verdict.REDO : newest(chart, first).isEmpty() ? Verdict.FIT : Verdict.HOLD;
+    }
+
+    /** The rules broken today, or in words why none is. */
+    private static String said(ControlChart chart, LocalDate first) {
+        Set<String> now = newest(chart, first);
+        return chart.limits().isEmpty()
+                ? "nothing to judge by"
+                : now.isEmpty() ? "no rule broken today" : String.join(", ", now);
     }
 
     private static String history(ControlHistory earlier) {
@@ -168,8 +307,9 @@ public record ChartsView(String history, String alarms, String title, List<Choic
     }
 
     private static int marked(List<ControlChart> charts, LocalDate first) {
-        return (int)
-                charts.stream().filter(chart -> !newest(chart, first).isEmpty()).count();
+        return (int) charts.stream()
+                .filter(chart -> verdict(chart, first) != Verdict.FIT)
+                .count();
     }
 
     private static Set<String> newest(ControlChart chart, LocalDate first) {
@@ -184,12 +324,10 @@ public record ChartsView(String history, String alarms, String title, List<Choic
     }
 
     private static Shown shown(Desk desk, ControlChart chart, LocalDate first, Set<String> runs, Axes axes) {
-        Optional<Analyte> analyte =
-                desk.analyte(chart.key().method(), chart.key().analyte());
-        String unit = analyte.map(a -> " " + a.unit().spelling()).orElse("");
-        String title =
-                Words.sentence(analyte.map(Analyte::name).orElse(chart.key().analyte())) + " in "
-                        + chart.key().material();
+        String unit = unit(desk, chart);
+        String title = Words.sentence(
+                        desk.analyteName(chart.key().method(), chart.key().analyte())) + " in "
+                + chart.key().material();
         List<ControlChart.Point> points = chart.points();
         List<List<String>> broken = chart.broken(RULES);
         double[] z =
@@ -227,15 +365,11 @@ public record ChartsView(String history, String alarms, String title, List<Choic
                 rows.add(0, new Row(DATE.format(point.day()), point.run(), href, value, away, point.n(), rules));
             }
         }
-        Set<String> now = newest(chart, first);
-        boolean failed = points.stream().anyMatch(point -> !point.day().isBefore(first) && point.failed());
         return new Shown(
                 title,
                 chart.limits().map(limits -> limits(limits, unit)).orElse("no limits yet"),
-                failed ? Verdict.REDO : now.isEmpty() ? Verdict.FIT : Verdict.HOLD,
-                chart.limits().isEmpty()
-                        ? "nothing to judge by"
-                        : now.isEmpty() ? "no rule broken today" : String.join(", ", now),
+                verdict(chart, first),
+                said(chart, first),
                 drawn.isEmpty() ? "" : picture(title + ", " + chart.key().instrument(), drawn, average, axes),
                 rows);
     }

@@ -72,7 +72,13 @@ public final class RunPages {
                                 desk -> Answer.shown(
                                         "charts",
                                         "Charts",
-                                        Map.of("view", ChartsView.of(desk, visit.query("method")))))));
+                                        Map.of(
+                                                "view",
+                                                ChartsView.of(
+                                                        desk,
+                                                        visit.query("method"),
+                                                        visit.query("of"),
+                                                        page(visit.query("part"))))))));
     }
 
     private static int page(String text) {
