@@ -45,6 +45,8 @@ import org.tenmesh.web.http.PageTables;
 import org.tenmesh.web.http.Passwords;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.people.SentForm;
+import org.tenmesh.web.people.SignInPages;
 import org.tenmesh.web.words.DayAddress;
 import org.tenmesh.web.words.Words;
 
@@ -76,6 +78,7 @@ public final class Server implements AutoCloseable {
     private final Clock clock;
     private final LaboratoryStore store;
     private final CurrentDay currentDay;
+    private final PageContext pages;
     private final List<Route> routes;
     private final Assets assets = new Assets();
     private final SecureRandom random = new SecureRandom();
@@ -88,8 +91,9 @@ public final class Server implements AutoCloseable {
         this.clock = clock;
         this.store = store;
         this.currentDay = new CurrentDay(store, methods, judge, clock, clock.millis());
-        this.routes = Pages.routes(
-                new PageContext(store, methods, clock, settings.sessionLasts(), currentDay, settings.visitorsMayBe()));
+        this.pages =
+                new PageContext(store, methods, clock, settings.sessionLasts(), currentDay, settings.visitorsMayBe());
+        this.routes = Pages.routes(pages);
         this.javalin = Javalin.create(this::configure);
     }
 
@@ -208,13 +212,21 @@ public final class Server implements AutoCloseable {
         }
         if (!route.open() && visit.person().isEmpty()) {
             if (route.verb() == Route.Verb.GET) {
-                ctx.redirect("/sign-in" + (ctx.path().equals("/") ? "" : "?to=" + Words.part(ctx.path())));
+                String query = text(ctx.queryString());
+                String to = ctx.path() + (query.isEmpty() ? "" : "?" + query);
+                ctx.redirect("/sign-in" + (to.equals("/") ? "" : "?to=" + Words.part(to)));
             } else {
+                // Only a page that was made for the session that has ended can know this.
+                boolean ours = csrfOf(text(ctx.cookie(SESSION))).equals(visit.form("csrf"));
                 show(
                         ctx,
                         visit,
-                        Answer.refused(
-                                403, "Signed out", "Nothing was done. Sign in again, then repeat what you did."));
+                        ours && SentForm.canBeKept(visit.form())
+                                ? SignInPages.ended(pages, visit, new SentForm(ctx.path(), visit.form()))
+                                : Answer.refused(
+                                        403,
+                                        "Signed out",
+                                        "Nothing was done. Sign in again, then repeat what you did."));
             }
             return;
         }
@@ -297,7 +309,10 @@ public final class Server implements AutoCloseable {
     }
 
     private Visit visit(Context ctx) {
-        String token = text(ctx.cookie(SESSION));
+        return visit(ctx, text(ctx.cookie(SESSION)));
+    }
+
+    private Visit visit(Context ctx, String token) {
         // A page that redraws itself is no use of the session: nobody need be there.
         boolean used = text(ctx.header("X-Tenmesh-Redraw")).isEmpty();
         Optional<Session> session =
@@ -344,7 +359,7 @@ public final class Server implements AutoCloseable {
     /** Every form carries this; only a page that was sent to this browser can know it. */
     private String csrf(Context ctx, Visit visit) {
         if (visit.person().isPresent()) {
-            return Assets.hash("form " + visit.token());
+            return csrfOf(visit.token());
         }
         String visitor = text(ctx.cookie(VISITOR));
         if (visitor.isEmpty()) {
@@ -361,6 +376,16 @@ public final class Server implements AutoCloseable {
         return Assets.hash("visitor " + visitor);
     }
 
+    private static String csrfOf(String token) {
+        return Assets.hash("form " + token);
+    }
+
+    /** It outlives the session, so that a form sent after its end is known to come from a page of ours. */
+    private Cookie sessionCookie(String token) {
+        return cookie(
+                SESSION, token, (int) settings.sessionLasts().multipliedBy(2).toSeconds());
+    }
+
     private Cookie cookie(String name, String value, int maxAgeS) {
         return new Cookie(name, value, "/", maxAgeS, settings.overTls(), true, "", SameSite.STRICT);
     }
@@ -371,11 +396,13 @@ public final class Server implements AutoCloseable {
                 if (token.isEmpty()) {
                     ctx.cookie(cookie(SESSION, "", 0));
                 } else {
-                    ctx.cookie(
-                            cookie(SESSION, token, (int) settings.sessionLasts().toSeconds()));
+                    ctx.cookie(sessionCookie(token));
                 }
             });
             ctx.status(303).header("Location", kept(ctx, visit, moved.to()));
+        } else if (answer instanceof Answer.Entered entered) {
+            ctx.cookie(sessionCookie(entered.session()));
+            show(ctx, visit(ctx, entered.session()), entered.page());
         } else if (answer instanceof Answer.Download download) {
             ctx.contentType(download.contentType())
                     .header("Content-Disposition", "attachment; filename=\"" + download.name() + "\"")

@@ -6,8 +6,12 @@ import java.net.URI;
 import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.time.Duration;
+import java.util.HashMap;
+import java.util.List;
 import java.util.Map;
 import org.jsoup.Jsoup;
+import org.jsoup.nodes.Document;
+import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -44,6 +48,68 @@ class SignInPageTest {
         assertThat(signedIn.headers().firstValue("Location")).hasValue("/today");
     }
 
+    @Test
+    void leadsBackWithWhatWasAskedOfTheAddress() {
+        Browser browser = ashgrove.visitor();
+        String asked = "/charts?method=ph-water-1-1&of=pH";
+        String to = browser.get(asked).headers().firstValue("Location").orElseThrow();
+        String field = browser.page(to).expectFirst("input[name=to]").val();
+        assertThat(field).isEqualTo(asked);
+        HttpResponse<byte[]> signedIn = browser.submit(
+                to,
+                "/sign-in",
+                Map.of("name", Ashgrove.name(PersonRole.QUALITY), "password", Ashgrove.PASSWORD, "to", field));
+        assertThat(signedIn.headers().firstValue("Location")).hasValue(asked);
+    }
+
+    private static Map<String, String> fields(Element form) {
+        Map<String, String> fields = new HashMap<>();
+        form.select("input[name], textarea[name]").forEach(one -> fields.put(one.attr("name"), one.val()));
+        return fields;
+    }
+
+    @Test
+    void keepsAFormThatCameAfterTheSessionHadEndedAndSendsItOnceTheSignInIsRight() {
+        Browser browser = ashgrove.as(PersonRole.IN_CHARGE);
+        Map<String, String> shut = fields(browser.page("/gates").expectFirst("form[action$=/causes/act]"));
+        shut.put("reason", "argon < 10 bar & \"falling\"");
+        ashgrove.book().endEverySession();
+        HttpResponse<byte[]> ended = browser.post("/causes/act", shut);
+        assertThat(ended.statusCode()).isEqualTo(403);
+        Document page = Jsoup.parse(Browser.text(ended));
+        assertThat(page.text()).contains("what you sent is kept");
+        Map<String, String> wrong = fields(page.expectFirst("form[action=/sign-in]"));
+        wrong.put("name", Ashgrove.name(PersonRole.IN_CHARGE));
+        wrong.put("password", "not this one at all");
+        Document again = Jsoup.parse(Browser.text(browser.post("/sign-in", wrong)));
+        Map<String, String> right = fields(again.expectFirst("form[action=/sign-in]"));
+        right.put("password", Ashgrove.PASSWORD);
+        HttpResponse<byte[]> entered = browser.post("/sign-in", right);
+        assertThat(entered.statusCode()).isEqualTo(200);
+        Document once = Jsoup.parse(Browser.text(entered));
+        assertThat(once.select("main dd").eachText()).contains(shut.get("reason"));
+        assertThat(Browser.text(browser.get("/gates"))).doesNotContain("argon");
+        Element form = once.expectFirst("main form");
+        assertThat(form.attr("action")).endsWith("/causes/act");
+        HttpResponse<byte[]> done = browser.post(form.attr("action"), fields(form));
+        assertThat(done.statusCode()).isEqualTo(303);
+        assertThat(browser.page("/gates").text()).contains(shut.get("reason"));
+    }
+
+    @Test
+    void keepsNoFormOfAnotherSiteAndNoPassword() {
+        Browser browser = ashgrove.as(PersonRole.IN_CHARGE);
+        Map<String, String> forged = fields(browser.page("/gates").expectFirst("form[action$=/causes/act]"));
+        Map<String, String> secret = new HashMap<>(forged);
+        forged.put("csrf", "0".repeat(64));
+        secret.put("password", Ashgrove.PASSWORD);
+        ashgrove.book().endEverySession();
+        for (Map<String, String> one : List.of(forged, secret)) {
+            String page = Browser.text(browser.post("/causes/act", one));
+            assertThat(page).contains("Signed out").doesNotContain("kept-").doesNotContain(Ashgrove.PASSWORD);
+        }
+    }
+
     /** Whoever is in charge hands on a whole address: a path alone opens nothing. */
     @Test
     void givesAWholeAddressToSignInByOnce() {
@@ -63,8 +129,9 @@ class SignInPageTest {
 
     @Test
     void neverLeadsToAnotherHost() {
-        for (String to :
-                new String[] {"//elsewhere.example/", "https://elsewhere.example", "/\\elsewhere", "javascript:1"}) {
+        for (String to : new String[] {
+            "//elsewhere.example/", "https://elsewhere.example", "/\\elsewhere", "javascript:1", "/a?b\r\nc"
+        }) {
             assertThat(Answer.own(to)).as(to).isEqualTo("/");
         }
         assertThat(Answer.own("/runs/ph-1")).isEqualTo("/runs/ph-1");

@@ -645,7 +645,11 @@ public final class Desk {
 
     /** A run as it was reduced; empty where the version of its method is not known. The runs asked for last are kept. */
     public Optional<ReadRun> read(Run run) {
-        return readRuns.of(this, run);
+        return readRuns.of(
+                run,
+                () -> methodOf(run)
+                        .filter(method -> !method.isCalculated())
+                        .map(method -> ReadRun.of(day, run, method)));
     }
 
     /** What the judges said of the soils that a run read: part of {@link #ruled}. */

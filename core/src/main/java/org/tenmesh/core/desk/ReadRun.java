@@ -1,7 +1,6 @@
 package org.tenmesh.core.desk;
 
 import java.util.List;
-import java.util.Optional;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Measure;
 import org.tenmesh.core.judgement.References;
@@ -22,12 +21,8 @@ public record ReadRun(Reduced reduced, List<Measure> measures) {
         measures = List.copyOf(measures);
     }
 
-    /** Reduced again from its readings, as the judge does it; empty where the version of its method is not known. */
-    static Optional<ReadRun> of(Desk desk, Run run) {
-        return desk.methodOf(run).filter(method -> !method.isCalculated()).map(method -> of(desk.day(), run, method));
-    }
-
-    private static ReadRun of(Day day, Run run, Method method) {
+    /** Reduced again from its readings, as the judge does it. */
+    static ReadRun of(Day day, Run run, Method method) {
         References references = References.of(
                 method.id(),
                 day.standards(),

@@ -4,6 +4,7 @@ import java.util.Iterator;
 import java.util.LinkedHashMap;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Supplier;
 import org.tenmesh.core.reduction.Run;
 
 /**
@@ -17,7 +18,8 @@ final class ReadRuns {
     private final Map<String, Optional<ReadRun>> kept = new LinkedHashMap<>(16, 0.75f, true);
     private int size;
 
-    Optional<ReadRun> of(Desk desk, Run run) {
+    /** @param made reduces the run */
+    Optional<ReadRun> of(Run run, Supplier<Optional<ReadRun>> made) {
         synchronized (kept) {
             Optional<ReadRun> known = kept.get(run.run());
             if (known != null) {
@@ -25,7 +27,7 @@ final class ReadRuns {
             }
         }
         // Two threads that ask at once reduce the same run twice and get the same.
-        Optional<ReadRun> read = ReadRun.of(desk, run);
+        Optional<ReadRun> read = made.get();
         synchronized (kept) {
             if (kept.putIfAbsent(run.run(), read) == null) {
                 size += size(read);

@@ -12,6 +12,9 @@ public sealed interface Answer {
     /** On to another page; {@code session} starts a session in the browser, empty text in it ends one. */
     record Moved(String to, Optional<String> session) implements Answer {}
 
+    /** A page for whoever has just signed in; {@code session} starts in the browser with it. */
+    record Entered(String session, Shown page) implements Answer {}
+
     /** A download. */
     record Download(byte[] bytes, String contentType, String name) implements Answer {}
 
@@ -42,8 +45,8 @@ public sealed interface Answer {
         return new Moved(to, Optional.empty());
     }
 
-    /** Only an address of these pages; anything else leads home. */
+    /** Only an address of these pages, with what is asked of it; anything else leads home. */
     static String own(String to) {
-        return to.matches("/[A-Za-z0-9._~%/-]*") && !to.startsWith("//") ? to : "/";
+        return to.matches("/[A-Za-z0-9._~%/-]*(\\?[A-Za-z0-9._~%&=+:,-]*)?") && !to.startsWith("//") ? to : "/";
     }
 }

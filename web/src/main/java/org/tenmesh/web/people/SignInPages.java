@@ -22,7 +22,10 @@ public final class SignInPages {
         Set<PersonRole> everybody = Set.of();
         return List.of(
                 Route.get("/", Rights.ALL, visit -> Answer.moved(home(visit.role()))),
-                Route.get("/sign-in", everybody, visit -> signIn(context, visit, "", visit.query("to"), 200)),
+                Route.get(
+                        "/sign-in",
+                        everybody,
+                        visit -> signIn(context, visit, "", visit.query("to"), SentForm.none(), 200)),
                 Route.post("/sign-in", everybody, visit -> signInWith(context, visit)),
                 Route.post("/sign-in/visitor", everybody, visit -> signInAs(context, visit)),
                 Route.get(
@@ -48,7 +51,18 @@ public final class SignInPages {
         };
     }
 
-    private static Answer signIn(PageContext context, Visit visit, String wrong, String to, int status) {
+    /** The sign-in ended before somebody sent a form: sign in, then it can be sent again. */
+    public static Answer ended(PageContext context, Visit visit, SentForm sent) {
+        return signIn(
+                context,
+                visit,
+                "Your sign-in has ended and nothing was done yet. Sign in: what you sent is kept and you are asked once more.",
+                "",
+                sent,
+                403);
+    }
+
+    private static Answer signIn(PageContext context, Visit visit, String wrong, String to, SentForm sent, int status) {
         return new Answer.Shown(
                 status,
                 "sign-in",
@@ -58,8 +72,10 @@ public final class SignInPages {
                         wrong,
                         "to",
                         to,
+                        "kept",
+                        sent.kept(),
                         "name",
-                        visit.form("name"),
+                        sent.isEmpty() || visit.form("again").equals(sent.to()) ? visit.form("name") : "",
                         "visitors",
                         context.visitorsMayBe().stream()
                                 .flatMap(name -> visitor(context, name).stream())
@@ -82,8 +98,9 @@ public final class SignInPages {
     private static Answer signInWith(PageContext context, Visit visit) {
         String name = visit.form("name");
         String to = visit.form("to");
+        SentForm sent = SentForm.from(visit.form());
         if (name.isEmpty() || name.length() > 80) {
-            return signIn(context, visit, "Give the name you are known by here.", to, 400);
+            return signIn(context, visit, "Give the name you are known by here.", to, sent, 400);
         }
         if (context.store().failedSignIns(name, visit.from(), WrongPasswords.WAIT) >= WrongPasswords.MOST
                 || context.store().failedSignInsFrom(visit.from(), WrongPasswords.WAIT)
@@ -94,6 +111,7 @@ public final class SignInPages {
                     "Too many wrong passwords from here. Wait a quarter of an hour, or ask the person in charge for a link "
                             + "that signs you in once.",
                     to,
+                    sent,
                     429);
         }
         Optional<Person> person = context.store().find(name).filter(Person::active);
@@ -101,10 +119,14 @@ public final class SignInPages {
                 visit.secret("password"), person.map(Person::passwordHash).orElse(""));
         if (!right || person.isEmpty()) {
             context.store().signInFailed(name, visit.from());
-            return signIn(context, visit, "Wrong name or password.", to, 403);
+            return signIn(context, visit, "Wrong name or password.", to, sent, 403);
         }
         context.store().signInSucceeded(name, visit.from());
-        return started(context, person.get(), Answer.own(to), Optional.empty());
+        return sent.isEmpty() || !Answer.own(sent.to()).equals(sent.to())
+                ? started(context, person.get(), Answer.own(to), Optional.empty())
+                : new Answer.Entered(
+                        context.store().startSession(person.get().name(), context.sessionLasts(), Optional.empty()),
+                        new Answer.Shown(200, "again", "Once more", Map.of("sent", sent)));
     }
 
     private static Answer enter(PageContext context, Visit visit) {
