@@ -298,6 +298,7 @@ public final class DayJudge {
                 reuse.digest(day.standards()),
                 reuse.digest(day.materials()),
                 reuse.digest(day.history()),
+                day.lost(),
                 reuse.digest(day.laboratory().policy()));
         methods.ids()
                 .forEach(id -> references.put(
@@ -306,11 +307,12 @@ public final class DayJudge {
                                 References.class,
                                 reuse.key(key, id),
                                 () -> References.of(
-                                        id,
-                                        day.standards(),
-                                        day.materials(),
-                                        day.history(),
-                                        day.laboratory().policy()))));
+                                                id,
+                                                day.standards(),
+                                                day.materials(),
+                                                day.history(),
+                                                day.laboratory().policy())
+                                        .losing(day.lost(), id))));
         return references;
     }
 

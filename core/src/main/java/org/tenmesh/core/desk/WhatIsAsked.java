@@ -123,7 +123,8 @@ final class WhatIsAsked {
                 given.runs(),
                 given.packages(),
                 given.shortages(),
-                given.history());
+                given.history(),
+                given.lost());
     }
 
     private Soil asking(Soil soil, Soil like) {

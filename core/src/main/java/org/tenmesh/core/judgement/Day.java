@@ -23,6 +23,7 @@ import org.tenmesh.core.reduction.Run;
  * @param packages the named sets of methods that submissions and soils ask for; a name that is not there asks for nothing known
  * @param shortages portions that could not be taken
  * @param history what control soils gave on earlier days; sealed like {@code controls}
+ * @param lost lines of the input that could not be taken and guard or identify something
  * @param controls sealed: which lab numbers are hidden controls, and of which material
  */
 public record Day(
@@ -36,7 +37,36 @@ public record Day(
         List<Run> runs,
         List<TestPackage> packages,
         List<Shortage> shortages,
-        ControlHistory history) {
+        ControlHistory history,
+        List<LostLine> lost) {
+    /** A day of which every line could be taken. */
+    public Day(
+            Laboratory laboratory,
+            List<Submission> submissions,
+            List<Soil> soils,
+            List<Tray> trays,
+            Map<LabNumber, String> controls,
+            List<Material> materials,
+            List<Standard> standards,
+            List<Run> runs,
+            List<TestPackage> packages,
+            List<Shortage> shortages,
+            ControlHistory history) {
+        this(
+                laboratory,
+                submissions,
+                soils,
+                trays,
+                controls,
+                materials,
+                standards,
+                runs,
+                packages,
+                shortages,
+                history,
+                List.of());
+    }
+
     /** A day without history. */
     public Day(
             Laboratory laboratory,
@@ -86,6 +116,7 @@ public record Day(
         runs = List.copyOf(runs);
         packages = List.copyOf(packages);
         shortages = List.copyOf(shortages);
+        lost = List.copyOf(lost);
     }
 
     /** The date on which a run started, by the clock of the laboratory's zone: its method holds in the version of this date. */
@@ -127,7 +158,8 @@ public record Day(
                 runs,
                 packages,
                 shortages,
-                earlier);
+                earlier,
+                lost);
     }
 
     /** The same day with these runs. */
@@ -143,6 +175,24 @@ public record Day(
                 others,
                 packages,
                 shortages,
-                history);
+                history,
+                lost);
+    }
+
+    /** The same day of which these lines of the input could not be taken. */
+    public Day losing(List<LostLine> lines) {
+        return new Day(
+                laboratory,
+                submissions,
+                soils,
+                trays,
+                controls,
+                materials,
+                standards,
+                runs,
+                packages,
+                shortages,
+                history,
+                lines);
     }
 }

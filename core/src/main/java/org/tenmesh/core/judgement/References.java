@@ -20,6 +20,7 @@ public final class References implements Digested {
     private final Map<String, Map<String, Material>> materials = new HashMap<>();
     private Map<String, List<Reproducibility.Level>> levels = Map.of();
     private List<BiasStudy> bias = List.of();
+    private List<LostLine> lost = List.of();
     private int assumedRuns;
 
     private References() {}
@@ -63,6 +64,17 @@ public final class References implements Digested {
                     .toList();
         }
         return references;
+    }
+
+    /** The same, of which these lines of the day could not be taken. */
+    public References losing(List<LostLine> lines, String method) {
+        lost = lines.stream().filter(line -> line.mayConcern(method)).toList();
+        return this;
+    }
+
+    /** Lines of the day that could not be taken and may say something of this method. */
+    List<LostLine> lost() {
+        return lost;
     }
 
     /**
@@ -158,7 +170,8 @@ public final class References implements Digested {
     @Override
     public String digest() {
         // The order in which materials are asked for is the map's own.
-        return Content.digest(standards, List.copyOf(materials.keySet()), materials, levels, bias, assumedRuns);
+        String known = Content.digest(standards, List.copyOf(materials.keySet()), materials, levels, bias, assumedRuns);
+        return lost.isEmpty() ? known : Content.digest(known, lost);
     }
 
     /** The values alone, as the reduction needs them. */

@@ -140,6 +140,7 @@ public final class RunJudge {
         if (table.run().underWay()) {
             still.judge(required, checks);
         }
+        new LostLines(table, hidden).judge(references.lost(), drafts::add);
         return assemble(controlValues);
     }
 

@@ -176,7 +176,13 @@ public final class CsvFile {
         String hint = count > header.size()
                 ? " (a decimal comma splits a number in two)"
                 : runsOn ? " (a quote may not be closed)" : "";
-        problems.add(lastLine, "", found, header.size() + " fields, as in the header" + hint);
+        String expected = header.size() + " fields, as in the header" + hint;
+        if (runsOn) {
+            // Nobody knows how many lines are inside.
+            problems.add(lastLine, "", found, expected);
+        } else {
+            problems.addOfLine(lastLine, "", found, expected);
+        }
     }
 
     /** One row; valid only while it is handed over. */
@@ -202,7 +208,7 @@ public final class CsvFile {
         public String text(String column) {
             String cell = cell(column);
             if (cell.isEmpty()) {
-                problems.add(lastLine, column, "an empty cell", "a value");
+                problems.addOfLine(lastLine, column, "an empty cell", "a value");
             } else if (cell.chars().anyMatch(c -> c < ' ' || c == 0x7f)) {
                 wrong(column, "printable characters");
             } else if (cell.length() > LONGEST) {
@@ -302,12 +308,17 @@ public final class CsvFile {
 
         /** The cell is not what it should be. */
         public void wrong(String column, String expected) {
-            problems.add(lastLine, column, Problem.quoted(cell(column)), expected);
+            problems.addOfLine(lastLine, column, Problem.quoted(cell(column)), expected);
         }
 
         /** Something about the row is not as it should be. */
         public void wrong(String column, String found, String expected) {
-            problems.add(lastLine, column, found, expected);
+            problems.addOfLine(lastLine, column, found, expected);
+        }
+
+        /** The same with a consequence of its own. */
+        public void wrong(String column, String found, String expected, String consequence) {
+            problems.addOfLine(lastLine, column, found, expected, consequence);
         }
 
         public List<String> cells(List<String> columns) {

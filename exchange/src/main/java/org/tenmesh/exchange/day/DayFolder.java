@@ -42,8 +42,8 @@ public final class DayFolder {
     }
 
     /**
-     * Reads a day. A file with a problem gives nothing, all others are taken; a faulty file of readings costs that run
-     * only.
+     * Reads a day. A faulty line of a table costs that line, and the day says which lines are lost; a faulty file of readings costs that
+     * run.
      *
      * @param methods the methods that runs, materials and standards may name
      */

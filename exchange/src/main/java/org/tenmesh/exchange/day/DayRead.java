@@ -24,6 +24,7 @@ import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.LostLine;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
@@ -43,6 +44,8 @@ import org.tenmesh.exchange.file.Problem;
 
 /** One reading of a day folder. */
 final class DayRead {
+    private static final String UNKNOWN_MATERIAL = "not known";
+
     private final Path folder;
     private final Supplier<MethodBook> methodsLater;
     private final Limits limits;
@@ -100,7 +103,8 @@ final class DayRead {
             return names;
         });
         Map<LabNumber, String> controls = new HashMap<>();
-        Optional<Set<String>> controlNumbers = controls(materialNames, controls);
+        Taken<DayTable.Control> sealed = controls(materialNames, controls);
+        Optional<Set<String>> controlNumbers = sealed.keys();
         Optional<Set<String>> labNumbers = soils.keys().isPresent() && controlNumbers.isPresent()
                 ? Optional.of(union(soils.keys().get(), controlNumbers.get()))
                 : Optional.empty();
@@ -126,17 +130,19 @@ final class DayRead {
                 new ReadingsFile.References(labNumbers, materialNames, standardNames, known, register),
                 standards.rows(),
                 laboratory);
+        List<LostLine> lost = lost(soils, sealed, materials, standards);
         Function<List<TestPackage>, Day> of = taken -> new Day(
-                laboratory,
-                submissions.rows(),
-                soils.rows(),
-                trays,
-                controls,
-                materials.rows(),
-                standards.rows(),
-                runs,
-                taken,
-                shortages);
+                        laboratory,
+                        submissions.rows(),
+                        soils.rows(),
+                        trays,
+                        controls,
+                        materials.rows(),
+                        standards.rows(),
+                        runs,
+                        taken,
+                        shortages)
+                .losing(lost);
         Day all = of.apply(packages);
         List<TestPackage> served = served(packages, methods.on(all.date()));
         Day day = served.size() == packages.size() ? all : of.apply(served);
@@ -338,7 +344,7 @@ final class DayRead {
         return trays;
     }
 
-    private Optional<Set<String>> controls(Optional<Set<String>> materials, Map<LabNumber, String> controls) {
+    private Taken<DayTable.Control> controls(Optional<Set<String>> materials, Map<LabNumber, String> controls) {
         Taken<DayTable.Control> taken = tables.table(DayTable.CONTROLS, row -> {
             String material = row.text("material");
             if (!material.isEmpty() && materials.isPresent() && !materials.get().contains(material)) {
@@ -347,7 +353,57 @@ final class DayRead {
             return TablesRead.labNumber(row).map(number -> new DayTable.Control(number, material));
         });
         taken.rows().forEach(control -> controls.put(control.labNumber(), control.material()));
-        return taken.keys();
+        // It is a control soil, whatever of.
+        taken.lost()
+                .forEach(line -> line.part(0)
+                        .filter(TablesRead::mayBeALabNumber)
+                        .ifPresent(number -> controls.putIfAbsent(new LabNumber(number), UNKNOWN_MATERIAL)));
+        return taken;
+    }
+
+    private List<LostLine> lost(
+            Taken<Soil> soils, Taken<DayTable.Control> key, Taken<Material> materials, Taken<Standard> standards) {
+        List<LostLine> lost = new ArrayList<>();
+        // Without samples.csv every soil is without its line, and nothing is known of any.
+        soils.lost().stream()
+                .filter(line -> line.line() > 0)
+                .forEach(line -> lost.add(lost(line, LostLine.Kind.SOIL, line.part(0))));
+        key.lost().forEach(line -> lost.add(lost(line, LostLine.Kind.HIDDEN_CONTROL, line.part(0))));
+        materials
+                .lost()
+                .forEach(line -> lost.add(new LostLine(
+                        line.file(),
+                        line.line(),
+                        LostLine.Kind.MATERIAL,
+                        line.part(0),
+                        method(line, 1),
+                        analyte(line))));
+        standards
+                .lost()
+                .forEach(line -> lost.add(new LostLine(
+                        line.file(),
+                        line.line(),
+                        LostLine.Kind.STANDARD,
+                        line.part(1),
+                        method(line, 0),
+                        analyte(line))));
+        return lost;
+    }
+
+    private static LostLine lost(TablesRead.Lost line, LostLine.Kind kind, Optional<String> name) {
+        return new LostLine(line.file(), line.line(), kind, name, Optional.empty(), Optional.empty());
+    }
+
+    private Optional<String> method(TablesRead.Lost line, int at) {
+        return line.part(at).filter(id -> !methods.versions(id).isEmpty());
+    }
+
+    // Materials and standards alike have it in the third place.
+    private Optional<String> analyte(TablesRead.Lost line) {
+        return line.part(2)
+                .filter(symbol -> methods.ids().stream()
+                        .flatMap(id -> methods.versions(id).stream())
+                        .anyMatch(version -> version.mayBeStated(symbol)));
     }
 
     private record RunLine(
@@ -408,7 +464,10 @@ final class DayRead {
             });
         }
         files.forEach((name, file) -> {
-            if (left.contains(name) && taken.keys().isPresent()) {
+            boolean unknown = taken.keys()
+                    .filter(keys -> keys.stream().noneMatch(run -> name.equals(DayFiles.READINGS + "/" + run + ".csv")))
+                    .isPresent();
+            if (left.contains(name) && unknown) {
                 problems.add(new Problem(
                         name,
                         0,

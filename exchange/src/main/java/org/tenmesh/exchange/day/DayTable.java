@@ -37,6 +37,9 @@ final class DayTable<T> {
     /** A line of the sealed key. */
     record Control(LabNumber labNumber, String material) {}
 
+    private static final String GUARDS =
+            "This line is left out and the results that rest on it are held; the other lines are taken";
+
     static final DayTable<Submission> SUBMISSIONS = new DayTable<Submission>(DayFiles.SUBMISSIONS, "submission")
             .key("submission", Submission::submission)
             .required("client", Submission::client)
@@ -57,13 +60,16 @@ final class DayTable<T> {
             .optional("bottom_cm", s -> number(s.bottomCm()))
             .optional("package", s -> text(s.packageName()))
             .optional("regulated", s -> yesNo(s.regulated()))
-            .optional("matter", s -> s.matter() == Soil.Matter.WATER ? "water" : "");
+            .optional("matter", s -> s.matter() == Soil.Matter.WATER ? "water" : "")
+            .lineIsLost("This line is left out and the results of its soil are held; the other lines are taken");
 
     static final DayTable<Asking> PACKAGES = new DayTable<Asking>(DayFiles.PACKAGES, "package and method")
             .key("package", Asking::packageName)
             .optional("title", a -> text(a.title()))
             .key("method", a -> a.asked().method())
-            .optional("analytes", a -> String.join(";", a.asked().analytes()));
+            .optional("analytes", a -> String.join(";", a.asked().analytes()))
+            .lineIsLost(
+                    "This line is left out, so nothing that it asks for is calculated or missed; the other lines are taken");
 
     static final DayTable<Shortage> SHORTAGES = new DayTable<Shortage>(DayFiles.SHORTAGES, "lab number and method")
             .key("lab_number", s -> s.labNumber().text())
@@ -77,7 +83,8 @@ final class DayTable<T> {
 
     static final DayTable<Control> CONTROLS = new DayTable<Control>(DayFiles.CONTROLS, "lab number")
             .key("lab_number", c -> c.labNumber().text())
-            .required("material", Control::material);
+            .required("material", Control::material)
+            .lineIsLost(GUARDS);
 
     static final DayTable<Material> MATERIALS = new DayTable<Material>(
                     DayFiles.MATERIALS, "material, method and analyte")
@@ -87,7 +94,8 @@ final class DayTable<T> {
             .requiredNumber("mean", Material::mean)
             .requiredNumber("sd", Material::sd)
             .required("unit", m -> m.unit().ucum())
-            .optional("n", m -> whole(m.n()));
+            .optional("n", m -> whole(m.n()))
+            .lineIsLost(GUARDS);
 
     static final DayTable<Standard> STANDARDS = new DayTable<Standard>(
                     DayFiles.STANDARDS, "method, standard and analyte")
@@ -97,17 +105,20 @@ final class DayTable<T> {
             .requiredNumber("value", Standard::value)
             .required("unit", s -> s.unit().ucum())
             .optional("tolerance", s -> number(s.tolerance()))
-            .optional("tolerance_pct", s -> number(s.tolerancePct()));
+            .optional("tolerance_pct", s -> number(s.tolerancePct()))
+            .lineIsLost(GUARDS);
 
     static final DayTable<Run> RUNS = new DayTable<Run>(DayFiles.RUNS, "run")
             .key("run", Run::run)
             .required("method", Run::method)
             .required("instrument", Run::instrument)
             .optional("operator", r -> text(r.operator()))
-            .required("started_at", r -> time(r.startedAt()));
+            .required("started_at", r -> time(r.startedAt()))
+            .lineIsLost("This run is left out, the other runs are judged");
 
     private final String file;
     private final String keyWords;
+    private String lineIsLost = "This line is left out, the other lines are taken";
     private final List<String> columns = new ArrayList<>();
     private final List<String> required = new ArrayList<>();
     private final List<String> keys = new ArrayList<>();
@@ -116,6 +127,11 @@ final class DayTable<T> {
     private DayTable(String file, String keyWords) {
         this.file = file;
         this.keyWords = keyWords;
+    }
+
+    private DayTable<T> lineIsLost(String its) {
+        lineIsLost = its;
+        return this;
     }
 
     private DayTable<T> optional(String column, Function<T, String> cell) {
@@ -141,6 +157,11 @@ final class DayTable<T> {
     /** The file's name in the folder. */
     String file() {
         return file;
+    }
+
+    /** What follows when one line cannot be taken. */
+    String lineIsLost() {
+        return lineIsLost;
     }
 
     /** What the key of a row is called in messages. */

@@ -9,9 +9,11 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.Function;
+import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.LostLine;
 import org.tenmesh.core.judgement.Material;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.reduction.Readings;
@@ -84,6 +86,16 @@ final class RowsUsed {
     }
 
     private RowsOfFile account(TablesRead.Count count) {
+        RowsOfFile taken = taken(count);
+        if (count.lost() == 0) {
+            return taken;
+        }
+        Map<String, Integer> aside = new LinkedHashMap<>(taken.aside());
+        aside.put("the line could not be taken", count.lost());
+        return new RowsOfFile(taken.file(), taken.read(), taken.used(), taken.notNeeded(), aside);
+    }
+
+    private RowsOfFile taken(TablesRead.Count count) {
         return switch (count.file()) {
             case DayFiles.SAMPLES -> account(count, day.soils(), this::soil);
             case DayFiles.SUBMISSIONS -> {
@@ -97,12 +109,21 @@ final class RowsUsed {
             case DayFiles.CONTROLS ->
                 account(
                         count,
-                        List.copyOf(day.controls().keySet()),
+                        day.controls().keySet().stream()
+                                .filter(lab -> !lost(lab))
+                                .toList(),
                         lab -> read.contains(lab.text()) ? USED : "a hidden control that no run has read");
             case DayFiles.MATERIALS -> account(count, day.materials(), this::material);
             case DayFiles.STANDARDS -> account(count, day.standards(), this::standard);
             default -> new RowsOfFile(count.file(), count.inFile(), count.taken(), 0, Map.of());
         };
+    }
+
+    // A hidden control whose line could not be taken is one all the same.
+    private boolean lost(LabNumber lab) {
+        return day.lost().stream()
+                .anyMatch(line -> line.kind() == LostLine.Kind.HIDDEN_CONTROL
+                        && line.name().equals(Optional.of(lab.text())));
     }
 
     private String soil(Soil soil) {

@@ -27,7 +27,11 @@ import org.tenmesh.exchange.methods.MethodFiles;
 class FaultyDayTest {
     private static final Path FOLDER = Path.of("..", "examples", "faulty-days");
     private static final String REST = ". Nothing of this file is taken, the other files are judged.";
-    private static final String NO_RUN = ". Nothing of this file is taken, so no run is judged.";
+    private static final String HELD =
+            ". This line is left out and the results that rest on it are held; the other lines are taken.";
+    private static final String SOIL_HELD =
+            ". This line is left out and the results of its soil are held; the other lines are taken.";
+    private static final String NO_RUN = ". This run is left out, the other runs are judged.";
     private static final String RUN_LOST = ". The readings of this run are left out, the other files are judged.";
     private static final String UNITS =
             "mV Cel g mL mS/cm dS/m mg/L mg/kg cmol/kg mmol/L meq/L mol/L g/L g/kg mg/dm3 cm [lb_av]/[acr_us] [ston_av]/[acr_us] kg/har t/har % [pH] /s {A} 1 h";
@@ -79,16 +83,16 @@ class FaultyDayTest {
                 "duplicate-lab-number",
                 "PH-1 LOI-1",
                 "samples.csv, line 9, lab_number: found \"26329-0002-3\" a second time, expected each lab number once;"
-                        + " it stands on line 3 already" + REST);
+                        + " it stands on line 3 already. Both lines say the same; this one is left out, the first is taken.");
         expect(
                 "well-used-twice",
                 "PH-1 LOI-1",
                 "trays.csv, line 6, tray: found \"T-1 A2\" a second time, expected each well of a tray once;"
-                        + " it stands on line 3 already" + REST);
+                        + " it stands on line 3 already. Both lines are left out, the other lines are taken.");
         expect(
                 "unknown-material",
                 "PH-1 LOI-1",
-                "controls.csv, line 2, material: found \"ASH-9\", expected a material of materials.csv" + REST);
+                "controls.csv, line 2, material: found \"ASH-9\", expected a material of materials.csv" + HELD);
         expect(
                 "unknown-open-control",
                 "LOI-1",
@@ -111,13 +115,13 @@ class FaultyDayTest {
                         + " expected a standard of method ph-water-1-1 in standards.csv" + RUN_LOST);
         expect(
                 "unknown-method",
-                "",
+                "PH-1",
                 "runs.csv, line 3, method: found \"om-loi-550\", expected a method that tenmesh methods lists,"
                         + " such as om-loi-360" + NO_RUN);
         expect(
                 "unknown-submission",
                 "PH-1 LOI-1",
-                "samples.csv, line 2, submission: found \"S-7\", expected a submission of submissions.csv" + REST);
+                "samples.csv, line 2, submission: found \"S-7\", expected a submission of submissions.csv" + SOIL_HELD);
         expect(
                 "unknown-role",
                 "PH-1",
@@ -174,7 +178,7 @@ class FaultyDayTest {
                         + " (days)). This key is not used, the rest of the file is.");
         expect(
                 "run-that-cannot-be-a-file",
-                "",
+                "PH-1 LOI-1",
                 "runs.csv, line 4, run: found \"../PH-2\", expected a name that can be a file name" + NO_RUN);
         expect("accepted-byte-order-mark", "PH-1 LOI-1");
         expect("accepted-windows-line-ends", "PH-1 LOI-1");
@@ -228,24 +232,34 @@ class FaultyDayTest {
 
     @ParameterizedTest
     @MethodSource("faults")
-    void aFaultyFileGivesNothingAtAll(String fault) {
-        Day whole = DayFolder.read(FOLDER.resolve("nothing-wrong")).day();
+    void aFaultyLineCostsItselfAndAFaultyFileItself(String fault) {
+        DayReading whole = DayFolder.read(FOLDER.resolve("nothing-wrong"));
         DayReading reading = DayFolder.read(FOLDER.resolve(fault));
-        Set<String> faulty = reading.problems().stream().map(Problem::file).collect(Collectors.toSet());
+        Set<String> refused = reading.problems().stream()
+                .filter(problem -> problem.consequence().startsWith("Nothing of this file"))
+                .map(Problem::file)
+                .collect(Collectors.toSet());
+        Map<String, Integer> lost = Map.of(
+                "duplicate-lab-number samples.csv", 0,
+                "unknown-submission samples.csv", 1,
+                "unknown-method runs.csv", 1,
+                "run-that-cannot-be-a-file runs.csv", 0);
         Day day = reading.day();
-        assertThat(day.soils())
-                .hasSize(faulty.contains("samples.csv") ? 0 : whole.soils().size());
+        int soils = refused.contains("samples.csv") ? 0 : whole.day().soils().size();
+        assertThat(day.soils()).hasSize(soils - lost.getOrDefault(fault + " samples.csv", 0));
         assertThat(day.submissions())
                 .hasSize(
-                        faulty.contains("submissions.csv")
+                        refused.contains("submissions.csv")
                                 ? 0
-                                : whole.submissions().size());
+                                : whole.day().submissions().size());
         assertThat(day.trays())
-                .hasSize(faulty.contains("trays.csv") ? 0 : whole.trays().size());
-        assertThat(day.controls()).hasSize(faulty.contains("controls.csv") ? 0 : 1);
-        assertThat(day.materials().isEmpty()).isEqualTo(faulty.contains("materials.csv"));
-        assertThat(day.standards().isEmpty()).isEqualTo(faulty.contains("standards.csv"));
-        assertThat(day.laboratory()).isEqualTo(whole.laboratory());
+                .hasSize(refused.contains("trays.csv") ? 0 : whole.day().trays().size());
+        // A hidden control of an unknown material is a control all the same, never a soil.
+        assertThat(day.controls()).hasSize(refused.contains("controls.csv") ? 0 : 1);
+        assertThat(day.materials().isEmpty()).isEqualTo(refused.contains("materials.csv"));
+        assertThat(day.standards().isEmpty()).isEqualTo(refused.contains("standards.csv"));
+        assertThat(day.laboratory()).isEqualTo(whole.day().laboratory());
+        assertThat(reading.rows()).as("the account adds up").allMatch(RowsOfFile::addsUp);
     }
 
     @Test
@@ -326,7 +340,7 @@ class FaultyDayTest {
         assertThat(problems.get(0).sentence())
                 .isEqualTo(
                         "samples.csv, line 4, bottom_cm: found \"fifteen\", expected a number with . as the decimal mark"
-                                + REST);
+                                + SOIL_HELD);
         assertThat(problems.get(20).found()).matches("\\d+ more problems");
     }
 }
