@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.function.Consumer;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
@@ -29,6 +30,7 @@ import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
 import org.tenmesh.store.judged.Causes;
+import org.tenmesh.store.judged.FixedRecords;
 import org.tenmesh.store.judged.Judgements;
 import org.tenmesh.store.judged.KeptAnswers;
 import org.tenmesh.store.judged.KeptJudgement;
@@ -74,6 +76,7 @@ public final class Store implements AutoCloseable {
     private final Causes causes;
     private final KeptAnswers answered;
     private final RunOrders runOrders;
+    private final FixedRecords fixed;
     private final Releases releases;
     private final People people;
     private final Journal journal;
@@ -89,6 +92,7 @@ public final class Store implements AutoCloseable {
         causes = new Causes(connections.app(), journal);
         answered = new KeptAnswers(connections.app(), journal);
         runOrders = new RunOrders(connections.app(), journal);
+        fixed = new FixedRecords(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
         arrivals = new Arrivals(connections.app(), journal, taking, clock);
         record = new LaboratoryRecord(connections.app(), releases);
@@ -254,6 +258,14 @@ public final class Store implements AutoCloseable {
     /** The same of all days, counted by kind of cause. */
     public Map<CauseKind, Answer.Count> answers() {
         return answered.byKind();
+    }
+
+    /**
+     * How often things went wrong on the 100 days before this one, as far as it was confirmed. It is fixed when it is first asked for, before
+     * the day's judgement is kept, and stays what it was; a day judged before such records were kept has none.
+     */
+    public OwnRecord ownRecord(String day) {
+        return fixed.of(day, clock.instant());
     }
 
     /**

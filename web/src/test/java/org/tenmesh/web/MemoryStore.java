@@ -18,6 +18,7 @@ import java.util.stream.Collectors;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
@@ -202,6 +203,11 @@ final class MemoryStore implements LaboratoryStore {
     @Override
     public synchronized EarlierSoils earlierSoils(String name) {
         return earlierSoils;
+    }
+
+    @Override
+    public synchronized OwnRecord ownRecord(String name) {
+        return earlierSoils.own();
     }
 
     @Override

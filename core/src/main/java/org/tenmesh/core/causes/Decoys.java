@@ -64,12 +64,16 @@ record Decoys(List<Decoy> promising, int all) {
      * @param rate how often it happens, of all the times it is asked
      * @param tries how many times the day asks it
      * @param excess mean excess of the tail as far as it is known beforehand, log10
+     * @param says what the rate rests on, for people; may be empty text
      */
-    Weight weight(double ratio, Set<Integer> rows, double rate, int tries, double excess, Policy policy) {
+    Weight weight(double ratio, Set<Integer> rows, double rate, int tries, double excess, String says, Policy policy) {
         ExponentialTail tail = tail(rows, excess, policy);
         double calibrated = tail.log10Ratio(ratio, policy.number(Setting.EVIDENCE_SPREAD));
         return new Weight(
-                calibrated, calibrated + Math.log10(rate / (1 - rate)), tail.log10Chance(ratio) + Math.log10(tries));
+                calibrated,
+                calibrated + Math.log10(rate / (1 - rate)),
+                tail.log10Chance(ratio) + Math.log10(tries),
+                says);
     }
 
     /**

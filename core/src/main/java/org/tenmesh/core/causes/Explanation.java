@@ -31,7 +31,7 @@ record Explanation(
         String action,
         Optional<Finding.RunnerUp> apart) {
     /** Not yet weighed: nothing is told of it. */
-    static final Weight UNWEIGHED = new Weight(0, Double.NEGATIVE_INFINITY, 0);
+    static final Weight UNWEIGHED = new Weight(0, Double.NEGATIVE_INFINITY, 0, "");
 
     Explanation(
             CauseKind kind,

@@ -462,6 +462,7 @@ final class Identity {
                 suspect.kind() == CauseKind.IMPLAUSIBLE_TOGETHER
                         ? strange.meanExcess(rows, policy)
                         : Decoys.HONEST_EXCESS,
+                ownRecord.says(suspect.kind(), here),
                 policy);
     }
 

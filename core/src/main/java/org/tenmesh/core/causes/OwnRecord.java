@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.layout.Well;
+import org.tenmesh.core.quantity.Times;
 
 /**
  * How often things went wrong in this laboratory, as far as readings since have confirmed it, and how often that was asked.
@@ -21,15 +22,22 @@ public record OwnRecord(List<OfDay> days) {
     }
 
     /**
-     * One day.
+     * One day, or several added up.
      *
+     * @param day the last of them
      * @param soils soils of each method, added up over the methods
      * @param runs how many
      * @param causes what became of its causes, by kind; kinds of which there were none may be left out
+     * @param days how many, 1 or more
      */
-    public record OfDay(LocalDate day, int soils, int runs, Map<CauseKind, Became> causes) {
+    public record OfDay(LocalDate day, int soils, int runs, Map<CauseKind, Became> causes, int days) {
         public OfDay {
             causes = Map.copyOf(causes);
+        }
+
+        /** One day. */
+        public OfDay(LocalDate day, int soils, int runs, Map<CauseKind, Became> causes) {
+            this(day, soils, runs, causes, 1);
         }
 
         // Trays are asked once for each method, in full ones; single soils and neighbours once for each soil.
@@ -79,10 +87,29 @@ public record OwnRecord(List<OfDay> days) {
      */
     double rate(CauseKind kind, double rate, double cases) {
         long asked = days.stream().mapToLong(one -> one.asked(kind)).sum();
-        Became became = days.stream()
+        return combined(rate, cases, became(kind).happened(), asked);
+    }
+
+    private Became became(CauseKind kind) {
+        return days.stream()
                 .map(one -> one.causes().getOrDefault(kind, Became.NOTHING))
                 .reduce(Became.NOTHING, Became::and);
-        return combined(rate, cases, became.happened(), asked);
+    }
+
+    /**
+     * What a rate rests on beside the policy's, for people; empty text where nothing is known.
+     *
+     * @param rate that {@link #rate} gave
+     */
+    String says(CauseKind kind, double rate) {
+        if (days.isEmpty()) {
+            return "";
+        }
+        Became became = became(kind);
+        int count = days.stream().mapToInt(OfDay::days).sum();
+        return "; it happens once in " + Times.ratio(-Math.log10(rate)) + " by the policy's rate and "
+                + (count == 1 ? "the day" : count + " days") + " before (" + became.confirmed() + " confirmed, "
+                + became.refuted() + " refuted, " + became.unanswered() + " without an answer)";
     }
 
     /**

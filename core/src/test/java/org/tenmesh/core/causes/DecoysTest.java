@@ -24,14 +24,14 @@ class DecoysTest {
     }
 
     private static Weight weight(Decoys decoys, double ratio) {
-        return decoys.weight(ratio, Set.of(1, 2), 0.001, 80, Decoys.HONEST_EXCESS, POLICY);
+        return decoys.weight(ratio, Set.of(1, 2), 0.001, 80, Decoys.HONEST_EXCESS, "", POLICY);
     }
 
     @Test
     void oddsAreTheRatioTimesHowOftenItHappens() {
         Weight weight = weight(decoys(400), 5);
         assertThat(weight.odds()).isCloseTo(weight.ratio() + Math.log10(0.001 / 0.999), within(1e-12));
-        Weight oftener = decoys(400).weight(5, Set.of(1, 2), 0.01, 80, Decoys.HONEST_EXCESS, POLICY);
+        Weight oftener = decoys(400).weight(5, Set.of(1, 2), 0.01, 80, Decoys.HONEST_EXCESS, "", POLICY);
         assertThat(oftener.odds() - weight.odds()).isCloseTo(1, within(0.005));
     }
 
@@ -51,16 +51,17 @@ class DecoysTest {
         List<Decoys.Decoy> more = new ArrayList<>(apart.promising());
         more.add(new Decoys.Decoy(2, 7, 9));
         more.add(new Decoys.Decoy(7, 1, 8));
-        Weight with = new Decoys(more, 402).weight(6, Set.of(1, 2), 0.001, 80, Decoys.HONEST_EXCESS, POLICY);
+        Weight with = new Decoys(more, 402).weight(6, Set.of(1, 2), 0.001, 80, Decoys.HONEST_EXCESS, "", POLICY);
         assertThat(with).isEqualTo(weight(apart, 6));
     }
 
     @Test
     void aCardNeedsTheOddsAndNotOnlyTheRatio() {
-        Explanation seen = explanation(6).weighed(new Weight(1, -2, 1));
+        Explanation seen = explanation(6).weighed(new Weight(1, -2, 1, ""));
         assertThat(seen.convinces(0)).isFalse();
-        assertThat(explanation(6).weighed(new Weight(4, 1, -3)).convinces(0)).isTrue();
-        assertThat(explanation(1).weighed(new Weight(4, 1, -3)).convinces(0))
+        assertThat(explanation(6).weighed(new Weight(4, 1, -3, "")).convinces(0))
+                .isTrue();
+        assertThat(explanation(1).weighed(new Weight(4, 1, -3, "")).convinces(0))
                 .as("a ratio below the least one")
                 .isFalse();
         assertThat(explanation(6).convinces(0)).as("not weighed").isFalse();
@@ -80,10 +81,10 @@ class DecoysTest {
 
     @Test
     void theSentenceSaysRatioOddsAndChance() {
-        assertThat(new Weight(3.301, 1.602, -2.6).text())
+        assertThat(new Weight(3.301, 1.602, -2.6, "").text())
                 .isEqualTo("2,000 : 1 on the data, 40 : 1 that it happened; chance alone gives one so large once in 400"
                         + " such days");
-        assertThat(new Weight(2, -1, 0.7).text())
+        assertThat(new Weight(2, -1, 0.7, "").text())
                 .isEqualTo(
                         "100 : 1 on the data, 1 : 10 that it happened; chance alone gives one so large 5 times a day");
     }

@@ -67,7 +67,10 @@ class OwnRecordTest {
                         new OwnRecord(List.of(new OwnRecord.OfDay(
                                 DAY, 12_000, 50, Map.of(CauseKind.TRAY_TURNED, new OwnRecord.Became(100, 0, 0))))))));
         assertThat(often.log10Odds()).isEqualTo(usual.log10Odds()).isNotEqualTo(OptionalDouble.empty());
-        assertThat(often.evidence()).isNotEqualTo(usual.evidence());
+        assertThat(usual.evidence()).doesNotContain("policy's rate");
+        assertThat(often.evidence())
+                .contains("it happens once in 15 by the policy's rate and the day before (100 confirmed, 0 refuted,"
+                        + " 0 without an answer)");
     }
 
     private static Cause turned(JudgedDay judged) {

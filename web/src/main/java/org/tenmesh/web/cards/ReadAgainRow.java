@@ -3,6 +3,7 @@ package org.tenmesh.web.cards;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.web.words.Words;
@@ -20,6 +21,16 @@ public record ReadAgainRow(
         return counts.entrySet().stream()
                 .map(one -> of(Words.sentence(one.getKey().phrase()), one.getValue()))
                 .toList();
+    }
+
+    /** Where the odds of a day's cards start from, in one sentence. */
+    public static String rates(OwnRecord own) {
+        int days = own.days().stream().mapToInt(OwnRecord.OfDay::days).sum();
+        return days == 0
+                ? "The odds on the cards of this day start from the policy's rates."
+                : "The odds on the cards of this day start from the policy's rates and from what was confirmed and refuted on "
+                        + (days == 1 ? "the day" : days + " days")
+                        + " before it, as that stood when this day was first judged. An answer that comes later counts for later days.";
     }
 
     private static ReadAgainRow of(String kind, Answer.Count count) {

@@ -9,6 +9,7 @@ import java.util.Optional;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
@@ -88,8 +89,11 @@ public interface LaboratoryStore {
      */
     ControlHistory history(String day, LocalDate before);
 
-    /** What earlier days found in clients' soils. */
+    /** What earlier days found in clients' soils, and what became of their causes: {@link #ownRecord}. */
     EarlierSoils earlierSoils(String day);
+
+    /** How often things went wrong before this day, as far as it was confirmed when the day was first judged. */
+    OwnRecord ownRecord(String day);
 
     /**
      * Keeps what the judge said of a day.

@@ -10,6 +10,7 @@ import java.util.Optional;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
@@ -121,7 +122,12 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
 
     @Override
     public EarlierSoils earlierSoils(String day) {
-        return store.quality().earlierSoils(day);
+        return new EarlierSoils(store.quality().earlierSoils(day).soils(), store.ownRecord(day));
+    }
+
+    @Override
+    public OwnRecord ownRecord(String day) {
+        return store.ownRecord(day);
     }
 
     @Override

@@ -106,6 +106,7 @@ public final class DayPages {
                 Map.of(
                         "again", ReadAgainRow.of(org.tenmesh.core.redo.Answer.byKind(answers)),
                         "record", ReadAgainRow.of(store.answers()),
+                        "rates", ReadAgainRow.rates(store.ownRecord(desk.name())),
                         "open", causes.stream().filter(c -> !c.card().settled()).toList(),
                         "settled",
                                 causes.stream().filter(c -> c.card().settled()).toList(),
