@@ -18,6 +18,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.People;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonName;
@@ -187,6 +188,59 @@ final class PeopleDbTest {
     void refusesANameThatLooksLikeAnother(String lookAlike) {
         assertThatThrownBy(() -> people.add(new Person(lookAlike, PersonRole.BENCH, ""), "M. Whelan"))
                 .isInstanceOf(Refused.class);
+    }
+
+    @Test
+    void staysTheSamePersonUnderANewNameAndGivesTheOldOneToNobody() {
+        String married = name + " Sallow";
+        people.add(new Person(name, PersonRole.QUALITY, "hash", false), "M. Whelan");
+        assertThat(people.proposedBy(name)).contains("M. Whelan");
+        people.rename(name, married, "R. Sedge");
+        assertThat(people.proposedBy(married)).contains("M. Whelan");
+        people.change(new Person(married, PersonRole.QUALITY, "hash", true), "L. Reed");
+        String session = people.startSession(married, Duration.ofHours(9));
+        String token = people.oneTimeToken(married, Duration.ofHours(9), "R. Sedge");
+        String third = name + " Alder";
+        people.rename(married, third, "R. Sedge");
+
+        Person now = new Person(third, PersonRole.QUALITY, "hash");
+        assertThat(people.session(session, IDLE, true).orElseThrow().person()).isEqualTo(now);
+        assertThat(people.redeem(token).orElseThrow().person()).isEqualTo(now);
+        assertThat(people.find(name)).isEmpty();
+        assertThat(people.called(name)).contains(now);
+        assertThat(people.called(married)).contains(now);
+        assertThat(people.formerNames())
+                .filteredOn(had -> had.person().equals(third))
+                .extracting(FormerName::name)
+                .containsExactlyInAnyOrder(name, married);
+        assertThat(store.journal(20))
+                .filteredOn(entry -> entry.what().equals("person-renamed"))
+                .extracting(JournalEntry::subject)
+                .contains(name, married);
+        for (String taken : List.of(name, married.toUpperCase(Locale.ROOT), married.replace("ll", "l1"))) {
+            assertThatThrownBy(() -> people.add(new Person(taken, PersonRole.BENCH, ""), "x"))
+                    .as(taken)
+                    .isInstanceOf(Refused.class)
+                    .hasMessageContaining("was the name of " + third);
+        }
+        String other = name + " Other";
+        people.add(new Person(other, PersonRole.BENCH, ""), "x");
+        assertThatThrownBy(() -> people.rename(other, married, "x")).isInstanceOf(Refused.class);
+        assertThatThrownBy(() -> people.rename(third, other, "x")).isInstanceOf(Refused.class);
+        assertThatThrownBy(() -> people.rename(third, "Tenmesh", "x")).isInstanceOf(Refused.class);
+        assertThatThrownBy(() -> people.rename(third, third, "x")).isInstanceOf(Refused.class);
+
+        // back to a name of one's own, and capitals alone
+        people.rename(third, name, "R. Sedge");
+        people.rename(name, name.toUpperCase(Locale.ROOT), "R. Sedge");
+        assertThat(people.called(third).orElseThrow().name()).isEqualTo(name.toUpperCase(Locale.ROOT));
+        assertThat(people.formerNames())
+                .filteredOn(had -> had.person().equalsIgnoreCase(name))
+                .extracting(FormerName::name)
+                .containsExactlyInAnyOrder(married, third);
+        assertThat(store.compareWithJournal(says -> {}).differences())
+                .filteredOn(one -> one.contains(name) || one.contains(name.toUpperCase(Locale.ROOT)))
+                .isEmpty();
     }
 
     @Test

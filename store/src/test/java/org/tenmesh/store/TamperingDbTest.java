@@ -96,6 +96,8 @@ final class TamperingDbTest {
                 DAY,
                 List.of(new SignedReport(
                         release(2, "redo of potassium"), new byte[] {1, 2, 3}, ReportForm.defaults())));
+        store.people().add(new Person("L. Reed", PersonRole.AUDITOR, "argon2 of a third"), "M. Whelan");
+        store.people().rename("L. Reed", "L. Sallow", "M. Whelan");
         store.note("M. Whelan", "report-printed", DAY + "/S1/2", Map.of("pages", "3"));
         store.note("M. Whelan", "report-printed", DAY + "/S1/2", Map.of("pages", "4"));
         OpenStore.run(store, "create schema before");
@@ -286,6 +288,18 @@ final class TamperingDbTest {
                         "person T. Byrne is gone",
                         "delete from people.person where name = 'T. Byrne'"),
                 new Tampering(
+                        "a name",
+                        "person L. Sallow is gone",
+                        "update people.person set name = 'L. Reed Sallow' where name = 'L. Sallow'"),
+                new Tampering(
+                        "a former name deleted",
+                        "the journal says that L. Sallow was called L. Reed before, which is gone",
+                        "delete from people.former_name"),
+                new Tampering(
+                        "a former name of somebody else",
+                        "that T. Byrne was called E. Rush before is not in the journal",
+                        "insert into people.former_name select 'E. Rush', id, now() from people.person where name = 'T. Byrne'"),
+                new Tampering(
                         "a role",
                         "person T. Byrne is in-charge, the journal says bench",
                         "update people.person set role = 'in-charge' where name = 'T. Byrne'"),
@@ -398,7 +412,7 @@ final class TamperingDbTest {
                         "delete from journal.entry where seq = 4"),
                 new Tampering(
                         "the last entries, the head left",
-                        "the journal ends with entry 7, entry 10 had been written",
+                        "the journal ends with entry 7, entry 12 had been written",
                         "delete from journal.entry where seq > 7"));
     }
 
@@ -451,11 +465,11 @@ final class TamperingDbTest {
         });
 
         assertThat(check.differences()).isEmpty();
-        assertThat(check.notCovered()).hasSize(3);
+        assertThat(check.notCovered()).hasSize(4);
         assertThat(check.notCovered().get(0))
                 .startsWith("day 2026-11-25: what was taken on ")
                 .contains("was taken before digests of it were kept", "standards", "its runs are");
-        assertThat(check.notCovered().get(1)).contains("person M. Whelan: the password was set before");
+        assertThat(check.notCovered().get(2)).contains("person M. Whelan: the password was set before");
 
         for (Tampering still : List.of(
                 new Tampering("", "run P1 is not as it was taken", exchange(numbers(1), numbers(2))),

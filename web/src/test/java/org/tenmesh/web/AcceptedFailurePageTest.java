@@ -45,7 +45,10 @@ class AcceptedFailurePageTest {
     }
 
     private HttpResponse<byte[]> sign(PersonRole role) {
-        Browser browser = ashgrove.as(role);
+        return sign(ashgrove.as(role));
+    }
+
+    private static HttpResponse<byte[]> sign(Browser browser) {
         Map<String, String> form = new HashMap<>();
         browser.page(DRAFT).select("main form input[type=hidden]").forEach(i -> form.put(i.attr("name"), i.val()));
         form.putIfAbsent(
@@ -129,5 +132,23 @@ class AcceptedFailurePageTest {
         assertThat(ashgrove.book().releases("")).isEmpty();
         assertThat(sign(PersonRole.IN_CHARGE).statusCode()).isEqualTo(303);
         assertThat(ashgrove.book().releases("").get(0).signedBy()).isEqualTo("invented in charge");
+    }
+
+    /** A new name is not a second person. */
+    @Test
+    void mayNotBeSignedByWhoAcceptedItUnderAnotherName() {
+        ashgrove.close();
+        ashgrove = Ashgrove.open(InventedDay.of(60, Ashgrove.METHODS).with(new AcceptedFailures(true, true)));
+        accept(PersonRole.QUALITY);
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        assertThat(quality.submit("/people", "/people/rename", Map.of("name", WHO, "new-name", "A. Newname"))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/people").text()).contains("A. Newname formerly " + WHO);
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/causes").text()).contains("by " + WHO);
+        HttpResponse<byte[]> refused = sign(quality);
+        assertThat(refused.statusCode()).isEqualTo(403);
+        assertThat(Browser.text(refused)).contains("May sign: invented in charge.");
+        assertThat(ashgrove.book().releases("")).isEmpty();
     }
 }

@@ -37,17 +37,20 @@ import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.journal.JournalLine;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
+import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
 import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.SignedReport;
+import org.tenmesh.store.rows.Refused;
 import org.tenmesh.web.days.LaboratoryStore;
 
 /** The book kept in memory, for page tests. May be used by several threads. */
 final class MemoryStore implements LaboratoryStore {
     private final Map<String, Answer> answered = new TreeMap<>();
     private final Map<String, Person> people = new TreeMap<>();
+    private final List<FormerName> former = new ArrayList<>();
     private final Map<String, String> proposed = new HashMap<>();
     private final Map<String, Started> sessions = new HashMap<>();
     private final Map<String, Started> once = new HashMap<>();
@@ -314,6 +317,29 @@ final class MemoryStore implements LaboratoryStore {
         people.put(person.name().toLowerCase(Locale.ROOT), person);
         proposed.remove(person.name());
         write(actor, "person-changed", person.name());
+    }
+
+    @Override
+    public synchronized void rename(String name, String newName, String actor) {
+        Person person = find(name).orElseThrow();
+        if (find(newName).isPresent()
+                || former.stream().anyMatch(had -> had.name().equals(newName))) {
+            throw new Refused("there is somebody called " + newName + " already");
+        }
+        people.remove(name.toLowerCase(Locale.ROOT));
+        people.put(
+                newName.toLowerCase(Locale.ROOT),
+                new Person(newName, person.role(), person.passwordHash(), person.active()));
+        former.replaceAll(had -> had.person().equals(name) ? new FormerName(had.name(), newName, had.until()) : had);
+        former.add(0, new FormerName(person.name(), newName, Ashgrove.CLOCK.instant()));
+        sessions.replaceAll(
+                (token, started) -> started.name().equals(name) ? new Started(newName, started.linkIssuer()) : started);
+        write(actor, "person-renamed", name);
+    }
+
+    @Override
+    public synchronized List<FormerName> formerNames() {
+        return List.copyOf(former);
     }
 
     @Override

@@ -296,6 +296,29 @@ class SignInPageTest {
         assertThat(auditor.role()).isEqualTo(PersonRole.QUALITY);
     }
 
+    /** A name gives nobody a right, but who looks after a role names its people. */
+    @Test
+    void renamesThePeopleThatARoleLooksAfter() {
+        Browser inCharge = ashgrove.as(PersonRole.IN_CHARGE);
+        Map<String, String> bench = Map.of("name", Ashgrove.name(PersonRole.BENCH), "new-name", "B. Sallow");
+        Map<String, String> quality = Map.of("name", Ashgrove.name(PersonRole.QUALITY), "new-name", "Q. Sallow");
+        Map<String, String> self = Map.of("name", Ashgrove.name(PersonRole.IN_CHARGE), "new-name", "M. Sallow");
+        Map<String, String> taken = Map.of("name", Ashgrove.name(PersonRole.BENCH), "new-name", "M. Sallow");
+
+        assertThat(inCharge.submit("/people", "/people/rename", quality).statusCode())
+                .isEqualTo(403);
+        assertThat(inCharge.submit("/people", "/people/rename", self).statusCode())
+                .isEqualTo(303);
+        HttpResponse<byte[]> refused = inCharge.submit("/people", "/people/rename", taken);
+        assertThat(refused.statusCode()).isEqualTo(409);
+        assertThat(Browser.text(refused)).contains("There is somebody called M. Sallow already");
+        assertThat(inCharge.submit("/people", "/people/rename", bench).statusCode())
+                .isEqualTo(303);
+        assertThat(inCharge.page("/people").text())
+                .contains("B. Sallow formerly " + Ashgrove.name(PersonRole.BENCH), "M. Sallow formerly ");
+        assertThat(ashgrove.book().journal(1).get(0).actor()).isEqualTo("M. Sallow");
+    }
+
     /** Ending somebody's access gives nobody a right; a new role does not bring somebody back who left. */
     @Test
     void endsAccessAndGivesItBackOnlyWhenAsked() {

@@ -48,7 +48,7 @@ final class ConsolePeople {
         }
         for (String name : given.all("--reset-password")) {
             Person person = store.people()
-                    .find(name)
+                    .called(name)
                     .filter(Person::active)
                     .orElseThrow(() -> new CannotUse("--reset-password: no active person is called \"" + name + "\""));
             store.people().change(new Person(person.name(), person.role(), ""), CONSOLE);
@@ -66,12 +66,14 @@ final class ConsolePeople {
                                 || links.stream().anyMatch(link -> link.name().equals(known.name()))));
     }
 
-    // Asked again for somebody who has a password already it does nothing, so that the options may stay in a script.
+    // Asked again for somebody who has a password already it does nothing, so that the options may stay in a script;
+    // nor does it for
+    // somebody who has another name by now.
     private static Optional<Link> add(Store store, String option, String name, PersonRole role) {
         PersonName.wrong(name).ifPresent(wrong -> {
             throw new CannotUse(option + " \"" + name + "\": " + wrong);
         });
-        Optional<Person> known = store.people().find(name);
+        Optional<Person> known = store.people().called(name);
         if (known.isEmpty()) {
             try {
                 store.people().add(new Person(name, role, ""), CONSOLE);

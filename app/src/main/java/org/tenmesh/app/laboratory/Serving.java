@@ -57,11 +57,9 @@ import org.tenmesh.web.ServerSettings;
 public final class Serving {
     static final int USUAL_PORT = 8484;
 
-    private static final String INVENTED_PERSON = "R. Quill";
-    private static final String INVENTED_QUALITY = "A. Marram";
     private static final List<Invented> INVENTED_PEOPLE = List.of(
-            new Invented(INVENTED_PERSON, PersonRole.IN_CHARGE),
-            new Invented(INVENTED_QUALITY, PersonRole.QUALITY),
+            new Invented("R. Quill", PersonRole.IN_CHARGE),
+            new Invented("A. Marram", PersonRole.QUALITY),
             new Invented("B. Tansy", PersonRole.BENCH),
             new Invented("C. Fescue", PersonRole.CLIENT_SERVICE),
             new Invented("D. Yarrow", PersonRole.AUDITOR));
@@ -94,9 +92,7 @@ public final class Serving {
 
     int demo(Path data, int port) throws IOException {
         long start = System.nanoTime();
-        ServerSettings settings = ServerSettings.demonstration(
-                port, INVENTED_PEOPLE.stream().map(Invented::name).toList());
-        canListen(settings);
+        canListen(ServerSettings.local(port));
         Clock clock = Clock.systemUTC();
         // A demonstration is of today, so that what is due and what is late look as they would.
         Scenario scenario = Scenario.demonstration(LocalDate.now(clock));
@@ -113,7 +109,13 @@ public final class Serving {
             }
             String password = password();
             String hash = Server.passwordHash(password);
-            INVENTED_PEOPLE.forEach(one -> person(store, new Person(one.name(), one.role(), hash)));
+            // By the order of the list; a visitor may have renamed them.
+            List<String> names = INVENTED_PEOPLE.stream()
+                    .map(one -> person(store, one, hash))
+                    .toList();
+            String inCharge = names.get(0);
+            String quality = names.get(1);
+            ServerSettings settings = ServerSettings.demonstration(port, names);
             try (Server server =
                     console.during("Judging the day", () -> start(settings, store, MethodFiles.shipped(), clock))) {
                 console.out()
@@ -130,10 +132,10 @@ public final class Serving {
                                 Signed out, the sign-in page offers each role by one click. To sign a release as either: %s
                                 The data are in %s. Ready after %.1f s. Ctrl-C stops.
                                 """,
-                                server.oneTimeLink(INVENTED_PERSON, LINK_LASTS),
-                                INVENTED_PERSON,
-                                INVENTED_QUALITY,
-                                server.oneTimeLink(INVENTED_QUALITY, LINK_LASTS),
+                                server.oneTimeLink(inCharge, LINK_LASTS),
+                                inCharge,
+                                quality,
+                                server.oneTimeLink(quality, LINK_LASTS),
                                 password,
                                 data,
                                 (System.nanoTime() - start) / 1e9);
@@ -242,12 +244,16 @@ public final class Serving {
         return settings.overTls() ? "https://THE-ADDRESS-PEOPLE-USE" + link.getPath() : link.toString();
     }
 
-    private static void person(Store store, Person person) {
-        if (store.people().find(person.name()).isPresent()) {
+    /** Makes sure that somebody is there with this role and password, and returns the name they have. */
+    private static String person(Store store, Invented one, String hash) {
+        Optional<Person> known = store.people().called(one.name());
+        Person person = new Person(known.map(Person::name).orElse(one.name()), one.role(), hash);
+        if (known.isPresent()) {
             store.people().change(person, "Tenmesh");
         } else {
             store.people().add(person, "Tenmesh");
         }
+        return person.name();
     }
 
     /**

@@ -61,8 +61,12 @@ final class ConsolePeopleTest {
         try (Store store = Databases.open(settings, Clock.systemUTC())) {
             assertThat(store.people().find("M. Whelan").orElseThrow().passwordHash())
                     .isEmpty();
+            store.people().rename("M. Whelan", "M. Sallow", "M. Whelan");
             assertThat(store.verifyJournal().whole()).isTrue();
         }
+        // The options of a script still mean the person who has another name by now.
+        assertThat(serve("--in-charge", "M. Whelan")).as(said.toString()).isZero();
+        assertThat(said.toString()).contains("For M. Sallow");
         for (String[] wrong : new String[][] {
             {"--reset-password", "nobody"},
             {"--quality", "M. Whelan"},

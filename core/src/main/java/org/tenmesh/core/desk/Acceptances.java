@@ -48,10 +48,13 @@ public final class Acceptances {
      * Why this person may not sign a release of these results: some are fit only because the same person accepted a failed check.
      *
      * @param signers everybody who may sign releases here
+     * @param nowCalled names that people had when they accepted, each with the one they have now
      * @return one sentence that says who else may; empty when nothing stands against it
      */
-    public Optional<String> refusesToSign(String person, Collection<Result> results, Collection<String> signers) {
-        Set<String> accepted = people(results);
+    public Optional<String> refusesToSign(
+            String person, Collection<Result> results, Collection<String> signers, Map<String, String> nowCalled) {
+        Set<String> accepted = new TreeSet<>();
+        people(results).forEach(name -> accepted.add(nowCalled.getOrDefault(name, name)));
         if (!accepted.contains(person)) {
             return Optional.empty();
         }

@@ -59,7 +59,7 @@ public final class People {
         });
         try {
             app.useTransaction(handle -> {
-                refuseAlike(handle, person.name());
+                Renaming.refuseAlike(handle, person.name(), "");
                 handle.createUpdate("""
                                 insert into people.person (name, role, password_hash, active)
                                 values (:name, :role, :hash, :active)
@@ -140,6 +140,29 @@ public final class People {
     }
 
     /**
+     * Gives somebody another name. What they did and signed keeps the name of then; the name they had is kept with them and goes to
+     * nobody else. Sessions go on.
+     *
+     * @throws Refused when there is nobody of this name, or the new one cannot be one, is or was somebody else's, or is easily taken
+     *     for such a name
+     */
+    public void rename(String name, String newName, String actor) {
+        app.useTransaction(handle -> Renaming.rename(
+                handle,
+                journal,
+                clock.instant(),
+                find(handle, name)
+                        .orElseThrow(() -> new Refused("there is nobody called " + name + "; nothing was changed")),
+                newName,
+                actor));
+    }
+
+    /** Names that people had, the newest first. */
+    public List<FormerName> formerNames() {
+        return app.withHandle(Renaming::former);
+    }
+
+    /**
      * Asks that somebody who cannot sign in may do so: somebody else agrees by making them active. Nothing but the journal
      * keeps it.
      *
@@ -170,7 +193,9 @@ public final class People {
                         select e.actor from people.person p
                         cross join lateral (
                             select actor, what from journal.entry
-                            where subject = p.name and what in ('person-added', 'person-changed', 'person-proposed')
+                            where (subject = p.name
+                                    or subject in (select f.name from people.former_name f where f.person = p.id))
+                              and what in ('person-added', 'person-changed', 'person-proposed')
                             order by seq desc limit 1) e
                         where lower(p.name) = lower(:name) and not p.active and e.what <> 'person-changed'
                         """).bind("name", name).mapTo(String.class).findOne());
@@ -179,6 +204,15 @@ public final class People {
     /** The person of this name, capitals not counting. */
     public Optional<Person> find(String name) {
         return app.withHandle(handle -> find(handle, name));
+    }
+
+    /** The person who has this name or had it, capitals not counting. */
+    public Optional<Person> called(String name) {
+        return find(name)
+                .or(() -> formerNames().stream()
+                        .filter(had -> had.name().equalsIgnoreCase(name))
+                        .findFirst()
+                        .flatMap(had -> find(had.person())));
     }
 
     /** Everybody, by name. */
@@ -394,21 +428,6 @@ public final class People {
     /** Says in the journal which password hash was set; the hash is salted, so its digest tells nothing of the password. */
     public static String passwordDigest(Person person) {
         return Journal.sha256(person.passwordHash());
-    }
-
-    // One after the other, so that two who add at once do not add names that look alike.
-    private static void refuseAlike(Handle handle, String name) {
-        handle.execute("select pg_advisory_xact_lock(75)");
-        handle.createQuery("select name from people.person order by name")
-                .mapTo(String.class)
-                .filter(known -> PersonName.alike(known, name)
-                        && !known.toLowerCase(Locale.ROOT).equals(name.toLowerCase(Locale.ROOT)))
-                .findFirst()
-                .ifPresent(known -> {
-                    throw new Refused("there is somebody called " + known + " already, and " + name
-                            + " is easily taken for it (capitals, accents, blanks, full stops and letters that look"
-                            + " alike do not count): write the name out, or add a second name; nothing was stored");
-                });
     }
 
     private static Optional<Person> find(Handle handle, String name) {

@@ -101,22 +101,40 @@ final class PeopleAgainstJournal {
 
     static void accounts(Handle handle, Findings found) {
         record Account(String role, boolean active, Optional<String> password, long seq) {}
+        record Entry(String what, String subject, String name, Account account) {}
         Map<String, Account> said = new TreeMap<>();
+        // A former name to the name its person has now, as the journal tells it.
+        Map<String, String> nowCalled = new TreeMap<>();
         handle.createQuery("""
-                        select seq, subject, detail::jsonb ->> 'role' as role,
+                        select seq, what, subject, detail::jsonb ->> 'role' as role,
                                (detail::jsonb ->> 'active')::boolean as active,
                                detail::jsonb ->> 'password-sha256' as password,
-                               detail::jsonb ->> 'password-changed' as changed
-                        from journal.entry where what in ('person-added', 'person-changed') order by seq
+                               coalesce(detail::jsonb ->> 'name', '') as name
+                        from journal.entry where what in ('person-added', 'person-changed', 'person-renamed') order by seq
                         """)
-                .map((rs, ctx) -> Map.entry(
+                .map((rs, ctx) -> new Entry(
+                        rs.getString("what"),
                         rs.getString("subject"),
+                        rs.getString("name"),
                         new Account(
                                 rs.getString("role"),
                                 rs.getBoolean("active"),
                                 Optional.ofNullable(rs.getString("password")),
                                 rs.getLong("seq"))))
-                .forEach(entry -> said.put(entry.getKey(), entry.getValue()));
+                .forEach(entry -> {
+                    Account renamed = entry.what().equals("person-renamed") ? said.remove(entry.subject()) : null;
+                    if (renamed == null) {
+                        said.put(entry.subject(), entry.account());
+                        return;
+                    }
+                    said.put(entry.name(), renamed);
+                    nowCalled.remove(entry.name());
+                    nowCalled.replaceAll((had, now) -> now.equals(entry.subject()) ? entry.name() : now);
+                    if (!entry.subject().equalsIgnoreCase(entry.name())) {
+                        nowCalled.put(entry.subject(), entry.name());
+                    }
+                });
+        formerNames(handle, nowCalled, found);
         Map<String, Person> stored = new TreeMap<>();
         handle.createQuery("select * from people.person")
                 .map(People.PERSON)
@@ -141,6 +159,24 @@ final class PeopleAgainstJournal {
         });
         stored.keySet()
                 .forEach(name -> found.differs("person " + name + " is not in the journal: added outside the program"));
+    }
+
+    private static void formerNames(Handle handle, Map<String, String> said, Findings found) {
+        Map<String, String> stored = new TreeMap<>();
+        handle.createQuery(
+                        "select f.name, p.name as person from people.former_name f join people.person p on p.id = f.person")
+                .map((rs, ctx) -> Map.entry(rs.getString("name"), rs.getString("person")))
+                .forEach(one -> stored.put(one.getKey(), one.getValue()));
+        said.forEach((name, person) -> {
+            found.compared(1);
+            String now = stored.remove(name);
+            if (!person.equals(now)) {
+                found.differs("the journal says that " + person + " was called " + name + " before, "
+                        + (now == null ? "which is gone" : "stored is that " + now + " was"));
+            }
+        });
+        stored.forEach((name, person) -> found.differs("that " + person + " was called " + name
+                + " before is not in the journal: put in outside the program"));
     }
 
     private static String state(String role, boolean active) {

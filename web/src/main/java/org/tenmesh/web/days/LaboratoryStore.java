@@ -22,6 +22,7 @@ import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
+import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
@@ -136,6 +137,12 @@ public interface LaboratoryStore {
     void add(Person person, String actor);
 
     void change(Person person, String actor, Optional<String> linkIssuer);
+
+    /** Gives somebody another name; what they did keeps the name of then. */
+    void rename(String name, String newName, String actor);
+
+    /** Names that people had, the newest first. */
+    List<FormerName> formerNames();
 
     /** Asks that somebody who cannot sign in may do so; somebody else agrees. */
     void propose(String name, String actor);

@@ -26,6 +26,7 @@ import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
 import org.tenmesh.store.judged.KeptJudgement;
+import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
@@ -204,6 +205,16 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     @Override
     public void change(Person person, String actor, Optional<String> linkIssuer) {
         store.people().change(person, actor, linkIssuer);
+    }
+
+    @Override
+    public void rename(String name, String newName, String actor) {
+        store.people().rename(name, newName, actor);
+    }
+
+    @Override
+    public List<FormerName> formerNames() {
+        return store.people().formerNames();
     }
 
     @Override

@@ -1,19 +1,27 @@
 package org.tenmesh.web.people;
 
 import java.time.Duration;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonName;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.rows.Refused;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.words.Words;
 
 /** Who may sign in. */
 public final class PeoplePages {
@@ -30,7 +38,8 @@ public final class PeoplePages {
                         visit -> people(context, visit, "", "", 200)),
                 Route.post("/people", keepers, visit -> add(context, visit)),
                 Route.post("/people/link", keepers, visit -> link(context, visit)),
-                Route.post("/people/change", keepers, visit -> change(context, visit)));
+                Route.post("/people/change", keepers, visit -> change(context, visit)),
+                Route.post("/people/rename", keepers, visit -> rename(context, visit)));
     }
 
     private static Answer people(PageContext context, Visit visit, String wrong, String link, int status) {
@@ -40,6 +49,11 @@ public final class PeoplePages {
                 .filter(person -> !person.active() && Rights.SEALED.contains(person.role()))
                 .forEach(person ->
                         context.store().proposedBy(person.name()).ifPresent(who -> proposed.put(person.name(), who)));
+        Map<String, List<String>> former = new HashMap<>();
+        context.store()
+                .formerNames()
+                .forEach(had -> former.computeIfAbsent(had.person(), person -> new ArrayList<>())
+                        .add(had.name() + " until " + Words.moment(had.until(), zone(visit))));
         return new Answer.Shown(
                 status,
                 "people",
@@ -47,6 +61,8 @@ public final class PeoplePages {
                 Map.of(
                         "people",
                         people,
+                        "former",
+                        former,
                         "proposed",
                         proposed,
                         "roles",
@@ -61,6 +77,10 @@ public final class PeoplePages {
                         link,
                         "wrong",
                         wrong));
+    }
+
+    private static ZoneId zone(Visit visit) {
+        return visit.desk().map(Desk::zone).orElse(ZoneOffset.UTC);
     }
 
     private static Optional<PersonRole> role(Visit visit) {
@@ -119,9 +139,11 @@ public final class PeoplePages {
             context.store().propose(person.name(), visit.actor());
             return Answer.moved("/people");
         }
+        Map<String, String> nowCalled =
+                context.store().formerNames().stream().collect(Collectors.toMap(FormerName::name, FormerName::person));
         if (context.store()
                 .proposedBy(person.name())
-                .filter(who -> !who.equals(visit.actor()))
+                .filter(who -> !nowCalled.getOrDefault(who, who).equals(visit.actor()))
                 .isEmpty()) {
             return people(context, visit, notYours(person.role()), "", 403);
         }
@@ -130,6 +152,23 @@ public final class PeoplePages {
                         new Person(person.name(), person.role(), person.passwordHash(), true),
                         visit.actor(),
                         Optional.empty());
+        return Answer.moved("/people");
+    }
+
+    /** A name gives nobody a right, so whoever looks after a role may rename its people, themselves among them. */
+    private static Answer rename(PageContext context, Visit visit) {
+        Optional<Person> person = context.store().find(visit.form("name"));
+        if (person.isEmpty()) {
+            return people(context, visit, "There is nobody of this name.", "", 409);
+        }
+        if (!Admission.may(visit.role(), person.get().role())) {
+            return people(context, visit, notYours(person.get().role()), "", 403);
+        }
+        try {
+            context.store().rename(person.get().name(), visit.form("new-name"), visit.actor());
+        } catch (Refused refused) {
+            return people(context, visit, Words.sentence(String.valueOf(refused.getMessage())) + ".", "", 409);
+        }
         return Answer.moved("/people");
     }
 

@@ -6,6 +6,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
@@ -16,6 +17,7 @@ import org.tenmesh.core.release.Releasing;
 import org.tenmesh.core.report.ClientReport;
 import org.tenmesh.core.report.ClientReports;
 import org.tenmesh.print.report.Reports;
+import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.rows.Refused;
@@ -81,7 +83,9 @@ record Signing(PageContext context, Visit visit, Desk desk) {
                         context.store().people().stream()
                                 .filter(person -> person.active() && Rights.ACT.contains(person.role()))
                                 .map(Person::name)
-                                .toList())
+                                .toList(),
+                        context.store().formerNames().stream()
+                                .collect(Collectors.toMap(FormerName::name, FormerName::person)))
                 .orElse("");
     }
 
