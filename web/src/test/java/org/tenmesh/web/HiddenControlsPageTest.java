@@ -6,6 +6,8 @@ import java.net.http.HttpResponse;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.store.people.PersonRole;
@@ -59,6 +61,62 @@ class HiddenControlsPageTest {
             }
             assertThat(places).contains("/soils/" + CONTROL, "/soils/" + SOIL);
             assertThat(differences(one, other, PersonRole.IN_CHARGE, places)).isEmpty();
+        }
+    }
+
+    /**
+     * Where the laboratory gives its controls a submission like a client's, nothing that the person in charge or client service can open
+     * depends on the key, submissions, releases, reports and what is found included.
+     */
+    @Test
+    void givesWhoeverDoesNotSeeTheKeyTheSameBytesEverywhereWhereControlsCameAsSoils() {
+        InventedDay day = ONE.withControlsAsSoils(Ashgrove.METHODS);
+        try (Ashgrove one = Ashgrove.open(day);
+                Ashgrove other = Ashgrove.open(day.withKeyExchanged(CONTROL, SOIL, Ashgrove.METHODS))) {
+            for (PersonRole role : List.of(PersonRole.IN_CHARGE, PersonRole.CLIENT_SERVICE, PersonRole.BENCH)) {
+                assertThat(differences(one, other, role, everywhere(one)))
+                        .as(role.phrase())
+                        .isEmpty();
+            }
+            // The comparison is of pages that show something.
+            String page = Browser.text(one.as(PersonRole.IN_CHARGE).get("/soils/" + CONTROL));
+            assertThat(page).contains("Heron Field Dairy", "their “field");
+            assertThat(Browser.text(one.as(PersonRole.QUALITY).get("/soils/" + CONTROL)))
+                    .contains("hidden control, ");
+        }
+    }
+
+    /** Lists trays and submissions as a program would: no lab number is in a tray and in no submission. */
+    @Test
+    void letsNobodyTellControlsByTraysLessSubmissionsWhereControlsCameAsSoils() {
+        InventedDay day = ONE.withControlsAsSoils(Ashgrove.METHODS);
+        try (Ashgrove one = Ashgrove.open(day)) {
+            Browser browser = one.as(PersonRole.IN_CHARGE);
+            Set<String> inTrays = numbers(browser, "/trays", "a[href*=/trays/]");
+            Set<String> inSubmissions = numbers(browser, "/submissions", "main th a[href*=/submissions/]");
+            assertThat(inTrays).hasSize(day.day().soils().size()).isEqualTo(inSubmissions);
+            for (String number : inTrays) {
+                assertThat(browser.page("/soils/" + number).select("p.lead").text())
+                        .contains("submission SUB-", "due ", "their “");
+            }
+        }
+    }
+
+    /** Lab numbers on all pages that a list leads to. */
+    private static Set<String> numbers(Browser browser, String list, String links) {
+        Set<String> numbers = new TreeSet<>();
+        for (String href : browser.page(list).select(links).eachAttr("href")) {
+            numbers.addAll(browser.page(href).select("main a[href*=/soils/]").eachText());
+        }
+        return numbers;
+    }
+
+    @Test
+    void hidesWhoseASoilIsWhereControlsHaveNoSubmission() {
+        try (Ashgrove one = Ashgrove.open(ONE)) {
+            assertThat(Browser.text(one.as(PersonRole.IN_CHARGE).get("/soils/" + SOIL)))
+                    .doesNotContain("SUB-")
+                    .doesNotContain("their “");
         }
     }
 

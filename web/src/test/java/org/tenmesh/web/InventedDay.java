@@ -119,6 +119,41 @@ record InventedDay(Day day, JudgedDay judged) {
         return judged(day.submissions(), soils, day.trays(), controls, methods);
     }
 
+    /** The same day with its hidden controls in a submission of their own, as soils of an invented client. */
+    InventedDay withControlsAsSoils(MethodBook methods) {
+        String own = String.format("SUB-%04d", 2201 + day.submissions().size());
+        List<Submission> submissions = new ArrayList<>(day.submissions());
+        submissions.add(MadeSubmission.named(own)
+                .client("Heron Field Dairy (invented)")
+                .receivedAt(MORNING.minusDays(2))
+                .promisedOn(DATE.plusDays(1))
+                .from("IE")
+                .asking("standard")
+                .submission());
+        List<Soil> soils = new ArrayList<>();
+        int ordinal = 0;
+        for (Soil one : day.soils()) {
+            soils.add(
+                    day.controls().containsKey(one.labNumber())
+                            ? MadeSoil.like(one)
+                                    .of(own, ++ordinal)
+                                    .labelled("field " + ordinal)
+                                    .topCm(0)
+                                    .bottomCm(15)
+                                    .soil()
+                            : one);
+        }
+        return judged(submissions, soils, day.trays(), day.controls(), methods);
+    }
+
+    /** The same day of which the key alone says that the other one of two lab numbers is the control. */
+    InventedDay withKeyExchanged(LabNumber control, LabNumber soil, MethodBook methods) {
+        Map<LabNumber, String> controls = new LinkedHashMap<>(day.controls());
+        String material = controls.remove(control);
+        controls.put(soil, material == null ? "loam" : material);
+        return judged(day.submissions(), day.soils(), day.trays(), controls, methods);
+    }
+
     private static InventedDay judged(
             List<Submission> submissions,
             List<Soil> soils,

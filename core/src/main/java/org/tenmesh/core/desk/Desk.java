@@ -452,6 +452,25 @@ public final class Desk {
         return day.controls().containsKey(labNumber);
     }
 
+    /**
+     * Whether every hidden control came as a client's soil does, in a submission of this day with a label of its own: then whose soil it
+     * is tells nothing of it.
+     */
+    public boolean controlsCameAsSoils() {
+        return day.controls().keySet().stream()
+                .allMatch(number -> asked.soil(number)
+                        .filter(soil -> soil.clientLabel().isPresent())
+                        .flatMap(Soil::submission)
+                        .filter(submissions::containsKey)
+                        .isPresent());
+    }
+
+    /** Whether a submission holds nothing but hidden controls: its report is the laboratory's own. */
+    public boolean isOfControls(String submission) {
+        List<Soil> of = soilsOf.getOrDefault(submission, List.of());
+        return !of.isEmpty() && of.stream().allMatch(soil -> hiddenControl(soil.labNumber()));
+    }
+
     public Optional<Tray> tray(String tray) {
         return Optional.ofNullable(trays.get(tray));
     }

@@ -184,7 +184,10 @@ public final class SoilPages {
         return of.regionalAdvice().isPresent() ? "Regional advice" : "Calculated from these";
     }
 
-    /** What stands beneath the lab number; of whom it is only for those who also see the hidden controls. */
+    /**
+     * What stands beneath the lab number. Of whom it is stands there for those who also see the hidden controls, and for others where it
+     * tells nothing of them.
+     */
     private static String about(Visit visit, Desk desk, Soil soil) {
         List<String> parts = new ArrayList<>();
         if (visit.seesControls()) {
@@ -192,6 +195,8 @@ public final class SoilPages {
             if (material != null) {
                 parts.add("hidden control, " + material);
             }
+        }
+        if (visit.seesControls() || desk.controlsCameAsSoils()) {
             soil.submission().flatMap(desk::submission).ifPresent(s -> {
                 parts.add(s.client() + ", submission " + s.submission());
                 s.promisedOn().ifPresent(d -> parts.add("due " + Words.day(d)));

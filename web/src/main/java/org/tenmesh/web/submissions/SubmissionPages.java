@@ -154,6 +154,9 @@ public final class SubmissionPages {
                 .ifPresent(c -> about.add("from " + c
                         + submission.originRegion().map(r -> ", " + r).orElse("")));
         submission.note().ifPresent(about::add);
+        if (visit.seesControls() && desk.isOfControls(submission.submission())) {
+            about.add("hidden controls alone: its report is for quality, not for a client");
+        }
         return Answer.shown(
                 "submission",
                 "Submission " + submission.submission(),
