@@ -6,6 +6,7 @@ import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.methods.MethodPages;
+import org.tenmesh.web.orders.OrderPages;
 import org.tenmesh.web.people.JournalPages;
 import org.tenmesh.web.people.PeoplePages;
 import org.tenmesh.web.people.SignInPages;
@@ -30,6 +31,7 @@ final class Pages {
                         SoilPages.routes(context),
                         FindPages.routes(context),
                         TrayPages.routes(context),
+                        OrderPages.routes(context),
                         MethodPages.routes(context),
                         SubmissionPages.routes(),
                         ReleasePages.routes(context),

@@ -2,6 +2,7 @@ package org.tenmesh.web;
 
 import java.time.Clock;
 import java.time.Instant;
+import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.util.List;
 import org.tenmesh.core.causes.EarlierSoils;
@@ -11,7 +12,9 @@ import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.quantity.Unit;
+import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.store.people.Person;
@@ -58,6 +61,16 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
         for (PersonRole role : PersonRole.values()) {
             book.add(new Person(name(role), role, HASH), "test");
         }
+        book.keep(
+                new RunOrder(
+                        "order-1",
+                        "mehlich3-icp",
+                        "plasma 1",
+                        OffsetDateTime.parse("2026-11-25T12:00:00Z"),
+                        List.of(
+                                new RunOrder.Place(1, Role.STANDARD, "low"),
+                                new RunOrder.Place(2, Role.SAMPLE, "26329-9001-0"))),
+                "test");
         return new Ashgrove(Server.start(ServerSettings.local(0), book, METHODS, CLOCK, judge), book, invented);
     }
 

@@ -5,7 +5,9 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.Comparator;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -28,6 +30,7 @@ import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
@@ -37,6 +40,7 @@ import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.journal.JournalLine;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
+import org.tenmesh.store.orders.KeptOrder;
 import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
@@ -468,5 +472,37 @@ final class MemoryStore implements LaboratoryStore {
                 "{}",
                 "0".repeat(64),
                 "0".repeat(64)));
+    }
+
+    private final Map<String, KeptOrder> runOrders = new LinkedHashMap<>();
+
+    @Override
+    public synchronized List<KeptOrder> runOrders(int most) {
+        List<KeptOrder> newest = new ArrayList<>(runOrders.values());
+        Collections.reverse(newest);
+        newest.sort(Comparator.comparing(order -> !order.open()));
+        return newest.subList(0, Math.min(most, newest.size()));
+    }
+
+    @Override
+    public synchronized Optional<KeptOrder> runOrder(String name) {
+        return Optional.ofNullable(runOrders.get(name));
+    }
+
+    @Override
+    public synchronized void keep(RunOrder order, String actor) {
+        runOrders.put(order.name(), new KeptOrder(order, actor, Optional.empty(), false));
+    }
+
+    @Override
+    public synchronized void cancelRunOrder(String name, String reason, String actor, Instant at) {
+        KeptOrder kept = runOrders.get(name);
+        if (kept == null || !kept.open() || reason.isBlank()) {
+            throw new Refused("Run order " + name + " cannot be cancelled.");
+        }
+        runOrders.put(
+                name,
+                new KeptOrder(
+                        kept.order(), kept.actor(), Optional.of(new KeptOrder.Cancelled(reason, actor, at)), false));
     }
 }

@@ -26,7 +26,7 @@ final class Places {
                 "token", "nothing",
                 "paper", "a4",
                 "layout", "table");
-        String path = route.path().replace("{format}", "csv");
+        String path = route.path().replace("{format}", "csv").replace("{order}", "order-1");
         for (Map.Entry<String, String> part : parts.entrySet()) {
             path = path.replace("{" + part.getKey() + "}", part.getValue());
         }
@@ -68,7 +68,7 @@ final class Places {
             out.add("/find?q=263290");
             out.add("/find?q=SUB-2201");
         } else {
-            out.add(route.path().replace("{token}", "nothing"));
+            out.add(route.path().replace("{token}", "nothing").replace("{order}", "order-1"));
         }
         return out;
     }

@@ -93,10 +93,12 @@ public record RedoOrder(
             Work work = method.map(its -> Work.of(cause.kind(), its)).orElse(Work.REDO);
             double dilution = work == Work.DILUTION ? dilution(desk, cause, id) : 1;
             for (String tray : desk.traysOf(touched)) {
-                List<LabNumber> read = readers.read(desk.tray(tray), id);
+                List<LabNumber> read = readers.read(desk.tray(tray), id).stream()
+                        .filter(one -> !desk.tooLittleFor(one, id))
+                        .toList();
                 List<LabNumber> named = work == Work.DILUTION ? among(read, touched, acted.cause() + " " + tray) : read;
                 Set<String> asked = new HashSet<>();
-                named.stream().filter(one -> !desk.tooLittleFor(one, id)).forEach(one -> asked.add(one.text()));
+                named.forEach(one -> asked.add(one.text()));
                 boolean begun = readers.missing(id, acted, asked, true).size() < asked.size();
                 boolean done = readers.missing(id, acted, asked, false).isEmpty();
                 orders.add(new RedoOrder(tray, id, work, named, dilution, acted, begun, done));

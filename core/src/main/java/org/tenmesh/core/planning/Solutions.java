@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.orders.RunOrder.Place;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -83,6 +84,23 @@ public record Solutions(
                 method.rawSignal()
                         .filter(quantity -> readings.quantityCode(quantity) < 0)
                         .isPresent()));
+    }
+
+    /** How many places an order that {@link NextRun} made reads side by side: so often each of its solutions stands in a row. */
+    public static int lanes(RunOrder order) {
+        int fewest = Integer.MAX_VALUE;
+        int row = 0;
+        String before = "";
+        for (Place place : order.places()) {
+            String own = place.role() + " " + place.identity();
+            boolean soil = place.role() == Role.SAMPLE || place.role() == Role.DUPLICATE;
+            if (!own.equals(before) && row > 0) {
+                fewest = Math.min(fewest, row);
+            }
+            row = soil ? 0 : own.equals(before) ? row + 1 : 1;
+            before = soil ? "" : own;
+        }
+        return Math.max(1, row > 0 ? Math.min(fewest, row) : fewest == Integer.MAX_VALUE ? 1 : fewest);
     }
 
     private static Optional<String> named(Map<Integer, Place> places, Role role) {

@@ -22,12 +22,12 @@ public record Wanted(LabNumber labNumber, double dilution, boolean again) {
 
     /**
      * Every vessel that waits for a method: first what an order asks to be read again, by tray, then what was never read, in the order of the
-     * trays.
+     * trays, and clients' water, which stands in no tray.
      *
      * @param planned lab numbers that an open run order of the method holds already; they wait no longer
      */
     public static List<Wanted> of(Desk desk, String method, Set<String> planned) {
-        List<Wanted> wanted = new ArrayList<>(ordered(desk, method, planned));
+        List<Wanted> wanted = new ArrayList<>(ordered(RedoOrder.of(desk), method, planned));
         Set<String> taken = new HashSet<>(planned);
         wanted.forEach(one -> taken.add(one.labNumber().text()));
         for (Run run : desk.day().runs()) {
@@ -55,17 +55,26 @@ public record Wanted(LabNumber labNumber, double dilution, boolean again) {
                 }
             }
         }
+        for (Soil soil : desk.day().soils()) {
+            LabNumber one = soil.labNumber();
+            if (soil.matter() == Soil.Matter.WATER
+                    && desk.methodsAsked(soil).contains(method)
+                    && !desk.tooLittleFor(one, method)
+                    && taken.add(one.text())) {
+                wanted.add(new Wanted(one, 1, false));
+            }
+        }
         return wanted;
     }
 
-    /** What an order of this day asks to be read again and no run has read since, by tray. */
-    public static List<Wanted> ordered(Desk desk, String method, Set<String> planned) {
+    /** What these orders ask to be read again and no run has read since, by tray. */
+    public static List<Wanted> ordered(List<RedoOrder> orders, String method, Set<String> planned) {
         List<Wanted> wanted = new ArrayList<>();
         Set<String> taken = new HashSet<>(planned);
-        for (RedoOrder order : RedoOrder.of(desk)) {
+        for (RedoOrder order : orders) {
             if (order.method().equals(method) && !order.done()) {
                 for (LabNumber one : order.labNumbers()) {
-                    if (!desk.tooLittleFor(one, method) && taken.add(one.text())) {
+                    if (taken.add(one.text())) {
                         wanted.add(
                                 new Wanted(one, order.dilution(), order.work().takesPortions()));
                     }

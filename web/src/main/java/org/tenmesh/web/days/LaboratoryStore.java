@@ -16,12 +16,14 @@ import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
+import org.tenmesh.store.orders.KeptOrder;
 import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
@@ -117,6 +119,15 @@ public interface LaboratoryStore {
     void act(String day, Grounds grounds, Action action, String reason, String actor, Instant at);
 
     List<Release> releases(String day);
+
+    /** Every run order that waits for its run, and the newest others, the newest first. */
+    List<KeptOrder> runOrders(int most);
+
+    Optional<KeptOrder> runOrder(String name);
+
+    void keep(RunOrder order, String actor);
+
+    void cancelRunOrder(String name, String reason, String actor, Instant at);
 
     /** Several signed releases with their reports, all or none. */
     void release(String day, List<SignedReport> signed);

@@ -17,6 +17,7 @@ import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Store;
@@ -26,6 +27,7 @@ import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
 import org.tenmesh.store.judged.KeptJudgement;
+import org.tenmesh.store.orders.KeptOrder;
 import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Redeemed;
@@ -280,5 +282,25 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     @Override
     public JournalCheck verifyJournal() {
         return store.verifyJournal();
+    }
+
+    @Override
+    public List<KeptOrder> runOrders(int most) {
+        return store.runOrders().newest(most);
+    }
+
+    @Override
+    public Optional<KeptOrder> runOrder(String name) {
+        return store.runOrders().find(name);
+    }
+
+    @Override
+    public void keep(RunOrder order, String actor) {
+        store.runOrders().keep(order, actor);
+    }
+
+    @Override
+    public void cancelRunOrder(String name, String reason, String actor, Instant at) {
+        store.runOrders().cancel(name, reason, actor, at);
     }
 }

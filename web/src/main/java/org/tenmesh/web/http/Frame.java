@@ -106,6 +106,7 @@ public record Frame(
             new Entry(Group.DAY, "Gates", "/gates", Rights.FLOOR),
             new Entry(Group.DAY, "Differences", "/differences", Rights.FLOOR),
             new Entry(Group.DAY, "Trays", "/trays", Rights.TRAYS),
+            new Entry(Group.DAY, "Run orders", "/orders", Rights.TRAYS),
             new Entry(Group.CLIENTS, "Submissions", "/submissions", Rights.CLIENTS),
             new Entry(Group.CLIENTS, "Release", "/release", Rights.CLIENTS),
             new Entry(Group.CLIENTS, "Reports", "/reports", Rights.CLIENTS),
