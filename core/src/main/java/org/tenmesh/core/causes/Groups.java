@@ -20,6 +20,7 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.IntFunction;
+import java.util.function.Predicate;
 import java.util.function.UnaryOperator;
 import java.util.stream.IntStream;
 import org.tenmesh.core.agreement.Agreement;
@@ -99,9 +100,11 @@ final class Groups {
         return ZoneId.getAvailableZoneIds().contains(name) ? ZoneId.of(name) : ZoneOffset.UTC;
     }
 
-    void judge(List<DayRelations.Learnt> agreements) {
+    /** @param asked methods that are asked about */
+    void judge(List<DayRelations.Learnt> agreements, Predicate<MethodSoils> asked) {
         soils.settleColumns();
         IntStream.range(0, agreements.size())
+                .filter(m -> asked.test(soils.methods().get(m)))
                 .parallel()
                 .mapToObj(m -> questions.ask(
                         "all places read alike",

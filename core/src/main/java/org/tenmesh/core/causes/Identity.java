@@ -16,6 +16,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.IntConsumer;
 import java.util.function.IntFunction;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
@@ -87,8 +88,10 @@ final class Identity {
     /**
      * Looks, tells and puts right: first what each soil's first reading by each method says, then what was read again, each time with that
      * reading in the place of the one before. The table is left with the first readings, put right.
+     *
+     * @param readAgain called while the table has readings made again, put right: 1 when these are second ones
      */
-    void settle() {
+    void settle(IntConsumer readAgain) {
         agreements = relations.learn();
         own = relations.ofTheirOwn(agreements);
         BitSet everywhere = new BitSet();
@@ -105,6 +108,7 @@ final class Identity {
             agreements = relations.again(agreements);
             own.replaceAll((rows, theirs) -> relations.again(theirs));
             settle(withTheirClients(changed));
+            readAgain.accept(time);
         }
         soils.restore(before);
         agreements = ofFirst;

@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.BiPredicate;
+import java.util.function.Predicate;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
@@ -67,6 +68,7 @@ final class Interferences {
      * @param materials the hidden controls with what they truly are
      * @param repeated runs that are another's readings again
      * @param misplaced whether what a run read under a lab number is not that soil
+     * @param asked methods that are asked about
      */
     Interferences(
             DaySoils soils,
@@ -75,6 +77,7 @@ final class Interferences {
             Map<LabNumber, String> materials,
             Set<String> repeated,
             BiPredicate<String, String> misplaced,
+            Predicate<MethodSoils> asked,
             Policy policy,
             Reuse reuse,
             Questions questions) {
@@ -88,7 +91,7 @@ final class Interferences {
         this.repeated = repeated;
         this.misplaced = misplaced;
         for (MethodSoils method : soils.methods()) {
-            if (method.method.readsEmissionLines()) {
+            if (method.method.readsEmissionLines() && asked.test(method)) {
                 questions
                         .ask(
                                 "other elements add to its signals",

@@ -22,7 +22,7 @@ final class WholeDay {
     private final Map<String, Set<LabNumber>> disregarded = new HashMap<>();
     private final Map<LabNumber, String> materials;
     private List<GroupDifference> differences = List.of();
-    private Optional<Interferences> interferences = Optional.empty();
+    private @Nullable Places interferences;
 
     private WholeDay(
             Day day,
@@ -50,6 +50,7 @@ final class WholeDay {
         if (table.isEmpty()) {
             return;
         }
+        Places places = new Places(day, table.get(), stages, references, materials, repeated, reuse, questions);
         Optional<Identity> settled = questions.ask(
                 "its readings are those of the soils they are recorded under, and all places read alike",
                 all,
@@ -63,41 +64,28 @@ final class WholeDay {
                             earlier.own(),
                             reuse,
                             questions);
-                    identity.settle();
+                    identity.settle(time -> places.readAgain(identity, time));
                     return Optional.of(identity);
                 },
                 Optional::empty);
         // What stopped half way may have moved readings in its table.
-        DaySoils soils = settled.isPresent() ? table.get() : DaySoils.of(day, stages, repeated, earlier, reuse);
-        settled.ifPresent(identity -> {
-            identity.findings().forEach(this::add);
-            questions
-                    .ask(
-                            "all places read alike",
-                            all,
-                            () -> {
-                                Groups groups = new Groups(
-                                        soils,
-                                        stages,
-                                        references,
-                                        materials,
-                                        day.laboratory().zone(),
-                                        policy,
-                                        reuse,
-                                        questions);
-                                groups.judge(identity.agreements());
-                                return Optional.of(groups);
-                            },
-                            Optional::<Groups>empty)
-                    .ifPresent(groups -> {
-                        groups.findings().forEach(this::add);
-                        differences = groups.differences();
-                    });
-        });
-        BiPredicate<String, String> misplaced = (run, lab) ->
-                settled.map(identity -> identity.misplaced(run, lab)).orElse(false);
-        interferences = Optional.of(
-                new Interferences(soils, stages, references, materials, repeated, misplaced, policy, reuse, questions));
+        Places first = settled.isPresent()
+                ? places
+                : new Places(
+                        day,
+                        DaySoils.of(day, stages, repeated, earlier, reuse),
+                        stages,
+                        references,
+                        materials,
+                        repeated,
+                        reuse,
+                        questions);
+        settled.ifPresent(identity -> identity.findings().forEach(this::add));
+        first.first(settled);
+        first.findings().forEach(this::add);
+        differences = first.differences();
+        interferences = first;
+        BiPredicate<String, String> misplaced = Places.misplaced(settled);
         for (String name : all) {
             Set<LabNumber> apart = new HashSet<>();
             for (LabNumber lab : day.controls().keySet()) {
@@ -156,7 +144,8 @@ final class WholeDay {
 
     /** Elements found in others' signals in a run. */
     List<Interference> interferences(String run) {
-        return interferences.map(of -> of.of(run)).orElse(List.of());
+        Places known = interferences;
+        return known == null ? List.of() : known.interferences(run);
     }
 
     List<GroupDifference> differences() {

@@ -121,6 +121,54 @@ class ReadAgainTest {
         }
     }
 
+    /** Every soil weighed once more, on two balances in turn, of which the first may read more. */
+    private Run allAgain(String name, double ofFirst) {
+        Bench bench = new Bench(name, Bench.LOI);
+        List.of("1", "2").forEach(one -> bench.under(one).weigh(Role.CONTROL, "LOAM", 20, 25, 24.8));
+        for (int i = 0; i < TwoMethods.SOILS; i++) {
+            double loss = table.loss[i] * (i % 2 == 0 ? ofFirst : 1);
+            bench.under(i % 2 == 0 ? "1" : "2")
+                    .weigh(Role.SAMPLE, TwoMethods.lab(i).text(), 20, 25, 25 - 5 * loss / 100);
+        }
+        Run run = bench.run();
+        return new Run(name, run.method(), run.instrument(), run.operator(), Bench.START.plusHours(2), run.readings());
+    }
+
+    private static List<Cause> balances(JudgedDay judged) {
+        return judged.causes().stream()
+                .filter(cause -> cause.kind() == CauseKind.CHANNEL_BIAS)
+                .toList();
+    }
+
+    @Test
+    void aBalanceThatReadOnlyRedosIsAskedToo() {
+        assertThat(balances(DayJudge.judge(with(table.day(), allAgain("loi-2", 1.1)), Bench.METHODS)))
+                .singleElement()
+                .satisfies(cause -> assertThat(cause.runs()).containsExactly("loi-2"));
+        assertThat(balances(DayJudge.judge(with(table.day(), allAgain("loi-2", 1)), Bench.METHODS)))
+                .isEmpty();
+    }
+
+    @Test
+    void aBalanceThatReadApartStaysNamedWhenItsSoilsWereReadAgain() {
+        double[] unbiased = table.loss.clone();
+        for (int i = 0; i < TwoMethods.SOILS; i++) {
+            table.balance[i] = i % 2 == 0 ? "1" : "2";
+            table.loss[i] *= i % 2 == 0 ? 1.1 : 1;
+        }
+        Day first = table.day();
+        System.arraycopy(unbiased, 0, table.loss, 0, unbiased.length);
+        JudgedDay judged = DayJudge.judge(with(first, allAgain("loi-2", 1)), Bench.METHODS);
+        assertThat(balances(judged))
+                .singleElement()
+                .satisfies(cause -> assertThat(cause.runs()).containsExactly(FIRST));
+        assertThat(judged.differences())
+                .as("differences are those of first readings")
+                .filteredOn(one -> one.kind().equals("channel") && one.group().endsWith(" 1"))
+                .singleElement()
+                .satisfies(one -> assertThat(one.size()).isBetween(0.3, 0.5));
+    }
+
     @Test
     void aTrayReadAgainTheNextDayAnswersTheCauseOfTheDayBefore() {
         turnFirst();

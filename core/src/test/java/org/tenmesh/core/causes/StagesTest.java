@@ -10,6 +10,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.SplittableRandom;
+import java.util.function.Function;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -71,13 +73,13 @@ class StagesTest {
         return DayJudge.judge(day, Bench.METHODS, EarlierSoils.NONE, before);
     }
 
-    private static RunStage stage(DayStage of, String run) {
+    /** The stages of a run by their keys: as it is by itself, and once more where the day found something that changes it. */
+    private static Map<String, RunStage> stages(DayStage of, String run) {
         return of.stages().pieces().values().stream()
                 .filter(RunStage.class::isInstance)
                 .map(RunStage.class::cast)
                 .filter(one -> one.name().equals(run))
-                .findFirst()
-                .orElseThrow();
+                .collect(Collectors.toMap(RunStage::key, Function.identity()));
     }
 
     @Test
@@ -202,9 +204,11 @@ class StagesTest {
         DayStage after = judge(whole, before.stages());
 
         String other = whole.runs().get(0).run();
-        assertThat(stage(after, other)).isSameAs(stage(before, other));
-        assertThat(stage(after, last.run()).key())
-                .isNotEqualTo(stage(before, last.run()).key());
+        Map<String, RunStage> known = stages(before, other);
+        assertThat(stages(after, other).values()).anyMatch(one -> known.get(one.key()) == one);
+        assertThat(stages(after, last.run()).keySet())
+                .isNotEmpty()
+                .doesNotContainAnyElementsOf(stages(before, last.run()).keySet());
         assertThat(after.judged()).isEqualTo(DayJudge.judge(whole, Bench.METHODS));
         assertThat(after.key()).isNotEqualTo(before.key()).isEqualTo(key(whole));
     }
@@ -284,6 +288,6 @@ class StagesTest {
                 .as("what the judge says of a fixed day and the version of the judging code. When results, causes,"
                         + " gates or sentences changed, raise Engine.VERSION by one and write the new digest here:"
                         + " what laboratories keep of earlier judgements is then judged again")
-                .isEqualTo("5 0532c4694c006a6a6fa8b8190740f6125accd38bbd8631807b8a0d6b8ca5937e");
+                .isEqualTo("6 0532c4694c006a6a6fa8b8190740f6125accd38bbd8631807b8a0d6b8ca5937e");
     }
 }
