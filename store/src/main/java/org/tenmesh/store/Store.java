@@ -18,6 +18,7 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.DayLoading;
@@ -37,6 +38,7 @@ import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.judged.Sealed;
 import org.tenmesh.store.live.Arrivals;
 import org.tenmesh.store.orders.RunOrders;
+import org.tenmesh.store.live.Following;
 import org.tenmesh.store.people.People;
 import org.tenmesh.store.record.Bench;
 import org.tenmesh.store.record.LaboratoryRecord;
@@ -137,6 +139,20 @@ public final class Store implements AutoCloseable {
         return arrivals;
     }
 
+    /**
+     * Tells of every entry that is written to the journal from now on, by whichever server on this database, until it is closed.
+     *
+     * @param follower called on a thread of its own with new entries in the order of the journal
+     */
+    public Following follow(Consumer<List<Following.Entry>> follower) {
+        return new Following(connections.app(), connections::listening, follower);
+    }
+
+    /** Number of the newest entry of the journal, 0 before the first. */
+    public long newestEntry() {
+        return Following.newest(connections.app());
+    }
+
     /** The receipt of the source with this digest, when it was taken before. */
     public Optional<Receipt> receipt(String sourceSha256) {
         return connections.app().withHandle(handle -> Days.receipt(handle, sourceSha256));
@@ -173,6 +189,11 @@ public final class Store implements AutoCloseable {
         return connections.app().withHandle(Days::newestImport);
     }
 
+    /** Number of the journal entry of the newest readings that arrived for a run under way, 0 before the first. */
+    public long newestReadings() {
+        return connections.app().withHandle(Days::newestReadings);
+    }
+
     /** Everything that is kept, found by its own address, whatever the day. */
     public LaboratoryRecord record() {
         return record;
@@ -185,6 +206,16 @@ public final class Store implements AutoCloseable {
      */
     public Optional<Day> day(String name) {
         return DayLoading.load(connections.app(), name, false);
+    }
+
+    /**
+     * The runs of a day of which more is to come, with what was read of them so far.
+     *
+     * @param before what this gave before: only what is new is read
+     * @return by a text that says which run it is and how much of it was read
+     */
+    public Map<String, Run> underWay(String day, Map<String, Run> before) {
+        return DayLoading.underWay(connections.app(), day, before);
     }
 
     /** What the quality database user may read beyond everybody else: the key of the hidden controls. */

@@ -4,11 +4,13 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.nio.charset.StandardCharsets;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.stream.IntStream;
@@ -21,6 +23,7 @@ import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.days.RunDigest;
 import org.tenmesh.store.live.Arrival;
 import org.tenmesh.store.live.Arrivals;
+import org.tenmesh.store.live.Following;
 import org.tenmesh.store.live.RunPart;
 import org.tenmesh.store.live.Taken;
 import org.tenmesh.store.rows.Refused;
@@ -222,6 +225,59 @@ final class ArrivalsDbTest {
             assertThat(entry.detail()).contains("the autosampler stopped");
         });
         assertThatThrownBy(() -> arrivals.end(run.run(), "again", "M. Whelan")).isInstanceOf(Refused.class);
+    }
+
+    @Test
+    void whatWasChangedOfARunUnderWayIsNamed() throws Exception {
+        Run run = InventedDay.of(60).runs().get(0);
+        arrivals.take(arrival("1", "a", part(run, 0, 100, false)), "capture");
+        arrivals.take(arrival("2", "b", part(run, 100, 200, false)), "capture");
+        assertThat(store.compareWithJournal(says -> {}).differences()).noneMatch(one -> one.contains(register));
+        String source = "drop " + register;
+        String id = OpenStore.ask(store, "select id from reading.under_way where register = '" + register + "'");
+        String where = " where run = " + id + " and line = 150";
+
+        OpenStore.run(
+                store,
+                "alter table reading.reading disable trigger reading_stays",
+                "update reading.reading set value = value + 1" + where,
+                "alter table capture.arrival disable trigger arrival_stays",
+                "update capture.arrival set bytes = 'x' where key = '1' and source = '" + source + "'");
+        List<String> found = store.compareWithJournal(says -> {}).differences();
+        OpenStore.run(
+                store,
+                "update reading.reading set value = value - 1" + where,
+                "alter table reading.reading enable trigger reading_stays",
+                "update capture.arrival set bytes = 'a' where key = '1' and source = '" + source + "'",
+                "alter table capture.arrival enable trigger arrival_stays");
+
+        assertThat(found.stream().filter(one -> one.contains(source)))
+                .anyMatch(one -> one.startsWith("arrival 1 of " + source + " is not as it came"))
+                .anyMatch(one -> one.contains("what arrived as " + source + ", 2 was changed after it was taken"))
+                .hasSize(2);
+    }
+
+    @Test
+    void everyServerIsToldOfWhatAnotherWroteAndTheConnectionMayDie() throws Exception {
+        Run run = InventedDay.of(60).runs().get(0);
+        List<Following.Entry> told = new CopyOnWriteArrayList<>();
+        try (Following following = store.follow(told::addAll)) {
+            Eventually.within(Duration.ofSeconds(20), following::listens);
+            arrivals.take(arrival("1", "a", part(run, 0, 100, false)), "capture");
+            Eventually.within(Duration.ofSeconds(20), () -> told.stream().anyMatch(one -> one.what().equals("readings-taken")));
+
+            OpenStore.run(
+                    store,
+                    "select pg_terminate_backend(pid) from pg_stat_activity where application_name = 'tenmesh listening'");
+            arrivals.take(arrival("2", "b", part(run, 100, 200, false)), "capture");
+            Eventually.within(Duration.ofSeconds(20), () -> told.stream()
+                            .filter(one -> one.what().equals("readings-taken")
+                                    && one.subject().equals("drop " + register))
+                            .count()
+                    == 2);
+            Eventually.within(Duration.ofSeconds(20), following::listens);
+        }
+        assertThat(told).doesNotHaveDuplicates();
     }
 
     @Test

@@ -78,6 +78,26 @@ public final class DayLoading {
         }
     }
 
+    /**
+     * The runs of a day of which more is to come, by a text that says which run it is and how much of it was read.
+     *
+     * @param before what this gave before: only what is new is read
+     */
+    public static Map<String, Run> underWay(Jdbi jdbi, String name, Map<String, Run> before) {
+        try {
+            return jdbi.inTransaction(TransactionIsolationLevel.REPEATABLE_READ, handle -> {
+                Map<String, Run> runs = new LinkedHashMap<>();
+                Optional<Integer> id = Days.id(handle, name);
+                if (id.isPresent()) {
+                    StoredReadings.underWay(handle, id.get(), before).forEach(one -> runs.put(one.digest(), one.run()));
+                }
+                return runs;
+            });
+        } catch (SQLException e) {
+            throw new IllegalStateException("runs under way of day " + name + " could not be read: " + e.getMessage(), e);
+        }
+    }
+
     /** What the imports of this day brought: no more of the record, no runs, and no key. */
     public static Day brought(Handle handle, int day) throws SQLException {
         DayLoading own = new DayLoading(handle, day);

@@ -142,6 +142,13 @@ public final class Days {
                 .one();
     }
 
+    /** Number of the journal entry of the newest readings of runs under way; 0 before the first. */
+    public static long newestReadings(Handle handle) {
+        return handle.createQuery("select coalesce(max(seq), 0) from journal.entry where what = 'readings-taken'")
+                .mapTo(Long.class)
+                .one();
+    }
+
     /** The newest days, the newest first. */
     public static List<DayEntry> newest(Handle handle, int most) {
         return entries(

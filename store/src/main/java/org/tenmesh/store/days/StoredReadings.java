@@ -9,6 +9,7 @@ import java.util.BitSet;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.function.Function;
 import org.jdbi.v3.core.Handle;
 import org.jspecify.annotations.Nullable;
@@ -216,6 +217,14 @@ public final class StoredReadings {
             runs.add(new Stored(head.digest(), head.with(found)));
         }
         return runs;
+    }
+
+    /** The head of a run, ended or under way, without its readings; empty when there is none. */
+    public static Optional<Run> head(Handle handle, int id) throws SQLException {
+        String where = "where t.id = " + id;
+        List<Run> heads = new ArrayList<>(RecordTables.RUN.values(handle.getConnection(), where));
+        RecordTables.UNDER_WAY.values(handle.getConnection(), where).forEach(run -> heads.add(run.underWay(true)));
+        return heads.stream().findFirst();
     }
 
     /**

@@ -25,6 +25,7 @@ public final class Connections implements AutoCloseable {
 
     private final Optional<EmbeddedServer> server;
     private final PGSimpleDataSource owner;
+    private final PGSimpleDataSource listening;
     private final HikariDataSource appPool;
     private final HikariDataSource qualityPool;
     private final HikariDataSource benchPool;
@@ -59,6 +60,10 @@ public final class Connections implements AutoCloseable {
         owner = source(url, user, password);
         migrate();
         setPasswords(url, secrets);
+        listening = source(url, APP, secrets.password(APP));
+        listening.setApplicationName("tenmesh listening");
+        // A connection that died without a word is found by this, not in hours.
+        listening.setTcpKeepAlive(true);
         appPool = pool(url, APP, secrets.password(APP), 12);
         qualityPool = pool(url, QUALITY, secrets.password(QUALITY), 4);
         benchPool = pool(url, BENCH, secrets.password(BENCH), 4);
@@ -77,6 +82,11 @@ public final class Connections implements AutoCloseable {
 
     public Jdbi bench() {
         return bench;
+    }
+
+    /** A connection of the program's, outside any pool, on which the database tells of changes. */
+    public Connection listening() throws SQLException {
+        return listening.getConnection();
     }
 
     /** A connection of the schema's owner, outside any pool. */

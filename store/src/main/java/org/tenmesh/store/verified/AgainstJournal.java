@@ -71,7 +71,8 @@ public final class AgainstJournal {
         }
         says.accept("Comparing what is on the lists of days");
         read("the lists of days", handle -> ListsOfDays.check(handle, found));
-        says.accept("Comparing releases, actions on causes and people with the journal");
+        says.accept("Comparing arrivals, releases, actions on causes and people with the journal");
+        read("the arrivals", handle -> ArrivalsAgainstJournal.check(handle, found));
         read("the kept reports", handle -> ReleasesAgainstJournal.reports(handle, found));
         read("the list of releases", handle -> ReleasesAgainstJournal.missing(handle, found));
         read("the actions on causes", handle -> PeopleAgainstJournal.actions(handle, found));
