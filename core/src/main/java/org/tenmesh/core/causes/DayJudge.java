@@ -68,6 +68,33 @@ public final class DayJudge {
     }
 
     /**
+     * One run of a day judged by what it carries itself, as the first stage judges it: what the whole day finds is not in it. Made in
+     * milliseconds, for a run under way between two judgings of its day.
+     *
+     * @param day for what is known on it: control soils, materials, standards, policy, history
+     * @param before of the judging of the day, from which known values are taken
+     * @return its results, causes, gates and control values; nothing where its method is not known or calculated
+     */
+    public static JudgedDay alone(Day day, MethodBook methods, Run run, Stages before) {
+        Reuse reuse = Reuse.of(before);
+        Day only = day.withRuns(List.of(run));
+        List<RunStage.Inputs> inputs = inputs(only, methods, knownValues(day, methods, reuse));
+        if (inputs.isEmpty()) {
+            return new JudgedDay(List.of(), List.of(), List.of(), List.of());
+        }
+        RunStage stage = RunStage.of(inputs.get(0), reuse);
+        RunStage.Stated stated = stage.state(List.of(), Optional.empty(), List.of(), reuse);
+        Events.Keyed keyed = Events.keyed(only, new Judging(stated.results(), stated.found()));
+        return new JudgedDay(
+                keyed.results(),
+                keyed.causes(),
+                stage.judgement().gates(),
+                stage.judgement().controlValues(),
+                List.of(),
+                stage.underWay().stream().toList());
+    }
+
+    /**
      * The digest of everything that a day is judged by, without judging it: of all its readings, the versions of methods that hold for
      * its runs, its soils, layout, packages and known values, its policy, the history of control soils, what earlier days found, and the
      * {@link Engine}'s version. Days with equal keys are judged alike to the last bit.

@@ -175,7 +175,7 @@ public final class Desk {
         this.readRuns = readRuns;
         this.stands = new WhatStands(asked.day(), ruled, book, methods, this.elsewhere, derived);
         index();
-        this.trayStates = TrayStates.of(day.trays(), asked, stands, lastRelease);
+        this.trayStates = TrayStates.of(day.trays(), asked, stands, lastRelease, this::waitsForItsRun);
     }
 
     /** The same day with other releases, actions and readings of other days, on another date by the clock. */

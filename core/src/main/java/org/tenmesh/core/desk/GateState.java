@@ -12,6 +12,7 @@ import java.util.Optional;
 import java.util.TreeMap;
 import java.util.stream.Stream;
 import org.tenmesh.core.causes.Cause;
+import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.GateOutcome;
@@ -68,6 +69,15 @@ public record GateState(Run run, List<GateOutcome> atTheStart, List<Since> since
             }
         }
         return new GateState(run, atTheStart, since);
+    }
+
+    /**
+     * The gates of an instrument by a run that was judged alone.
+     *
+     * @param alone see {@link org.tenmesh.core.causes.DayJudge#alone}
+     */
+    public static GateState of(Run run, JudgedDay alone) {
+        return of(run, RunPositions.of(run), alone.gates(), alone.causes());
     }
 
     private record Found(CauseKind kind, Stretch stretch) {}

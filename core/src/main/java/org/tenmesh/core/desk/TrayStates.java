@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Predicate;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
@@ -20,16 +21,26 @@ final class TrayStates {
     private final WhatIsAsked asked;
     private final WhatStands standing;
     private final Map<String, Release> released;
+    private final Predicate<Result> waitsForItsRun;
 
-    private TrayStates(WhatIsAsked asked, WhatStands standing, Map<String, Release> released) {
+    private TrayStates(WhatIsAsked asked, WhatStands standing, Map<String, Release> released, Predicate<Result> waitsForItsRun) {
         this.asked = asked;
         this.standing = standing;
         this.released = released;
+        this.waitsForItsRun = waitsForItsRun;
     }
 
-    /** @param released the last release of each submission that has one, by name */
-    static List<TrayState> of(List<Tray> trays, WhatIsAsked asked, WhatStands standing, Map<String, Release> released) {
-        TrayStates states = new TrayStates(asked, standing, released);
+    /**
+     * @param released the last release of each submission that has one, by name
+     * @param waitsForItsRun whether nothing but its run, which is under way, holds a result
+     */
+    static List<TrayState> of(
+            List<Tray> trays,
+            WhatIsAsked asked,
+            WhatStands standing,
+            Map<String, Release> released,
+            Predicate<Result> waitsForItsRun) {
+        TrayStates states = new TrayStates(asked, standing, released, waitsForItsRun);
         List<TrayState> all = new ArrayList<>();
         trays.forEach(tray -> all.add(states.of(tray)));
         return List.copyOf(all);
@@ -64,7 +75,9 @@ final class TrayStates {
                         read.add(result.method());
                         anyRead = true;
                     }
-                    of = of.or(result.verdict());
+                    if (!waitsForItsRun.test(result)) {
+                        of = of.or(result.verdict());
+                    }
                 }
             }
             worst = worst.or(of);
