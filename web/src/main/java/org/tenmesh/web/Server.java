@@ -22,6 +22,10 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.ThreadPoolExecutor;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
@@ -32,9 +36,12 @@ import org.tenmesh.store.Store;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Session;
 import org.tenmesh.store.rows.Refused;
+import org.tenmesh.web.cards.RunUnderWayCard;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.days.Judge;
 import org.tenmesh.web.days.LaboratoryStore;
+import org.tenmesh.web.days.LivePage;
+import org.tenmesh.web.days.LiveRuns;
 import org.tenmesh.web.days.StoredLaboratory;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.Assets;
@@ -43,6 +50,7 @@ import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.PagePictures;
 import org.tenmesh.web.http.PageTables;
 import org.tenmesh.web.http.Passwords;
+import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
 import org.tenmesh.web.people.SentForm;
@@ -66,6 +74,9 @@ public final class Server implements AutoCloseable {
     // As long as somebody who came by a link may choose a password without the old one.
     private static final Duration LINK_SETS_PASSWORD = Duration.ofHours(1);
     private static final int LONGEST_FIELD = 2000;
+    private static final int MOST_WRITERS = 16;
+    /** How long a page may still be told after its session has ended. */
+    private static final long SESSION_ASKED_NANOS = TimeUnit.SECONDS.toNanos(1);
     private static final String DAY = "day";
     private static final String SESSION = "tenmesh-session";
     private static final String VISITOR = "tenmesh-visitor";
@@ -79,6 +90,10 @@ public final class Server implements AutoCloseable {
     private final LaboratoryStore store;
     private final CurrentDay currentDay;
     private final PageContext pages;
+    private final LiveRuns liveRuns;
+    /** Open pages are written to here, so that one that reads slowly keeps only itself waiting. */
+    private final ThreadPoolExecutor writers =
+            new ThreadPoolExecutor(4, MOST_WRITERS, 30, TimeUnit.SECONDS, new LinkedBlockingQueue<>(10_000));
     private final List<Route> routes;
     private final Assets assets = new Assets();
     private final SecureRandom random = new SecureRandom();
@@ -94,6 +109,7 @@ public final class Server implements AutoCloseable {
         this.pages =
                 new PageContext(store, methods, clock, settings.sessionLasts(), currentDay, settings.visitorsMayBe());
         this.routes = Pages.routes(pages);
+        this.liveRuns = new LiveRuns(store, methods, currentDay, this::drawn);
         this.javalin = Javalin.create(this::configure);
     }
 
@@ -111,6 +127,7 @@ public final class Server implements AutoCloseable {
         Server server = new Server(settings, store, methods, clock, judge);
         try {
             server.currentDay.start();
+            server.liveRuns.start();
             server.javalin.start(settings.host(), settings.port());
         } catch (RuntimeException e) {
             server.close();
@@ -138,7 +155,9 @@ public final class Server implements AutoCloseable {
     /** Stops listening. The store stays open. */
     @Override
     public void close() {
+        liveRuns.close();
         currentDay.close();
+        writers.shutdown();
         javalin.stop();
     }
 
@@ -408,7 +427,7 @@ public final class Server implements AutoCloseable {
                     .header("Content-Disposition", "attachment; filename=\"" + download.name() + "\"")
                     .result(download.bytes());
         } else if (answer instanceof Answer.Live) {
-            live(ctx);
+            live(ctx, visit);
         } else if (answer instanceof Answer.Look look) {
             ctx.cookie(cookie(LOOK, look.look(), look.look().isEmpty() ? 0 : 31_536_000));
             ctx.status(303).header("Location", look.back());
@@ -467,25 +486,54 @@ public final class Server implements AutoCloseable {
                 : DayAddress.on(visit.desk().get().name(), to);
     }
 
-    private void live(Context ctx) {
+    private void live(Context ctx, Visit visit) {
         if (!text(ctx.header("Accept")).contains("text/event-stream")) {
             ctx.contentType("text/plain; charset=utf-8").result(currentDay.versionToken());
             return;
         }
+        boolean seesVerdicts = visit.may(Rights.FLOOR);
         String token = text(ctx.cookie(SESSION));
         new SseHandler(client -> {
                     client.keepAlive();
-                    Consumer<String> follower = word -> {
-                        if (store.session(token, settings.idleLasts(), false).isEmpty()) {
-                            client.close();
-                        } else {
-                            client.sendEvent(word);
-                        }
-                    };
-                    client.onClose(() -> currentDay.leave(follower));
+                    AtomicLong asked = new AtomicLong(System.nanoTime());
+                    LivePage page = new LivePage(
+                            writers,
+                            () -> {
+                                if (System.nanoTime() - asked.get() < SESSION_ASKED_NANOS) {
+                                    return true;
+                                }
+                                asked.set(System.nanoTime());
+                                boolean signedIn = store.session(token, settings.idleLasts(), false)
+                                        .isPresent();
+                                if (!signedIn) {
+                                    client.close();
+                                }
+                                return signedIn;
+                            },
+                            seesVerdicts,
+                            (event, data) -> {
+                                if (event.isEmpty()) {
+                                    client.sendEvent(data);
+                                } else {
+                                    client.sendEvent(event, data);
+                                }
+                            });
+                    Consumer<String> follower = word -> page.tell("", "", word);
+                    client.onClose(() -> {
+                        currentDay.leave(follower);
+                        liveRuns.leave(page);
+                    });
                     currentDay.follow(follower);
+                    liveRuns.follow(page);
                 })
                 .handle(ctx);
+    }
+
+    /** A run under way as a part of a page. */
+    private String drawn(RunUnderWayCard card) {
+        StringOutput out = new StringOutput(4 * 1024);
+        templates.render("under-way.jte", Map.of("card", card), out);
+        return out.toString();
     }
 
     private void plainly(HttpResponseException e, Context ctx) {

@@ -48,8 +48,6 @@ public final class CurrentDay implements AutoCloseable {
 
     /** Days that are watched for additions; an older one is read when it is asked for. Charts look back on 400 dates. */
     private static final int LISTED = 400;
-    /** Earlier days with something open that are looked at. */
-    private static final int MOST_OPEN = 31;
     /** Earlier days that are held as they were last asked for. */
     private static final int HELD = 3;
 
@@ -77,9 +75,12 @@ public final class CurrentDay implements AutoCloseable {
     private Stages stages = Stages.NONE;
 
     private final KeptDays keptDays;
+    private final OpenWork openWork;
+    private final Pace pace = new Pace();
+    private volatile Optional<Basis> basis = Optional.empty();
+    private volatile long renewedAt;
 
     private volatile LocalDate drawnOn = LocalDate.MIN;
-    private Map<String, Looked> looked = Map.of();
     // Whether a day could not be read: the store may answer better later, the judge will not.
     private boolean unread;
     private long tryAgainNanos;
@@ -87,8 +88,8 @@ public final class CurrentDay implements AutoCloseable {
     private volatile boolean closed;
     private volatile long version;
 
-    /** What is open on a day, and the state in which that was found. */
-    private record Looked(String state, Optional<OpenDay> day) {}
+    /** What a run of the day that is shown is judged by alone. */
+    record Basis(String name, Day day, Stages stages) {}
 
     /** A day as it was read and judged. */
     private record Loaded(LaboratoryStore.Mark mark, String key, Day day, JudgedDay judged) {}
@@ -105,6 +106,7 @@ public final class CurrentDay implements AutoCloseable {
         this.methods = methods;
         this.judge = judge;
         this.keptDays = new KeptDays(store, methods, judge, clock);
+        this.openWork = new OpenWork(store, name -> desk(name).map(keptDays::answered), this::marked);
         this.clock = clock;
         this.watch = Executors.newSingleThreadScheduledExecutor(task -> {
             Thread thread = new Thread(task, "current-day");
@@ -266,8 +268,28 @@ public final class CurrentDay implements AutoCloseable {
         }
     }
 
+    /** What a run of the day that is shown is judged by alone; empty before one is shown. */
+    Optional<Basis> basis() {
+        return basis;
+    }
+
+    /** Looks for changes now. */
+    void wake() {
+        later(this::lookQuietly);
+    }
+
+    /** Takes in what people did up to an entry of the journal, unless that is done. */
+    void renewSoon(long entry) {
+        later(() -> {
+            if (entry > renewedAt) {
+                renew();
+            }
+        });
+    }
+
     /** Takes in what people did since, on whatever day: actions and releases. */
     public synchronized void renew() {
+        renewedAt = store.newestEntry();
         desks.clear();
         desk.ifPresent(f -> {
             version++;
@@ -284,31 +306,13 @@ public final class CurrentDay implements AutoCloseable {
         });
     }
 
-    /**
-     * Goes through the earlier days with something unreleased, one after the other, so that no page waits for all of them. A day is looked at
-     * again only when something about it has changed; of very many only the newest are, the others are found on the page Days.
-     */
+    /** Goes through the earlier days one after the other, so that no page waits for all of them. */
     private void lookForOpenWork() {
         if (closed) {
             return;
         }
-        List<OpenDay> found = new ArrayList<>();
-        Map<String, Looked> now = new HashMap<>();
-        String newest = desk.map(keptDays::answered).map(Desk::name).orElse("");
-        List<String> names = store.openDays(MOST_OPEN + 1).stream()
-                .filter(name -> !name.equals(newest))
-                .limit(MOST_OPEN)
-                .toList();
-        for (String name : names) {
-            String state = state(name);
-            Looked before = looked.get(name);
-            Looked its = before != null && before.state().equals(state)
-                    ? before
-                    : new Looked(state, desk(name).map(keptDays::answered).map(OpenDay::of));
-            now.put(name, its);
-            its.day().filter(OpenDay::hasWork).ifPresent(found::add);
-        }
-        looked = now;
+        List<OpenDay> found =
+                openWork.find(desk.map(keptDays::answered).map(Desk::name).orElse(""), drawnOn);
         if (!found.equals(open)) {
             synchronized (this) {
                 open = List.copyOf(found);
@@ -318,25 +322,12 @@ public final class CurrentDay implements AutoCloseable {
         }
     }
 
-    /** Everything that what is open on a day depends on, in a word: its readings and acts, those of days that share its soils, the date. */
-    private String state(String name) {
-        StringBuilder state = new StringBuilder().append(drawnOn).append(' ').append(store.gatesElsewhere(name));
-        List<String> days = new ArrayList<>(store.sharing(name));
-        days.add(name);
-        for (String day : days) {
-            marked(day).ifPresent(mark -> state.append(' ').append(mark.digest()));
-            state.append(' ')
-                    .append(store.actions(day).size())
-                    .append(' ')
-                    .append(store.releases(day).size());
-        }
-        return state.toString();
-    }
-
     private synchronized void look() {
+        long readings = store.newestReadings();
         long newest = store.newestImport();
-        boolean again = unread && System.nanoTime() - tryAgainNanos > 0;
-        if (newest == seenImport && !again) {
+        long began = System.nanoTime();
+        boolean again = unread && began - tryAgainNanos > 0;
+        if (newest == seenImport && !again && !pace.isDue(readings)) {
             if (desk.filter(f -> !today(f.day()).equals(drawnOn)).isPresent()) {
                 // Midnight: what was due is late now.
                 renew();
@@ -374,6 +365,7 @@ public final class CurrentDay implements AutoCloseable {
             renew();
         }
         seenImport = newest;
+        pace.judged(readings, began);
         later(this::judgeAsKept);
         later(this::keepShown);
         later(this::lookForOpenWork);
@@ -424,7 +416,7 @@ public final class CurrentDay implements AutoCloseable {
         }
         try {
             DayInputs stored = DayInputs.of(store, held.get().name(), Optional.empty());
-            boolean newer = store.newestImport() != seenImport;
+            boolean newer = store.newestImport() != seenImport || !pace.hasJudged(store.newestReadings());
             if (newer || judgedNow.map(Loaded::key).equals(Optional.of(stored.key(methods)))) {
                 return;
             }
@@ -464,6 +456,7 @@ public final class CurrentDay implements AutoCloseable {
             return false;
         }
         desk = drawn;
+        basis = read.map(its -> new Basis(name, its.day(), stages));
         drawnOn = drawn.get().today();
         mark = Optional.of(day);
         tell();
@@ -537,6 +530,7 @@ public final class CurrentDay implements AutoCloseable {
         try {
             DayStage made = judge.judge(read.get().day(), methods, read.get().earlier(), Stages.NONE);
             stages = made.stages();
+            basis = read.map(its -> new Basis(name, its.day(), stages));
             if (made.judged().equals(judgedNow.get().judged())) {
                 return;
             }

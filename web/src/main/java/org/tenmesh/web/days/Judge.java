@@ -1,5 +1,6 @@
 package org.tenmesh.web.days;
 
+import java.util.List;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.DayStage;
 import org.tenmesh.core.causes.EarlierSoils;
@@ -9,6 +10,7 @@ import org.tenmesh.core.causes.Stages;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.reduction.Run;
 
 /** Judges days for the pages. */
 public interface Judge {
@@ -25,6 +27,11 @@ public interface Judge {
         }
 
         @Override
+        public JudgedDay alone(Day day, MethodBook methods, Run run, Stages before) {
+            return DayJudge.alone(day, methods, run, before);
+        }
+
+        @Override
         public Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
             return DayJudge.story(day, methods, judged, result);
         }
@@ -35,6 +42,11 @@ public interface Judge {
     /** The same with what was made when the day was judged before. */
     default DayStage judge(Day day, MethodBook methods, EarlierSoils earlier, Stages before) {
         return new DayStage(DayJudge.key(day, methods, earlier), judge(day, methods, earlier), Stages.NONE);
+    }
+
+    /** One run of a day by what it carries itself. */
+    default JudgedDay alone(Day day, MethodBook methods, Run run, Stages before) {
+        return judge(day.withRuns(List.of(run)), methods, EarlierSoils.NONE);
     }
 
     /** How one number was made. */

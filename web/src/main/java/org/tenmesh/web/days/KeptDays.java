@@ -50,6 +50,10 @@ final class KeptDays {
     }
 
     private void keep(String name, String key, JudgedDay judged) {
+        // While runs are under way the judgement changes all the time, and what they wait for is not kept.
+        if (!judged.underWay().isEmpty()) {
+            return;
+        }
         try {
             store.keep(name, key, judged);
         } catch (RuntimeException e) {

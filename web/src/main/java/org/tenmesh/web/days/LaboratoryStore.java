@@ -6,6 +6,7 @@ import java.time.LocalDate;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Consumer;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
@@ -18,11 +19,13 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
+import org.tenmesh.store.live.Following;
 import org.tenmesh.store.orders.KeptOrder;
 import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
@@ -35,6 +38,30 @@ import org.tenmesh.store.release.SignedReport;
 public interface LaboratoryStore {
     /** Grows with every import: as long as it is the same, no day has changed. */
     long newestImport();
+
+    /** Grows with all readings that arrive for a run under way. */
+    default long newestReadings() {
+        return 0;
+    }
+
+    /** Grows with everything that is written to the journal, by whichever server. */
+    default long newestEntry() {
+        return 0;
+    }
+
+    /** Tells of everything that is written to the journal from now on, by whichever server, until it is closed. */
+    default Runnable follow(Consumer<List<Following.Entry>> follower) {
+        return () -> {};
+    }
+
+    /**
+     * The runs of a day of which more is to come, by a text that says which run and how much of it was read.
+     *
+     * @param before what this gave before
+     */
+    default Map<String, Run> underWay(String day, Map<String, Run> before) {
+        return Map.of();
+    }
 
     /** The newest days, the newest first. */
     List<Mark> days(int most);

@@ -7,6 +7,7 @@ import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Consumer;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
@@ -19,6 +20,7 @@ import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.days.DayEntry;
@@ -27,6 +29,7 @@ import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
 import org.tenmesh.store.judged.KeptJudgement;
+import org.tenmesh.store.live.Following;
 import org.tenmesh.store.orders.KeptOrder;
 import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
@@ -43,6 +46,26 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     @Override
     public long newestImport() {
         return store.newestImport();
+    }
+
+    @Override
+    public long newestReadings() {
+        return store.newestReadings();
+    }
+
+    @Override
+    public long newestEntry() {
+        return store.newestEntry();
+    }
+
+    @Override
+    public Runnable follow(Consumer<List<Following.Entry>> follower) {
+        return store.follow(follower)::close;
+    }
+
+    @Override
+    public Map<String, Run> underWay(String day, Map<String, Run> before) {
+        return store.underWay(day, before);
     }
 
     @Override

@@ -260,6 +260,11 @@
       details.open = open.has(details.id);
     }
     const focused = document.activeElement && document.activeElement.id;
+    const live = runsUnderWay();
+    const place = fresh.querySelector("#under-way");
+    if (live && place) {
+      place.replaceWith(live);
+    }
     stale.replaceChildren(...fresh.childNodes);
     readyTables();
     gather();
@@ -288,9 +293,55 @@
       note.hidden = false;
     }
   };
+  // A run under way changes where it stands on the page, without the page being asked for again.
+  const runsUnderWay = () => document.getElementById("under-way");
+  const runUnderWay = (html) => {
+    const place = runsUnderWay();
+    const fresh = new DOMParser().parseFromString(html, "text/html").querySelector(".under-way");
+    if (!place || !fresh || (place.dataset.only && place.dataset.only !== fresh.dataset.run)) {
+      return;
+    }
+    const stale = document.getElementById(fresh.id);
+    if (stale) {
+      const at = [...stale.querySelectorAll("a")].indexOf(document.activeElement);
+      stale.replaceWith(fresh);
+      if (at >= 0) {
+        const links = fresh.querySelectorAll("a");
+        links[Math.min(at, links.length - 1)].focus({ preventScroll: true });
+      }
+    } else {
+      const after = [...place.querySelectorAll(".under-way")].find((one) => one.id > fresh.id);
+      place.insertBefore(fresh, after || null);
+    }
+    place.hidden = false;
+  };
+  const runEnded = (id) => {
+    const place = runsUnderWay();
+    const stale = document.getElementById(id);
+    if (place && stale) {
+      stale.remove();
+      place.hidden = !place.querySelector(".under-way");
+    }
+  };
+  // The gate of an instrument: on its row, and for a page of the bench that works at it.
+  const gate = (told) => {
+    for (const row of document.querySelectorAll("[data-instrument]")) {
+      const says = row.querySelector("[data-gate]");
+      if (row.dataset.instrument === told.instrument && says && told.state !== "open") {
+        const word = document.createElement("span");
+        word.className = told.state === "shut" ? "word redo" : "quiet";
+        word.textContent = told.state;
+        says.replaceChildren(word, " " + told.says);
+      }
+    }
+    document.dispatchEvent(new CustomEvent("tenmesh-gate", { detail: told }));
+  };
   if (version && version !== "0" && window.EventSource) {
     const live = new EventSource("/live");
     live.onmessage = (event) => heard(event.data);
+    live.addEventListener("run", (event) => runUnderWay(event.data));
+    live.addEventListener("run-ended", (event) => runEnded(event.data));
+    live.addEventListener("gate", (event) => gate(JSON.parse(event.data)));
     window.addEventListener("pagehide", () => live.close());
   }
 })();
