@@ -276,6 +276,13 @@ public final class Store implements AutoCloseable {
         return runOrders;
     }
 
+    /** Tells the journal that somebody printed the sealed layout of a day. */
+    public void layoutSheetPrinted(String day, String actor, Instant at) {
+        connections
+                .app()
+                .useTransaction(handle -> journal.write(handle, at, actor, "layout-sheet-printed", day, Json.object()));
+    }
+
     /** Keeps what new readings say of the causes of this day, where it became something else; see {@code redo.Answers}. */
     public void keepAnswers(String day, List<Answer> answers, Instant at) {
         answered.keep(day, answers, at);

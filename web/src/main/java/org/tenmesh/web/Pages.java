@@ -5,6 +5,7 @@ import java.util.stream.Stream;
 import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
+import org.tenmesh.web.labels.LabelPages;
 import org.tenmesh.web.methods.MethodPages;
 import org.tenmesh.web.orders.OrderPages;
 import org.tenmesh.web.people.JournalPages;
@@ -32,6 +33,7 @@ final class Pages {
                         FindPages.routes(context),
                         TrayPages.routes(context),
                         OrderPages.routes(context),
+                        LabelPages.routes(context),
                         MethodPages.routes(context),
                         SubmissionPages.routes(),
                         ReleasePages.routes(context),

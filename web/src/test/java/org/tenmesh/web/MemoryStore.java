@@ -505,4 +505,9 @@ final class MemoryStore implements LaboratoryStore {
                 new KeptOrder(
                         kept.order(), kept.actor(), Optional.of(new KeptOrder.Cancelled(reason, actor, at)), false));
     }
+
+    @Override
+    public synchronized void layoutSheetPrinted(String day, String actor, Instant at) {
+        write(actor, "layout-sheet-printed", day);
+    }
 }

@@ -156,6 +156,9 @@ public interface LaboratoryStore {
 
     void cancelRunOrder(String name, String reason, String actor, Instant at);
 
+    /** Tells the journal that somebody printed the sealed layout of a day. */
+    void layoutSheetPrinted(String day, String actor, Instant at);
+
     /** Several signed releases with their reports, all or none. */
     void release(String day, List<SignedReport> signed);
 

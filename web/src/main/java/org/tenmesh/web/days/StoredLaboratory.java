@@ -326,4 +326,9 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     public void cancelRunOrder(String name, String reason, String actor, Instant at) {
         store.runOrders().cancel(name, reason, actor, at);
     }
+
+    @Override
+    public void layoutSheetPrinted(String day, String actor, Instant at) {
+        store.layoutSheetPrinted(day, actor, at);
+    }
 }

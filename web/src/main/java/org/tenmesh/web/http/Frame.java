@@ -112,6 +112,11 @@ public record Frame(
             new Entry(Group.CLIENTS, "Reports", "/reports", Rights.CLIENTS),
             new Entry(Group.QUALITY, "Controls", "/controls", Rights.SEALED),
             new Entry(Group.QUALITY, "Charts", "/charts", Rights.SEALED),
+            new Entry(
+                    Group.LABORATORY,
+                    "Labels",
+                    "/labels",
+                    Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.BENCH, PersonRole.CLIENT_SERVICE)),
             new Entry(Group.LABORATORY, "Days", "/days", Rights.ALL),
             new Entry(Group.LABORATORY, "Methods", "/methods", Rights.ALL),
             new Entry(Group.LABORATORY, "Packages", "/packages", Rights.CLIENTS),

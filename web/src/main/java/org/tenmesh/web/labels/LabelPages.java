@@ -1,0 +1,218 @@
+package org.tenmesh.web.labels;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalInt;
+import java.util.Set;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.TrayState;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.print.labels.Label;
+import org.tenmesh.print.labels.LabelSheet;
+import org.tenmesh.print.labels.LayoutSheet;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.web.http.Answer;
+import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.Rights;
+import org.tenmesh.web.http.Route;
+import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.words.Words;
+
+/**
+ * Labels as PDF. Those of soils are the same for every lab number of a tray, a hidden control's as any other: tray and well stand on them, and
+ * whether the tray holds regulated soil.
+ */
+public final class LabelPages {
+    private static final int MOST_LABELS = 5_000;
+    private static final int LONGEST_NUMBER = 4;
+    private static final Set<PersonRole> SEES =
+            Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.BENCH, PersonRole.CLIENT_SERVICE);
+
+    private LabelPages() {}
+
+    /** What labels are for. */
+    public enum Kind {
+        TRAYS("trays", "Trays", Rights.TRAYS),
+        SOILS("soils", "Soils of trays", Rights.TRAYS),
+        RACKS("racks", "Racks", SEES),
+        BOXES("boxes", "Boxes of submissions", Rights.CLIENTS);
+
+        private final String word;
+        private final String title;
+        private final Set<PersonRole> roles;
+
+        Kind(String word, String title, Set<PersonRole> roles) {
+            this.word = word;
+            this.title = title;
+            this.roles = roles;
+        }
+
+        public String word() {
+            return word;
+        }
+
+        public String title() {
+            return title;
+        }
+    }
+
+    public static List<Route> routes(PageContext context) {
+        return List.of(
+                Route.get("/labels", SEES, visit -> PageContext.withDay(visit, desk -> form(visit, List.of(), 200))),
+                Route.get("/labels/file", SEES, visit -> PageContext.withDay(visit, desk -> file(visit, desk))),
+                Route.post(
+                        "/labels/layout-sheet",
+                        Set.of(PersonRole.QUALITY),
+                        visit -> PageContext.withDay(visit, desk -> layoutSheet(context, visit, desk))));
+    }
+
+    private static Answer form(Visit visit, List<String> refused, int status) {
+        return new Answer.Shown(
+                status,
+                "labels",
+                "Labels",
+                Map.of(
+                        "kinds",
+                        Arrays.stream(Kind.values())
+                                .filter(kind -> visit.may(kind.roles))
+                                .toList(),
+                        "sheets",
+                        List.copyOf(LabelSheet.common().keySet()),
+                        "refused",
+                        refused,
+                        "seesLayout",
+                        visit.role() == PersonRole.QUALITY));
+    }
+
+    private static Answer file(Visit visit, Desk desk) {
+        if (visit.query("kind").isEmpty()) {
+            return Answer.moved("/labels");
+        }
+        Optional<Kind> kind = Arrays.stream(Kind.values())
+                .filter(one -> one.word.equals(visit.query("kind")) && visit.may(one.roles))
+                .findFirst();
+        String own = visit.query("own").strip();
+        Optional<LabelSheet> sheet = LabelSheet.of(own.isEmpty() ? visit.query("sheet") : own);
+        if (kind.isEmpty()) {
+            return form(visit, List.of("Choose what the labels are for."), 400);
+        }
+        if (sheet.isEmpty()) {
+            return form(
+                    visit,
+                    List.of(
+                            "No sheet is written like that. Choose one, or write your own as in the example; labels must lie beside"
+                                    + " each other on the page."),
+                    400);
+        }
+        int start = number(visit.query("start")).orElse(1);
+        List<Label> labels;
+        try {
+            labels = labels(kind.get(), visit.query("of").strip(), desk);
+            if (labels.isEmpty() || labels.size() > MOST_LABELS) {
+                return form(
+                        visit,
+                        List.of(
+                                labels.isEmpty()
+                                        ? "Nothing of that name is on this day."
+                                        : Words.count(labels.size()) + " labels are more than "
+                                                + Words.count(MOST_LABELS) + ", the most in one file. Name a part."),
+                        400);
+            }
+            if (start < 1 || start > sheet.get().size()) {
+                return form(
+                        visit,
+                        List.of("The sheet has places 1 to " + sheet.get().size() + "; place " + start
+                                + " is not on it."),
+                        400);
+            }
+            return new Answer.Download(
+                    org.tenmesh.print.labels.LabelPages.pdf(labels, sheet.get(), start),
+                    "application/pdf",
+                    "labels-" + kind.get().word + ".pdf");
+        } catch (IllegalArgumentException refused) {
+            return form(visit, List.of(Words.sentence(String.valueOf(refused.getMessage())) + "."), 400);
+        }
+    }
+
+    private static OptionalInt number(String text) {
+        return text.matches("\\d{1," + LONGEST_NUMBER + "}")
+                ? OptionalInt.of(Integer.parseInt(text))
+                : OptionalInt.empty();
+    }
+
+    /** @param of names, or a first and a last one with a hyphen and blanks between them; empty = all of the day */
+    private static List<Label> labels(Kind kind, String of, Desk desk) {
+        List<Label> labels = new ArrayList<>();
+        switch (kind) {
+            case TRAYS ->
+                chosen(desk, of)
+                        .forEach(tray -> labels.add(Label.tray(tray.name(), keyWell(tray.tray()), tray.regulated())));
+            case SOILS ->
+                chosen(desk, of)
+                        .forEach(tray -> tray.tray()
+                                .wells()
+                                .forEach(place -> place.labNumber()
+                                        .ifPresent(one -> labels.add(
+                                                Label.soil(one, tray.name() + " " + place.well(), tray.regulated())))));
+            case RACKS -> {
+                String[] ends = of.split("\\s*-\\s*", -1);
+                int from = number(ends[0]).orElse(0);
+                int to = ends.length == 2 ? number(ends[1]).orElse(0) : from;
+                for (int rack = from; rack >= 1 && rack <= to && labels.size() <= MOST_LABELS; rack++) {
+                    labels.add(Label.rack(String.format("R-%03d", rack), false));
+                }
+            }
+            case BOXES ->
+                desk.day().submissions().stream()
+                        .filter(one ->
+                                of.isEmpty() || List.of(of.split("[,\\s]+")).contains(one.submission()))
+                        .forEach(one -> labels.add(box(desk, one)));
+        }
+        return labels;
+    }
+
+    private static Label box(Desk desk, Submission submission) {
+        List<Soil> soils = desk.soilsOf(submission.submission());
+        return Label.box(
+                submission.submission(),
+                submission.client() + ", " + Words.of(soils.size(), "soil"),
+                soils.stream().anyMatch(soil -> soil.regulated().orElse(false)));
+    }
+
+    private static OptionalInt keyWell(Tray tray) {
+        return tray.wells().stream()
+                .filter(place -> place.purpose() == Tray.Purpose.KEY)
+                .mapToInt(place -> place.well().index())
+                .findFirst();
+    }
+
+    private static List<TrayState> chosen(Desk desk, String of) {
+        List<String> ends = List.of(of.split("\\s+-\\s+", -1));
+        List<String> names = List.of(of.split("[,\\s]+"));
+        return desk.trayStates().stream()
+                .filter(tray -> of.isEmpty()
+                        || (ends.size() == 2
+                                ? tray.name().compareTo(ends.get(0)) >= 0
+                                        && tray.name().compareTo(ends.get(1)) <= 0
+                                : names.contains(tray.name())))
+                .toList();
+    }
+
+    private static Answer layoutSheet(PageContext context, Visit visit, Desk desk) {
+        context.store()
+                .layoutSheetPrinted(desk.name(), visit.actor(), context.clock().instant());
+        return new Answer.Download(
+                LayoutSheet.pdf(
+                        "Layout of " + Words.day(desk.date()) + ", "
+                                + desk.day().laboratory().name(),
+                        desk.day().trays(),
+                        desk.day().controls()),
+                "application/pdf",
+                "layout-" + desk.name().replaceAll("[^A-Za-z0-9-]", "-") + ".pdf");
+    }
+}
