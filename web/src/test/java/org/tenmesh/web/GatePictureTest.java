@@ -43,7 +43,7 @@ class GatePictureTest {
         JudgedDay judged = DayJudge.judge(day, methods);
         desk = new Desk(
                 "a day", 1, day, judged, methods, List.of(), List.of(), date, List.of(), List.of(), new DerivedSoils());
-        pictures = GatePicture.of(desk);
+        pictures = GatePicture.of(desk, desk.instruments().keySet());
     }
 
     private static List<Measure> checks(List<Run> runs) {

@@ -55,6 +55,7 @@ final class ShippedFaces implements FontFamilyResolver {
         }
 
         @Override
+        @SuppressWarnings("rawtypes") // as the library has it
         public GVTFont deriveFont(float size, Map attributes) {
             boolean heavy = attributes.get(TextAttribute.WEIGHT) instanceof Float weight
                     && weight >= TextAttribute.WEIGHT_DEMIBOLD;

@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.NavigableMap;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.TreeMap;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.ReadRun;
@@ -47,11 +48,15 @@ public final class GatePicture {
 
     private GatePicture() {}
 
-    /** SVG by instrument, in the order of {@link Desk#instruments}; an instrument without a check whose limits are known has none. */
-    public static Map<String, String> of(Desk desk) {
+    /**
+     * SVG by instrument, in the order of {@link Desk#instruments}; an instrument without a check whose limits are known has none.
+     *
+     * @param wanted the instruments that are drawn
+     */
+    public static Map<String, String> of(Desk desk, Set<String> wanted) {
         Map<String, String> pictures = new LinkedHashMap<>();
         desk.instruments().forEach((instrument, runs) -> {
-            String picture = of(desk, instrument, runs);
+            String picture = wanted.contains(instrument) ? of(desk, instrument, runs) : "";
             if (!picture.isEmpty()) {
                 pictures.put(instrument, picture);
             }

@@ -5,12 +5,15 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.GateState;
+import org.tenmesh.core.desk.RunPositions;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Measure;
+import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.web.words.Pictures;
 import org.tenmesh.web.words.Words;
@@ -37,6 +40,8 @@ public record GateRow(
         String cause,
         String evidenceDigest,
         List<GateOutcome> outcomes) {
+
+    private static final Set<Role> CHECKS = Set.of(Role.STANDARD, Role.VERIFICATION, Role.BLANK, Role.CONTROL);
 
     /** Why nothing may go on the instrument, as the bench is told; empty when it may run. */
     public Optional<String> shutSays() {
@@ -74,7 +79,7 @@ public record GateRow(
 
     private static GateRow of(Desk desk, String instrument, Run run) {
         GateState state = desk.gateState(run);
-        List<GateOutcome> outcomes = outcomes(desk, state);
+        List<GateOutcome> outcomes = outcomes(state);
         Optional<GateOutcome> shut = state.shut().stream()
                 .findFirst()
                 .flatMap(gate -> outcomes.stream()
@@ -94,11 +99,12 @@ public record GateRow(
         } else if (outcomes.isEmpty()) {
             says = "nothing was checked in run " + run.run();
         } else {
-            OffsetDateTime last = outcomes.stream()
-                    .map(GateOutcome::at)
+            OffsetDateTime last = desk.positions(run).positions().stream()
+                    .filter(place -> CHECKS.contains(place.role()))
+                    .map(RunPositions.Position::at)
                     .max(Comparator.naturalOrder())
                     .orElse(run.startedAt());
-            says = "last check passed at " + Words.time(last, desk.zone());
+            says = "last checked at " + Words.time(last, desk.zone());
         }
         Grounds grounds = desk.toOpen(instrument)
                 .or(() -> desk.judged().causes().stream()
@@ -121,14 +127,14 @@ public record GateRow(
     }
 
     /** What the checks before the first soil said and, where later ones said something else, what they said, gate by gate. */
-    private static List<GateOutcome> outcomes(Desk desk, GateState state) {
+    private static List<GateOutcome> outcomes(GateState state) {
         List<GateOutcome> outcomes = new ArrayList<>(state.atTheStart());
-        state.since().forEach(since -> outcomes.add(outcome(desk, state.run(), since)));
+        state.since().forEach(since -> outcomes.add(outcome(state.run(), since)));
         outcomes.sort(Comparator.comparing(GateOutcome::gate));
         return outcomes;
     }
 
-    private static GateOutcome outcome(Desk desk, Run run, GateState.Since since) {
+    private static GateOutcome outcome(Run run, GateState.Since since) {
         Measure one = since.decides();
         String place = one.identity().isEmpty() ? "" : " " + one.identity();
         return new GateOutcome(

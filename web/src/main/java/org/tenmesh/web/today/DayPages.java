@@ -3,7 +3,9 @@ package org.tenmesh.web.today;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.atomic.AtomicReference;
+import java.util.stream.Collectors;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Action;
@@ -80,17 +82,24 @@ public final class DayPages {
                 Route.get(
                         "/gates",
                         Rights.FLOOR,
-                        visit -> PageContext.withDay(
-                                visit,
-                                desk -> Answer.shown(
-                                        "gates",
-                                        "Gates",
-                                        Map.of(
-                                                "gates", GateRow.of(desk),
-                                                "pictures", GatePicture.of(desk),
-                                                "zone", desk.zone(),
-                                                "acts", visit.may(Rights.ACT))))),
+                        visit ->
+                                PageContext.withDay(visit, desk -> Answer.shown("gates", "Gates", gates(visit, desk)))),
                 Route.get("/live", Rights.ALL, visit -> new Answer.Live()));
+    }
+
+    /** The pictures of gates that are shut, and of the instrument that is asked for, or of all. */
+    private static Map<String, Object> gates(Visit visit, Desk desk) {
+        List<GateRow> gates = GateRow.of(desk);
+        String asked = visit.query("of");
+        Set<String> drawn = gates.stream()
+                .filter(gate -> !gate.open() || gate.instrument().equals(asked) || asked.equals("all"))
+                .map(GateRow::instrument)
+                .collect(Collectors.toSet());
+        return Map.of(
+                "gates", gates,
+                "pictures", GatePicture.of(desk, drawn),
+                "zone", desk.zone(),
+                "acts", visit.may(Rights.ACT));
     }
 
     private static Answer causes(Visit visit, LaboratoryStore store, Desk desk, String wrong, int status) {

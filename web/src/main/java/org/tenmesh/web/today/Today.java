@@ -82,8 +82,17 @@ public record Today(
      */
     public record StationCell(String word, String says, String track, List<PlateLink> plates, int more) {}
 
-    /** How far one method has come. */
-    public record ReadRow(String method, String href, String says, String track) {}
+    /**
+     * How far one method has come.
+     *
+     * @param whole whether every soil that asks for it was read
+     */
+    public record ReadRow(String method, String href, String says, String track, boolean whole) {}
+
+    /** The methods that are read of every soil, or those that are not. */
+    public List<ReadRow> read(boolean whole) {
+        return read.stream().filter(row -> row.whole() == whole).toList();
+    }
 
     /** One tray. */
     public record PlateLink(String href, String label, String picture) {}
@@ -126,7 +135,8 @@ public record Today(
                         Pictures.track(
                                 "Read by " + desk.methodTitle(method),
                                 share(progress.read(), progress.asked()),
-                                Verdict.FIT))));
+                                Verdict.FIT),
+                        progress.read() >= progress.asked())));
         return rows;
     }
 
