@@ -16,6 +16,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -31,15 +32,19 @@ final class ExportReading {
     private final ReaderDescription says;
     private final ExportTable table;
     private final FileProblems problems;
+    private final Arriving arriving;
     private final List<Column> taken = new ArrayList<>();
 
-    ExportReading(ReaderDescription says, ExportTable table, FileProblems problems) {
+    ExportReading(ReaderDescription says, ExportTable table, Arriving arriving, FileProblems problems) {
         this.says = says;
         this.table = table;
         this.problems = problems;
+        this.arriving = arriving;
     }
 
-    private record Column(String name, Template quantity, Template unit, Template time) {}
+    private record Column(String name, Template quantity, Template unit, Optional<Template> time) {}
+
+    private record Named(Role role, String identity) {}
 
     /** The readings; what cannot be read goes to the problems. */
     Readings readings() {
@@ -52,29 +57,24 @@ final class ExportReading {
         List<Column> columns = columns();
         taken.addAll(columns);
         long lastInstant = Long.MIN_VALUE;
-        int counted = 0;
+        int counted = arriving.positionsBefore();
         for (ExportTable.Row row : table.rows()) {
             counted++;
             Map<String, String> cells = new LinkedHashMap<>(table.header());
             cells.putAll(row.cells());
             Optional<Integer> place = says.position.isEmpty() ? Optional.of(counted) : position(row, cells);
-            String text = says.identity.fill(cells).strip();
-            Role role = says.otherwise;
-            for (ReaderDescription.RoleRule rule : says.roles) {
-                Matcher matcher = rule.pattern().matcher(text);
-                if (matcher.find()) {
-                    role = rule.role();
-                    text = rule.identity().isEmpty()
-                            ? text
-                            : matcher.replaceFirst(rule.identity()).strip();
-                    break;
-                }
-            }
-            if (text.isEmpty()) {
-                problems.add(row.line(), says.identity.toString(), "an empty identity", "a name or lab number");
+            Optional<Named> named = says.identity.isPresent()
+                    ? named(row, says.identity.get(), cells)
+                    : place.flatMap(position -> ordered(row, position));
+            if (named.isEmpty()) {
                 continue;
             }
-            double factor = dilution(row, cells);
+            Role role = named.get().role();
+            String text = named.get().identity();
+            double factor = dilution(row, cells)
+                    * (says.identity.isPresent()
+                            ? 1
+                            : place.flatMap(this::orderedAt).map(RunOrder.Place::dilution).orElse(1.0));
             for (Column column : columns) {
                 String cell = cells.getOrDefault(column.name(), "");
                 if (says.missing.contains(cell)) {
@@ -127,10 +127,56 @@ final class ExportReading {
         return builder.build();
     }
 
+    private Optional<Named> named(ExportTable.Row row, Template identity, Map<String, String> cells) {
+        String text = identity.fill(cells).strip();
+        Role role = says.otherwise;
+        for (ReaderDescription.RoleRule rule : says.roles) {
+            Matcher matcher = rule.pattern().matcher(text);
+            if (matcher.find()) {
+                role = rule.role();
+                text = rule.identity().isEmpty()
+                        ? text
+                        : matcher.replaceFirst(rule.identity()).strip();
+                break;
+            }
+        }
+        if (text.isEmpty()) {
+            problems.add(row.line(), identity.toString(), "an empty identity", "a name or lab number");
+            return Optional.empty();
+        }
+        return Optional.of(new Named(role, text));
+    }
+
+    private Optional<RunOrder.Place> orderedAt(int position) {
+        return arriving.order().flatMap(order -> order.at(position));
+    }
+
+    private Optional<Named> ordered(ExportTable.Row row, int position) {
+        Optional<RunOrder.Place> place = orderedAt(position);
+        if (place.isEmpty()) {
+            problems.add(
+                    row.line(),
+                    "",
+                    "position " + position,
+                    arriving.order()
+                            .map(order -> "a position of run order " + order.name() + ", which has "
+                                    + order.places().size())
+                            .orElse("a run order that says what is at it"));
+        }
+        return place.map(one -> new Named(one.role(), one.identity()));
+    }
+
+    private List<Template> named() {
+        List<Template> templates = new ArrayList<>(List.of(says.channel, says.dilution));
+        says.identity.ifPresent(templates::add);
+        says.time.ifPresent(templates::add);
+        says.position.ifPresent(templates::add);
+        return templates;
+    }
+
     /** Every name in a template must be a column or a header entry. */
     private boolean checkNames(Set<String> known) {
-        List<Template> templates = new ArrayList<>(List.of(says.identity, says.channel, says.dilution, says.time));
-        says.position.ifPresent(templates::add);
+        List<Template> templates = named();
         boolean all = true;
         for (Template template : templates) {
             for (String name : template.namesBeyond(known)) {
@@ -146,7 +192,7 @@ final class ExportReading {
         for (ReaderDescription.ValueRule rule : says.values) {
             int before = columns.size();
             for (String name : table.columns()) {
-                Template its = rule.time().orElse(says.time);
+                Optional<Template> its = rule.time().or(() -> says.time);
                 if (rule.column().isPresent() && rule.column().get().equals(name)) {
                     columns.add(new Column(name, rule.quantity(), rule.unit(), its));
                 } else if (rule.columns().isPresent()) {
@@ -172,11 +218,11 @@ final class ExportReading {
     /** Columns that hold something in some row and are neither values nor named in a template. */
     List<String> unused() {
         Set<String> used = new HashSet<>();
-        List<Template> templates = new ArrayList<>(List.of(says.identity, says.channel, says.dilution, says.time));
-        says.position.ifPresent(templates::add);
+        List<Template> templates = named();
         for (Column column : taken) {
             used.add(column.name());
-            templates.addAll(List.of(column.quantity(), column.unit(), column.time()));
+            templates.addAll(List.of(column.quantity(), column.unit()));
+            column.time().ifPresent(templates::add);
         }
         templates.forEach(template -> used.addAll(template.namesBeyond(Set.of())));
         return table.columns().stream()
@@ -235,7 +281,14 @@ final class ExportReading {
     }
 
     private Optional<OffsetDateTime> time(
-            ExportTable.Row row, Template template, Map<String, String> cells, long lastInstant) {
+            ExportTable.Row row, Optional<Template> given, Map<String, String> cells, long lastInstant) {
+        if (given.isEmpty()) {
+            if (arriving.receivedAt().isEmpty()) {
+                problems.add(row.line(), "", "no time", "a reading that comes by itself: its time is when it came");
+            }
+            return arriving.receivedAt();
+        }
+        Template template = given.get();
         String text = template.fill(cells).strip();
         try {
             TemporalAccessor parsed = says.timeFormat.parseBest(text, OffsetDateTime::from, LocalDateTime::from);

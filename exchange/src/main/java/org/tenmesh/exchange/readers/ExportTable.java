@@ -41,6 +41,9 @@ record ExportTable(Set<String> columns, Map<String, String> header, List<Row> ro
     /** A regular expression whose named groups are the cells. */
     record Lines(Pattern pattern, List<String> names) implements Form {}
 
+    /** Records of an analyser; the cells are fields and their components, such as {@code O3} and {@code R3.4}. */
+    record Records() implements Form {}
+
     /**
      * Where the rows are.
      *
@@ -98,6 +101,8 @@ record ExportTable(Set<String> columns, Map<String, String> header, List<Row> ro
             fixed(kept, fixed, columns, rows, problems);
         } else if (form instanceof Lines pattern) {
             lines(kept, pattern, columns, rows, problems);
+        } else if (form instanceof Records) {
+            records(kept, columns, rows, problems);
         }
         if (frame.announced().isPresent()) {
             announced(lines, frame.announced().get(), kept.size() - (form instanceof Delimited ? 1 : 0), problems);
@@ -225,6 +230,22 @@ record ExportTable(Set<String> columns, Map<String, String> header, List<Row> ro
         }
         if (kept.isEmpty()) {
             problems.add(0, "", "no rows", "readings");
+        }
+    }
+
+    private static void records(
+            List<Numbered> kept, Set<String> columns, List<Row> rows, FileProblems problems) {
+        RecordText text = new RecordText();
+        for (Numbered one : kept) {
+            text.next(one.text()).ifPresent(wrong -> problems.add(one.line(), "", wrong.found(), wrong.expected()));
+            if (text.isResult()) {
+                Map<String, String> cells = text.cells();
+                columns.addAll(cells.keySet());
+                rows.add(new Row(one.line(), cells));
+            }
+        }
+        if (rows.isEmpty()) {
+            problems.add(0, "", "no result record (R)", "results below an order record (O)");
         }
     }
 }

@@ -5,6 +5,7 @@ import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
 import java.nio.charset.CharacterCodingException;
+import java.nio.charset.Charset;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -25,7 +26,8 @@ import org.tenmesh.exchange.yaml.YamlText;
  * the channel, the value and the time, and how roles are told. Immutable.
  */
 public final class InstrumentReader {
-    private static final List<String> SHIPPED = List.of("plasma-wide-table", "weighing-list", "probe-lines");
+    private static final List<String> SHIPPED = 
+            List.of("plasma-wide-table", "weighing-list", "probe-lines", "meter-lines", "analyser-records");
     private static final String REFUSED = "The reader is not taken";
 
     /**
@@ -120,13 +122,65 @@ public final class InstrumentReader {
         Optional<String> text = TextFile.bytes(
                         export, file, limits.fileBytes(), problems.told(), problems.consequence())
                 .flatMap(bytes -> decode(bytes, problems));
+        return read(text, file, Arriving.UNKNOWN, problems);
+    }
+
+    /** Reads what came, such as a file's bytes or one line. Never throws for what is in it. */
+    public Taken read(String name, byte[] bytes, Arriving arriving) {
+        FileProblems problems = new FileProblems(name, "Nothing of it is taken");
+        return read(decode(bytes, problems), name, arriving, problems);
+    }
+
+    private Taken read(Optional<String> text, String file, Arriving arriving, FileProblems problems) {
         if (text.isEmpty()) {
             return new Taken(Map.of(), Readings.builder().build(), problems.all(), List.of());
         }
         ExportTable table = ExportTable.of(text.get(), says.frame, says.form, problems);
-        ExportReading reading = new ExportReading(says, table, problems);
+        ExportReading reading = new ExportReading(says, table, arriving, problems);
         Readings readings = reading.readings();
-        return new Taken(table.header(), readings, problems.all(), notes(text.get(), table, reading, file));
+        List<Problem> notes = notes(text.get(), table, reading, file);
+        return new Taken(table.header(), readings, problems.all(), notes);
+    }
+
+    /** Whether it can read one line alone: nothing it needs stands on another line. */
+    public boolean readsSingleLines() {
+        return (says.form instanceof ExportTable.Lines || says.form instanceof ExportTable.Fixed)
+                && says.frame.header().isEmpty()
+                && says.frame.skipRows() == 0
+                && says.frame.startsAfter().isEmpty()
+                && says.frame.endsBefore().isEmpty()
+                && says.frame.announced().isEmpty();
+    }
+
+    /** Whether it reads the records of the frame protocol. */
+    public boolean readsRecords() {
+        return says.form instanceof ExportTable.Records;
+    }
+
+    /** Whether the run order says what is at a position. */
+    public boolean needsOrder() {
+        return says.identity.isEmpty();
+    }
+
+    /** Whether an export is told to be cut: it ends without a line break and says nowhere how many rows it has. */
+    public boolean mayBeCut(byte[] bytes) {
+        return says.frame.announced().isEmpty() && bytes.length > 0 && bytes[bytes.length - 1] != '\n';
+    }
+
+    /** Whether positions are counted: a line that is lost moves all that follow. */
+    public boolean countsPositions() {
+        return says.position.isEmpty();
+    }
+
+    /** The encoding of what it reads. */
+    public Charset encoding() {
+        return says.encoding;
+    }
+
+    /** Whether this line is a remark that it leaves out. */
+    public boolean skips(String line) {
+        return line.isBlank()
+                || says.frame.skip().stream().anyMatch(skip -> skip.matcher(line).find());
     }
 
     // What may be wrong with a file that could be read to its end.
@@ -144,7 +198,8 @@ public final class InstrumentReader {
                     "a line break, or a line that tells how many rows there are (announced_rows)",
                     "The file may be cut, and its last number with it"));
         }
-        for (String column : reading.unused()) {
+        // Analysers send many fields that are nobody's readings.
+        for (String column : says.form instanceof ExportTable.Records ? List.<String>of() : reading.unused()) {
             notes.add(new Problem(
                     file,
                     0,

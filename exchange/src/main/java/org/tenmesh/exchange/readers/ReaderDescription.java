@@ -36,10 +36,12 @@ final class ReaderDescription {
     final ExportTable.Frame frame;
     final ExportTable.Form form;
     final Optional<Template> position;
-    final Template identity;
+    /** Empty when the run order says what is at a position. */
+    final Optional<Template> identity;
     final Template channel;
     final Template dilution;
-    final Template time;
+    /** Empty when the time is that at which the reading came. */
+    final Optional<Template> time;
     final DateTimeFormatter timeFormat;
     final String timePattern;
     final Set<String> missing;
@@ -82,10 +84,12 @@ final class ReaderDescription {
         form = form(top);
         String place = top.text("position");
         position = place.equals("count") ? Optional.empty() : Optional.of(Template.of(place));
-        identity = Template.of(top.text("identity"));
+        String who = top.text("identity");
+        identity = who.equals("order") ? Optional.empty() : Optional.of(Template.of(who));
         channel = Template.of(top.optionalText("channel").orElse(""));
         dilution = Template.of(top.optionalText("dilution").orElse(""));
-        time = Template.of(top.text("time"));
+        String when = top.text("time");
+        time = when.equals("received") ? Optional.empty() : Optional.of(Template.of(when));
         timePattern = top.optionalText("time_format").orElse("ISO 8601");
         timeFormat = timePattern.equals("ISO 8601")
                 ? DateTimeFormatter.ISO_DATE_TIME
@@ -109,6 +113,9 @@ final class ReaderDescription {
         units = words;
         roles = roles(top);
         otherwise = top.optionalText("otherwise").isPresent() ? role(top, "otherwise") : Role.SAMPLE;
+        if (identity.isEmpty() && (!roles.isEmpty() || top.has("otherwise"))) {
+            top.wrong("identity", "order together with roles", "roles only where the export names what it read");
+        }
         values = values(top);
         top.nothingElse();
     }
@@ -135,7 +142,7 @@ final class ReaderDescription {
     }
 
     private static ExportTable.Form form(Section top) {
-        String form = top.choice("form", Map.of("delimited", "delimited", "fixed", "fixed", "lines", "lines"));
+        String form = top.choice("form", Map.of("delimited", "delimited", "fixed", "fixed", "lines", "lines", "records", "records"));
         switch (form) {
             case "fixed" -> {
                 List<ExportTable.FixedColumn> columns = new ArrayList<>();
@@ -149,6 +156,9 @@ final class ReaderDescription {
                     top.missing("columns", "names with from and to");
                 }
                 return new ExportTable.Fixed(columns);
+            }
+            case "records" -> {
+                return new ExportTable.Records();
             }
             case "lines" -> {
                 Optional<Pattern> pattern = optionalPattern(top, "pattern", 0);

@@ -8,14 +8,18 @@ import java.nio.charset.Charset;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Role;
 import org.tenmesh.exchange.file.DecimalText;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.file.UnusableFile;
@@ -260,6 +264,79 @@ class InstrumentReaderTest {
                 .extracting(Problem::sentence)
                 .containsExactly(
                         "h.csv: found a header row alone, expected a header row and readings below it" + NOTHING);
+    }
+
+    private static final RunOrder ORDER = new RunOrder(
+            "PH1-01",
+            "ph-water-1-1",
+            "PH1",
+            OffsetDateTime.parse("2026-11-25T07:00:00Z"),
+            List.of(
+                    new RunOrder.Place(1, Role.STANDARD, "pH 4"),
+                    new RunOrder.Place(2, Role.STANDARD, "pH 7"),
+                    new RunOrder.Place(3, Role.SAMPLE, "26329-0417-K", 2, false)));
+
+    @Test
+    void takesNamesFromTheRunOrderAndTheTimeAtWhichALineCame() throws IOException {
+        OffsetDateTime at = OffsetDateTime.parse("2026-11-25T09:00:00Z");
+        byte[] lines = Files.readAllBytes(EXPORTS.resolve("meter-lines.txt"));
+        InstrumentReader reader = shipped("meter-lines");
+        assertThat(reader.readsSingleLines()).isTrue();
+        assertThat(reader.needsOrder()).isTrue();
+        var taken = reader.read("PH1", lines, new Arriving(Optional.of(at), 0, Optional.of(ORDER)));
+        assertThat(taken.problems()).isEmpty();
+        assertThat(rows(taken.readings()))
+                .containsExactly(
+                        "1|standard|pH 4|1|pH|4.01|[pH]|2026-11-25T09:00Z|1",
+                        "1|standard|pH 4|1|temperature|24.9|Cel|2026-11-25T09:00Z|1",
+                        "2|standard|pH 7|1|pH|7|[pH]|2026-11-25T09:00Z|1",
+                        "2|standard|pH 7|1|temperature|25|Cel|2026-11-25T09:00Z|1",
+                        "3|sample|26329-0417-K|1|pH|6.43|[pH]|2026-11-25T09:00Z|2",
+                        "3|sample|26329-0417-K|1|temperature|24.8|Cel|2026-11-25T09:00Z|2");
+    }
+
+    @Test
+    void takesNothingFromAPositionThatNoOrderHas() {
+        byte[] line = "#4 probe 1 pH 6.43 24.8 C\n".getBytes(StandardCharsets.UTF_8);
+        Optional<OffsetDateTime> at = Optional.of(OffsetDateTime.parse("2026-11-25T09:00:00Z"));
+        InstrumentReader reader = shipped("meter-lines");
+        assertThat(reader.read("PH1", line, new Arriving(at, 0, Optional.of(ORDER))).problems())
+                .extracting(Problem::sentence)
+                .containsExactly("PH1, line 1: found position 4, expected a position of run order PH1-01, which has 3."
+                        + " Nothing of it is taken.");
+        assertThat(reader.read("PH1", line, new Arriving(at, 0, Optional.empty())).problems())
+                .extracting(Problem::expected)
+                .containsExactly("a run order that says what is at it");
+        assertThat(reader.read("PH1", line, Arriving.UNKNOWN).readings().size()).isZero();
+    }
+
+    /** Layout of records: ASTM E1394 as CLSI LIS02-A2 gives it; delimiters are those of the header. */
+    @Test
+    void readsRecordsWithTheDelimitersOfTheirHeader() throws IOException {
+        var taken = shipped("analyser-records").read(EXPORTS.resolve("analyser-records.txt"));
+        assertThat(taken.problems()).isEmpty();
+        assertThat(rows(taken.readings()))
+                .containsExactly(
+                        "1|standard|M3-1||P 213.618|2204.1|/s|2026-11-25T09:30:12Z|1",
+                        "1|standard|M3-1||K 766.491|91877|/s|2026-11-25T09:30:12Z|1",
+                        "2|sample|26329-0417-K||P 213.618|1811.7|/s|2026-11-25T09:30:55Z|1",
+                        "2|sample|26329-0417-K||K 766.491|40120|/s|2026-11-25T09:30:55Z|1");
+        String other = Files.readString(EXPORTS.resolve("analyser-records.txt"))
+                .replace("H|\\^&|||", "H!~/%!!!")
+                .replace('|', '!')
+                .replace('^', '/')
+                .replace("26329-0417-K", "26329%F%0417-K");
+        Path export = Files.writeString(folder.resolve("other.txt"), other);
+        assertThat(rows(shipped("analyser-records").read(export).readings()).get(2))
+                .isEqualTo("2|sample|26329!0417-K||P 213.618|1811.7|/s|2026-11-25T09:30:55Z|1");
+    }
+
+    @Test
+    void aResultWithoutItsOrderIsAProblem() {
+        byte[] text = "H|\\^&\nP|1\nR|1|^^^P 213.618|1|cps||N||F||||20261125093012\n".getBytes(StandardCharsets.UTF_8);
+        assertThat(shipped("analyser-records").read("ICP1", text, Arriving.UNKNOWN).problems())
+                .extracting(Problem::found)
+                .contains("a result (R) without its order");
     }
 
     @ParameterizedTest

@@ -39,9 +39,10 @@ final class HouseRulesTest {
             "store", Set.of("core"),
             "print", Set.of("core"),
             "simulator", Set.of("core"),
-            "web", Set.of("core", "store", "print"),
-            "app", Set.of("core", "exchange", "store", "simulator", "web"),
-            "proof", Set.of("core", "exchange", "store", "print", "simulator", "web", "app"));
+            "capture", Set.of("core", "exchange"),
+            "web", Set.of("core", "store", "print", "capture"),
+            "app", Set.of("core", "exchange", "store", "simulator", "capture", "web"),
+            "proof", Set.of("core", "exchange", "store", "print", "simulator", "capture", "web", "app"));
 
     /** The one module that may import each library; JSpecify, slf4j and jte are everybody's. */
     private static final Map<String, String> LIBRARIES = Map.ofEntries(
@@ -73,6 +74,7 @@ final class HouseRulesTest {
             Map.entry("jakarta.servlet.", "web"),
             Map.entry("kotlin.", "web"),
             Map.entry("com.fasterxml.jackson.", "exchange"),
+            Map.entry("com.fazecast.jSerialComm.", "capture"),
             Map.entry("com.password4j.", "web"),
             Map.entry("ch.qos.logback.", "app"),
             Map.entry("org.openjdk.jmh.", "proof"));
@@ -124,6 +126,15 @@ final class HouseRulesTest {
             List.of("readers", "worksheets", "judged"),
             List.of("history"),
             List.of("rounds"));
+
+    /** The same of capture; what starts the sources stands above all. */
+    private static final Map<String, Integer> LEVELS_OF_CAPTURE = levels(
+            List.of("pieces"),
+            List.of("settings"),
+            List.of("state", "links"),
+            List.of("runs"),
+            List.of("folders", "lines", "frames"),
+            List.of(""));
 
     /** The same of the simulator; what puts a day together stands above all. */
     private static final Map<String, Integer> LEVELS_OF_SIMULATOR = levels(
@@ -210,6 +221,11 @@ final class HouseRulesTest {
     }
 
     @Test
+    void packagesOfCaptureUseOnlyLowerLevels() {
+        assertThat(upwards("capture", LEVELS_OF_CAPTURE)).isEmpty();
+    }
+
+    @Test
     void packagesOfSimulatorUseOnlyLowerLevels() {
         assertThat(upwards("simulator", LEVELS_OF_SIMULATOR)).isEmpty();
     }
@@ -226,6 +242,7 @@ final class HouseRulesTest {
         assertThat(packagesOf("simulator")).isEqualTo(LEVELS_OF_SIMULATOR.keySet());
         assertThat(packagesOf("app")).isEqualTo(LEVELS_OF_APP.keySet());
         assertThat(packagesOf("store")).isEqualTo(LEVELS_OF_STORE.keySet());
+        assertThat(packagesOf("capture")).isEqualTo(LEVELS_OF_CAPTURE.keySet());
         assertThat(packagesOf("web")).containsAll(WEB_LEVELS.keySet());
         assertThat(packagesOf("print")).containsAll(PRINT_LEVELS.keySet());
     }

@@ -26,7 +26,7 @@ final class SourceRulesTest {
     private static final Path ROOT = Path.of("..").toAbsolutePath().normalize();
 
     private static final List<String> MODULES =
-            List.of("core", "exchange", "store", "print", "simulator", "web", "app", "proof");
+            List.of("core", "exchange", "store", "print", "simulator", "capture", "web", "app", "proof");
 
     /** The packages that a declared artifact opens to imports: its own and those of its programming interface. */
     private static final Map<String, List<String>> PACKAGES = Map.ofEntries(
@@ -37,6 +37,7 @@ final class SourceRulesTest {
             Map.entry("fastexcel", List.of("org.dhatim.fastexcel.")),
             Map.entry("fastexcel-reader", List.of("org.dhatim.fastexcel.reader.")),
             Map.entry("EvalEx", List.of("com.ezylang.evalex.")),
+            Map.entry("jSerialComm", List.of("com.fazecast.jSerialComm.")),
             Map.entry("snakeyaml-engine", List.of("org.snakeyaml.")),
             Map.entry("jackson-core", List.of("com.fasterxml.jackson.core.")),
             Map.entry("postgresql", List.of("org.postgresql.")),

@@ -1,0 +1,3 @@
+/** The frame protocol of analysers. */
+@org.jspecify.annotations.NullMarked
+package org.tenmesh.capture.frames;

@@ -1,0 +1,294 @@
+package org.tenmesh.capture.lines;
+
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.time.Clock;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.ArrayBlockingQueue;
+import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicLong;
+import java.util.function.Supplier;
+import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import org.tenmesh.capture.links.Connection;
+import org.tenmesh.capture.links.Opener;
+import org.tenmesh.capture.pieces.Inbox;
+import org.tenmesh.capture.pieces.Piece;
+import org.tenmesh.capture.pieces.RunPart;
+import org.tenmesh.capture.runs.Arrived;
+import org.tenmesh.capture.runs.Entrance;
+import org.tenmesh.capture.runs.LineRuns;
+import org.tenmesh.capture.settings.Source;
+import org.tenmesh.capture.state.Watch;
+import org.tenmesh.core.reduction.Readings;
+
+/**
+ * Readings that come line by line. One thread reads the device, one stores; between them is a queue of a fixed length, and when it is full the
+ * device is not read, so that it has to wait.
+ */
+public final class LineSource implements AutoCloseable {
+    private static final Logger LOG = LoggerFactory.getLogger(LineSource.class);
+    private static final String LINK = "link";
+    private static final int AT_ONCE = 200;
+    private static final Duration FOREVER = Duration.ofDays(100_000);
+    private static final long LONGEST_PAUSE_MS = 15_000;
+
+    private record Waiting(Arrived line, Optional<String> wrong, @Nullable Connection from) {}
+
+    private final Source source;
+    private final Source.Lines way;
+    private final Opener opener;
+    private final LineRuns runs;
+    private final Entrance entrance;
+    private final Watch watch;
+    private final Clock clock;
+    private final BlockingQueue<Waiting> queue;
+    private final AtomicLong count = new AtomicLong();
+    private final String started;
+    private final Thread reads;
+    private final Thread stores;
+    private volatile boolean closed;
+    private volatile @Nullable Connection connection;
+
+    /** @param source whose way is {@link Source.Lines} */
+    public LineSource(Source source, Opener opener, LineRuns runs, Entrance entrance, Watch watch, Clock clock) {
+        this.source = source;
+        this.way = (Source.Lines) source.way();
+        this.opener = opener;
+        this.runs = runs;
+        this.entrance = entrance;
+        this.watch = watch;
+        this.clock = clock;
+        this.queue = new ArrayBlockingQueue<>(source.queue());
+        this.started = Long.toString(clock.millis(), 36) + Long.toString(System.nanoTime() & 0xffffff, 36);
+        watch.queue(queue::size);
+        reads = new Thread(this::read, source.name() + " reads");
+        stores = new Thread(this::store, source.name() + " stores");
+        reads.setDaemon(true);
+        stores.setDaemon(true);
+    }
+
+    public void start() {
+        reads.start();
+        stores.start();
+    }
+
+    /** Stops reading, stores what was read as long as the store answers, and ends. */
+    @Override
+    public void close() {
+        closed = true;
+        opener.close();
+        Connection now = connection;
+        if (now != null) {
+            now.close();
+        }
+        reads.interrupt();
+        try {
+            reads.join(2_000);
+            stores.join(5_000);
+            entrance.close();
+            stores.interrupt();
+            stores.join(2_000);
+        } catch (InterruptedException stop) {
+            Thread.currentThread().interrupt();
+        }
+    }
+
+    private void read() {
+        long pause = 500;
+        while (!closed) {
+            watch.says(opener.waits());
+            try (Connection one = opener.open()) {
+                connection = one;
+                watch.right(LINK);
+                watch.says("connected with " + one.peer());
+                pause = 500;
+                lines(one);
+            } catch (IOException lost) {
+                if (!closed) {
+                    watch.wrong(LINK, "no connection: " + lost.getMessage() + "; it is tried again");
+                }
+            } catch (InterruptedException stop) {
+                return;
+            } catch (RuntimeException failed) {
+                LOG.error("source {} failed and begins again", source.name(), failed);
+                watch.wrong(LINK, "something failed inside the program; it is tried again");
+            } finally {
+                connection = null;
+            }
+            try {
+                if (!closed) {
+                    Thread.sleep(pause);
+                }
+            } catch (InterruptedException stop) {
+                return;
+            }
+            pause = Math.min(2 * pause, LONGEST_PAUSE_MS);
+        }
+    }
+
+    private void lines(Connection from) throws IOException, InterruptedException {
+        LineCutter cutter = new LineCutter(way.ending().getBytes(StandardCharsets.US_ASCII), way.mostBytes());
+        while (!closed) {
+            int value = from.read(way.idle());
+            if (value == Connection.NOTHING) {
+                rest(cutter, "the device sent nothing for " + way.idle().toSeconds() + " s in the middle of a line");
+                throw new IOException("nothing came for " + way.idle().toSeconds() + " s");
+            }
+            if (value == Connection.END) {
+                rest(cutter, "the connection was closed in the middle of a line");
+                throw new IOException("the device closed the connection");
+            }
+            Optional<LineCutter.Line> line = cutter.next(value);
+            if (line.isPresent()) {
+                put(
+                        line.get().bytes(),
+                        line.get().tooLong()
+                                ? Optional.of("a line of more than " + way.mostBytes() + " bytes: expected an end of line ("
+                                        + way.ending().replace("\r", "CR ").replace("\n", "LF").strip() + ") before")
+                                : Optional.empty(),
+                        from);
+            }
+        }
+    }
+
+    private void rest(LineCutter cutter, String why) throws InterruptedException {
+        Optional<LineCutter.Line> rest = cutter.rest();
+        if (rest.isPresent()) {
+            put(rest.get().bytes(), Optional.of(why), null);
+        }
+    }
+
+    private void put(byte[] bytes, Optional<String> wrong, @Nullable Connection from) throws InterruptedException {
+        Instant now = clock.instant();
+        String text = new String(bytes, source.reader().orElseThrow().encoding());
+        queue.put(new Waiting(
+                new Arrived(started + "-" + count.incrementAndGet(), text, bytes, now), wrong, from));
+    }
+
+    private void store() {
+        try {
+            while (!closed || !queue.isEmpty() || reads.isAlive()) {
+                Waiting first = queue.poll(500, TimeUnit.MILLISECONDS);
+                if (first == null) {
+                    silence();
+                    continue;
+                }
+                List<Waiting> some = new ArrayList<>(List.of(first));
+                queue.drainTo(some, AT_ONCE - 1);
+                store(some);
+            }
+        } catch (InterruptedException stop) {
+            LOG.debug("source {} ends", source.name());
+        }
+    }
+
+    private void silence() throws InterruptedException {
+        try {
+            Optional<Piece> end = runs.silent(watch.silence(), clock.instant());
+            if (end.isPresent()) {
+                entrance.keep(end::get, FOREVER);
+            }
+        } catch (Inbox.NotNow notNow) {
+            LOG.debug("waiting for the store", notNow);
+        }
+    }
+
+    private void store(List<Waiting> some) throws InterruptedException {
+        List<Piece> together = new ArrayList<>();
+        List<Waiting> theirs = new ArrayList<>();
+        for (Waiting one : some) {
+            Optional<Piece> piece = made(one);
+            if (piece.isPresent()
+                    && !together.isEmpty()
+                    && !(goesOn(together.get(together.size() - 1)) && goesOn(piece.get()))) {
+                keep(together, theirs);
+            }
+            piece.ifPresent(together::add);
+            theirs.add(one);
+            if (piece.isPresent() && !goesOn(piece.get())) {
+                // What follows asks the inbox: it must find this piece there.
+                keep(together, theirs);
+            }
+        }
+        keep(together, theirs);
+    }
+
+    private Optional<Piece> made(Waiting one) throws InterruptedException {
+        if (one.wrong().isPresent()) {
+            Arrived line = one.line();
+            return Optional.of(
+                    Piece.of(source.name(), line.key(), source.name() + ", a part of a line", line.receivedAt(), line.bytes())
+                            .aside(one.wrong().get()));
+        }
+        while (true) {
+            try {
+                return runs.piece(one.line());
+            } catch (Inbox.NotNow notNow) {
+                watch.wrong("store", "the store does not answer, and what came waits: " + notNow.getMessage());
+                if (entrance.isClosed()) {
+                    throw new InterruptedException("the store does not answer and the program ends");
+                }
+                Thread.sleep(200);
+            }
+        }
+    }
+
+    private static boolean goesOn(Piece piece) {
+        return piece.setAside().isEmpty()
+                && piece.parts().size() == 1
+                && !piece.parts().get(0).last();
+    }
+
+    private void keep(List<Piece> together, List<Waiting> theirs) throws InterruptedException {
+        if (!together.isEmpty()) {
+            Piece one = together.size() == 1 ? together.get(0) : joined(together);
+            Supplier<Piece> made = () -> one;
+            if (entrance.keep(made, FOREVER).isEmpty()) {
+                throw new InterruptedException("the program ends before the store answers");
+            }
+        }
+        if (way.reply().isPresent()) {
+            for (Waiting line : theirs) {
+                Connection from = line.from();
+                if (from != null && line.wrong().isEmpty()) {
+                    try {
+                        from.write((way.reply().get() + way.ending()).getBytes(StandardCharsets.US_ASCII));
+                    } catch (IOException lost) {
+                        // The device sends the line again, or does not: it is stored.
+                        LOG.debug("reply of {} not sent", source.name(), lost);
+                    }
+                }
+            }
+        }
+        together.clear();
+        theirs.clear();
+    }
+
+    private Piece joined(List<Piece> pieces) {
+        Piece first = pieces.get(0);
+        Piece last = pieces.get(pieces.size() - 1);
+        byte[] ending = way.ending().getBytes(StandardCharsets.US_ASCII);
+        ByteArrayOutputStream bytes = new ByteArrayOutputStream();
+        Readings readings = Readings.builder().build();
+        for (Piece piece : pieces) {
+            bytes.writeBytes(piece.bytes());
+            bytes.writeBytes(ending);
+            readings = readings.and(piece.parts().get(0).run().readings());
+        }
+        return Piece.of(
+                        first.source(),
+                        first.key() + " to " + last.key(),
+                        first.name(),
+                        first.receivedAt(),
+                        bytes.toByteArray())
+                .adds(List.of(new RunPart(first.parts().get(0).run().with(readings), false)));
+    }
+}

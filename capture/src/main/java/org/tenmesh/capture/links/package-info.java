@@ -1,0 +1,3 @@
+/** Bytes from a TCP connection or a serial port. */
+@org.jspecify.annotations.NullMarked
+package org.tenmesh.capture.links;

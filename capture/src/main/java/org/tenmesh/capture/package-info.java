@@ -1,0 +1,3 @@
+/** Where readings come from by themselves. */
+@org.jspecify.annotations.NullMarked
+package org.tenmesh.capture;

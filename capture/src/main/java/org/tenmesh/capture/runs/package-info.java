@@ -1,0 +1,3 @@
+/** Pieces turned into readings of runs. */
+@org.jspecify.annotations.NullMarked
+package org.tenmesh.capture.runs;

@@ -1,0 +1,3 @@
+/** How each source stands. */
+@org.jspecify.annotations.NullMarked
+package org.tenmesh.capture.state;

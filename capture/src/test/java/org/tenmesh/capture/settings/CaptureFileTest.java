@@ -1,0 +1,129 @@
+package org.tenmesh.capture.settings;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.capture.Sources;
+import org.tenmesh.exchange.file.Problem;
+
+class CaptureFileTest {
+    @TempDir
+    private Path folder;
+
+    private static final String GOOD = """
+            free_megabytes: 500
+            sources:
+              - name: icp
+                kind: folder
+                folder: drop/icp
+                instrument: ICP1
+                method: mehlich3-icp
+                reader: plasma-wide-table
+              - name: ph
+                kind: lines
+                port: COM3
+                baud: 19200
+                parity: even
+                line_end: crlf
+                instrument: PH1
+                method: ph-water-1-1
+                reader: meter-lines
+                operator: T. Sedge
+                silence_minutes: 20
+              - name: analyser
+                kind: frames
+                connect: 192.0.2.7:4001
+                instrument: ICP2
+                method: mehlich3-icp
+                reader: analyser-records
+                ends: "^L"
+              - name: sent
+                kind: http
+                token_sha256: 0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef
+                instrument: ICP3
+                method: mehlich3-icp
+                reader: plasma-wide-table
+              - name: typed
+                kind: hand
+                instrument: B1
+                method: ph-water-1-1
+                twice: true
+                asked:
+                  - {quantity: pH, unit: "[pH]"}
+            """;
+
+    @Test
+    void readsEveryKind() {
+        CaptureSettings settings = Sources.read(folder, GOOD);
+        assertThat(settings.problems()).isEmpty();
+        assertThat(settings.freeMegabytes()).isEqualTo(500);
+        assertThat(settings.sources()).extracting(source -> source.way().word()).containsExactly(
+                "folder", "lines", "frames", "http", "hand");
+        Source.Folder way = (Source.Folder) settings.source("icp").orElseThrow().way();
+        assertThat(way.folder()).isEqualTo(folder.toAbsolutePath().normalize().resolve("drop/icp"));
+        assertThat(way.quiet()).isEqualTo(Duration.ofSeconds(5));
+        assertThat(way.move()).isTrue();
+        Source ph = settings.source("ph").orElseThrow();
+        assertThat(((Source.Lines) ph.way()).link())
+                .isEqualTo(new Source.Port("COM3", 19_200, 8, Source.Parity.EVEN, 1));
+        assertThat(ph.runs().order()).as("its reader needs an order").isEqualTo(Source.Order.REQUIRED);
+        assertThat(((Source.Frames) settings.source("analyser").orElseThrow().way()).link())
+                .isEqualTo(new Source.Connect("192.0.2.7", 4001));
+    }
+
+    @Test
+    void whatIsWrongWithOneSourceCostsThatSourceOnly() {
+        CaptureSettings settings = Sources.read(
+                folder,
+                GOOD.replace("baud: 19200", "baud: fast")
+                        .replace("    ends: \"^L\"", "    ends: \"([\"\n    colour: red")
+                        .replace("unit: \"[pH]\"", "unit: parsec")
+                        .replace("0123456789abcdef01", "01"));
+        assertThat(settings.sources()).extracting(Source::name).containsExactly("icp");
+        assertThat(settings.problems())
+                .extracting(problem -> problem.line() + " " + problem.column() + ": " + problem.found())
+                .containsExactly(
+                        "12 sources[2].baud: \"fast\"",
+                        "26 sources[3].ends: \"([\"",
+                        "27 sources[3].colour: an unknown key",
+                        "30 sources[4].token_sha256: a text of 32 characters",
+                        "40 sources[5].asked[1].unit: \"parsec\"");
+        assertThat(settings.problems()).allMatch(problem -> problem.consequence()
+                .equals("This source is not used; the others are"));
+    }
+
+    @Test
+    void saysWhatItExpects() {
+        CaptureSettings settings = Sources.read(folder, """
+                sources:
+                  - {name: a, kind: pigeon}
+                  - {name: b, kind: folder, folder: x, instrument: I, method: alchemy, reader: nothing.yaml}
+                  - {name: c, kind: lines, instrument: I, method: ph-water-1-1, reader: weighing-list}
+                  - {name: d, kind: frames, port: P, instrument: I, method: ph-water-1-1, reader: meter-lines}
+                  - {name: b, kind: lines, listen: "here", instrument: I, method: ph-water-1-1, reader: meter-lines, order: none}
+                """);
+        assertThat(settings.sources()).isEmpty();
+        assertThat(settings.problems()).extracting(Problem::sentence).anySatisfy(text -> assertThat(text)
+                .contains("line 2", "\"pigeon\"", "one of folder, lines, frames, http, hand"));
+        assertThat(settings.problems()).extracting(Problem::expected).anySatisfy(text -> assertThat(text)
+                .startsWith("a reader's file, or one of those that ship: plasma-wide-table"));
+        assertThat(settings.problems())
+                .extracting(Problem::expected)
+                .contains(
+                        "the id of a method that the program knows",
+                        "a reader of form records",
+                        "each source once",
+                        "an address and a port, such as 192.168.7.20:4001",
+                        "planned or required: the reader takes what is at a position from the order",
+                        "one of connect (HOST:PORT), listen (ADDRESS:PORT) and port (a serial port)");
+    }
+
+    @Test
+    void aFileThatIsNoYamlLeavesNothing() {
+        assertThat(Sources.read(folder, "sources: [").problems()).hasSize(1);
+        assertThat(Sources.read(folder, "sources: [").sources()).isEmpty();
+    }
+}
