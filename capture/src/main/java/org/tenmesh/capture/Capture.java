@@ -17,6 +17,7 @@ import org.tenmesh.capture.lines.LineSource;
 import org.tenmesh.capture.links.Links;
 import org.tenmesh.capture.pieces.Inbox;
 import org.tenmesh.capture.pieces.Piece;
+import org.tenmesh.capture.runs.Arrived;
 import org.tenmesh.capture.runs.Entrance;
 import org.tenmesh.capture.runs.FilePieces;
 import org.tenmesh.capture.runs.HandPieces;
@@ -25,7 +26,9 @@ import org.tenmesh.capture.settings.CaptureSettings;
 import org.tenmesh.capture.settings.Source;
 import org.tenmesh.capture.state.SourceState;
 import org.tenmesh.capture.state.Watch;
+import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.exchange.file.Problem;
+import org.tenmesh.exchange.readers.InstrumentReader;
 
 /**
  * Everything from which readings come by themselves. May be used by several threads.
@@ -60,12 +63,12 @@ public final class Capture implements AutoCloseable {
     /**
      * Starts every source.
      *
-     * @param zone the laboratory's, for times that come without one
+     * @param machineZone used where the settings name no zone
      * @param dataFolders whose disks are looked after beside those of drop folders
      */
     public static Capture start(
-            CaptureSettings settings, Inbox inbox, Clock clock, ZoneId zone, List<Path> dataFolders) {
-        Capture capture = new Capture(settings, inbox, clock, zone, dataFolders);
+            CaptureSettings settings, Inbox inbox, Clock clock, ZoneId machineZone, List<Path> dataFolders) {
+        Capture capture = new Capture(settings, inbox, clock, settings.zone().orElse(machineZone), dataFolders);
         settings.sources().forEach(source -> capture.add(source, System::nanoTime));
         return capture;
     }
@@ -78,8 +81,8 @@ public final class Capture implements AutoCloseable {
         Source.Way way = source.way();
         if (way instanceof Source.Folder folder) {
             folders.add(folder.folder());
-            FolderSource one = new FolderSource(
-                    source, new FilePieces(source, inbox, zone), entrance, watch, clock, zone, nanos);
+            FolderSource one =
+                    new FolderSource(source, new FilePieces(source, inbox, zone), entrance, watch, clock, zone, nanos);
             sources.add(one);
             one.start();
         } else if (way instanceof Source.Lines lines) {
@@ -91,8 +94,8 @@ public final class Capture implements AutoCloseable {
         } else if (way instanceof Source.Frames frames) {
             LineRuns its = new LineRuns(source, inbox, zone, watch);
             runs.put(source.name(), its);
-            FrameSource one = new FrameSource(
-                    source, Links.of(frames.link()), its, inbox, entrance, watch, clock, nanos);
+            FrameSource one =
+                    new FrameSource(source, Links.of(frames.link()), its, inbox, entrance, watch, clock, nanos);
             sources.add(one);
             one.start();
         } else {
@@ -110,9 +113,28 @@ public final class Capture implements AutoCloseable {
         return DiskSpace.told(folders, settings.freeMegabytes());
     }
 
+    /** Everything that is wrong now: disks, sources, settings; one sentence each, the worst first. */
+    public List<String> wrong() {
+        List<String> wrong = new ArrayList<>(warnings());
+        for (SourceState state : states()) {
+            state.wrong().forEach(sentence -> wrong.add(state.source() + ": " + sentence));
+        }
+        if (!settings.problems().isEmpty()) {
+            wrong.add("capture.yaml has " + settings.problems().size()
+                    + (settings.problems().size() == 1 ? " problem" : " problems"));
+        }
+        return wrong;
+    }
+
     /** What is wrong in the settings; the sources concerned are left out. */
-    public List<Problem> problems() {
-        return settings.problems();
+    public List<String> problems() {
+        return settings.problems().stream().map(Problem::sentence).toList();
+    }
+
+    /** Whether a source counts its positions, so that somebody may have to say which comes next. */
+    public boolean counts(Source source) {
+        return runs.containsKey(source.name())
+                && source.reader().filter(InstrumentReader::countsPositions).isPresent();
     }
 
     /** The settings of a source. */
@@ -159,7 +181,8 @@ public final class Capture implements AutoCloseable {
                 return new OtherBytes();
             }
             Optional<Piece> kept = entrance(source).keep(() -> pieces.of(key, name, bytes, now, true), SENDER_WAITS);
-            return kept.<Sent>map(piece -> new Durable(piece, known.isPresent())).orElseGet(Later::new);
+            return kept.<Sent>map(piece -> new Durable(piece, known.isPresent()))
+                    .orElseGet(Later::new);
         } catch (Inbox.NotNow notNow) {
             return new Later();
         }
@@ -176,22 +199,75 @@ public final class Capture implements AutoCloseable {
         return kept.<Sent>map(one -> new Durable(one, false)).orElseGet(Later::new);
     }
 
+    /** The newest pieces of a source, the newest first. */
+    public List<Inbox.Listed> newest(String source, int most) {
+        return inbox.newest(source, most);
+    }
+
+    /** The bytes of a piece as they came. */
+    public Optional<byte[]> bytes(String source, String key) {
+        return inbox.bytes(source, key);
+    }
+
+    /** Orders among which somebody may choose for a source with lines or records. */
+    public List<String> waiting(Source source) {
+        return runs.containsKey(source.name()) && source.runs().order() != Source.Order.NONE
+                ? inbox.waiting(source.instrument(), source.method()).stream()
+                        .map(RunOrder::name)
+                        .toList()
+                : List.of();
+    }
+
     /** Says which order the next line of a source begins; false where the source has no lines. */
-    public boolean begin(String source, String order) {
+    public boolean begin(String source, String order, String person) {
         LineRuns its = runs.get(source);
         if (its != null) {
+            inbox.note(person, "run-order-chosen", source, Map.of("order", order));
             its.begin(order);
         }
         return its != null;
     }
 
     /** Says which position the next line of a source is of; false where the source has no lines. */
-    public boolean continueAt(String source, int position) {
+    public boolean continueAt(String source, int position, String person) {
         LineRuns its = runs.get(source);
         if (its != null) {
+            inbox.note(person, "next-position-said", source, Map.of("position", Integer.toString(position)));
             its.continueAt(position);
         }
         return its != null;
+    }
+
+    /**
+     * Reads once more what was set aside, after its reader was corrected or its order was made.
+     *
+     * @return the piece as it is kept now, taken or set aside still; empty when there is none under this key that is set aside, or the store
+     *     does not answer
+     */
+    public Optional<Piece> again(Source source, Inbox.Listed before, String person) throws InterruptedException {
+        Optional<byte[]> bytes = inbox.bytes(source.name(), before.key());
+        if (bytes.isEmpty() || before.setAside().isEmpty()) {
+            return Optional.empty();
+        }
+        LineRuns its = runs.get(source.name());
+        if (its == null) {
+            FilePieces pieces = new FilePieces(source, inbox, zone);
+            return entrance(source)
+                    .keep(
+                            () -> pieces.of(before.key(), before.name(), bytes.get(), before.receivedAt(), true)
+                                    .by(person),
+                            SENDER_WAITS);
+        }
+        int times = 2;
+        while (inbox.known(source.name(), before.key() + " again " + times).isPresent()) {
+            times++;
+        }
+        String text = new String(bytes.get(), source.reader().orElseThrow().encoding()).strip();
+        String last = text.substring(text.lastIndexOf('\n') + 1);
+        Optional<Piece> piece = its.piece(
+                        new Arrived(before.key() + " again " + times, last, bytes.get(), before.receivedAt()))
+                .map(one -> one.by(person));
+        return piece.isEmpty() ? piece : entrance(source).keep(piece::get, SENDER_WAITS);
     }
 
     private Entrance entrance(Source source) {

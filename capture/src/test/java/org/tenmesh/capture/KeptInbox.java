@@ -20,6 +20,7 @@ public final class KeptInbox implements Inbox {
     private final Map<String, Piece> pieces = new LinkedHashMap<>();
     private final Map<String, Stored> runs = new LinkedHashMap<>();
     private final Map<String, List<Readings>> some = new LinkedHashMap<>();
+    private final List<String> notes = new ArrayList<>();
     private final List<RunOrder> orders = new ArrayList<>();
     private boolean gone;
     private int losesAnswers;
@@ -144,12 +145,57 @@ public final class KeptInbox implements Inbox {
         return orders.stream().filter(order -> order.name().equals(name)).findFirst();
     }
 
+    @Override
+    public synchronized List<Listed> newest(String source, int most) {
+        answers();
+        List<Listed> all = new ArrayList<>();
+        for (Piece piece : pieces.values()) {
+            if (piece.source().equals(source)) {
+                all.add(
+                        0,
+                        new Listed(
+                                source,
+                                piece.key(),
+                                piece.name(),
+                                piece.receivedAt(),
+                                piece.sha256(),
+                                piece.bytes().length,
+                                piece.parts().stream()
+                                        .map(part -> part.run().run())
+                                        .toList(),
+                                piece.readings(),
+                                piece.setAside(),
+                                piece.actor()));
+            }
+        }
+        return all.subList(0, Math.min(most, all.size()));
+    }
+
+    @Override
+    public synchronized Optional<byte[]> bytes(String source, String key) {
+        answers();
+        return Optional.ofNullable(pieces.get(source + "\n" + key)).map(Piece::bytes);
+    }
+
+    @Override
+    public synchronized void note(String actor, String what, String source, Map<String, String> detail) {
+        answers();
+        notes.add(actor + ": " + what + " " + source + " " + detail);
+    }
+
+    /** What was written into the journal. */
+    public synchronized List<String> notes() {
+        return List.copyOf(notes);
+    }
+
     public synchronized List<Piece> pieces() {
         return List.copyOf(pieces.values());
     }
 
     public synchronized List<String> reasons() {
-        return pieces.values().stream().flatMap(piece -> piece.setAside().stream()).toList();
+        return pieces.values().stream()
+                .flatMap(piece -> piece.setAside().stream())
+                .toList();
     }
 
     /** Values of a run in the order stored. */

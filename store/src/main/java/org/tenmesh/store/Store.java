@@ -36,6 +36,7 @@ import org.tenmesh.store.judged.Judgements;
 import org.tenmesh.store.judged.KeptAnswers;
 import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.judged.Sealed;
+import org.tenmesh.store.live.ArrivalRecord;
 import org.tenmesh.store.live.Arrivals;
 import org.tenmesh.store.orders.RunOrders;
 import org.tenmesh.store.live.Following;
@@ -137,6 +138,11 @@ public final class Store implements AutoCloseable {
     /** What arrives while runs are under way, reading by reading or file by file. */
     public Arrivals arrivals() {
         return arrivals;
+    }
+
+    /** What is kept of arrivals and their runs. */
+    public ArrivalRecord arrivalRecord() {
+        return new ArrivalRecord(connections.app());
     }
 
     /**

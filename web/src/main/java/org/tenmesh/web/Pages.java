@@ -2,6 +2,8 @@ package org.tenmesh.web;
 
 import java.util.List;
 import java.util.stream.Stream;
+import org.tenmesh.web.capture.CapturePages;
+import org.tenmesh.web.capture.HandPages;
 import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
@@ -40,7 +42,9 @@ final class Pages {
                         ReportPages.routes(context),
                         PeoplePages.routes(context),
                         JournalPages.routes(context),
-                        DaysPage.routes(context))
+                        DaysPage.routes(context),
+                        CapturePages.routes(context),
+                        HandPages.routes(context))
                 .flatMap(List::stream)
                 .toList();
     }

@@ -30,12 +30,14 @@ import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
+import org.tenmesh.capture.Capture;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Session;
 import org.tenmesh.store.rows.Refused;
+import org.tenmesh.web.capture.SentPieces;
 import org.tenmesh.web.cards.RunUnderWayCard;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.days.Judge;
@@ -95,20 +97,28 @@ public final class Server implements AutoCloseable {
     private final ThreadPoolExecutor writers =
             new ThreadPoolExecutor(4, MOST_WRITERS, 30, TimeUnit.SECONDS, new LinkedBlockingQueue<>(10_000));
     private final List<Route> routes;
+    private final Optional<SentPieces> sent;
     private final Assets assets = new Assets();
     private final SecureRandom random = new SecureRandom();
     private final TemplateEngine templates =
             TemplateEngine.createPrecompiled(null, ContentType.Html, Server.class.getClassLoader(), "org.tenmesh.web");
     private final Javalin javalin;
 
-    private Server(ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, Judge judge) {
+    private Server(
+            ServerSettings settings,
+            LaboratoryStore store,
+            MethodBook methods,
+            Clock clock,
+            Judge judge,
+            Optional<Capture> capture) {
         this.settings = settings;
         this.clock = clock;
         this.store = store;
         this.currentDay = new CurrentDay(store, methods, judge, clock, clock.millis());
-        this.pages =
-                new PageContext(store, methods, clock, settings.sessionLasts(), currentDay, settings.visitorsMayBe());
+        this.pages = new PageContext(
+                store, methods, clock, settings.sessionLasts(), currentDay, settings.visitorsMayBe(), capture);
         this.routes = Pages.routes(pages);
+        this.sent = capture.map(SentPieces::new);
         this.liveRuns = new LiveRuns(store, methods, currentDay, this::drawn);
         this.javalin = Javalin.create(this::configure);
     }
@@ -120,11 +130,31 @@ public final class Server implements AutoCloseable {
      * @throws RuntimeException when the port is taken or the store does not answer; nothing is left running then
      */
     public static Server start(ServerSettings settings, Store store, MethodBook methods, Clock clock) {
-        return start(settings, new StoredLaboratory(store), methods, clock, Judge.HOUSE);
+        return start(settings, store, methods, clock, Optional.empty());
+    }
+
+    /**
+     * The same with the sources that readings come from.
+     *
+     * @param capture closed by the caller, after the server
+     */
+    public static Server start(
+            ServerSettings settings, Store store, MethodBook methods, Clock clock, Optional<Capture> capture) {
+        return start(settings, new StoredLaboratory(store), methods, clock, Judge.HOUSE, capture);
     }
 
     static Server start(ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, Judge judge) {
-        Server server = new Server(settings, store, methods, clock, judge);
+        return start(settings, store, methods, clock, judge, Optional.empty());
+    }
+
+    static Server start(
+            ServerSettings settings,
+            LaboratoryStore store,
+            MethodBook methods,
+            Clock clock,
+            Judge judge,
+            Optional<Capture> capture) {
+        Server server = new Server(settings, store, methods, clock, judge, capture);
         try {
             server.currentDay.start();
             server.liveRuns.start();
@@ -177,6 +207,7 @@ public final class Server implements AutoCloseable {
         config.http.generateEtags = false;
         config.routes.before(Server::harden);
         config.routes.get("/assets/{name}", this::asset);
+        sent.ifPresent(pieces -> config.routes.post(SentPieces.PATH, pieces::take));
         config.routes.get("/favicon.ico", ctx -> ctx.redirect(assets.address("mark.svg")));
         for (Route route : routes) {
             HandlerType verb = route.verb() == Route.Verb.GET ? HandlerType.GET : HandlerType.POST;

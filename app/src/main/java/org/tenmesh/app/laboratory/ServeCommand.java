@@ -28,6 +28,7 @@ public final class ServeCommand implements Command {
                                                 "--take",
                                                 "DAY",
                                                 "a day folder to take in first; may be given several times"),
+                                        CaptureChoice.OPTION,
                                         Shape.Option.flag(
                                                 "--behind-tls",
                                                 "people reach the pages by https through a proxy that sets X-Forwarded-For"),

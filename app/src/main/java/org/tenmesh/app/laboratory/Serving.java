@@ -34,6 +34,7 @@ import org.tenmesh.app.line.GivenFolder;
 import org.tenmesh.app.line.MethodChoice;
 import org.tenmesh.app.line.Shape;
 import org.tenmesh.app.line.Status;
+import org.tenmesh.capture.Capture;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.judgement.Day;
@@ -116,8 +117,8 @@ public final class Serving {
             String inCharge = names.get(0);
             String quality = names.get(1);
             ServerSettings settings = ServerSettings.demonstration(port, names);
-            try (Server server =
-                    console.during("Judging the day", () -> start(settings, store, MethodFiles.shipped(), clock))) {
+            try (Server server = console.during(
+                    "Judging the day", () -> start(settings, store, MethodFiles.shipped(), clock, Optional.empty()))) {
                 console.out()
                         .printf(
                                 """
@@ -169,8 +170,10 @@ public final class Serving {
                 taken.add(take(store, folder, methods));
             }
             List<ConsolePeople.Link> links = ConsolePeople.prepare(given, store);
-            try (Server server = console.during(
-                    "Opening the pages of the newest day", () -> start(settings, store, methods, clock))) {
+            try (Capture capture = CaptureChoice.start(given, data, store, methods, clock, console);
+                    Server server = console.during(
+                            "Opening the pages of the newest day",
+                            () -> start(settings, store, methods, clock, Optional.of(capture)))) {
                 console.out()
                         .printf(
                                 "Tenmesh is at %s (ready after %.1f s). The data are in %s. Ctrl-C stops.%n",
@@ -207,9 +210,10 @@ public final class Serving {
         });
     }
 
-    private static Server start(ServerSettings settings, Store store, MethodBook methods, Clock clock) {
+    private static Server start(
+            ServerSettings settings, Store store, MethodBook methods, Clock clock, Optional<Capture> capture) {
         try {
-            return Server.start(settings, store, methods, clock);
+            return Server.start(settings, store, methods, clock, capture);
         } catch (RuntimeException failed) {
             throw cannotListen(settings)
                     .map(why -> (RuntimeException) new CannotUse(why))

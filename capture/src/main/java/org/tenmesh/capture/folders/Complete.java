@@ -24,7 +24,8 @@ import org.jspecify.annotations.Nullable;
  * name in the same folder and was renamed is complete at once. Used by one thread.
  */
 final class Complete {
-    private static final List<String> TEMPORARY = List.of(".tmp", ".part", ".partial", ".crdownload", ".filepart", ".swp");
+    private static final List<String> TEMPORARY =
+            List.of(".tmp", ".part", ".partial", ".crdownload", ".filepart", ".swp");
 
     private final Duration quiet;
     private final Map<Path, Seen> seen = new HashMap<>();
@@ -56,6 +57,10 @@ final class Complete {
     /** Whether it is complete, at a time that grows whatever the clock does. */
     boolean is(Path file, BasicFileAttributes now, long nanos) {
         Object key = now.fileKey();
+        if (now.size() == 0) {
+            // Made, and not yet written.
+            return false;
+        }
         if (key != null && temporary.remove(key)) {
             seen.remove(file);
             return !isLocked(file);

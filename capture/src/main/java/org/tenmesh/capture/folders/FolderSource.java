@@ -123,7 +123,8 @@ public final class FolderSource implements AutoCloseable {
                 silence();
                 // What is not complete yet is looked at again soon; else a change or the regular look wakes.
                 long pause = undecided > 0
-                        ? Math.min(SOON_MS + way.quiet().toMillis() / 4, way.look().toMillis())
+                        ? Math.min(
+                                SOON_MS + way.quiet().toMillis() / 4, way.look().toMillis())
                         : way.look().toMillis();
                 if (changes == null) {
                     Thread.sleep(pause);
@@ -272,8 +273,12 @@ public final class FolderSource implements AutoCloseable {
     private boolean take(Path file, BasicFileAttributes of) throws IOException, InterruptedException {
         String name = file.getFileName().toString();
         if (of.size() > way.mostBytes()) {
-            aside(file, of, new byte[0], "a file of " + of.size() / 1_000_000 + " MB: expected at most "
-                    + way.mostBytes() / 1_000_000 + " MB (most_megabytes)");
+            aside(
+                    file,
+                    of,
+                    new byte[0],
+                    "a file of " + of.size() / 1_000_000 + " MB: expected at most " + way.mostBytes() / 1_000_000
+                            + " MB (most_megabytes)");
             return true;
         }
         byte[] bytes = Files.readAllBytes(file);
@@ -313,8 +318,9 @@ public final class FolderSource implements AutoCloseable {
                 && Piece.sha256(Arrays.copyOf(bytes, (int) before.size())).equals(before.sha256());
         return grown
                 ? piece
-                : piece.aside("its first " + before.size() + " bytes are not those that were taken before: expected a file"
-                        + " that only grows. What was stored stays; nothing of this file is taken");
+                : piece.aside(
+                        "its first " + before.size() + " bytes are not those that were taken before: expected a file"
+                                + " that only grows. What was stored stays; nothing of this file is taken");
     }
 
     private void aside(Path file, BasicFileAttributes of, byte[] bytes, String why) throws IOException {

@@ -21,7 +21,9 @@ final class Shelves {
 
     /** Moves a file that was taken, unchanged. */
     Path taken(Path file, LocalDate date, String sha256) throws IOException {
-        Path to = free(folder.resolve(TAKEN).resolve(date.toString()), file.getFileName().toString());
+        Path to = free(
+                folder.resolve(TAKEN).resolve(date.toString()),
+                file.getFileName().toString());
         move(file, to);
         digest(to, sha256);
         return to;

@@ -101,11 +101,12 @@ final class FrameReceiver {
             }
             case CARRIAGE -> {
                 at = At.FEED;
-                return value == Frame.CR ? Optional.empty() : Optional.of(refuse("a frame that does not end with CR LF"));
+                return value == Frame.CR
+                        ? Optional.empty()
+                        : Optional.of(refuse("a frame that does not end with CR LF"));
             }
             default -> {
-                return Optional.of(
-                        value == Frame.LF ? whole() : refuse("a frame that does not end with CR LF"));
+                return Optional.of(value == Frame.LF ? whole() : refuse("a frame that does not end with CR LF"));
             }
         }
     }
@@ -113,8 +114,8 @@ final class FrameReceiver {
     /** Nothing came for so long. */
     void quiet(Duration silence) {
         if (inSession() && silence.compareTo(SESSION_LIMIT) >= 0) {
-            records.tell("no frame for " + silence.toSeconds() + " s in the middle of a session; what was not acknowledged comes"
-                    + " again");
+            records.tell("no frame for " + silence.toSeconds()
+                    + " s in the middle of a session; what was not acknowledged comes" + " again");
             end();
         }
     }

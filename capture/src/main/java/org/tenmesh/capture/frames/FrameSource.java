@@ -198,8 +198,10 @@ public final class FrameSource implements AutoCloseable {
         private Optional<Piece> made(char type, String record) {
             String whole = with(type, record);
             byte[] bytes = whole.getBytes(StandardCharsets.UTF_8);
-            // The same record of the same order is the same thing sent again; what ends a message counts with its last result.
-            String context = above.getOrDefault('O', "") + "\r" + (type == 'R' ? "" : above.getOrDefault('R', "") + "\r");
+            // The same record of the same order is the same thing sent again; what ends a message counts with its last
+            // result.
+            String context =
+                    above.getOrDefault('O', "") + "\r" + (type == 'R' ? "" : above.getOrDefault('R', "") + "\r");
             String key = Piece.sha256((context + record).getBytes(StandardCharsets.UTF_8));
             Instant now = clock.instant();
             Arrived arrived = new Arrived(type + " " + key, record, bytes, now);

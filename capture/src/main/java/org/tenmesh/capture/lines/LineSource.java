@@ -40,7 +40,8 @@ public final class LineSource implements AutoCloseable {
     private static final Duration FOREVER = Duration.ofDays(100_000);
     private static final long LONGEST_PAUSE_MS = 15_000;
 
-    private record Waiting(Arrived line, Optional<String> wrong, @Nullable Connection from) {}
+    private record Waiting(
+            Arrived line, Optional<String> wrong, @Nullable Connection from) {}
 
     private final Source source;
     private final Source.Lines way;
@@ -151,8 +152,12 @@ public final class LineSource implements AutoCloseable {
                 put(
                         line.get().bytes(),
                         line.get().tooLong()
-                                ? Optional.of("a line of more than " + way.mostBytes() + " bytes: expected an end of line ("
-                                        + way.ending().replace("\r", "CR ").replace("\n", "LF").strip() + ") before")
+                                ? Optional.of(
+                                        "a line of more than " + way.mostBytes() + " bytes: expected an end of line ("
+                                                + way.ending()
+                                                        .replace("\r", "CR ")
+                                                        .replace("\n", "LF")
+                                                        .strip() + ") before")
                                 : Optional.empty(),
                         from);
             }
@@ -169,8 +174,7 @@ public final class LineSource implements AutoCloseable {
     private void put(byte[] bytes, Optional<String> wrong, @Nullable Connection from) throws InterruptedException {
         Instant now = clock.instant();
         String text = new String(bytes, source.reader().orElseThrow().encoding());
-        queue.put(new Waiting(
-                new Arrived(started + "-" + count.incrementAndGet(), text, bytes, now), wrong, from));
+        queue.put(new Waiting(new Arrived(started + "-" + count.incrementAndGet(), text, bytes, now), wrong, from));
     }
 
     private void store() {
@@ -224,9 +228,13 @@ public final class LineSource implements AutoCloseable {
     private Optional<Piece> made(Waiting one) throws InterruptedException {
         if (one.wrong().isPresent()) {
             Arrived line = one.line();
-            return Optional.of(
-                    Piece.of(source.name(), line.key(), source.name() + ", a part of a line", line.receivedAt(), line.bytes())
-                            .aside(one.wrong().get()));
+            return Optional.of(Piece.of(
+                            source.name(),
+                            line.key(),
+                            source.name() + ", a part of a line",
+                            line.receivedAt(),
+                            line.bytes())
+                    .aside(one.wrong().get()));
         }
         while (true) {
             try {

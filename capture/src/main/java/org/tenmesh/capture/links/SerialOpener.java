@@ -22,16 +22,16 @@ final class SerialOpener implements Opener {
             throw new IOException("there is no serial port " + place.port(), absent);
         }
         int stop = place.stopBits() == 2 ? SerialPort.TWO_STOP_BITS : SerialPort.ONE_STOP_BIT;
-        int parity =
-                switch (place.parity()) {
-                    case EVEN -> SerialPort.EVEN_PARITY;
-                    case ODD -> SerialPort.ODD_PARITY;
-                    case NONE -> SerialPort.NO_PARITY;
-                };
+        int parity = switch (place.parity()) {
+            case EVEN -> SerialPort.EVEN_PARITY;
+            case ODD -> SerialPort.ODD_PARITY;
+            case NONE -> SerialPort.NO_PARITY;
+        };
         port.setComPortParameters(place.baud(), place.dataBits(), stop, parity);
         if (!port.openPort()) {
-            throw new IOException("serial port " + place.port() + " cannot be opened: it is not there, in use by another"
-                    + " program, or not allowed to this user (system error " + port.getLastErrorCode() + ")");
+            throw new IOException(
+                    "serial port " + place.port() + " cannot be opened: it is not there, in use by another"
+                            + " program, or not allowed to this user (system error " + port.getLastErrorCode() + ")");
         }
         return new SerialConnection(port, place.port());
     }

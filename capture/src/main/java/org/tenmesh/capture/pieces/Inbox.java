@@ -3,6 +3,7 @@ package org.tenmesh.capture.pieces;
 import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.reduction.Run;
@@ -107,4 +108,47 @@ public interface Inbox {
      * @throws NotNow when the store does not answer
      */
     Optional<RunOrder> order(String name);
+
+    /**
+     * A piece as it is listed.
+     *
+     * @param runs the runs that it added to
+     * @param setAside why nothing of it was taken; empty when it was
+     */
+    record Listed(
+            String source,
+            String key,
+            String name,
+            Instant receivedAt,
+            String sha256,
+            int bytes,
+            List<String> runs,
+            int readings,
+            Optional<String> setAside,
+            String actor) {
+        public Listed {
+            runs = List.copyOf(runs);
+        }
+    }
+
+    /**
+     * The newest pieces of a source, the newest first.
+     *
+     * @throws NotNow when the store does not answer
+     */
+    List<Listed> newest(String source, int most);
+
+    /**
+     * The bytes of a piece as they came.
+     *
+     * @throws NotNow when the store does not answer
+     */
+    Optional<byte[]> bytes(String source, String key);
+
+    /**
+     * Writes into the journal what a person decided about a source.
+     *
+     * @throws NotNow when the store does not answer
+     */
+    void note(String actor, String what, String source, Map<String, String> detail);
 }

@@ -38,8 +38,7 @@ public record Piece(
 
     /** What came, before anything is read of it. */
     public static Piece of(String source, String key, String name, Instant receivedAt, byte[] bytes) {
-        return new Piece(
-                source, key, name, receivedAt, bytes, List.of(), Optional.empty(), "source " + source);
+        return new Piece(source, key, name, receivedAt, bytes, List.of(), Optional.empty(), "source " + source);
     }
 
     /** The same piece with what it adds to runs. */

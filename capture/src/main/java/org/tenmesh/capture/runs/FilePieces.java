@@ -84,7 +84,8 @@ public final class FilePieces {
         }
         Optional<RunOrder> order = source.runs().order() == Source.Order.NONE ? Optional.empty() : inbox.order(run);
         if (order.isEmpty() && source.runs().order() == Source.Order.REQUIRED) {
-            return piece.aside("no run order is called " + run + ": expected one, because " + (reader.needsOrder()
+            return piece.aside("no run order is called " + run + ": expected one, because "
+                    + (reader.needsOrder()
                             ? "it says what is at each position"
                             : "this source takes ordered runs only"));
         }
@@ -95,8 +96,9 @@ public final class FilePieces {
             return piece.aside(told(taken.problems()));
         }
         if (!source.runs().openEnd() && reader.mayBeCut(bytes)) {
-            return piece.aside("its last line has no line break, so it may be cut, and its last number with it: expected a line"
-                    + " break, or open_end: true for this source");
+            return piece.aside(
+                    "its last line has no line break, so it may be cut, and its last number with it: expected a line"
+                            + " break, or open_end: true for this source");
         }
         Readings readings = taken.readings();
         if (readings.size() == 0) {
@@ -118,7 +120,8 @@ public final class FilePieces {
                 return piece.aside("run " + read.run() + " began otherwise: " + differs.get()
                         + ". What was stored stays; nothing of this file is taken");
             }
-            Readings rest = read.readings().part(stored.readings().size(), read.readings().size());
+            Readings rest = read.readings()
+                    .part(stored.readings().size(), read.readings().size());
             if (rest.size() > 0 && before.get().ended()) {
                 return piece.aside("run " + read.run() + " has ended and this file has " + rest.size()
                         + " more readings: expected a new run");
@@ -138,13 +141,14 @@ public final class FilePieces {
         if (most.isZero() || silence.compareTo(most) < 0) {
             return Optional.empty();
         }
-        return inbox.underWay(source.instrument(), source.method()).map(run -> Piece.of(
-                        source.name(),
-                        "end " + run.run() + " " + run.startedAt(),
-                        "end of run " + run.run(),
-                        now,
-                        new byte[0])
-                .adds(List.of(new RunPart(run.with(Readings.builder().build()), true))));
+        return inbox.underWay(source.instrument(), source.method())
+                .map(run -> Piece.of(
+                                source.name(),
+                                "end " + run.run() + " " + run.startedAt(),
+                                "end of run " + run.run(),
+                                now,
+                                new byte[0])
+                        .adds(List.of(new RunPart(run.with(Readings.builder().build()), true))));
     }
 
     private Run head(String run, Readings readings) {

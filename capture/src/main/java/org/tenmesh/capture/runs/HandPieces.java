@@ -83,7 +83,12 @@ public final class HandPieces {
                 .or(() -> waiting.size() == 1 ? Optional.of(waiting.get(0)) : Optional.empty());
         if (order.isEmpty() && waiting.size() > 1) {
             return new Next(
-                    "", false, 1, Optional.empty(), 0, waiting.stream().map(RunOrder::name).toList());
+                    "",
+                    false,
+                    1,
+                    Optional.empty(),
+                    0,
+                    waiting.stream().map(RunOrder::name).toList());
         }
         return next(order.map(RunOrder::name).orElse(chosen), false, 1, order);
     }
@@ -123,10 +128,14 @@ public final class HandPieces {
             String person,
             Instant now) {
         Optional<RunOrder> order = order(run);
-        Role its = order.flatMap(one -> one.at(position)).map(RunOrder.Place::role).orElse(role);
-        String who = order.flatMap(one -> one.at(position)).map(RunOrder.Place::identity).orElse(identity);
-        double dilution =
-                order.flatMap(one -> one.at(position)).map(RunOrder.Place::dilution).orElse(1.0);
+        Role its =
+                order.flatMap(one -> one.at(position)).map(RunOrder.Place::role).orElse(role);
+        String who = order.flatMap(one -> one.at(position))
+                .map(RunOrder.Place::identity)
+                .orElse(identity);
+        double dilution = order.flatMap(one -> one.at(position))
+                .map(RunOrder.Place::dilution)
+                .orElse(1.0);
         OffsetDateTime at = now.atZone(zone).toOffsetDateTime();
         Optional<Run> underWay = inbox.underWay(source.instrument(), source.method())
                 .filter(one -> one.run().equals(run));
@@ -135,8 +144,8 @@ public final class HandPieces {
         for (int i = 0; i < way.asked().size(); i++) {
             Source.Asked asked = way.asked().get(i);
             readings.add(position, its, who, "", asked.quantity(), values.get(i), asked.unit(), at, dilution);
-            lines.add(position + "," + its.word() + "," + quoted(who) + "," + asked.quantity() + "," + values.get(i) + ","
-                    + asked.unit().ucum() + "," + at + "," + quoted(run));
+            lines.add(position + "," + its.word() + "," + quoted(who) + "," + asked.quantity() + "," + values.get(i)
+                    + "," + asked.unit().ucum() + "," + at + "," + quoted(run));
         }
         Piece piece = Piece.of(
                         source.name(),
@@ -145,13 +154,17 @@ public final class HandPieces {
                         now,
                         (String.join("\n", lines) + "\n").getBytes(StandardCharsets.UTF_8))
                 .by(person);
-        if (underWay.map(Run::readings).filter(read -> Rows.positions(read).contains(position)).isPresent()) {
+        if (underWay.map(Run::readings)
+                .filter(read -> Rows.positions(read).contains(position))
+                .isPresent()) {
             return piece.aside("position " + position + " of run " + run
                     + " was typed before: what was typed stays; expected the next position");
         }
-        Set<Integer> read = new TreeSet<>(underWay.map(Run::readings).map(Rows::positions).orElse(Set.of()));
+        Set<Integer> read =
+                new TreeSet<>(underWay.map(Run::readings).map(Rows::positions).orElse(Set.of()));
         read.add(position);
-        boolean ends = last || order.filter(one -> read.size() == one.places().size()).isPresent();
+        boolean ends =
+                last || order.filter(one -> read.size() == one.places().size()).isPresent();
         Run head = underWay.orElseGet(() -> new Run(
                 RunNames.fill(run, Map.of()),
                 source.method(),

@@ -24,7 +24,8 @@ import org.tenmesh.exchange.readers.InstrumentReader;
  * Puts lines into runs. A run begins with the first line when none is under way, or with the line that says so; it ends with the line that says
  * so, with the last position of its order, when the next one begins, or when nothing came for the stated time. What cannot be placed is set
  * aside and nothing is guessed: where positions are counted, everything after a line that could not be read is set aside until somebody says
- * which position comes next. Used by one thread.
+ * which position comes next. One thread makes pieces in
+ * the order in which lines came; another may make one of a line that was set aside.
  */
 public final class LineRuns {
     private static final int MOST_RUNS_OF_A_DAY = 1_000;
@@ -48,8 +49,7 @@ public final class LineRuns {
      * @param read every position that was read; grows with the run, because copying it for each line would cost more than the line
      * @param uncertain why the count of positions is no longer certain; empty while it is
      */
-    private record Current(
-            Run head, int counted, BitSet read, Optional<RunOrder> order, Optional<String> uncertain) {}
+    private record Current(Run head, int counted, BitSet read, Optional<RunOrder> order, Optional<String> uncertain) {}
 
     /** @param source with a reader */
     public LineRuns(Source source, Inbox inbox, ZoneId zone, Watch watch) {
@@ -76,7 +76,7 @@ public final class LineRuns {
      *
      * @throws Inbox.NotNow when the store does not answer; nothing has changed then
      */
-    public Optional<Piece> piece(Arrived line) {
+    public synchronized Optional<Piece> piece(Arrived line) {
         remember();
         if (reader.skips(line.text())) {
             return Optional.empty();
@@ -93,7 +93,7 @@ public final class LineRuns {
      *
      * @throws Inbox.NotNow when the store does not answer; nothing has changed then
      */
-    public Optional<Piece> mark(Arrived line) {
+    public synchronized Optional<Piece> mark(Arrived line) {
         remember();
         Optional<Matcher> begins = begins(line);
         if (begins.isPresent()) {
@@ -119,11 +119,14 @@ public final class LineRuns {
     private Optional<Piece> begun(Arrived line, Matcher begins) {
         Optional<String> named =
                 begins.groupCount() > 0 ? Optional.ofNullable(begins.group(1)).map(String::strip) : Optional.empty();
-        if (named.isPresent() && current.filter(one -> one.head().run().equals(RunNames.fill(named.get(), Map.of()))).isPresent()) {
+        if (named.isPresent()
+                && current.filter(one -> one.head().run().equals(RunNames.fill(named.get(), Map.of())))
+                        .isPresent()) {
             // Sent again after the connection was lost.
             return Optional.empty();
         }
-        Optional<Piece> last = current.map(one -> piece(line, List.of(part(one, Readings.builder().build(), true))));
+        Optional<Piece> last = current.map(one ->
+                piece(line, List.of(part(one, Readings.builder().build(), true))));
         if (current.isPresent()) {
             finish();
         }
@@ -156,8 +159,8 @@ public final class LineRuns {
         if (nextPosition > 0) {
             one = new Current(one.head(), nextPosition - 1, one.read(), one.order(), Optional.empty());
         }
-        InstrumentReader.Taken taken = reader.read(
-                source.name(), line.bytes(), new Arriving(Optional.of(at), one.counted(), one.order()));
+        InstrumentReader.Taken taken =
+                reader.read(source.name(), line.bytes(), new Arriving(Optional.of(at), one.counted(), one.order()));
         if (one.uncertain().isPresent()) {
             current = Optional.of(one);
             return piece.aside(one.uncertain().get());
@@ -172,8 +175,10 @@ public final class LineRuns {
                         one.order(),
                         Optional.of("positions are counted and a line after position " + one.counted()
                                 + " could not be read: say on the page Capture which position comes next")));
-                watch.wrong("count", "the count of positions is not certain after position " + one.counted()
-                        + "; what comes is set aside until somebody says which position comes next");
+                watch.wrong(
+                        "count",
+                        "the count of positions is not certain after position " + one.counted()
+                                + "; what comes is set aside until somebody says which position comes next");
             }
             return piece.aside(why);
         }
@@ -188,7 +193,13 @@ public final class LineRuns {
         if (current.isEmpty()) {
             Run head = one.head();
             one = new Current(
-                    new Run(head.run(), head.method(), head.instrument(), head.operator(), readings.at(0), head.readings()),
+                    new Run(
+                            head.run(),
+                            head.method(),
+                            head.instrument(),
+                            head.operator(),
+                            readings.at(0),
+                            head.readings()),
                     one.counted(),
                     one.read(),
                     one.order(),
@@ -228,14 +239,15 @@ public final class LineRuns {
                 return Optional.of("it does not agree with run order " + order.name() + ": position "
                         + readings.position(i) + ": read " + readings.role(i).word() + " " + readings.identity(i)
                         + ", ordered "
-                        + place.map(one -> one.role().word() + " " + one.identity()).orElse("nothing"));
+                        + place.map(one -> one.role().word() + " " + one.identity())
+                                .orElse("nothing"));
             }
         }
         return Optional.empty();
     }
 
     /** Ends a run of which nothing came for the stated time; empty when there is nothing to end. */
-    public Optional<Piece> silent(Duration silence, Instant now) {
+    public synchronized Optional<Piece> silent(Duration silence, Instant now) {
         Duration most = source.runs().silence();
         if (most.isZero() || silence.compareTo(most) < 0) {
             return Optional.empty();
@@ -276,7 +288,8 @@ public final class LineRuns {
             BitSet read = new BitSet();
             Rows.positions(run.readings()).forEach(read::set);
             int counted = Math.max(0, read.length() - 1);
-            current = Optional.of(new Current(head(run.run(), run.startedAt()), counted, read, order, Optional.empty()));
+            current =
+                    Optional.of(new Current(head(run.run(), run.startedAt()), counted, read, order, Optional.empty()));
             watch.run(Optional.of(run.run()), read.cardinality());
         }
         asked = true;
@@ -298,7 +311,8 @@ public final class LineRuns {
                 List<RunOrder> waiting = inbox.waiting(source.instrument(), source.method());
                 if (waiting.size() > 1) {
                     return not("several run orders wait for " + source.instrument() + " ("
-                            + String.join(", ", waiting.stream().map(RunOrder::name).toList())
+                            + String.join(
+                                    ", ", waiting.stream().map(RunOrder::name).toList())
                             + "): say on the page Capture which one begins");
                 }
                 order = waiting.stream().findFirst();
@@ -312,7 +326,8 @@ public final class LineRuns {
                 .or(() -> named.map(text -> RunNames.fill(text, Map.of())))
                 .orElseGet(() -> ownName(at));
         if (name.isEmpty()) {
-            return not("no name of a run: expected " + source.runs().name() + " or the line that begins it to give one");
+            return not(
+                    "no name of a run: expected " + source.runs().name() + " or the line that begins it to give one");
         }
         Optional<Inbox.Stored> before = inbox.run(source.instrument(), name, at);
         if (before.isPresent()) {
@@ -331,7 +346,8 @@ public final class LineRuns {
                             "source", source.name(),
                             "date", at.toLocalDate().toString(),
                             "number", Integer.toString(number)));
-            if (!template.contains("{number}") || inbox.run(source.instrument(), name, at).isEmpty()) {
+            if (!template.contains("{number}")
+                    || inbox.run(source.instrument(), name, at).isEmpty()) {
                 return name;
             }
         }
@@ -356,7 +372,8 @@ public final class LineRuns {
         return Piece.of(
                         source.name(),
                         line.key(),
-                        source.name() + " " + line.receivedAt().atZone(zone).toLocalTime().withNano(0),
+                        source.name() + " "
+                                + line.receivedAt().atZone(zone).toLocalTime().withNano(0),
                         line.receivedAt(),
                         line.bytes())
                 .adds(parts);

@@ -14,7 +14,8 @@ final class Rows {
     static Optional<String> differs(Readings before, Readings now) {
         for (int i = 0; i < before.size(); i++) {
             if (i >= now.size()) {
-                return Optional.of("it has " + now.size() + " readings; " + before.size() + " of this run were stored before");
+                return Optional.of(
+                        "it has " + now.size() + " readings; " + before.size() + " of this run were stored before");
             }
             boolean same = before.position(i) == now.position(i)
                     && before.role(i) == now.role(i)
@@ -26,7 +27,8 @@ final class Rows {
                     && before.dilution(i) == now.dilution(i)
                     && Double.compare(before.value(i), now.value(i)) == 0;
             if (!same) {
-                return Optional.of("reading " + (i + 1) + " was stored as " + said(before, i) + " and is now " + said(now, i));
+                return Optional.of(
+                        "reading " + (i + 1) + " was stored as " + said(before, i) + " and is now " + said(now, i));
             }
         }
         return Optional.empty();

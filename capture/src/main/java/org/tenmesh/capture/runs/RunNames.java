@@ -19,7 +19,8 @@ final class RunNames {
             place.appendReplacement(name, Matcher.quoteReplacement(words.getOrDefault(place.group(1), "")));
         }
         place.appendTail(name);
-        String plain = name.toString().strip().replaceAll("[^\\p{L}\\p{N}._-]+", "-").replaceAll("^[-.]+|-+$", "");
+        String plain =
+                name.toString().strip().replaceAll("[^\\p{L}\\p{N}._-]+", "-").replaceAll("^[-.]+|-+$", "");
         return plain.substring(0, Math.min(LONGEST, plain.length()));
     }
 

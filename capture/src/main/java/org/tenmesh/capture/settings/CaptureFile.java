@@ -5,7 +5,9 @@ import java.net.UnknownHostException;
 import java.nio.file.FileSystems;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
+import java.time.DateTimeException;
 import java.time.Duration;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -53,13 +55,15 @@ public final class CaptureFile {
         return TextFile.read(file, FILE, 1_000_000, problems, WHOLE)
                 .flatMap(text -> YamlText.read(FILE, text, problems, ONE))
                 .map(top -> new CaptureFile(folder == null ? file : folder, isMethod).settings(top, problems))
-                .orElseGet(() -> new CaptureSettings(List.of(), CaptureSettings.NONE.freeMegabytes(), problems));
+                .orElseGet(() -> new CaptureSettings(
+                        List.of(), Optional.empty(), CaptureSettings.NONE.freeMegabytes(), problems));
     }
 
     private CaptureSettings settings(Section top, List<Problem> problems) {
         List<Source> sources = new ArrayList<>();
         Set<String> names = new HashSet<>();
         int free = top.whole("free_megabytes", 1, 100_000_000, (int) CaptureSettings.NONE.freeMegabytes());
+        Optional<ZoneId> zone = top.optionalText("zone").flatMap(text -> zone(top, text));
         List<Section> sections = top.sections("sources");
         top.nothingElse("Nothing of it is used");
         for (Section section : sections) {
@@ -80,7 +84,20 @@ public final class CaptureFile {
                 sources.add(source);
             }
         }
-        return new CaptureSettings(sources, free, problems);
+        return new CaptureSettings(sources, zone, free, problems);
+    }
+
+    private static Optional<ZoneId> zone(Section top, String text) {
+        try {
+            return Optional.of(ZoneId.of(text));
+        } catch (DateTimeException unknown) {
+            top.told(
+                    "zone",
+                    Problem.quoted(text),
+                    "an IANA time zone, such as Europe/Dublin",
+                    "This machine's zone is used");
+            return Optional.empty();
+        }
     }
 
     private Source source(Section from) {
@@ -94,14 +111,13 @@ public final class CaptureFile {
             from.wrong("method", Problem.quoted(method), "the id of a method that the program knows");
         }
         Optional<InstrumentReader> reader = kind.equals("hand") ? Optional.empty() : reader(from, kind);
-        Source.Way way =
-                switch (kind) {
-                    case "lines" -> lines(from);
-                    case "frames" -> new Source.Frames(link(from));
-                    case "http" -> http(from);
-                    case "hand" -> hand(from);
-                    default -> folder(from);
-                };
+        Source.Way way = switch (kind) {
+            case "lines" -> lines(from);
+            case "frames" -> new Source.Frames(link(from));
+            case "http" -> http(from);
+            case "hand" -> hand(from);
+            default -> folder(from);
+        };
         return new Source(
                 name,
                 from.text("instrument"),
@@ -281,7 +297,8 @@ public final class CaptureFile {
                 : Source.Order.PLANNED;
         if (reader.filter(InstrumentReader::needsOrder).isPresent()) {
             if (order == Source.Order.NONE) {
-                from.wrong("order", "none", "planned or required: the reader takes what is at a position from the order");
+                from.wrong(
+                        "order", "none", "planned or required: the reader takes what is at a position from the order");
             }
             order = Source.Order.REQUIRED;
         }

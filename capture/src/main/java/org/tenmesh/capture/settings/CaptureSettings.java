@@ -1,5 +1,6 @@
 package org.tenmesh.capture.settings;
 
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import org.tenmesh.exchange.file.Problem;
@@ -8,17 +9,18 @@ import org.tenmesh.exchange.file.Problem;
  * The sources of a laboratory.
  *
  * @param sources those that can be used, in the order of the file
+ * @param zone the laboratory's, for times that come without one; empty = this machine's
  * @param freeMegabytes with less space on a disk than this, pages say so
  * @param problems what is wrong; a source with a problem is left out
  */
-public record CaptureSettings(List<Source> sources, long freeMegabytes, List<Problem> problems) {
+public record CaptureSettings(List<Source> sources, Optional<ZoneId> zone, long freeMegabytes, List<Problem> problems) {
     public CaptureSettings {
         sources = List.copyOf(sources);
         problems = List.copyOf(problems);
     }
 
     /** Nothing comes by itself. */
-    public static final CaptureSettings NONE = new CaptureSettings(List.of(), 2_000, List.of());
+    public static final CaptureSettings NONE = new CaptureSettings(List.of(), Optional.empty(), 2_000, List.of());
 
     public Optional<Source> source(String name) {
         return sources.stream().filter(one -> one.name().equals(name)).findFirst();

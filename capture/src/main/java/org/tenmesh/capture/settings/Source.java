@@ -66,8 +66,7 @@ public record Source(
      * @param mostBytes the longest line
      * @param reply sent back when a line is stored; empty = nothing
      */
-    public record Lines(Link link, String ending, Duration idle, int mostBytes, Optional<String> reply)
-            implements Way {
+    public record Lines(Link link, String ending, Duration idle, int mostBytes, Optional<String> reply) implements Way {
         @Override
         public String word() {
             return "lines";

@@ -96,7 +96,8 @@ public final class Watch {
             boolean atOnce = source.way() instanceof Source.Lines || source.way() instanceof Source.Frames;
             clockAhead = atOnce
                     ? Optional.of(Duration.between(piece.receivedAt(), newestReading.get()))
-                    : newestReading.filter(at -> at.isAfter(piece.receivedAt()))
+                    : newestReading
+                            .filter(at -> at.isAfter(piece.receivedAt()))
                             .map(at -> Duration.between(piece.receivedAt(), at));
         }
     }
@@ -122,8 +123,8 @@ public final class Watch {
         if (piece.bytes().length == 0) {
             return;
         }
-        newest.addFirst(new SourceState.Came(
-                piece.name(), piece.receivedAt(), piece.sha256(), piece.readings(), became));
+        newest.addFirst(
+                new SourceState.Came(piece.name(), piece.receivedAt(), piece.sha256(), piece.readings(), became));
         while (newest.size() > NEWEST) {
             newest.removeLast();
         }

@@ -169,7 +169,8 @@ class FolderSourceTest {
                 .containsOnlyKeys("set-aside/M3-01.csv", "set-aside/M3-01.csv.reason.txt")
                 .containsEntry("set-aside/M3-01.csv", wrong);
         assertThat(files().get("set-aside/M3-01.csv.reason.txt"))
-                .startsWith("Nothing of this file was taken: M3-01.csv, line 2, P 213.618 (counts/s): found \"12.3.4\"");
+                .startsWith(
+                        "Nothing of this file was taken: M3-01.csv, line 2, P 213.618 (counts/s): found \"12.3.4\"");
         assertThat(inbox.reasons()).hasSize(1);
         Files.writeString(drop.resolve("M3-01.csv"), wrong.replace("12.3.4", "12.34"));
         icp.look();
@@ -231,8 +232,9 @@ class FolderSourceTest {
         Files.writeString(drop.resolve("M3-01.csv"), HEAD + rows(1, 2));
         other.look();
         assertThat(inbox.reasons())
-                .containsExactly("the same bytes were taken from source icp as M3-01.csv at 2026-11-25T12:00Z: expected each"
-                        + " file in one folder");
+                .containsExactly(
+                        "the same bytes were taken from source icp as M3-01.csv at 2026-11-25T12:00Z: expected each"
+                                + " file in one folder");
     }
 
     @Test
@@ -268,7 +270,8 @@ class FolderSourceTest {
         icp.look();
         assertThat(inbox.reasons()).hasSize(1);
         assertThat(inbox.reasons().get(0))
-                .contains("run M3-01 began otherwise: reading 2 was stored as position 2, sample 26329-0002, P 213.618 1002.5");
+                .contains(
+                        "run M3-01 began otherwise: reading 2 was stored as position 2, sample 26329-0002, P 213.618 1002.5");
         // Readings are the same and bytes are not: the line of another instrument, perhaps.
         Files.writeString(file, HEAD.replace("Pos,", "Pos, ") + rows(1, 3));
         icp.look();
@@ -297,12 +300,13 @@ class FolderSourceTest {
         Files.writeString(file, HEAD + rows(1, 2));
         inbox.gone(true);
         try (Capture capture = Capture.start(
-                Sources.read(folder, ICP.replace("quiet_seconds: 5", "quiet_seconds: 0")),
+                Sources.read(folder, ICP.replace("quiet_seconds: 5", "quiet_seconds: 1")),
                 inbox,
                 Clock.systemUTC(),
                 ZoneOffset.UTC,
                 List.of())) {
-            Eventually.holds("told", () -> capture.states().get(0).wrong().toString().contains("the store does not answer"));
+            Eventually.holds(
+                    "told", () -> capture.states().get(0).wrong().toString().contains("the store does not answer"));
             assertThat(file).exists();
             inbox.loseAnswers(1);
             inbox.gone(false);

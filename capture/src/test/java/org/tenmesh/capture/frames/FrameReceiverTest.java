@@ -51,7 +51,9 @@ class FrameReceiverTest {
         assertThat(send(Frame.EOT)).isEmpty();
         assertThat(kept).containsExactly("H|\\^&", "P|1");
         assertThat(receiver.inSession()).isFalse();
-        assertThat(send(new Frame(3, "L|1|N\r", true).bytes())).as("outside a session").isEmpty();
+        assertThat(send(new Frame(3, "L|1|N\r", true).bytes()))
+                .as("outside a session")
+                .isEmpty();
     }
 
     @Test
@@ -81,7 +83,9 @@ class FrameReceiverTest {
         assertThat(send(frame)).isEqualTo("A");
         assertThat(send(frame)).isEqualTo("A");
         assertThat(kept).containsExactly("P|1");
-        assertThat(send(new Frame(5, "L|1|N\r", true).bytes())).as("frames are missing").isEqualTo("N");
+        assertThat(send(new Frame(5, "L|1|N\r", true).bytes()))
+                .as("frames are missing")
+                .isEqualTo("N");
     }
 
     @Test
@@ -145,8 +149,10 @@ class FrameReceiverTest {
     @Test
     void aFrameThatIsCutIsRefusedAndOneTooLongToo() throws InterruptedException {
         send(Frame.ENQ);
-        assertThat(send("\u00021P|1\u0002".getBytes(StandardCharsets.ISO_8859_1))).isEqualTo("N");
-        assertThat(send(("\u00021" + "x".repeat(70_000)).getBytes(StandardCharsets.ISO_8859_1))).isEqualTo("N");
+        assertThat(send("\u00021P|1\u0002".getBytes(StandardCharsets.ISO_8859_1)))
+                .isEqualTo("N");
+        assertThat(send(("\u00021" + "x".repeat(70_000)).getBytes(StandardCharsets.ISO_8859_1)))
+                .isEqualTo("N");
         assertThat(told).hasSize(2);
         assertThat(kept).isEmpty();
     }

@@ -48,11 +48,7 @@ class FrameSourceTest {
                             order: none
                             run: "ICP1-{number}"
                             ends: "^L"
-                        """.formatted(port)),
-                inbox,
-                Clock.systemUTC(),
-                ZoneOffset.UTC,
-                List.of());
+                        """.formatted(port)), inbox, Clock.systemUTC(), ZoneOffset.UTC, List.of());
     }
 
     @AfterEach

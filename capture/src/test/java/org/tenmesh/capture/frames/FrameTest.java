@@ -32,7 +32,8 @@ class FrameTest {
         // L|1|N: 02 35 4C 7C 31 7C 4E 0D 03 30 38 0D 0A
         assertThat(new Frame(5, "L|1|N\r", true).bytes())
                 .isEqualTo(HexFormat.of().parseHex("02354c7c317c4e0d0330380d0a"));
-        assertThat(new String(new Frame(0, "x", false).bytes(), StandardCharsets.ISO_8859_1)).contains("\u0017");
+        assertThat(new String(new Frame(0, "x", false).bytes(), StandardCharsets.ISO_8859_1))
+                .contains("\u0017");
         assertThat(Frame.after(6)).isEqualTo(7);
         assertThat(Frame.after(7)).isEqualTo(0);
         assertThat(Frame.after(0)).isEqualTo(1);

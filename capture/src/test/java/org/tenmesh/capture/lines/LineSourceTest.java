@@ -119,10 +119,12 @@ class LineSourceTest {
             Eventually.holds("state", () -> state().positions() == 2);
             assertThat(state().run()).contains("PH1-01");
             send(meter, line(3));
-            Eventually.holds("the end", () -> inbox.stored("PH1-01").orElseThrow().ended());
+            Eventually.holds(
+                    "the end", () -> inbox.stored("PH1-01").orElseThrow().ended());
         }
         assertThat(inbox.values("PH1-01")).containsExactly(1.5, 25.0, 2.5, 25.0, 3.5, 25.0);
-        assertThat(inbox.stored("PH1-01").orElseThrow().run().readings().identity(4)).isEqualTo("26329-0003");
+        assertThat(inbox.stored("PH1-01").orElseThrow().run().readings().identity(4))
+                .isEqualTo("26329-0003");
         assertThat(inbox.reasons()).isEmpty();
     }
 
@@ -137,7 +139,8 @@ class LineSourceTest {
             assertThat(inbox.reasons().get(0))
                     .contains("several run orders wait for PH1 (PH1-01, PH1-02)")
                     .contains("which one begins");
-            capture.begin("meter", "PH1-02");
+            capture.begin("meter", "PH1-02", "T. Sedge");
+            assertThat(inbox.notes()).containsExactly("T. Sedge: run-order-chosen meter {order=PH1-02}");
             send(meter, line(1));
             Eventually.holds("begun", () -> inbox.values("PH1-02").size() == 2);
             send(meter, line(9));
@@ -146,7 +149,8 @@ class LineSourceTest {
             send(meter, "garbage\n");
             Eventually.holds("set aside", () -> inbox.reasons().size() == 3);
             send(meter, line(2));
-            Eventually.holds("the end", () -> inbox.stored("PH1-02").orElseThrow().ended());
+            Eventually.holds(
+                    "the end", () -> inbox.stored("PH1-02").orElseThrow().ended());
         }
         assertThat(inbox.values("PH1-01")).isEmpty();
     }
@@ -163,7 +167,8 @@ class LineSourceTest {
         listen("");
         try (Socket meter = connected()) {
             send(meter, line(2) + line(3));
-            Eventually.holds("the end", () -> inbox.stored("PH1-01").orElseThrow().ended());
+            Eventually.holds(
+                    "the end", () -> inbox.stored("PH1-01").orElseThrow().ended());
         }
         assertThat(inbox.values("PH1-01")).hasSize(6);
         assertThat(inbox.runs()).containsExactly("PH1-01");
@@ -198,7 +203,9 @@ class LineSourceTest {
             assertThat(inbox.pieces()).isEmpty();
             inbox.gone(false);
             sender.join(20_000);
-            Eventually.holds("everything", () -> inbox.stored("PH1-01").filter(run -> run.ended()).isPresent());
+            Eventually.holds(
+                    "everything",
+                    () -> inbox.stored("PH1-01").filter(run -> run.ended()).isPresent());
         }
         assertThat(inbox.values("PH1-01")).hasSize(2 * lines);
         assertThat(inbox.reasons()).isEmpty();
@@ -212,7 +219,8 @@ class LineSourceTest {
         try (Socket meter = connected()) {
             meter.setSoTimeout(10_000);
             send(meter, line(1) + line(2));
-            assertThat(new String(meter.getInputStream().readNBytes(6), StandardCharsets.US_ASCII)).isEqualTo("OK\nOK\n");
+            assertThat(new String(meter.getInputStream().readNBytes(6), StandardCharsets.US_ASCII))
+                    .isEqualTo("OK\nOK\n");
             assertThat(inbox.values("PH1-01")).hasSize(4);
         }
     }
@@ -281,11 +289,12 @@ class LineSourceTest {
             Eventually.holds("set aside", () -> inbox.reasons().size() == 2);
             assertThat(inbox.reasons().get(1)).contains("which position comes next");
             assertThat(state().wrong().toString()).contains("not certain after position 1");
-            capture.continueAt("meter", 4);
+            capture.continueAt("meter", 4, "T. Sedge");
             send(meter, "5.4\n");
             Eventually.holds("stored", () -> inbox.values("PH1-01").size() == 2);
         }
-        assertThat(inbox.stored("PH1-01").orElseThrow().run().readings().position(1)).isEqualTo(4);
+        assertThat(inbox.stored("PH1-01").orElseThrow().run().readings().position(1))
+                .isEqualTo(4);
         assertThat(state().wrong().toString()).doesNotContain("not certain");
     }
 
@@ -319,7 +328,10 @@ class LineSourceTest {
                 if (vessel == 1) {
                     start(METER + "    port: " + port1 + "\n    baud: 9600\n");
                 }
-                Eventually.holds("connected", () -> state().says().startsWith("connected") && state().wrong().isEmpty());
+                Eventually.holds(
+                        "connected",
+                        () -> state().says().startsWith("connected")
+                                && state().wrong().isEmpty());
                 try (OutputStream out = Files.newOutputStream(device)) {
                     out.write(line(vessel).getBytes(StandardCharsets.US_ASCII));
                 }
@@ -336,8 +348,8 @@ class LineSourceTest {
 
     /** Two ends of an invented serial line; skipped where the machine has no program that makes them. */
     private static Process pseudoTerminals(Path one, Path other) throws Exception {
-        List<String> command = new ArrayList<>(List.of(
-                "socat", "pty,raw,echo=0,link=" + one, "pty,raw,echo=0,link=" + other));
+        List<String> command =
+                new ArrayList<>(List.of("socat", "pty,raw,echo=0,link=" + one, "pty,raw,echo=0,link=" + other));
         Process made;
         try {
             made = new ProcessBuilder(command).redirectErrorStream(true).start();

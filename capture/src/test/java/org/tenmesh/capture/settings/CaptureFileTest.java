@@ -60,8 +60,9 @@ class CaptureFileTest {
         CaptureSettings settings = Sources.read(folder, GOOD);
         assertThat(settings.problems()).isEmpty();
         assertThat(settings.freeMegabytes()).isEqualTo(500);
-        assertThat(settings.sources()).extracting(source -> source.way().word()).containsExactly(
-                "folder", "lines", "frames", "http", "hand");
+        assertThat(settings.sources())
+                .extracting(source -> source.way().word())
+                .containsExactly("folder", "lines", "frames", "http", "hand");
         Source.Folder way = (Source.Folder) settings.source("icp").orElseThrow().way();
         assertThat(way.folder()).isEqualTo(folder.toAbsolutePath().normalize().resolve("drop/icp"));
         assertThat(way.quiet()).isEqualTo(Duration.ofSeconds(5));
@@ -91,8 +92,8 @@ class CaptureFileTest {
                         "27 sources[3].colour: an unknown key",
                         "30 sources[4].token_sha256: a text of 32 characters",
                         "40 sources[5].asked[1].unit: \"parsec\"");
-        assertThat(settings.problems()).allMatch(problem -> problem.consequence()
-                .equals("This source is not used; the others are"));
+        assertThat(settings.problems())
+                .allMatch(problem -> problem.consequence().equals("This source is not used; the others are"));
     }
 
     @Test
@@ -106,10 +107,14 @@ class CaptureFileTest {
                   - {name: b, kind: lines, listen: "here", instrument: I, method: ph-water-1-1, reader: meter-lines, order: none}
                 """);
         assertThat(settings.sources()).isEmpty();
-        assertThat(settings.problems()).extracting(Problem::sentence).anySatisfy(text -> assertThat(text)
-                .contains("line 2", "\"pigeon\"", "one of folder, lines, frames, http, hand"));
-        assertThat(settings.problems()).extracting(Problem::expected).anySatisfy(text -> assertThat(text)
-                .startsWith("a reader's file, or one of those that ship: plasma-wide-table"));
+        assertThat(settings.problems())
+                .extracting(Problem::sentence)
+                .anySatisfy(text ->
+                        assertThat(text).contains("line 2", "\"pigeon\"", "one of folder, lines, frames, http, hand"));
+        assertThat(settings.problems())
+                .extracting(Problem::expected)
+                .anySatisfy(text ->
+                        assertThat(text).startsWith("a reader's file, or one of those that ship: plasma-wide-table"));
         assertThat(settings.problems())
                 .extracting(Problem::expected)
                 .contains(
@@ -119,6 +124,14 @@ class CaptureFileTest {
                         "an address and a port, such as 192.168.7.20:4001",
                         "planned or required: the reader takes what is at a position from the order",
                         "one of connect (HOST:PORT), listen (ADDRESS:PORT) and port (a serial port)");
+    }
+
+    @Test
+    void theExampleIsUsable() {
+        CaptureSettings settings =
+                CaptureFile.read(Path.of("..", "examples", "capture", "capture.yaml"), method -> true);
+        assertThat(settings.problems()).isEmpty();
+        assertThat(settings.sources()).hasSize(6);
     }
 
     @Test

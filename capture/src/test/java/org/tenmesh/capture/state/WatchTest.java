@@ -46,7 +46,9 @@ class WatchTest {
 
     private static Piece readAt(Instant at) {
         OffsetDateTime when = at.atOffset(ZoneOffset.UTC);
-        Readings one = Readings.builder().add(1, Role.SAMPLE, "26329-0001", "", "pH", 6.5, Unit.PH, when, 1).build();
+        Readings one = Readings.builder()
+                .add(1, Role.SAMPLE, "26329-0001", "", "pH", 6.5, Unit.PH, when, 1)
+                .build();
         return Piece.of("ph", "1", "a line", KeptInbox.NOON, new byte[] {1})
                 .adds(List.of(new RunPart(new Run("R", "ph-water-1-1", "PH1", Optional.empty(), when, one), false)));
     }
@@ -58,7 +60,8 @@ class WatchTest {
         assertThat(watch.now().wrong()).as("no run is under way").isEmpty();
         watch.run(Optional.of("R"), 1);
         assertThat(watch.now().wrong())
-                .containsExactly("nothing came for 60 min although run R is under way; something is expected every 60 s");
+                .containsExactly(
+                        "nothing came for 60 min although run R is under way; something is expected every 60 s");
         watch.kept(readAt(KeptInbox.NOON), false);
         assertThat(watch.now().wrong()).isEmpty();
     }
@@ -76,14 +79,14 @@ class WatchTest {
 
     @Test
     void saysThatADiskIsNearlyFullBeforeItIs() {
-        CaptureSettings settings = new CaptureSettings(List.of(), 100_000_000, List.of());
-        try (Capture capture = Capture.start(
-                settings, new KeptInbox(), Clock.systemUTC(), ZoneOffset.UTC, List.of(folder, folder))) {
+        CaptureSettings settings = new CaptureSettings(List.of(), Optional.empty(), 100_000_000, List.of());
+        try (Capture capture =
+                Capture.start(settings, new KeptInbox(), Clock.systemUTC(), ZoneOffset.UTC, List.of(folder, folder))) {
             assertThat(capture.warnings()).hasSize(1);
             assertThat(capture.warnings().get(0)).contains("MB left, less than 100000000 MB");
         }
         try (Capture capture = Capture.start(
-                new CaptureSettings(List.of(), 0, List.of()),
+                new CaptureSettings(List.of(), Optional.empty(), 0, List.of()),
                 new KeptInbox(),
                 Clock.systemUTC(),
                 ZoneOffset.UTC,

@@ -74,7 +74,9 @@ final class ExportReading {
             double factor = dilution(row, cells)
                     * (says.identity.isPresent()
                             ? 1
-                            : place.flatMap(this::orderedAt).map(RunOrder.Place::dilution).orElse(1.0));
+                            : place.flatMap(this::orderedAt)
+                                    .map(RunOrder.Place::dilution)
+                                    .orElse(1.0));
             for (Column column : columns) {
                 String cell = cells.getOrDefault(column.name(), "");
                 if (says.missing.contains(cell)) {

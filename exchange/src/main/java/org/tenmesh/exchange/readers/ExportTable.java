@@ -233,8 +233,7 @@ record ExportTable(Set<String> columns, Map<String, String> header, List<Row> ro
         }
     }
 
-    private static void records(
-            List<Numbered> kept, Set<String> columns, List<Row> rows, FileProblems problems) {
+    private static void records(List<Numbered> kept, Set<String> columns, List<Row> rows, FileProblems problems) {
         RecordText text = new RecordText();
         for (Numbered one : kept) {
             text.next(one.text()).ifPresent(wrong -> problems.add(one.line(), "", wrong.found(), wrong.expected()));

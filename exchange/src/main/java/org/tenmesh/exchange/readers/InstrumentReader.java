@@ -26,7 +26,7 @@ import org.tenmesh.exchange.yaml.YamlText;
  * the channel, the value and the time, and how roles are told. Immutable.
  */
 public final class InstrumentReader {
-    private static final List<String> SHIPPED = 
+    private static final List<String> SHIPPED =
             List.of("plasma-wide-table", "weighing-list", "probe-lines", "meter-lines", "analyser-records");
     private static final String REFUSED = "The reader is not taken";
 
@@ -180,7 +180,8 @@ public final class InstrumentReader {
     /** Whether this line is a remark that it leaves out. */
     public boolean skips(String line) {
         return line.isBlank()
-                || says.frame.skip().stream().anyMatch(skip -> skip.matcher(line).find());
+                || says.frame.skip().stream()
+                        .anyMatch(skip -> skip.matcher(line).find());
     }
 
     // What may be wrong with a file that could be read to its end.

@@ -38,10 +38,12 @@ final class ReaderDescription {
     final Optional<Template> position;
     /** Empty when the run order says what is at a position. */
     final Optional<Template> identity;
+
     final Template channel;
     final Template dilution;
     /** Empty when the time is that at which the reading came. */
     final Optional<Template> time;
+
     final DateTimeFormatter timeFormat;
     final String timePattern;
     final Set<String> missing;
@@ -142,7 +144,8 @@ final class ReaderDescription {
     }
 
     private static ExportTable.Form form(Section top) {
-        String form = top.choice("form", Map.of("delimited", "delimited", "fixed", "fixed", "lines", "lines", "records", "records"));
+        String form = top.choice(
+                "form", Map.of("delimited", "delimited", "fixed", "fixed", "lines", "lines", "records", "records"));
         switch (form) {
             case "fixed" -> {
                 List<ExportTable.FixedColumn> columns = new ArrayList<>();

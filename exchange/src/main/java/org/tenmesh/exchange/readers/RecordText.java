@@ -55,7 +55,8 @@ final class RecordText {
             above.remove('R');
         } else if (last == 'R' && !above.containsKey('O')) {
             last = ' ';
-            return Optional.of(new Wrong("a result (R) without its order", "the order (O) that it belongs to above it"));
+            return Optional.of(
+                    new Wrong("a result (R) without its order", "the order (O) that it belongs to above it"));
         }
         above.put(last, cut(record, field));
         return Optional.empty();

@@ -300,11 +300,13 @@ class InstrumentReaderTest {
         byte[] line = "#4 probe 1 pH 6.43 24.8 C\n".getBytes(StandardCharsets.UTF_8);
         Optional<OffsetDateTime> at = Optional.of(OffsetDateTime.parse("2026-11-25T09:00:00Z"));
         InstrumentReader reader = shipped("meter-lines");
-        assertThat(reader.read("PH1", line, new Arriving(at, 0, Optional.of(ORDER))).problems())
+        assertThat(reader.read("PH1", line, new Arriving(at, 0, Optional.of(ORDER)))
+                        .problems())
                 .extracting(Problem::sentence)
                 .containsExactly("PH1, line 1: found position 4, expected a position of run order PH1-01, which has 3."
                         + " Nothing of it is taken.");
-        assertThat(reader.read("PH1", line, new Arriving(at, 0, Optional.empty())).problems())
+        assertThat(reader.read("PH1", line, new Arriving(at, 0, Optional.empty()))
+                        .problems())
                 .extracting(Problem::expected)
                 .containsExactly("a run order that says what is at it");
         assertThat(reader.read("PH1", line, Arriving.UNKNOWN).readings().size()).isZero();
@@ -334,7 +336,9 @@ class InstrumentReaderTest {
     @Test
     void aResultWithoutItsOrderIsAProblem() {
         byte[] text = "H|\\^&\nP|1\nR|1|^^^P 213.618|1|cps||N||F||||20261125093012\n".getBytes(StandardCharsets.UTF_8);
-        assertThat(shipped("analyser-records").read("ICP1", text, Arriving.UNKNOWN).problems())
+        assertThat(shipped("analyser-records")
+                        .read("ICP1", text, Arriving.UNKNOWN)
+                        .problems())
                 .extracting(Problem::found)
                 .contains("a result (R) without its order");
     }

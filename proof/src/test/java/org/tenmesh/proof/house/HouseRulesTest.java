@@ -101,7 +101,7 @@ final class HouseRulesTest {
             List.of("cards"),
             List.of("days"),
             List.of("http"),
-            List.of("today", "runs", "soils", "trays", "orders", "labels", "submissions", "methods", "people", "find"),
+            List.of("today", "runs", "soils", "trays", "orders", "labels", "submissions", "methods", "people", "find", "capture"),
             List.of(""));
 
     /** The same of store; what opens the store stands above all. */

@@ -101,6 +101,7 @@ public record Frame(
     private static final List<Entry> ENTRIES = List.of(
             new Entry(Group.DAY, "Today", "/today", Rights.FLOOR),
             new Entry(Group.DAY, "Bench", "/bench", Set.of(PersonRole.BENCH)),
+            new Entry(Group.DAY, "By hand", "/by-hand", Set.of(PersonRole.BENCH)),
             new Entry(Group.DAY, "Causes", "/causes", Rights.FLOOR),
             new Entry(Group.DAY, "Runs", "/runs", Rights.FLOOR),
             new Entry(Group.DAY, "Gates", "/gates", Rights.FLOOR),
@@ -112,6 +113,8 @@ public record Frame(
             new Entry(Group.CLIENTS, "Reports", "/reports", Rights.CLIENTS),
             new Entry(Group.QUALITY, "Controls", "/controls", Rights.SEALED),
             new Entry(Group.QUALITY, "Charts", "/charts", Rights.SEALED),
+            new Entry(Group.LABORATORY, "Capture", "/capture", Rights.FLOOR),
+            new Entry(Group.LABORATORY, "By hand", "/by-hand", Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY)),
             new Entry(
                     Group.LABORATORY,
                     "Labels",

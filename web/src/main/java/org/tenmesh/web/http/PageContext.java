@@ -3,7 +3,9 @@ package org.tenmesh.web.http;
 import java.time.Clock;
 import java.time.Duration;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.Function;
+import org.tenmesh.capture.Capture;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.web.days.CurrentDay;
@@ -15,6 +17,7 @@ import org.tenmesh.web.days.LaboratoryStore;
  * @param methods all versions, as the judge uses them
  * @param sessionLasts how long somebody who signed in stays signed in
  * @param visitorsMayBe names of people as whom anybody may sign in without a password; empty but for a demonstration
+ * @param capture the sources that readings come from; empty where the program has none
  */
 public record PageContext(
         LaboratoryStore store,
@@ -22,7 +25,8 @@ public record PageContext(
         Clock clock,
         Duration sessionLasts,
         CurrentDay currentDay,
-        List<String> visitorsMayBe) {
+        List<String> visitorsMayBe,
+        Optional<Capture> capture) {
     /** A page that needs a day; says so when there is none yet. */
     public static Answer withDay(Visit visit, Function<Desk, Answer> page) {
         return visit.desk()

@@ -6,6 +6,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.atomic.AtomicReference;
 import java.util.stream.Collectors;
+import org.tenmesh.capture.Capture;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Action;
@@ -47,6 +48,14 @@ public final class DayPages {
         return made.today();
     }
 
+    /** What is wrong where readings come from, in one line; empty text when nothing is. */
+    private static String capture(PageContext context) {
+        List<String> wrong = context.capture().map(Capture::wrong).orElse(List.of());
+        return wrong.isEmpty()
+                ? ""
+                : Words.sentence(wrong.get(0)) + (wrong.size() > 1 ? ", and " + (wrong.size() - 1) + " more." : ".");
+    }
+
     public static List<Route> routes(PageContext context) {
         AtomicReference<Made> last = new AtomicReference<>();
         return List.of(
@@ -61,6 +70,8 @@ public final class DayPages {
                                         Map.of(
                                                 "today",
                                                 today(last, desk, visit.newest() ? visit.open() : List.of()),
+                                                "capture",
+                                                visit.newest() ? capture(context) : "",
                                                 "acts",
                                                 visit.may(Rights.ACT))))),
                 Route.get(
