@@ -195,8 +195,11 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
         findings.forEach(finding -> ids.add(id(finding.kind(), numbers)));
         Map<String, WithinLaboratory> within = within();
         Optional<String> repeatedId = repeats.map(earlier -> id(CauseKind.REPEATED_FILE, numbers));
+        LabNumber last = new LabNumber("-");
         for (RunJudgement.Judged one : judged) {
             Determination d = one.determination();
+            // Results of one vessel follow each other and share the number.
+            last = last.text().equals(d.identity()) ? last : new LabNumber(d.identity());
             Verdict verdict = one.verdict();
             List<String> causeIds = List.of();
             List<Integer> more = touching.isEmpty() ? List.of() : touching.getOrDefault(d.identity(), List.of());
@@ -217,7 +220,7 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
                 }
                 causeIds = List.copyOf(causeIds);
             }
-            results.add(result(d, verdict, causeIds, within));
+            results.add(result(d, last, verdict, causeIds, within));
         }
         for (int i = 0; i < findings.size(); i++) {
             Finding finding = findings.get(i);
@@ -344,7 +347,11 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
     }
 
     private Result result(
-            Determination d, Verdict verdict, List<String> causeIds, Map<String, WithinLaboratory> within) {
+            Determination d,
+            LabNumber labNumber,
+            Verdict verdict,
+            List<String> causeIds,
+            Map<String, WithinLaboratory> within) {
         Analyte analyte = method.analyte(d.analyte()).orElseThrow();
         OptionalDouble expanded = OptionalDouble.empty();
         WithinLaboratory spread = within.get(d.analyte());
@@ -354,7 +361,7 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
             expanded = OptionalDouble.of(spread.expanded(measured.value(), calibration));
         }
         return new Result(
-                new LabNumber(d.identity()),
+                labNumber,
                 method.id(),
                 method.head().version(),
                 d.analyte(),
@@ -362,8 +369,7 @@ record RunStage(String key, Method method, RunJudgement judgement, References re
                 d.position(),
                 d.channel(),
                 d.amount(),
-                org.tenmesh.core.quantity.Stated.of(d.amount(), analyte.rounding(), expanded)
-                        .text(),
+                org.tenmesh.core.quantity.Stated.text(d.amount(), analyte.rounding(), expanded),
                 expanded,
                 verdict,
                 causeIds);

@@ -24,6 +24,16 @@ public record Rounding(int decimals) {
         return 1 / POWERS[decimals];
     }
 
+    // Whether two significant digits of an uncertainty surely reach to the last place or beyond it. One that is written
+    // with fewer places
+    // than that is a whole number of tenfold last places, and one that rounds up to three digits lies above 9.9 of
+    // them: both are left to
+    // decimal arithmetic.
+    boolean isCoarserThan(double uncertainty) {
+        double tens = uncertainty * POWERS[decimals] / 10;
+        return tens > 1e-9 && tens < 9.9 && Math.abs(tens - Math.rint(tens)) > 1e-9;
+    }
+
     /** The number as reported text, without unit. */
     public String text(double value) {
         double scaled = Math.abs(value) * POWERS[decimals];

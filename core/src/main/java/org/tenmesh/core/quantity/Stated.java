@@ -43,6 +43,15 @@ public record Stated(String text, String uncertainty, Uncertainty known) {
         return new Stated(text, uncertainty.toPlainString(), known);
     }
 
+    /** The text alone, as {@link #of} gives it; a day asks for it for every result. */
+    public static String text(Amount amount, Rounding rounding, OptionalDouble expanded) {
+        return amount instanceof Amount.Measured measured
+                        && expanded.isPresent()
+                        && rounding.isCoarserThan(expanded.getAsDouble())
+                ? rounding.text(measured.value())
+                : of(amount, rounding, expanded).text();
+    }
+
     private static String whole(BigDecimal rounded) {
         return rounded.signum() == 0 ? "0" : rounded.toPlainString();
     }
