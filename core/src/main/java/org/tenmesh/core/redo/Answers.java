@@ -53,14 +53,26 @@ public final class Answers {
     private final Map<LabNumber, Well> wellOf = new HashMap<>();
     private final StudentT density;
 
-    private Answers(Day day, JudgedDay judged) {
+    private Answers(Day day, JudgedDay judged, List<Cause> asked) {
         policy = day.laboratory().policy();
         density = new StudentT(policy.number(Setting.RELATIONS_FREEDOM));
         order = Repeats.order(day);
+        // Of most results no cause says anything.
+        Set<String> runs = new HashSet<>();
+        Set<LabNumber> labNumbers = new HashSet<>();
+        for (Cause cause : asked) {
+            runs.add(cause.run());
+            for (Stretch stretch : cause.stretches()) {
+                runs.add(stretch.run());
+                stretch.touched().forEach(key -> labNumbers.add(key.labNumber()));
+            }
+        }
         for (Result result : judged.results()) {
             if (result.position() > 0) {
-                byRun.computeIfAbsent(result.run(), run -> new HashMap<>()).put(ResultKey.of(result), result);
-                if (result.verdict() == Verdict.FIT) {
+                if (runs.contains(result.run())) {
+                    byRun.computeIfAbsent(result.run(), run -> new HashMap<>()).put(ResultKey.of(result), result);
+                }
+                if (result.verdict() == Verdict.FIT && labNumbers.contains(result.labNumber())) {
                     fit.computeIfAbsent(ResultKey.of(result), key -> new ArrayList<>())
                             .add(result);
                 }
@@ -83,11 +95,13 @@ public final class Answers {
      * @param judged with their results
      */
     public static List<Answer> of(Day day, JudgedDay judged) {
-        Answers answers = new Answers(day, judged);
-        return judged.causes().stream()
-                .filter(Cause::touchesResults)
-                .map(answers::of)
-                .toList();
+        List<Cause> asked =
+                judged.causes().stream().filter(Cause::touchesResults).toList();
+        if (asked.isEmpty()) {
+            return List.of();
+        }
+        Answers answers = new Answers(day, judged, asked);
+        return asked.stream().map(answers::of).toList();
     }
 
     private int at(String run) {

@@ -264,9 +264,9 @@ final class DayUse {
                 if (readings.identityCode(i) != last && readings.role(i) == Role.SAMPLE) {
                     last = readings.identityCode(i);
                     own.add(readings.identity(i));
+                    read.add(readings.identity(i));
                 }
             }
-            read.addAll(own);
         }
         Set<String> withoutPortion = new HashSet<>();
         Set<String> anyShortage = new HashSet<>();
