@@ -145,8 +145,8 @@ final class Places {
         return differences;
     }
 
-    /** Elements found in others' signals in a run. */
-    List<Interference> interferences(String run) {
-        return interferences.getOrDefault(run, List.of());
+    /** Elements found in others' signals, by run. */
+    Map<String, List<Interference>> interferences() {
+        return interferences;
     }
 }

@@ -22,7 +22,7 @@ final class WholeDay {
     private final Map<String, Set<LabNumber>> disregarded = new HashMap<>();
     private final Map<LabNumber, String> materials;
     private List<GroupDifference> differences = List.of();
-    private @Nullable Places interferences;
+    private Map<String, List<Interference>> interferences = Map.of();
 
     private WholeDay(
             Day day,
@@ -84,7 +84,8 @@ final class WholeDay {
         first.first(settled);
         first.findings().forEach(this::add);
         differences = first.differences();
-        interferences = first;
+        // Only the answer is kept: whoever was asked holds the day's soils side by side, which are many.
+        interferences = first.interferences();
         BiPredicate<String, String> misplaced = Places.misplaced(settled);
         for (String name : all) {
             Set<LabNumber> apart = new HashSet<>();
@@ -144,8 +145,7 @@ final class WholeDay {
 
     /** Elements found in others' signals in a run. */
     List<Interference> interferences(String run) {
-        Places known = interferences;
-        return known == null ? List.of() : known.interferences(run);
+        return interferences.getOrDefault(run, List.of());
     }
 
     List<GroupDifference> differences() {
