@@ -31,6 +31,9 @@ final class ColumnWidths {
     /** A name takes at most so many lines. */
     private static final int NAME_LINES = 3;
 
+    /** A class of texture in one line: a row of three lines would cost more room than a wide column. */
+    private static final double ONE_LINE_OF_WORDS_PT = 64;
+
     private static final double NARROWEST_PT = 24;
 
     private ColumnWidths() {}
@@ -74,13 +77,20 @@ final class ColumnWidths {
         return padded(below ? Math.max(amount, its) : amount + (its == 0 ? 0 : GAP_PT + its));
     }
 
-    /** What words in place of a number need, which may break between words: the longest of them, or half of the whole where that is more. */
+    /** What words in place of a number need: one line where they are short, else two that break between words. */
     static double words(String mark, String words) {
-        double longest = Glyphs.widthPt(words, VALUE_PT, false) / 2;
-        for (String word : words.split("\\s+")) {
-            longest = Math.max(longest, Glyphs.widthPt(word, VALUE_PT, false));
+        double line = ROUNDED * Glyphs.widthPt(words, VALUE_PT, false);
+        double needed = line;
+        if (line > ONE_LINE_OF_WORDS_PT) {
+            needed = line / 2;
+            for (String word : words.split("\\s+")) {
+                needed = Math.max(needed, ROUNDED * Glyphs.widthPt(word, VALUE_PT, false));
+            }
+            while (lines(words, VALUE_PT, false, needed) > 2) {
+                needed += 1;
+            }
         }
-        return padded(longest + marked(mark));
+        return padded(needed + marked(mark));
     }
 
     private static double marked(String mark) {

@@ -43,6 +43,15 @@ final class Glyphs {
         return safe.toString().strip();
     }
 
+    /** Whether some character of the text has no glyph and is printed as an empty square. */
+    static boolean lacks(String text) {
+        return squares(printable(text)) > squares(text);
+    }
+
+    private static long squares(String text) {
+        return text.codePoints().filter(point -> point == MISSING).count();
+    }
+
     private static boolean isCovered(int point) {
         for (Face face : REGULAR_FACES) {
             if (face.characters().getGlyphId(point) > 0) {

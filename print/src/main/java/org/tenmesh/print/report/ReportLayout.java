@@ -80,6 +80,7 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables,
                         "revision " + release.revision()),
                 facts(zone, digest.isEmpty()),
                 replaces(),
+                unprintable(),
                 pageForEachSoil,
                 blocks ? tables.blocks(line -> !ReportCells.isAdvice(line.method())) : List.of(),
                 blocks ? List.of() : tables.bands(line -> !ReportCells.isAdvice(line.method()), aboveFirst(sheet)),
@@ -151,7 +152,8 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables,
         int reason = ColumnWidths.lines(report.release().reason(), 8, true, sheet.textPt() / 5 - 10);
         return TOP_PT
                 + LINE_PT * (Math.max(laboratory, client) - 1 + reason - 1)
-                + (report.release().revision() > 1 ? REPLACES_PT : 0);
+                + (report.release().revision() > 1 ? REPLACES_PT : 0)
+                + (unprintable().isPresent() ? REPLACES_PT : 0);
     }
 
     private Optional<String> replaces() {
@@ -170,6 +172,15 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables,
                 .orElse("");
         return Optional.of("This revision replaces revision " + (revision - 1)
                 + " of the same submission in full. Please mark or destroy earlier copies." + changes);
+    }
+
+    /** Nothing is lost in silence: where a name has characters that no shipped face has, the first page says so. */
+    private Optional<String> unprintable() {
+        return Reports.unprintable(report).isEmpty()
+                ? Optional.empty()
+                : Optional.of(
+                        "\u25a1 stands for a character of a name or label that this report cannot print. The tables of results"
+                                + " that come with it (CSV, XLSX) give every name and label as it was written.");
     }
 
     private Optional<AdviceText> advice() {

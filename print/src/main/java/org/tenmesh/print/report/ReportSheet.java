@@ -13,6 +13,7 @@ record ReportSheet(
         Letterhead letterhead,
         List<Fact> facts,
         Optional<String> replaces,
+        Optional<String> unprintable,
         boolean pageForEachSoil,
         List<Block> blocks,
         List<Band> bands,

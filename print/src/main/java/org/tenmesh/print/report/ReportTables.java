@@ -404,11 +404,13 @@ record ReportTables(ReportCells cells, Sheet sheet) {
     /** The heads of one method's columns: its title over several of them, and their unit with it where they share one. */
     private void head(Laid laid, List<Line> group, int from, double[] widths, List<Column> columns, List<Head> heads) {
         Method method = group.get(0).method();
-        boolean titled = laid.titled(method);
+        // a column or two of a method that goes on from the band above have no room for its title
+        boolean titled = laid.titled(method) && group.size() >= TITLED_FROM;
         for (int i = 0; i < group.size(); i++) {
+            Analyte analyte = group.get(i).analyte();
             columns.add(new Column(
-                    Glyphs.printable(group.get(i).analyte().name()),
-                    laid.own(group.get(i)),
+                    Glyphs.printable(analyte.name()),
+                    titled ? laid.own(group.get(i)) : analyte.unit().spelling(),
                     titled ? "" : cells.number(method),
                     widths[from + i]));
         }

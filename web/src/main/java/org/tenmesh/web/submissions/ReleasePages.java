@@ -166,6 +166,7 @@ public final class ReleasePages {
                                         .map(e -> Words.of(e.getValue(), "result") + ": " + e.getKey())
                                         .toList()),
                         Map.entry("accepted", accepted(desk, name)),
+                        Map.entry("unprintable", unprintable(context, visit, desk, name)),
                         Map.entry(
                                 "refusal",
                                 visit.may(Rights.ACT) ? new Signing(context, visit, desk).secondSignature(name) : ""),
@@ -176,6 +177,14 @@ public final class ReleasePages {
                         Map.entry("same", same),
                         Map.entry("reason", visit.form("reason")),
                         Map.entry("wrong", wrong)));
+    }
+
+    /** Names and labels that the PDF prints with empty squares: the signer must see it. */
+    private static List<String> unprintable(PageContext context, Visit visit, Desk desk, String name) {
+        Release next = new Signing(context, visit, desk).next(name, "");
+        return desk.submission(name)
+                .map(submission -> Reports.unprintable(Signing.report(context, desk, submission, next)))
+                .orElse(List.of());
     }
 
     /** A failed check that somebody accepted, so that results of the submission stand all the same: the signer must see it. */
