@@ -79,6 +79,7 @@ public final class Server implements AutoCloseable {
     private static final int MOST_WRITERS = 16;
     /** How long a page may still be told after its session has ended. */
     private static final long SESSION_ASKED_NANOS = TimeUnit.SECONDS.toNanos(1);
+
     private static final String DAY = "day";
     private static final String SESSION = "tenmesh-session";
     private static final String VISITOR = "tenmesh-visitor";
@@ -96,6 +97,7 @@ public final class Server implements AutoCloseable {
     /** Open pages are written to here, so that one that reads slowly keeps only itself waiting. */
     private final ThreadPoolExecutor writers =
             new ThreadPoolExecutor(4, MOST_WRITERS, 30, TimeUnit.SECONDS, new LinkedBlockingQueue<>(10_000));
+
     private final List<Route> routes;
     private final Optional<SentPieces> sent;
     private final Assets assets = new Assets();

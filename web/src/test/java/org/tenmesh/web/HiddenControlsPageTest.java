@@ -74,7 +74,11 @@ class HiddenControlsPageTest {
         try (Ashgrove one = Ashgrove.open(day);
                 Ashgrove other = Ashgrove.open(day.withKeyExchanged(CONTROL, SOIL, Ashgrove.METHODS))) {
             for (PersonRole role : List.of(PersonRole.IN_CHARGE, PersonRole.CLIENT_SERVICE, PersonRole.BENCH)) {
-                assertThat(differences(one, other, role, everywhere(one)))
+                // A preview is made of what the page of the release shows; the bytes of a PDF need not repeat.
+                List<String> pages = everywhere(one).stream()
+                        .filter(place -> !place.contains("/preview/"))
+                        .toList();
+                assertThat(differences(one, other, role, pages))
                         .as(role.phrase())
                         .isEmpty();
             }
