@@ -110,7 +110,7 @@ final class Page {
                 + "| all numbers | [power.csv](power.csv) |");
         say(
                 "Every mistake in every other method: [every-method.md](every-method.md). What the judge says where nothing went wrong: [clean-days.md](clean-days.md). Each field of a day "
-                        + "slightly wrong: [mistakes.md](mistakes.md). What the tests notice of changes in the code: [mutation.md](mutation.md).");
+                        + "slightly wrong: [mistakes.md](mistakes.md). What the tests notice of changes in the code: [mutation.md](mutation.md). What is missed, and why: [limits.md](limits.md).");
     }
 
     private void definitions() {
