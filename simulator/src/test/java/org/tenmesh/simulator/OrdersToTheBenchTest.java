@@ -17,6 +17,7 @@ import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.ReadAgain;
 import org.tenmesh.core.desk.RedoOrder;
 import org.tenmesh.core.desk.Work;
 import org.tenmesh.core.intake.LabNumber;
@@ -124,6 +125,41 @@ class OrdersToTheBenchTest {
         assertThat(wanted).isNotEmpty().allMatch(Wanted::again);
         assertThat(wanted.stream().map(Wanted::labNumber))
                 .containsAll(looks.get(0).labNumbers());
+    }
+
+    @Test
+    void whatReadingAgainChangedIsCountedByKindAndMethod() {
+        Day day = Simulator.simulate(Scenario.of(22, 300, DATE).with(Fault.of(CauseKind.TRAY_TURNED)))
+                .day();
+        Desk before = desk(day, CauseKind.TRAY_TURNED);
+        assertThat(ReadAgain.of(before)).noneMatch(one -> one.kind() == CauseKind.TRAY_TURNED);
+        // The same run a second time, later: every result that the cause touches was read again, and none of them with
+        // another text.
+        Cause cause = before.judged().causes().stream()
+                .filter(one -> one.kind() == CauseKind.TRAY_TURNED)
+                .findFirst()
+                .orElseThrow();
+        Run first = before.run(cause.run()).orElseThrow();
+        List<Run> runs = new ArrayList<>(day.runs());
+        runs.add(new Run(
+                "again",
+                first.method(),
+                first.instrument(),
+                first.operator(),
+                first.startedAt().plusHours(8),
+                first.readings()));
+        Desk after = desk(day.withRuns(runs), CauseKind.TRAY_TURNED);
+        long touched = after.judged().causes().stream()
+                .filter(one -> one.kind() == CauseKind.TRAY_TURNED)
+                .flatMap(one -> one.touched().stream())
+                .distinct()
+                .count();
+        List<ReadAgain> counted = ReadAgain.of(after).stream()
+                .filter(one -> one.kind() == CauseKind.TRAY_TURNED)
+                .toList();
+        assertThat(counted).isNotEmpty();
+        assertThat(counted.stream().mapToInt(ReadAgain::results).sum()).isLessThanOrEqualTo((int) touched);
+        assertThat(counted).allMatch(one -> one.otherText() == 0);
     }
 
     /** The day with a later run that read the first so many soils of the order. */

@@ -264,17 +264,21 @@ final class ArrivalsDbTest {
         try (Following following = store.follow(told::addAll)) {
             Eventually.within(Duration.ofSeconds(20), following::listens);
             arrivals.take(arrival("1", "a", part(run, 0, 100, false)), "capture");
-            Eventually.within(Duration.ofSeconds(20), () -> told.stream().anyMatch(one -> one.what().equals("readings-taken")));
+            Eventually.within(
+                    Duration.ofSeconds(20),
+                    () -> told.stream().anyMatch(one -> one.what().equals("readings-taken")));
 
             OpenStore.run(
                     store,
                     "select pg_terminate_backend(pid) from pg_stat_activity where application_name = 'tenmesh listening'");
             arrivals.take(arrival("2", "b", part(run, 100, 200, false)), "capture");
-            Eventually.within(Duration.ofSeconds(20), () -> told.stream()
-                            .filter(one -> one.what().equals("readings-taken")
-                                    && one.subject().equals("drop " + register))
-                            .count()
-                    == 2);
+            Eventually.within(
+                    Duration.ofSeconds(20),
+                    () -> told.stream()
+                                    .filter(one -> one.what().equals("readings-taken")
+                                            && one.subject().equals("drop " + register))
+                                    .count()
+                            == 2);
             Eventually.within(Duration.ofSeconds(20), following::listens);
         }
         assertThat(told).doesNotHaveDuplicates();

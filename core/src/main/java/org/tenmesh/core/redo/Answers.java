@@ -20,6 +20,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
@@ -40,10 +41,13 @@ import org.tenmesh.core.statistics.StudentT;
  * one; else it lies anywhere, with a standard deviation of {@code answer_spread} differences. Densities are Student's, so that one wild reading does not
  * decide (Lange, Little and Taylor 1989, J. Am. Stat. Assoc. 84:881). The product over all results is the likelihood ratio; from {@code answer_ratio} on it
  * decides, either way. Where the new readings do not even fit the likelier of two stated values (sum of squares beyond {@code answer_fits} of chi-square),
- * they say neither.
+ * they say neither. What was over range and was read again diluted
+ * lies above the end of the range or within it: each number by its own uncertainty, as a normal distribution up to four of them.
  */
 public final class Answers {
     private static final double COVERAGE = 2;
+    /** Beyond so many standard uncertainties one number decides no more than at them: tails are not known so far out. */
+    private static final double FARTHEST = 4;
 
     private final Policy policy;
     private final Map<String, Integer> order;
@@ -132,6 +136,7 @@ public final class Answers {
     private Answer of(Cause cause) {
         Set<ResultKey> seen = new HashSet<>();
         List<Again> again = new ArrayList<>();
+        List<Again> diluted = new ArrayList<>();
         int readAgain = 0;
         int touched = 0;
         for (Stretch stretch : cause.stretches()) {
@@ -145,8 +150,14 @@ public final class Answers {
                         .filter(one -> at(one.run()) > at(stretch.run()))
                         .findFirst();
                 readAgain += then.isPresent() ? 1 : 0;
+                if (cause.kind() == CauseKind.OVER_RANGE && first.amount() instanceof Amount.Above) {
+                    then.filter(Answers::isNumber).ifPresent(one -> diluted.add(new Again(first, one)));
+                }
                 then.filter(one -> isNumber(one) && isNumber(first)).ifPresent(one -> again.add(new Again(first, one)));
             }
+        }
+        if (again.isEmpty() && !diluted.isEmpty()) {
+            return byRange(cause, diluted, diluted.size() + " of " + touched + " results read again");
         }
         if (again.isEmpty()) {
             return new Answer(
@@ -179,6 +190,28 @@ public final class Answers {
                                 policy)
                         .agree())
                 .count();
+    }
+
+    // Read again diluted, each number lies above the range or below its end, as surely as its own uncertainty lets it.
+    private Answer byRange(Cause cause, List<Again> diluted, String of) {
+        double ratio = 0;
+        int above = 0;
+        for (Again one : diluted) {
+            double limit = ((Amount.Above) one.first().amount()).limit();
+            double z = (one.then().amount().raw() - limit) / u(one.then());
+            double within = Math.max(-FARTHEST, Math.min(FARTHEST, z));
+            ratio += Math.log10(Quantiles.normalBelow(within)) - Math.log10(Quantiles.normalBelow(-within));
+            above += z > 0 ? 1 : 0;
+        }
+        return new Answer(
+                cause.id(),
+                cause.kind(),
+                said(ratio),
+                ratio,
+                diluted.size(),
+                above,
+                of + ", " + above + " of them above the end of the range: " + likelier(ratio, "above it", "within it")
+                        + ".");
     }
 
     private Answer byChange(Cause cause, List<Again> again, String of) {

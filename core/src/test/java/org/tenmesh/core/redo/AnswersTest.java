@@ -121,6 +121,44 @@ class AnswersTest {
                                 + " as first recorded; 20 times decide.");
     }
 
+    private void overRange(int soil, double limit, double raw) {
+        results.add(new Result(
+                lab(soil),
+                METHOD,
+                LocalDate.of(2026, 3, 1),
+                "P",
+                "first",
+                soil,
+                "",
+                new Amount.Above(limit, raw, Unit.MILLIGRAM_PER_KILOGRAM),
+                "> " + limit,
+                OptionalDouble.empty(),
+                Verdict.REDO,
+                List.of()));
+    }
+
+    @Test
+    void whatLiesAboveTheRangeWhenItIsDilutedWasOverRange() {
+        // Three standard uncertainties above the end of the range: 0.99865 of the normal distribution to 0.0013499
+        // (printed tables), log10 of
+        // the ratio 2.869.
+        overRange(1, 50, 60);
+        Answer answer = read("again", Verdict.FIT, 53).of(CauseKind.OVER_RANGE);
+        assertThat(answer.said()).isEqualTo(Answer.Said.CONFIRMED);
+        assertThat(answer.log10Ratio()).isCloseTo(2.869, within(0.001));
+        assertThat(answer.compared()).isEqualTo(1);
+        assertThat(answer.changed()).isEqualTo(1);
+    }
+
+    @Test
+    void whatLiesWithinTheRangeWhenItIsDilutedWasNot() {
+        overRange(1, 50, 60);
+        Answer answer = read("again", Verdict.FIT, 47).of(CauseKind.OVER_RANGE);
+        assertThat(answer.said()).isEqualTo(Answer.Said.REFUTED);
+        assertThat(answer.log10Ratio()).isCloseTo(-2.869, within(0.001));
+        assertThat(answer.changed()).isZero();
+    }
+
     @Test
     void neighboursThatReadAsBeforeWereNot() {
         Answer answer = read("first", Verdict.REDO, 10, 20)

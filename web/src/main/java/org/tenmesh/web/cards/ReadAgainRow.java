@@ -4,6 +4,8 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import org.tenmesh.core.causes.OwnRecord;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.ReadAgain;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.web.words.Words;
@@ -54,5 +56,24 @@ public record ReadAgainRow(
 
     private static String percent(int part, int whole) {
         return String.format(Locale.ROOT, "%.0f %%", 100.0 * part / whole);
+    }
+
+    /**
+     * What reading again changed in results, for one kind of cause and one method.
+     *
+     * @param results that were read again
+     */
+    public record Changed(String kind, String method, int results, String otherText, String otherVerdict) {}
+
+    /** Of one day, by kind of cause and method. */
+    public static List<Changed> changed(Desk desk) {
+        return ReadAgain.of(desk).stream()
+                .map(one -> new Changed(
+                        Words.sentence(one.kind().phrase()),
+                        desk.methodTitle(one.method()),
+                        one.results(),
+                        one.otherText() + " (" + percent(one.otherText(), one.results()) + ")",
+                        one.otherVerdict() + " (" + percent(one.otherVerdict(), one.results()) + ")"))
+                .toList();
     }
 }

@@ -1,5 +1,6 @@
 package org.tenmesh.web.today;
 
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -119,25 +120,22 @@ public final class DayPages {
                 .filter(Cause::touchesResults)
                 .map(cause -> CauseView.inList(desk, cause, answers, visit.seesControls()))
                 .toList();
-        return new Answer.Shown(
-                status,
-                "causes",
-                "Causes",
-                Map.of(
-                        "again", ReadAgainRow.of(org.tenmesh.core.redo.Answer.byKind(answers)),
-                        "record", ReadAgainRow.of(store.answers()),
-                        "rates", ReadAgainRow.rates(store.ownRecord(desk.name())),
-                        "open", causes.stream().filter(c -> !c.card().settled()).toList(),
-                        "settled",
-                                causes.stream().filter(c -> c.card().settled()).toList(),
-                        "lapsed",
-                                desk.lapsed().stream()
-                                        .map(one -> LapsedLine.of(desk, one))
-                                        .toList(),
-                        "notes", CauseCard.notes(desk),
-                        "wrong", wrong,
-                        "acts", visit.may(Rights.ACT),
-                        "earlier", visit.newest() ? visit.open() : List.of()));
+        Map<String, Object> model = new HashMap<>(Map.of(
+                "again", ReadAgainRow.of(org.tenmesh.core.redo.Answer.byKind(answers)),
+                "record", ReadAgainRow.of(store.answers()),
+                "rates", ReadAgainRow.rates(store.ownRecord(desk.name())),
+                "open", causes.stream().filter(c -> !c.card().settled()).toList(),
+                "settled", causes.stream().filter(c -> c.card().settled()).toList(),
+                "lapsed",
+                        desk.lapsed().stream()
+                                .map(one -> LapsedLine.of(desk, one))
+                                .toList(),
+                "notes", CauseCard.notes(desk),
+                "wrong", wrong,
+                "acts", visit.may(Rights.ACT),
+                "earlier", visit.newest() ? visit.open() : List.of()));
+        model.put("changed", ReadAgainRow.changed(desk));
+        return new Answer.Shown(status, "causes", "Causes", model);
     }
 
     private static Answer cause(Visit visit, Desk desk) {
