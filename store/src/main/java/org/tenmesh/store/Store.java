@@ -50,6 +50,7 @@ import org.tenmesh.store.rows.Json;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.server.Connections;
 import org.tenmesh.store.server.StoreSettings;
+import org.tenmesh.store.sheets.Sheets;
 import org.tenmesh.store.verified.AgainstJournal;
 import org.tenmesh.store.verified.RecordCheck;
 
@@ -79,6 +80,7 @@ public final class Store implements AutoCloseable {
     private final Causes causes;
     private final KeptAnswers answered;
     private final RunOrders runOrders;
+    private final Sheets sheets;
     private final FixedRecords fixed;
     private final Releases releases;
     private final People people;
@@ -95,6 +97,7 @@ public final class Store implements AutoCloseable {
         causes = new Causes(connections.app(), journal);
         answered = new KeptAnswers(connections.app(), journal);
         runOrders = new RunOrders(connections.app(), journal);
+        sheets = new Sheets(connections.app(), journal);
         fixed = new FixedRecords(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
         arrivals = new Arrivals(connections.app(), journal, taking, clock);
@@ -275,6 +278,11 @@ public final class Store implements AutoCloseable {
     /** Everything done about the causes of this day, oldest first. */
     public List<Acted> actions(String day) {
         return causes.actions(day);
+    }
+
+    /** Clients' worksheets that wait to be laid out. */
+    public Sheets sheets() {
+        return sheets;
     }
 
     /** What instruments are to read. */

@@ -101,7 +101,18 @@ final class HouseRulesTest {
             List.of("cards"),
             List.of("days"),
             List.of("http"),
-            List.of("today", "runs", "soils", "trays", "orders", "labels", "submissions", "methods", "people", "find", "capture"),
+            List.of(
+                    "today",
+                    "runs",
+                    "soils",
+                    "trays",
+                    "orders",
+                    "labels",
+                    "submissions",
+                    "methods",
+                    "people",
+                    "find",
+                    "capture"),
             List.of(""));
 
     /** The same of store; what opens the store stands above all. */
@@ -109,7 +120,7 @@ final class HouseRulesTest {
             List.of("rows", "server"),
             List.of("journal"),
             List.of("days"),
-            List.of("judged", "orders", "release", "people", "live"),
+            List.of("judged", "orders", "sheets", "release", "people", "live"),
             List.of("record", "verified"),
             List.of(""));
 
