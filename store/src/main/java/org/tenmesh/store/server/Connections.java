@@ -4,6 +4,7 @@ import com.zaxxer.hikari.HikariConfig;
 import com.zaxxer.hikari.HikariDataSource;
 import java.security.SecureRandom;
 import java.sql.Connection;
+import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
 import java.util.List;
@@ -118,6 +119,13 @@ public final class Connections implements AutoCloseable {
         }
         try (Connection connection = owner.getConnection();
                 Statement statement = connection.createStatement()) {
+            // One server after the other; the lock goes with the connection.
+            statement.execute("select pg_advisory_lock(75, 1)");
+            if (server.isEmpty() && othersAreOpen(statement)) {
+                throw new IllegalStateException(
+                        "another server is open on this database, and the passwords in its folder of secrets are not those of this"
+                                + " one: copy that folder (secrets, in the data folder) to this server, then start it again");
+            }
             for (String user : users) {
                 // The password is URL-safe text of our own making: nothing in it needs quoting.
                 statement.execute("alter role " + user + " password '" + secrets.password(user) + "'");
@@ -127,6 +135,13 @@ public final class Connections implements AutoCloseable {
                     "the passwords of the database users " + users + " could not be set: " + e.getMessage()
                             + ": let an administrator give them the passwords in the folder of secrets",
                     e);
+        }
+    }
+
+    private static boolean othersAreOpen(Statement statement) throws SQLException {
+        try (ResultSet others = statement.executeQuery("select exists (select from pg_stat_activity where usename in ('"
+                + APP + "', '" + QUALITY + "', '" + BENCH + "'))")) {
+            return others.next() && others.getBoolean(1);
         }
     }
 

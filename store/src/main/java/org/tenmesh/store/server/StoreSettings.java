@@ -2,7 +2,7 @@ package org.tenmesh.store.server;
 
 import java.nio.file.Path;
 
-/** Where the database is: the program's own, or any PostgreSQL 17 by URL. */
+/** Where the database is: the program's own, or any PostgreSQL from version 15 on by URL. */
 public sealed interface StoreSettings {
 
     /**
@@ -26,7 +26,8 @@ public sealed interface StoreSettings {
      * @param user owner of the schemas: may create schemas in the database, and roles where {@code tenmesh_app}, {@code
      *     tenmesh_quality} and {@code tenmesh_bench} do not exist yet; one Tenmesh a PostgreSQL, for these names are its
      * @param password of {@code user}
-     * @param secrets folder for the generated passwords of the three database users, readable by its owner only
+     * @param secrets folder for the generated passwords of the three database users, readable by its owner only; several servers on one
+     *     database have the same
      */
     record ByUrl(String url, String user, String password, Path secrets) implements StoreSettings {
         @Override
