@@ -1,14 +1,8 @@
 package org.tenmesh.proof.benchmark;
 
-import java.io.BufferedReader;
 import java.io.IOException;
-import java.io.InputStream;
-import java.io.InputStreamReader;
 import java.lang.management.ManagementFactory;
-import java.net.CookieManager;
 import java.net.URI;
-import java.net.URLEncoder;
-import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
@@ -30,6 +24,7 @@ import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.tenmesh.core.judgement.Day;
@@ -53,7 +48,6 @@ import org.tenmesh.web.ServerSettings;
  */
 public final class ArrivalSpeed {
     private static final String NAME = "Arrival Bench";
-    private static final Pattern FIELD = Pattern.compile("name=\"(\\w+)\" value=\"([^\"]*)\"");
     private static final Pattern SHOWN = Pattern.compile("data-run=\"([^\"]*)\" data-readings=\"(\\d+)\"");
     /** Instruments that read at once. */
     private static final int AT_ONCE = 8;
@@ -63,8 +57,6 @@ public final class ArrivalSpeed {
     private static final int WARM_SECONDS = 10;
 
     private final URI home;
-    private final HttpClient client =
-            HttpClient.newBuilder().cookieHandler(new CookieManager()).build();
     private final AtomicBoolean counts = new AtomicBoolean();
     private final AtomicLong bytes = new AtomicLong();
     private final AtomicLong redrawn = new AtomicLong();
@@ -120,9 +112,9 @@ public final class ArrivalSpeed {
             try (Server server =
                     Server.start(ServerSettings.local(0), store, MethodFiles.shipped(), Clock.systemUTC())) {
                 ArrivalSpeed speed = new ArrivalSpeed(server.address());
-                speed.signIn(server.oneTimeLink(NAME, Duration.ofMinutes(10)));
+                OpenPage page = new OpenPage(server.address(), server.oneTimeLink(NAME, Duration.ofMinutes(10)));
                 for (int i = 0; i < pages; i++) {
-                    speed.open(i);
+                    speed.open(page);
                 }
                 Thread.sleep(2_000);
                 speed.send(store, toCome, rate, WARM_SECONDS);
@@ -186,67 +178,26 @@ public final class ArrivalSpeed {
         return most;
     }
 
-    private void signIn(URI link) throws IOException, InterruptedException {
-        String page = client.send(HttpRequest.newBuilder(link).build(), HttpResponse.BodyHandlers.ofString())
-                .body();
-        StringBuilder fields = new StringBuilder();
-        Matcher field = FIELD.matcher(page.substring(page.indexOf("<main")));
-        while (field.find()) {
-            fields.append(field.group(1))
-                    .append('=')
-                    .append(URLEncoder.encode(field.group(2), StandardCharsets.UTF_8))
-                    .append('&');
-        }
-        client.send(
-                HttpRequest.newBuilder(link)
-                        .header("Content-Type", "application/x-www-form-urlencoded")
-                        .POST(HttpRequest.BodyPublishers.ofString(fields.toString()))
-                        .build(),
-                HttpResponse.BodyHandlers.discarding());
-    }
-
-    /** Opens a page that listens as a browser does, and asks for the page again when the day has changed. */
-    private void open(int number) throws IOException, InterruptedException {
-        HttpResponse<InputStream> events = client.send(
-                HttpRequest.newBuilder(home.resolve("/live"))
-                        .header("Accept", "text/event-stream")
-                        .build(),
-                HttpResponse.BodyHandlers.ofInputStream());
-        Thread reader = new Thread(() -> listen(events.body()), "page-" + number);
-        reader.setDaemon(true);
-        reader.start();
-    }
-
-    private void listen(InputStream events) {
+    /** Opens a page that listens, and asks for the page again when the day has changed. */
+    private void open(OpenPage page) throws IOException, InterruptedException {
         Map<String, Long> seen = new ConcurrentHashMap<>();
         AtomicBoolean redrawing = new AtomicBoolean();
-        String token = "";
-        String event = "";
-        try (BufferedReader lines = new BufferedReader(new InputStreamReader(events, StandardCharsets.UTF_8))) {
-            for (String line = lines.readLine(); line != null && !over; line = lines.readLine()) {
-                bytes.addAndGet(counts.get() ? line.length() : 0);
-                if (line.startsWith("event:")) {
-                    event = line.substring(6).strip();
-                } else if (line.startsWith("data:") && event.equals("run")) {
-                    shown(line, seen);
-                } else if (line.startsWith("data:") && (event.isEmpty() || event.equals("message"))) {
-                    if (!line.equals(token) && redrawing.compareAndSet(false, true)) {
-                        redraw(redrawing);
-                    }
-                    token = line;
-                } else if (line.isEmpty()) {
-                    event = "";
-                }
+        AtomicReference<String> token = new AtomicReference<>("");
+        page.listen((event, says) -> {
+            bytes.addAndGet(counts.get() ? says.length() : 0);
+            if (event.equals("run")) {
+                shown(says, seen);
+            } else if (event.isEmpty() && !says.equals(token.getAndSet(says)) && redrawing.compareAndSet(false, true)) {
+                redraw(page, redrawing);
+            } else if (event.equals("gone") && !over) {
+                throw new IllegalStateException("a page lost its server: " + says);
             }
-        } catch (IOException e) {
-            if (!over) {
-                throw new java.io.UncheckedIOException(e);
-            }
-        }
+        });
     }
 
-    private void redraw(AtomicBoolean redrawing) {
-        client.sendAsync(
+    private void redraw(OpenPage page, AtomicBoolean redrawing) {
+        page.client()
+                .sendAsync(
                         HttpRequest.newBuilder(home.resolve("/today"))
                                 .header("X-Tenmesh-Redraw", "1")
                                 .build(),
