@@ -27,7 +27,6 @@ final class DiskSpace {
                 }
             } catch (IOException gone) {
                 // A folder that is not there is told by its source.
-                continue;
             }
         }
         return told;

@@ -133,6 +133,10 @@ public final class FrameSource implements AutoCloseable {
         while (!closed) {
             int value = from.read(Duration.ofSeconds(1));
             if (value == Connection.END) {
+                if (((Source.Frames) source.way()).link() instanceof Source.Listen) {
+                    receiver.lost();
+                    return;
+                }
                 throw new IOException("the device closed the connection");
             }
             if (value == Connection.NOTHING) {

@@ -3,6 +3,7 @@ package org.tenmesh.capture.frames;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
+import java.net.InetAddress;
 import java.net.Socket;
 import java.util.List;
 
@@ -43,7 +44,7 @@ final class FrameSender {
     private Socket connected() throws IOException, InterruptedException {
         for (int i = 0; ; i++) {
             try {
-                Socket socket = new Socket("127.0.0.1", port);
+                Socket socket = new Socket(InetAddress.getLoopbackAddress(), port);
                 socket.setSoTimeout(15_000);
                 return socket;
             } catch (IOException notYet) {

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
 import java.io.OutputStream;
+import java.net.InetAddress;
 import java.net.ServerSocket;
 import java.net.Socket;
 import java.nio.charset.StandardCharsets;
@@ -88,7 +89,7 @@ class LineSourceTest {
     private Socket connected() throws IOException, InterruptedException {
         for (int i = 0; ; i++) {
             try {
-                return new Socket("127.0.0.1", port);
+                return new Socket(InetAddress.getLoopbackAddress(), port);
             } catch (IOException notYet) {
                 if (i > 200) {
                     throw notYet;

@@ -178,7 +178,8 @@ public final class SentPieces {
 
     private static String quoted(String text) {
         StringBuilder json = new StringBuilder("\"");
-        for (char c : text.toCharArray()) {
+        for (int i = 0; i < text.length(); i++) {
+            char c = text.charAt(i);
             if (c == '"' || c == '\\') {
                 json.append('\\').append(c);
             } else if (c < ' ') {

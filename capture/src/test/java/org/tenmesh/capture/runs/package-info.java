@@ -1,3 +1,0 @@
-/** Tests. */
-@org.jspecify.annotations.NullMarked
-package org.tenmesh.capture.runs;
