@@ -263,7 +263,7 @@ public final class CaptureFile {
             from.wrong(
                     "token_sha256",
                     "a text of " + token.length() + " characters",
-                    "the 64 hexadecimal digits that tenmesh capture token prints");
+                    "the 64 hexadecimal digits of the SHA-256 of the token");
         }
         return new Source.Http(token, 1_000 * from.whole("most_kilobytes", 1, 50_000, 1_000));
     }
