@@ -57,7 +57,7 @@ final class IngestSpeed {
         // Alternating, the best of each: what else runs on the machine disturbs both alike.
         for (int round = 0; round < ROUNDS; round++) {
             bareBest = Math.min(bareBest, bareCopy(store, day));
-            String name = soils + " soils, round " + round + ", " + System.nanoTime();
+            String name = OpenStore.freshDay();
             long start = System.nanoTime();
             OpenStore.take(store, day, name, Journal.sha256(name), "M. Whelan");
             takeBest = Math.min(takeBest, seconds(start));
