@@ -40,8 +40,10 @@ import org.tenmesh.store.live.ArrivalRecord;
 import org.tenmesh.store.live.Arrivals;
 import org.tenmesh.store.live.Following;
 import org.tenmesh.store.orders.RunOrders;
+import org.tenmesh.store.people.Badges;
 import org.tenmesh.store.people.People;
 import org.tenmesh.store.record.Bench;
+import org.tenmesh.store.record.BenchActs;
 import org.tenmesh.store.record.LaboratoryRecord;
 import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.Releases;
@@ -84,6 +86,8 @@ public final class Store implements AutoCloseable {
     private final FixedRecords fixed;
     private final Releases releases;
     private final People people;
+    private final Badges badges;
+    private final BenchActs benchActs;
     private final Journal journal;
 
     private Store(Connections connections, Clock clock, SecureRandom random) {
@@ -103,6 +107,8 @@ public final class Store implements AutoCloseable {
         arrivals = new Arrivals(connections.app(), journal, taking, clock);
         record = new LaboratoryRecord(connections.app(), releases);
         people = new People(connections.app(), journal, clock, random);
+        badges = new Badges(connections.app(), journal, clock, random);
+        benchActs = new BenchActs(connections.app(), journal, clock);
     }
 
     /** Opens the database, starting it where it is the program's own, and brings its schema up to date. */
@@ -235,6 +241,11 @@ public final class Store implements AutoCloseable {
     /** What the bench database user may read: trays, lab numbers, runs; no client, no verdict, no key. */
     public Bench bench() {
         return bench;
+    }
+
+    /** What people note at the bench. */
+    public BenchActs benchActs() {
+        return benchActs;
     }
 
     // Judgement
@@ -381,6 +392,11 @@ public final class Store implements AutoCloseable {
     /** Who may sign in, and their sessions. */
     public People people() {
         return people;
+    }
+
+    /** Badges of bench accounts. */
+    public Badges badges() {
+        return badges;
     }
 
     /**

@@ -112,6 +112,11 @@ public record ConductivityMethod(
     }
 
     @Override
+    public double pouredMl() {
+        return liquidMl;
+    }
+
+    @Override
     public MethodDescription description() {
         String name = head.analytes().isEmpty() ? "EC" : head.analytes().get(0).symbol();
         MethodDescription.Text text = new MethodDescription.Text(

@@ -126,6 +126,11 @@ public record ElectrodeMethod(
     }
 
     @Override
+    public double pouredMl() {
+        return liquidMl;
+    }
+
+    @Override
     public MethodDescription description() {
         String name = head.analytes().isEmpty() ? PH : head.analytes().get(0).symbol();
         MethodDescription.Text text = new MethodDescription.Text("Read by electrode", "Read by glass electrode.")

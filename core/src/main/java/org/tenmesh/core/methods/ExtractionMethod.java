@@ -45,6 +45,18 @@ public interface ExtractionMethod extends Method {
     }
 
     @Override
+    default String soilTaken() {
+        return extraction().basis() == Extraction.Basis.VOLUME
+                ? MethodDescription.Text.number(extraction().scoopMl()) + " mL scoop, level"
+                : Method.super.soilTaken();
+    }
+
+    @Override
+    default double pouredMl() {
+        return extraction().basis() == Extraction.Basis.EXTRACT ? 0 : extraction().extractMl();
+    }
+
+    @Override
     default Optional<Extraction> extract() {
         return Optional.of(extraction());
     }

@@ -189,6 +189,24 @@ public interface Method {
         return false;
     }
 
+    // ---- at the bench
+
+    /** What is taken from a well for one vessel, as short as the hand needs it: "7 g soil"; empty where nothing is. */
+    default String soilTaken() {
+        double soilG = head().portion().map(Portion::soilG).orElse(0.0);
+        return soilG > 0 ? MethodDescription.Text.number(soilG) + " g soil" : "";
+    }
+
+    /** What is poured onto it before anything else, mL; 0 where nothing is. */
+    default double pouredMl() {
+        return 0;
+    }
+
+    /** The steps between the well and the instrument that are not the scoop and the liquid, in their order. */
+    default List<BenchStep> benchSteps() {
+        return head().bench();
+    }
+
     /** What a portion is weighed or read in. */
     default String vessel() {
         return "vessel";
@@ -209,6 +227,7 @@ public interface Method {
      * @param portion what it takes from a well; empty when it takes nothing of its own
      * @param liquid what is poured onto the soil, as the bottle says it; empty when nothing is, or the file does not say
      * @param examples worked examples, each a test
+     * @param bench steps between the liquid and the instrument, in their order; those the kind of method knows by itself are not among them
      */
     record Head(
             String id,
@@ -222,7 +241,38 @@ public interface Method {
             String answers,
             Optional<Portion> portion,
             String liquid,
-            List<Example> examples) {
+            List<Example> examples,
+            List<BenchStep> bench) {
+        /** A method that says nothing of its steps at the bench. */
+        public Head(
+                String id,
+                LocalDate version,
+                String title,
+                String summary,
+                List<Source> sources,
+                List<Analyte> analytes,
+                List<String> cautions,
+                String note,
+                String answers,
+                Optional<Portion> portion,
+                String liquid,
+                List<Example> examples) {
+            this(
+                    id,
+                    version,
+                    title,
+                    summary,
+                    sources,
+                    analytes,
+                    cautions,
+                    note,
+                    answers,
+                    portion,
+                    liquid,
+                    examples,
+                    List.of());
+        }
+
         /** A method of which nothing more is said. */
         public Head(
                 String id,
@@ -241,6 +291,7 @@ public interface Method {
             analytes = List.copyOf(analytes);
             cautions = List.copyOf(cautions);
             examples = List.copyOf(examples);
+            bench = List.copyOf(bench);
         }
     }
 }

@@ -7,6 +7,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
@@ -22,6 +23,7 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import org.tenmesh.core.methods.Analyte;
+import org.tenmesh.core.methods.BenchStep;
 import org.tenmesh.core.methods.DerivedMethod;
 import org.tenmesh.core.methods.Example;
 import org.tenmesh.core.methods.Method;
@@ -305,7 +307,30 @@ public final class MethodFiles {
                 top.optionalText("answers").orElse(""),
                 portion(top),
                 top.optionalText("liquid").orElse(""),
-                examples(top, analytes));
+                examples(top, analytes),
+                bench(top));
+    }
+
+    private static List<BenchStep> bench(Section top) {
+        List<BenchStep> steps = new ArrayList<>();
+        if (!top.has("bench")) {
+            return steps;
+        }
+        Map<String, BenchStep.Doing> doings = Values.words(BenchStep.Doing.values(), BenchStep.Doing::word);
+        for (Section section : top.sections("bench")) {
+            BenchStep.Doing doing = section.choice("do", doings);
+            String what = section.optionalText("what").orElse("");
+            double minutes = section.has("minutes") ? section.number("minutes") : 0;
+            double hours = section.has("hours") ? section.number("hours") : 0;
+            boolean own = section.truth("own", false);
+            section.nothingElse();
+            if (minutes < 0 || hours < 0) {
+                section.wrong(minutes < 0 ? "minutes" : "hours", "a time below 0", "how long the step lasts");
+            } else {
+                steps.add(new BenchStep(doing, what, Duration.ofSeconds(Math.round(60 * minutes + 3600 * hours)), own));
+            }
+        }
+        return steps;
     }
 
     private static Optional<Portion> portion(Section top) {

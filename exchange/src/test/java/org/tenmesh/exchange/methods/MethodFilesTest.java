@@ -122,7 +122,7 @@ class MethodFilesTest {
                 "om-loi-360|standing: read|standing: sure|line 11, sources[1].standing: found \"sure\", expected one of common practice, from memory, read",
                 "om-loi-360|kind: ignition|kind: titration|line 5, kind: found \"titration\", expected one of conductivity, derived, electrode, emission, flow, formula, ignition",
                 "om-loi-360|version: 2026-11-01|version: soon|line 4, version: found \"soon\", expected a date, such as 2026-11-01",
-                "mehlich3-icp|element: Zn|element: Zi|line 216, emission.lines: found 0 preferred lines of Zn, expected one preferred line of each analyte",
+                "mehlich3-icp|element: Zn|element: Zi|line 219, emission.lines: found 0 preferred lines of Zn, expected one preferred line of each analyte",
                 "ph-water-1-1|[0, 5, 10,|[0, 5, 5,|expected rising temperatures and one pH for each",
                 "ph-water-1-1|unit: \"[pH]\"|unit: pH units|expected one of %, /s, 1, Cel, [lb_av]/[acr_us], [pH], [ston_av]/[acr_us], cm, cmol/kg, dS/m, g, g/L, g/kg, h, kg/har, mL, mS/cm, mV, meq/L, mg/L, mg/dm3, mg/kg, mmol/L, mol/L, t/har, {A}",
                 "ph-water-1-1|probes: 4|probes: [4]|electrode.probes: found a list or a group of keys, expected text"

@@ -238,6 +238,20 @@ public final class People {
      * @throws Refused when there is nobody active of this name
      */
     public String startSession(String name, Duration lasts, Optional<String> linkIssuer) {
+        return start(name, lasts, linkIssuer, Optional.empty());
+    }
+
+    /**
+     * Starts a session that began with a badge and returns its token.
+     *
+     * @param locksAfter after how long without use it ends
+     * @throws Refused when there is nobody active of this name
+     */
+    public String startBadgeSession(String name, Duration lasts, Duration locksAfter) {
+        return start(name, lasts, Optional.empty(), Optional.of(locksAfter));
+    }
+
+    private String start(String name, Duration lasts, Optional<String> linkIssuer, Optional<Duration> locksAfter) {
         String token = Secrets.token(random);
         Instant now = clock.instant();
         app.useTransaction(handle -> {
@@ -247,14 +261,15 @@ public final class People {
                     .execute();
             handle.createUpdate("""
                             insert into people.session
-                                (token_sha256, person, started_at, expires_at, seen_at, link_issuer)
-                            values (:token, :person, :now, :expires, :now, :issuer)
+                                (token_sha256, person, started_at, expires_at, seen_at, link_issuer, locks_after_s)
+                            values (:token, :person, :now, :expires, :now, :issuer, :locks)
                             """)
                     .bind("token", Journal.sha256(token))
                     .bind("person", person.name())
                     .bind("now", utc(now))
                     .bind("expires", utc(now.plus(lasts)))
                     .bind("issuer", linkIssuer.orElse(""))
+                    .bind("locks", locksAfter.map(after -> (int) after.toSeconds()).orElse(null))
                     .execute();
         });
         return token;
@@ -272,10 +287,11 @@ public final class People {
         String digest = Journal.sha256(token);
         return app.withHandle(handle -> {
             Optional<Session> found = handle.createQuery("""
-                            select p.name, p.role, p.password_hash, p.active, s.started_at, s.expires_at, s.link_issuer
+                            select p.name, p.role, p.password_hash, p.active, s.started_at, s.expires_at, s.link_issuer, s.locks_after_s
                             from people.session s
                             join people.person p on p.name = s.person
                             where s.token_sha256 = :token and s.expires_at > :now and s.seen_at > :since
+                              and (s.locks_after_s is null or s.seen_at > :now - make_interval(secs => s.locks_after_s))
                               and s.started_at <= :soon and p.active
                             """)
                     .bind("token", digest)
@@ -286,15 +302,22 @@ public final class People {
                             PERSON.map(rs, ctx),
                             rs.getObject("started_at", OffsetDateTime.class).toInstant(),
                             rs.getObject("expires_at", OffsetDateTime.class).toInstant(),
-                            Optional.of(rs.getString("link_issuer")).filter(issuer -> !issuer.isEmpty())))
+                            Optional.of(rs.getString("link_issuer")).filter(issuer -> !issuer.isEmpty()),
+                            Optional.ofNullable(rs.getObject("locks_after_s", Integer.class))
+                                    .map(Duration::ofSeconds)))
                     .findOne();
             if (used && found.isPresent()) {
-                // Once a minute is enough to tell a used session from an idle one.
+                // Once a minute is enough to tell a used session from an idle one; a badge's tells it to a tenth of its time.
+                Duration again = found.get()
+                        .locksAfter()
+                        .map(after -> after.dividedBy(10))
+                        .filter(tenth -> tenth.compareTo(SEEN_AGAIN) < 0)
+                        .orElse(SEEN_AGAIN);
                 handle.createUpdate(
                                 "update people.session set seen_at = :now where token_sha256 = :token and seen_at < :before")
                         .bind("now", utc(now))
                         .bind("token", digest)
-                        .bind("before", utc(now.minus(SEEN_AGAIN)))
+                        .bind("before", utc(now.minus(again)))
                         .execute();
             }
             return found;

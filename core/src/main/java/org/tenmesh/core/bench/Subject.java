@@ -1,0 +1,39 @@
+package org.tenmesh.core.bench;
+
+/**
+ * What was scanned.
+ *
+ * @param day name of the laboratory day on which a tray or a soil was laid out; empty text for a rack, which goes round from day to day
+ * @param code as it stands on its label
+ */
+public record Subject(Kind kind, String day, String code) {
+    /** What carries a label at the bench. */
+    public enum Kind {
+        TRAY("tray"),
+        SOIL("soil"),
+        RACK("rack");
+
+        private final String word;
+
+        Kind(String word) {
+            this.word = word;
+        }
+
+        /** The word in what is kept. */
+        public String word() {
+            return word;
+        }
+    }
+
+    public static Subject tray(String day, String tray) {
+        return new Subject(Kind.TRAY, day, tray);
+    }
+
+    public static Subject soil(String day, String labNumber) {
+        return new Subject(Kind.SOIL, day, labNumber);
+    }
+
+    public static Subject rack(String rack) {
+        return new Subject(Kind.RACK, "", rack);
+    }
+}

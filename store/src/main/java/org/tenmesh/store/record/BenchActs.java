@@ -1,0 +1,186 @@
+package org.tenmesh.store.record;
+
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.time.Clock;
+import java.time.Instant;
+import java.time.OffsetDateTime;
+import java.time.ZoneOffset;
+import java.time.temporal.ChronoUnit;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Optional;
+import org.jdbi.v3.core.Handle;
+import org.jdbi.v3.core.Jdbi;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Subject;
+import org.tenmesh.store.days.Days;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.rows.Json;
+import org.tenmesh.store.rows.Refused;
+
+/** What people noted at the bench: written once, in order, each with its entry in the journal. May be used by several threads. */
+public final class BenchActs {
+    private static final String COLUMNS = """
+            select a.id, coalesce(d.name, '') as day, a.kind, a.code, a.step, a.what, a.about, a.told, a.person, a.device, a.device_at,
+                   a.stored_at
+            from bench.act a left join intake.day d on d.id = a.day
+            """;
+
+    private final Jdbi app;
+    private final Journal journal;
+    private final Clock clock;
+
+    public BenchActs(Jdbi app, Journal journal, Clock clock) {
+        this.app = app;
+        this.journal = journal;
+        this.clock = clock;
+    }
+
+    /**
+     * Keeps an act; its {@code storedAt} is the moment of this call. One whose id is kept already is not kept again.
+     *
+     * @param sentBy who was signed in on the device when it was sent
+     * @return as it is kept now, or was the first time it was sent
+     * @throws Refused when the day is unknown, or the id is that of another act
+     */
+    public BenchAct keep(BenchAct act, String sentBy) {
+        Instant now = clock.instant().truncatedTo(ChronoUnit.MICROS);
+        Instant deviceAt = act.deviceAt().truncatedTo(ChronoUnit.MILLIS);
+        BenchAct kept = new BenchAct(
+                act.id(),
+                act.subject(),
+                act.step(),
+                act.what(),
+                act.about(),
+                act.told(),
+                act.person(),
+                act.device(),
+                deviceAt,
+                now);
+        return app.inTransaction(handle -> {
+            Optional<Integer> day = day(handle, act.subject());
+            int stored = handle.createUpdate("""
+                            insert into bench.act
+                                (id, day, kind, code, step, what, about, told, person, sent_by, device, device_at, stored_at)
+                            values (:id, :day, :kind, :code, :step, :what, :about, :told, :person, :sentBy, :device, :deviceAt, :now)
+                            on conflict (id) do nothing
+                            """)
+                    .bind("id", act.id())
+                    .bind("day", day.orElse(null))
+                    .bind("kind", act.subject().kind().word())
+                    .bind("code", act.subject().code())
+                    .bind("step", act.step())
+                    .bind("what", act.what().word())
+                    .bind("about", act.about())
+                    .bind("told", act.told())
+                    .bind("person", act.person())
+                    .bind("sentBy", sentBy)
+                    .bind("device", act.device())
+                    .bind("deviceAt", deviceAt.atOffset(ZoneOffset.UTC))
+                    .bind("now", now.atOffset(ZoneOffset.UTC))
+                    .execute();
+            if (stored == 0) {
+                BenchAct before = byId(handle, act.id());
+                if (!same(before, kept)) {
+                    throw new Refused("the device has used the number " + act.id()
+                            + " for something else before: " + before.what().phrase() + ", "
+                            + before.subject().code() + "; nothing was stored");
+                }
+                return before;
+            }
+            journal.write(
+                    handle,
+                    now,
+                    act.person(),
+                    "bench-act",
+                    day.map(id -> Days.inJournal(handle, id) + "/").orElse("")
+                            + act.subject().code(),
+                    Json.object(
+                            "what", act.what().word(),
+                            "step", act.step(),
+                            "about", act.about(),
+                            "told", act.told(),
+                            "kind", act.subject().kind().word(),
+                            "sent-by", sentBy,
+                            "device", act.device(),
+                            "device-at", deviceAt.toString(),
+                            "id", act.id()));
+            return kept;
+        });
+    }
+
+    private static Optional<Integer> day(Handle handle, Subject subject) {
+        return subject.kind() == Subject.Kind.RACK
+                ? Optional.empty()
+                : Optional.of(Days.id(handle, subject.day()).orElseThrow(() -> Days.unknownDay(subject.day())));
+    }
+
+    private static BenchAct byId(Handle handle, String id) {
+        return handle.createQuery(COLUMNS + " where a.id = :id")
+                .bind("id", id)
+                .map((rs, ctx) -> act(rs))
+                .one();
+    }
+
+    private static boolean same(BenchAct a, BenchAct b) {
+        return a.subject().equals(b.subject())
+                && a.step().equals(b.step())
+                && a.what() == b.what()
+                && a.about().equals(b.about())
+                && a.person().equals(b.person())
+                && a.deviceAt().equals(b.deviceAt());
+    }
+
+    /** Number of the newest act, 0 before the first: as long as it is the same, nothing was noted. */
+    public long newest() {
+        return app.withHandle(handle -> handle.createQuery("select coalesce(max(seq), 0) from bench.act")
+                .mapTo(Long.class)
+                .one());
+    }
+
+    /** Everything noted about trays and soils of a day, in the order in which it was stored. */
+    public List<BenchAct> of(String day) {
+        return app.withHandle(handle -> handle.createQuery(COLUMNS + " where d.name = :day order by a.seq")
+                .bind("day", day)
+                .map((rs, ctx) -> act(rs))
+                .list());
+    }
+
+    /** The newest of what was noted about racks, at most so many, in the order in which it was stored. */
+    public List<BenchAct> racks(int most) {
+        return app.withHandle(handle -> handle.createQuery("select * from (" + COLUMNS.replace("select a.id", "select a.seq, a.id")
+                        + " where a.day is null order by a.seq desc limit :most) newest order by seq")
+                .bind("most", most)
+                .map((rs, ctx) -> act(rs))
+                .list());
+    }
+
+    private static BenchAct act(ResultSet rs) throws SQLException {
+        return new BenchAct(
+                rs.getString("id"),
+                new Subject(kind(rs.getString("kind")), rs.getString("day"), rs.getString("code")),
+                rs.getString("step"),
+                what(rs.getString("what")),
+                rs.getString("about"),
+                rs.getString("told"),
+                rs.getString("person"),
+                rs.getString("device"),
+                rs.getObject("device_at", OffsetDateTime.class).toInstant(),
+                rs.getObject("stored_at", OffsetDateTime.class).toInstant());
+    }
+
+    private static Subject.Kind kind(String word) {
+        return Arrays.stream(Subject.Kind.values())
+                .filter(kind -> kind.word().equals(word))
+                .findFirst()
+                .orElseThrow();
+    }
+
+    private static BenchAct.What what(String word) {
+        return Arrays.stream(BenchAct.What.values())
+                .filter(what -> what.word().equals(word))
+                .findFirst()
+                .orElseThrow();
+    }
+}
