@@ -4,12 +4,14 @@ import java.util.List;
 import java.util.stream.Stream;
 import org.tenmesh.web.capture.CapturePages;
 import org.tenmesh.web.capture.HandPages;
+import org.tenmesh.web.bench.BenchPages;
 import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.labels.LabelPages;
 import org.tenmesh.web.methods.MethodPages;
 import org.tenmesh.web.orders.OrderPages;
+import org.tenmesh.web.people.BadgePages;
 import org.tenmesh.web.people.JournalPages;
 import org.tenmesh.web.people.PeoplePages;
 import org.tenmesh.web.people.SignInPages;
@@ -36,11 +38,14 @@ final class Pages {
                         TrayPages.routes(context),
                         OrderPages.routes(context),
                         LabelPages.routes(context),
+                        TrayPages.routes(),
+                        BenchPages.routes(context),
                         MethodPages.routes(context),
                         SubmissionPages.routes(),
                         ReleasePages.routes(context),
                         ReportPages.routes(context),
                         PeoplePages.routes(context),
+                        BadgePages.routes(context),
                         JournalPages.routes(context),
                         DaysPage.routes(context),
                         CapturePages.routes(context),

@@ -119,6 +119,13 @@ public final class Server implements AutoCloseable {
         this.currentDay = new CurrentDay(store, methods, judge, clock, clock.millis());
         this.pages = new PageContext(
                 store, methods, clock, settings.sessionLasts(), currentDay, settings.visitorsMayBe(), capture);
+                store,
+                methods,
+                clock,
+                settings.sessionLasts(),
+                settings.benchLocksAfter(),
+                currentDay,
+                settings.visitorsMayBe());
         this.routes = Pages.routes(pages);
         this.sent = capture.map(SentPieces::new);
         this.liveRuns = new LiveRuns(store, methods, currentDay, this::drawn);
@@ -266,7 +273,10 @@ public final class Server implements AutoCloseable {
             if (route.verb() == Route.Verb.GET) {
                 String query = text(ctx.queryString());
                 String to = ctx.path() + (query.isEmpty() ? "" : "?" + query);
-                ctx.redirect("/sign-in" + (to.equals("/") ? "" : "?to=" + Words.part(to)));
+                String asked = to.equals("/") ? "" : "?to=" + Words.part(to);
+                boolean had = !text(ctx.cookie(SESSION)).isEmpty();
+                ctx.redirect(
+                        ofTheBench(ctx.path()) ? "/badge" + asked + (had ? "&locked=yes" : "") : "/sign-in" + asked);
             } else {
                 // Only a page that was made for the session that has ended can know this.
                 boolean ours = csrfOf(text(ctx.cookie(SESSION))).equals(visit.form("csrf"));
@@ -310,6 +320,11 @@ public final class Server implements AutoCloseable {
             return;
         }
         show(ctx, visit, route.page().answer(visit));
+    }
+
+    /** Bench pages are opened by badge, and locked ones again. */
+    private static boolean ofTheBench(String path) {
+        return path.startsWith("/bench") || path.matches("/days/[^/]+/bench/.*");
     }
 
     /** The address that stays, for one without a day: that of the newest day which has what is asked for. */
@@ -390,6 +405,7 @@ public final class Server implements AutoCloseable {
                 from(ctx),
                 session.filter(s -> s.startedAt().plus(LINK_SETS_PASSWORD).isAfter(clock.instant()))
                         .flatMap(Session::linkIssuer),
+                session.flatMap(Session::locksAfter),
                 (settings.overTls() ? "https" : ctx.scheme()) + "://" + text(ctx.host()),
                 ctx.pathParamMap(),
                 query,
@@ -459,6 +475,8 @@ public final class Server implements AutoCloseable {
             ctx.contentType(download.contentType())
                     .header("Content-Disposition", "attachment; filename=\"" + download.name() + "\"")
                     .result(download.bytes());
+        } else if (answer instanceof Answer.Text text) {
+            ctx.status(text.status()).contentType(text.contentType()).result(text.body());
         } else if (answer instanceof Answer.Live) {
             live(ctx, visit);
         } else if (answer instanceof Answer.Look look) {

@@ -11,10 +11,20 @@ import java.util.List;
  * @param overTls whether people reach the pages by https, which then marks the session cookie so
  * @param sessionLasts how long a sign-in holds
  * @param idleLasts how long a sign-in holds while nobody uses it
+ * @param benchLocksAfter how long a sign-in by badge, on a tablet that several people share, stays open while nobody uses it
  * @param visitorsMayBe names of people as whom anybody may sign in without a password; empty but for a demonstration
  */
 public record ServerSettings(
-        String host, int port, boolean overTls, Duration sessionLasts, Duration idleLasts, List<String> visitorsMayBe) {
+        String host,
+        int port,
+        boolean overTls,
+        Duration sessionLasts,
+        Duration idleLasts,
+        Duration benchLocksAfter,
+        List<String> visitorsMayBe) {
+    /** Usual minutes until a shared tablet locks: long enough for a tray of scoops, short enough that nobody works in another's name. */
+    public static final int USUAL_LOCK_MINUTES = 5;
+
     public ServerSettings {
         visitorsMayBe = List.copyOf(visitorsMayBe);
         if (!visitorsMayBe.isEmpty() && !host.equals("127.0.0.1")) {
@@ -24,7 +34,7 @@ public record ServerSettings(
     }
 
     public ServerSettings(String host, int port, boolean overTls, Duration sessionLasts, Duration idleLasts) {
-        this(host, port, overTls, sessionLasts, idleLasts, List.of());
+        this(host, port, overTls, sessionLasts, idleLasts, Duration.ofMinutes(USUAL_LOCK_MINUTES), List.of());
     }
 
     /** Usual minutes until an unused sign-in ends: somebody who is away for a meeting finds it still there. */
@@ -39,6 +49,13 @@ public record ServerSettings(
     /** The same on this machine, where a visitor may be any of these people. */
     public static ServerSettings demonstration(int port, List<String> visitorsMayBe) {
         ServerSettings local = local(port);
-        return new ServerSettings(local.host(), port, false, local.sessionLasts(), local.idleLasts(), visitorsMayBe);
+        return new ServerSettings(
+                local.host(),
+                port,
+                false,
+                local.sessionLasts(),
+                local.idleLasts(),
+                local.benchLocksAfter(),
+                visitorsMayBe);
     }
 }

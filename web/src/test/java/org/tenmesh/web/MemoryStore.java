@@ -72,6 +72,7 @@ final class MemoryStore implements LaboratoryStore {
     private final List<String> kept = new ArrayList<>();
     private final Map<String, JudgedDay> wholes = new HashMap<>();
     private final List<Integer> listings = new ArrayList<>();
+    private final MemoryBench bench = new MemoryBench(this::find, name -> startSession(name, Duration.ZERO, Optional.empty()));
     private int tokens;
     private int taken;
 
@@ -296,6 +297,16 @@ final class MemoryStore implements LaboratoryStore {
     }
 
     @Override
+    public MemoryBench bench() {
+        return bench;
+    }
+
+    @Override
+    public MemoryBench badges() {
+        return bench;
+    }
+
+    @Override
     public synchronized Optional<Person> find(String name) {
         return Optional.ofNullable(people.get(name.toLowerCase(Locale.ROOT)));
     }
@@ -371,7 +382,7 @@ final class MemoryStore implements LaboratoryStore {
         Optional<Started> started = Optional.ofNullable(sessions.get(token));
         return started.flatMap(s -> find(s.name()))
                 .filter(Person::active)
-                .map(p -> new Session(p, Ashgrove.CLOCK.instant(), Instant.MAX, started.flatMap(Started::linkIssuer)));
+                .map(p -> new Session(p, Ashgrove.CLOCK.instant(), Instant.MAX, started.flatMap(Started::linkIssuer), Optional.empty()));
     }
 
     @Override

@@ -10,6 +10,8 @@ import org.tenmesh.web.words.Words;
 
 /** Addresses of the pages of a day, made from the route table. */
 final class Places {
+    private static final String DAY = "2026-11-25";
+
     private Places() {}
 
     /** One address for each route that is read, its variable parts filled with something that exists. */
@@ -27,6 +29,20 @@ final class Places {
                 "paper", "a4",
                 "layout", "table");
         String path = route.path().replace("{format}", "csv").replace("{order}", "order-1");
+        Map<String, String> parts = Map.ofEntries(
+                Map.entry("labNumber", soil(invented).text()),
+                Map.entry("tray", invented.day().trays().get(0).tray()),
+                Map.entry("run", "mehlich-1"),
+                Map.entry("cause", Words.part(InventedDay.DRIFT)),
+                Map.entry("submission", "SUB-2201"),
+                Map.entry("revision", "1"),
+                Map.entry("method", "ph-water-1-1"),
+                Map.entry("token", "nothing"),
+                Map.entry("paper", "a4"),
+                Map.entry("layout", "table"),
+                Map.entry("rack", "R17"),
+                Map.entry("day", DAY));
+        String path = route.path().replace("{format}", "csv");
         for (Map.Entry<String, String> part : parts.entrySet()) {
             path = path.replace("{" + part.getKey() + "}", part.getValue());
         }
@@ -35,30 +51,36 @@ final class Places {
 
     /** Every address of a route: each tray, each lab number, each run. */
     static List<String> all(Route route, InventedDay invented) {
+        return all(route.path(), invented).stream()
+                .map(place -> place.replace("{day}", DAY).replace("{rack}", "R17"))
+                .toList();
+    }
+
+    private static List<String> all(String path, InventedDay invented) {
         List<String> out = new ArrayList<>();
-        if (route.path().contains("{labNumber}")) {
+        if (path.contains("{labNumber}")) {
             invented.day()
                     .soils()
                     .forEach(s -> out.add(
-                            route.path().replace("{labNumber}", s.labNumber().text())));
-        } else if (route.path().contains("{tray}")) {
-            invented.day().trays().forEach(t -> out.add(route.path().replace("{tray}", t.tray())));
-        } else if (route.path().contains("{run}")) {
-            invented.day().runs().forEach(r -> out.add(route.path().replace("{run}", r.run())));
-        } else if (route.path().contains("{cause}")) {
-            out.add(route.path().replace("{cause}", Words.part(InventedDay.DRIFT)));
-        } else if (route.path().contains("{method}")) {
-            Ashgrove.METHODS.ids().forEach(m -> out.add(route.path().replace("{method}", m)));
-        } else if (route.path().contains("{submission}")) {
+                            path.replace("{labNumber}", s.labNumber().text())));
+        } else if (path.contains("{tray}")) {
+            invented.day().trays().forEach(t -> out.add(path.replace("{tray}", t.tray())));
+        } else if (path.contains("{run}")) {
+            invented.day().runs().forEach(r -> out.add(path.replace("{run}", r.run())));
+        } else if (path.contains("{cause}")) {
+            out.add(path.replace("{cause}", Words.part(InventedDay.DRIFT)));
+        } else if (path.contains("{method}")) {
+            Ashgrove.METHODS.ids().forEach(m -> out.add(path.replace("{method}", m)));
+        } else if (path.contains("{submission}")) {
             invented.day()
                     .submissions()
-                    .forEach(s -> out.add(route.path()
+                    .forEach(s -> out.add(path
                             .replace("{submission}", s.submission())
                             .replace("{revision}", "1")
                             .replace("{paper}", "a4")
                             .replace("{layout}", "table")
                             .replace("{format}", "csv")));
-        } else if (route.path().equals("/find")) {
+        } else if (path.equals("/find")) {
             invented.day()
                     .soils()
                     .forEach(s -> out.add("/find?q=" + s.labNumber().text()));
@@ -69,6 +91,7 @@ final class Places {
             out.add("/find?q=SUB-2201");
         } else {
             out.add(route.path().replace("{token}", "nothing").replace("{order}", "order-1"));
+            out.add(path.replace("{token}", "nothing"));
         }
         return out;
     }

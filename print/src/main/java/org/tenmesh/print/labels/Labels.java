@@ -62,6 +62,11 @@ public final class Labels {
         return label(tray, "Tray " + tray, line, regulated, keyWell);
     }
 
+    /** The badge of somebody who works at the bench: its bars, the holder's name in place of the code. */
+    public static String badge(String code, String name) {
+        return label(code, name, "bench badge", false, OptionalInt.empty());
+    }
+
     private static String label(String text, String large, String line, boolean regulated, OptionalInt keyWell) {
         Code128 symbol = encoded(text);
         double plate = keyWell.isPresent() ? 64 : 0;

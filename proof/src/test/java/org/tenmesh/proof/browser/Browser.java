@@ -150,12 +150,18 @@ final class Browser implements AutoCloseable {
     }
 
     void waitFor(String words) {
+        waitForOne(words);
+    }
+
+    /** Waits until the page holds one of these. */
+    void waitForOne(String... any) {
+        String words = String.join("\" or \"", any);
         long end = System.nanoTime() + PATIENCE.toNanos();
         String found = "";
         while (System.nanoTime() < end) {
             try {
                 found = text();
-                if (found.contains(words)) {
+                if (Arrays.stream(any).anyMatch(found::contains)) {
                     return;
                 }
                 Thread.sleep(50);
@@ -170,12 +176,44 @@ final class Browser implements AutoCloseable {
         throw new AssertionError("waited for \"" + words + "\" at " + address() + ", found: " + found);
     }
 
+    /** Whether the page holds these words within some time. */
+    boolean shows(String words, Duration within) {
+        long end = System.nanoTime() + within.toNanos();
+        while (System.nanoTime() < end) {
+            try {
+                if (text().contains(words)) {
+                    return true;
+                }
+                Thread.sleep(50);
+            } catch (WebDriverException changing) {
+                // The page is just being replaced by the next one: look again.
+            } catch (InterruptedException stop) {
+                Thread.currentThread().interrupt();
+                return false;
+            }
+        }
+        return false;
+    }
+
     /** Shows the page at a width and says by how many pixels it is wider than that. */
     long overflowAt(int width) {
         driver.manage().window().setSize(new Dimension(width, 1000));
         Object over = driver.executeScript(
                 "return document.documentElement.scrollWidth - document.documentElement.clientWidth");
         return over instanceof Number number ? number.longValue() : Long.MAX_VALUE;
+    }
+
+    /** Cuts the network of the browser and brings it back, as the tools of the browser do. */
+    void network(boolean there) {
+        driver.executeCdpCommand("Network.enable", Map.of());
+        driver.executeCdpCommand(
+                "Network.emulateNetworkConditions",
+                Map.of("offline", !there, "latency", 0, "downloadThroughput", -1, "uploadThroughput", -1));
+    }
+
+    /** What a script in the page answers. */
+    Object ask(String script) {
+        return driver.executeScript(script);
     }
 
     /** Whether what has the focus shows it: an outline, a shadow or a border that others do not have. */

@@ -87,7 +87,7 @@ final class HouseRulesTest {
             List.of("formula"),
             List.of("intake", "methods"),
             List.of("layout", "calibration"),
-            List.of("reduction", "charts", "agreement", "proficiency"),
+            List.of("reduction", "charts", "agreement", "proficiency", "bench"),
             List.of("judgement", "controldesign", "orders"),
             List.of("causes"),
             List.of("derived"),
@@ -113,6 +113,8 @@ final class HouseRulesTest {
                     "people",
                     "find",
                     "capture"),
+            List.of("today", "runs", "soils", "trays", "orders", "labels", "submissions", "methods", "people", "find"),
+            List.of("today", "runs", "soils", "trays", "submissions", "methods", "people", "find", "bench"),
             List.of(""));
 
     /** The same of store; what opens the store stands above all. */

@@ -171,6 +171,12 @@ public interface LaboratoryStore {
     /** Keeps the report of an older release, made now; one that is kept already stays. */
     KeptReport keepReportLater(String day, String submission, int revision, byte[] pdf, ReportForm form, String actor);
 
+    /** What is noted at the bench. */
+    BenchBook bench();
+
+    /** Badges of bench accounts. */
+    BadgeBook badges();
+
     Optional<Person> find(String name);
 
     List<Person> people();

@@ -213,6 +213,16 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
+    public BenchBook bench() {
+        return new StoredBench(store);
+    }
+
+    @Override
+    public BadgeBook badges() {
+        return new StoredBench(store);
+    }
+
+    @Override
     public Optional<Person> find(String name) {
         return store.people().find(name);
     }

@@ -4,8 +4,10 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.layout.Tray;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.http.Answer;
@@ -14,6 +16,7 @@ import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
 import org.tenmesh.web.words.DayAddress;
+import org.tenmesh.web.words.Words;
 
 /** The field that a scan goes into. */
 public final class FindPages {
@@ -57,6 +60,7 @@ public final class FindPages {
                         "Nothing found",
                         "Nothing here is called “" + asked + "”, or it is not for your role. "
                                 + mistyped(desk, role, hyphenated(asked))
+                                + nearest(desk, role, hyphenated(asked))
                                 + "Scan again, or type the number as it stands on the label."));
     }
 
@@ -86,6 +90,49 @@ public final class FindPages {
                                 .findFirst()
                                 .map(number -> "Most likely " + number + " is meant. ")
                                 .orElse("");
+    }
+
+    /** At the bench a smeared label is common: the number here that differs by one or two characters, where there is one alone. */
+    private static String nearest(Desk desk, PersonRole role, String asked) {
+        if (role != PersonRole.BENCH || asked.length() < 4 || !LabNumber.likely(asked).isEmpty()) {
+            return "";
+        }
+        List<String> names = Stream.concat(
+                        desk.day().trays().stream().map(Tray::tray),
+                        desk.day().soils().stream().map(soil -> soil.labNumber().text()))
+                .toList();
+        for (int most = 1; most <= 2; most++) {
+            int allowed = most;
+            List<String> near = names.stream()
+                    .filter(name -> distance(name, asked) <= allowed)
+                    .limit(4)
+                    .toList();
+            if (!near.isEmpty()) {
+                return "Nearest here: " + Words.and(near) + ". ";
+            }
+        }
+        return "";
+    }
+
+    /** Characters to change, add or leave out (Levenshtein 1966); 3 for whatever is farther. */
+    private static int distance(String a, String b) {
+        if (Math.abs(a.length() - b.length()) > 2) {
+            return 3;
+        }
+        int[] before = new int[b.length() + 1];
+        for (int j = 0; j <= b.length(); j++) {
+            before[j] = j;
+        }
+        for (int i = 1; i <= a.length(); i++) {
+            int[] row = new int[b.length() + 1];
+            row[0] = i;
+            for (int j = 1; j <= b.length(); j++) {
+                int changed = before[j - 1] + (a.charAt(i - 1) == b.charAt(j - 1) ? 0 : 1);
+                row[j] = Math.min(changed, Math.min(before[j], row[j - 1]) + 1);
+            }
+            before = row;
+        }
+        return Math.min(3, before[b.length()]);
     }
 
     /** A lab number typed without its hyphens: 263290417K. */

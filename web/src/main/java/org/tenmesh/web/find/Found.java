@@ -51,10 +51,17 @@ public record Found(List<Group> groups) {
             }
         }
         if (role == PersonRole.BENCH) {
-            Optional<String> tray = soil.flatMap(s -> desk.place(s.labNumber()))
-                    .map(p -> p.tray().tray())
-                    .or(() -> desk.tray(text).map(Tray::tray));
-            return tray.map(t -> "/bench/" + Words.part(t));
+            if (soil.isPresent()) {
+                String number = Words.part(soil.get().labNumber().text());
+                return Optional.of(desk.place(soil.get().labNumber())
+                        .map(p -> "/bench/" + Words.part(p.tray().tray()) + "?soil=" + number)
+                        .orElse("/bench/soil/" + number));
+            }
+            return desk.tray(text)
+                    .map(t -> "/bench/" + Words.part(t.tray()))
+                    .or(() -> text.matches("R-?[0-9]{1,6}")
+                            ? Optional.of("/bench/rack/" + Words.part(text))
+                            : Optional.empty());
         }
         if (Rights.TRAYS.contains(role) && desk.tray(text).isPresent()) {
             return Optional.of("/trays/" + Words.part(text));

@@ -18,6 +18,9 @@ public sealed interface Answer {
     /** A download. */
     record Download(byte[] bytes, String contentType, String name) implements Answer {}
 
+    /** What a script reads, or a script. */
+    record Text(int status, String contentType, String body) implements Answer {}
+
     /** The word of the day's version, once or, to a browser that listens, whenever it changes. */
     record Live() implements Answer {}
 

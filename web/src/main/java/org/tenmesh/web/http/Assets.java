@@ -33,6 +33,7 @@ public final class Assets {
         }
         add(STYLES, "text/css; charset=utf-8", styles.getBytes(StandardCharsets.UTF_8));
         add("tenmesh.js", "text/javascript; charset=utf-8", read("tenmesh.js"));
+        add("bench.js", "text/javascript; charset=utf-8", read("bench.js"));
         add("mark.svg", "image/svg+xml", read("mark.svg"));
     }
 

@@ -1,5 +1,6 @@
 package org.tenmesh.web.http;
 
+import java.time.Duration;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
@@ -20,6 +21,7 @@ import org.tenmesh.web.words.Words;
  * @param version of the day the page was drawn from; 0 when there is none or nobody has signed in
  * @param notJudged one sentence for each stored day that could not be judged
  * @param csrf the token every form carries
+ * @param locksS after how many seconds without use the sign-in locks; 0 where it does not, as one by password
  */
 public record Frame(
         String title,
@@ -39,6 +41,8 @@ public record Frame(
         List<String> notJudged,
         String css,
         String script,
+        String benchScript,
+        long locksS,
         String mark) {
 
     /** One entry of the navigation. */
@@ -64,7 +68,10 @@ public record Frame(
                 look,
                 path,
                 visit.person().isPresent() ? visit.version() : "0",
-                visit.person().filter(p -> p.role() == PersonRole.BENCH).isPresent(),
+                path.equals("/badge")
+                        || visit.person()
+                                .filter(p -> p.role() == PersonRole.BENCH)
+                                .isPresent(),
                 visit.person()
                         .map(p -> visit.notJudged().stream()
                                 .map(day -> day.sentence(visit.seesControls()))
@@ -72,6 +79,8 @@ public record Frame(
                         .orElse(List.of()),
                 assets.address("tenmesh.css"),
                 assets.address("tenmesh.js"),
+                assets.address("bench.js"),
+                visit.locksAfter().map(Duration::toSeconds).orElse(0L),
                 assets.address("mark.svg"));
     }
 

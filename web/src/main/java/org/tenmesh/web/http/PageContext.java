@@ -16,6 +16,7 @@ import org.tenmesh.web.days.LaboratoryStore;
  *
  * @param methods all versions, as the judge uses them
  * @param sessionLasts how long somebody who signed in stays signed in
+ * @param benchLocksAfter after how long without use a sign-in by badge locks
  * @param visitorsMayBe names of people as whom anybody may sign in without a password; empty but for a demonstration
  * @param capture the sources that readings come from; empty where the program has none
  */
@@ -24,6 +25,7 @@ public record PageContext(
         MethodBook methods,
         Clock clock,
         Duration sessionLasts,
+        Duration benchLocksAfter,
         CurrentDay currentDay,
         List<String> visitorsMayBe,
         Optional<Capture> capture) {

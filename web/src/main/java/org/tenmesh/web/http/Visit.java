@@ -1,5 +1,6 @@
 package org.tenmesh.web.http;
 
+import java.time.Duration;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -21,6 +22,7 @@ import org.tenmesh.web.days.NotJudged;
  * @param token the session's token; empty text before sign-in
  * @param from the address it came from
  * @param linkIssuer who issued the one-time link by which the session began not long ago; empty otherwise
+ * @param locksAfter after how long without use the sign-in locks, where it began with a badge; empty otherwise
  * @param site scheme, host and port as the visitor wrote them, by which the same server is reached from there
  */
 public record Visit(
@@ -33,6 +35,7 @@ public record Visit(
         String token,
         String from,
         Optional<String> linkIssuer,
+        Optional<Duration> locksAfter,
         String site,
         Map<String, String> parts,
         Map<String, String> query,

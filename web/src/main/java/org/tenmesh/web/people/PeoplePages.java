@@ -54,29 +54,31 @@ public final class PeoplePages {
                 .formerNames()
                 .forEach(had -> former.computeIfAbsent(had.person(), person -> new ArrayList<>())
                         .add(had.name() + " until " + Words.moment(had.until(), zone(visit))));
+        Map<String, String> badges = new HashMap<>();
+        context.store()
+                .badges()
+                .inUse()
+                .forEach((name, since) -> badges.put(
+                        name, Words.moment(since, zone(visit))));
         return new Answer.Shown(
                 status,
                 "people",
                 "People",
-                Map.of(
-                        "people",
-                        people,
-                        "former",
-                        former,
-                        "proposed",
-                        proposed,
-                        "roles",
-                        Admission.lookedAfterBy(visit.role()),
-                        "ends",
-                        visit.role() == PersonRole.IN_CHARGE,
-                        "quality",
-                        people.stream().anyMatch(p -> p.active() && p.role() == PersonRole.QUALITY),
-                        "self",
-                        visit.actor(),
-                        "link",
-                        link,
-                        "wrong",
-                        wrong));
+                Map.ofEntries(
+                        Map.entry("people", people),
+                        Map.entry("badges", badges),
+                        Map.entry("issues", Admission.may(visit.role(), PersonRole.BENCH)),
+                        Map.entry("withdraws", BadgePages.WITHDRAW.contains(visit.role())),
+                        Map.entry("proposed", proposed),
+                        Map.entry("former", former),
+                        Map.entry("roles", Admission.lookedAfterBy(visit.role())),
+                        Map.entry("ends", visit.role() == PersonRole.IN_CHARGE),
+                        Map.entry(
+                                "quality",
+                                people.stream().anyMatch(p -> p.active() && p.role() == PersonRole.QUALITY)),
+                        Map.entry("self", visit.actor()),
+                        Map.entry("link", link),
+                        Map.entry("wrong", wrong)));
     }
 
     private static ZoneId zone(Visit visit) {

@@ -3,7 +3,6 @@ package org.tenmesh.web.trays;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.RedoOrder;
 import org.tenmesh.core.desk.TrayState;
@@ -16,42 +15,19 @@ import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.words.DayAddress;
 import org.tenmesh.web.words.Pictures;
 import org.tenmesh.web.words.Words;
 
-/** Trays and the bench. */
+/** Trays. */
 public final class TrayPages {
     private TrayPages() {}
 
-    public static List<Route> routes(PageContext context) {
+    public static List<Route> routes() {
         return List.of(
                 Route.get("/trays", Rights.TRAYS, visit -> PageContext.withDay(visit, desk -> trays(visit, desk))),
                 Route.get(
-                        "/trays/{tray}", Rights.TRAYS, visit -> PageContext.withDay(visit, desk -> tray(visit, desk))),
-                Route.get(
-                        "/bench",
-                        Set.of(PersonRole.BENCH),
-                        visit -> PageContext.withDay(
-                                visit,
-                                desk -> Answer.shown(
-                                        "bench",
-                                        "Bench",
-                                        Map.of(
-                                                "lines",
-                                                BenchView.list(desk),
-                                                "earlier",
-                                                visit.newest() ? BenchView.earlier(visit.open(), desk) : List.of())))),
-                Route.get(
-                        "/bench/{tray}",
-                        Set.of(PersonRole.BENCH),
-                        visit -> PageContext.withDay(
-                                visit,
-                                desk -> desk.tray(visit.part("tray"))
-                                        .map(t -> Answer.shown(
-                                                "bench-tray",
-                                                "Tray " + t.tray(),
-                                                Map.of("view", BenchView.of(desk, t))))
-                                        .orElseGet(Answer::notFound))));
+                        "/trays/{tray}", Rights.TRAYS, visit -> PageContext.withDay(visit, desk -> tray(visit, desk))));
     }
 
     /** One tray in the list. */
@@ -63,7 +39,9 @@ public final class TrayPages {
         for (TrayState tray : desk.trayStates()) {
             links.add(new TrayLink(
                     tray.name(),
-                    (bench ? "/bench/" : "/trays/") + Words.part(tray.name()),
+                    bench && !visit.newest()
+                            ? DayAddress.on(desk.name(), "/bench/" + Words.part(tray.name()))
+                            : (bench ? "/bench/" : "/trays/") + Words.part(tray.name()),
                     Pictures.plate(tray, 28, !bench),
                     bench
                             ? Words.of(tray.soils(), "soil")

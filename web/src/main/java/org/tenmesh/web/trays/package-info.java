@@ -1,4 +1,4 @@
-/** Trays and the bench. */
+/** Trays. */
 @NullMarked
 package org.tenmesh.web.trays;
 

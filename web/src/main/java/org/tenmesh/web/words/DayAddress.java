@@ -24,8 +24,13 @@ public final class DayAddress {
             "packages",
             "differences",
             "controls",
-            "charts",
-            "bench");
+            "charts");
+
+    /**
+     * A bench page is found without a day, so that a tablet keeps it while there is no network; one of an earlier day has its day like the
+     * others.
+     */
+    private static final String BENCH = "/bench/";
 
     private static final Pattern LINK =
             Pattern.compile("(\\b(?:href|action)=\")(/(" + String.join("|", OF_A_DAY) + ")(/[^\"?#]*)?(?=[\"?#]))");
@@ -40,7 +45,7 @@ public final class DayAddress {
 
     /** The same path on a day. */
     public static String on(String day, String path) {
-        return isOfADay(path) ? "/days/" + Words.part(day) + path : path;
+        return isOfADay(path) || path.startsWith(BENCH) ? "/days/" + Words.part(day) + path : path;
     }
 
     /**

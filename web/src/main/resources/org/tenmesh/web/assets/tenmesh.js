@@ -4,9 +4,11 @@
 
   // "/" leads to the field from the keyboard.
   const find = document.querySelector("form.find input");
-  const scan = document.querySelector("[data-scan]") || find;
+  // Looked for each time: a page that draws itself again has another one.
+  const scanField = () => document.querySelector("[data-scan]") || find;
   const isField = (element) => element && /^(INPUT|SELECT|TEXTAREA)$/.test(element.tagName);
   document.addEventListener("keydown", (event) => {
+    const scan = scanField();
     if (event.key === "/" && !isField(document.activeElement) && scan) {
       event.preventDefault();
       scan.focus();
@@ -14,8 +16,8 @@
     }
   });
   // At the bench the field that takes the next scan is ready; elsewhere a scan needs no field.
-  if (scan && scan !== find && !location.hash && !document.querySelector("[autofocus]")) {
-    scan.focus({ preventScroll: true });
+  if (scanField() && scanField() !== find && !location.hash && !document.querySelector("[autofocus]")) {
+    scanField().focus({ preventScroll: true });
   }
 
   // A scanner types faster than hands and ends with Enter. Wherever the focus is, what it typed goes to the scan field and is taken out
@@ -39,6 +41,7 @@
     }
     const scanned = event.key === "Enter" && burst && event.timeStamp - burst.last < HANDS_MS ? burst : null;
     burst = null;
+    const scan = scanField();
     if (!scanned || scanned.text.length < SHORTEST || !scan || scanned.field === scan || scanned.field.type === "password") {
       return;
     }

@@ -1,0 +1,229 @@
+package org.tenmesh.web.bench;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Path;
+import org.tenmesh.core.bench.Step;
+import org.tenmesh.core.bench.Subject;
+import org.tenmesh.core.bench.BenchWork;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.RedoOrder;
+import org.tenmesh.core.desk.TrayState;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.layout.Portions;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.methods.BenchStep;
+import org.tenmesh.core.methods.Method;
+import org.tenmesh.core.reduction.Run;
+
+/**
+ * A day as the bench works on it: made from its trays, from which methods have read them, from redo orders and from what was noted. It never
+ * looks at a result, a verdict, a submission or the sealed key. What a tray needs follows the tray as a whole, so a hidden control asks for what
+ * its neighbours ask for.
+ */
+final class BenchDay {
+    private final Desk desk;
+    private final List<RedoOrder> orders;
+    private final Map<Subject, List<BenchAct>> acts = new HashMap<>();
+    private final List<BenchAct> racks;
+
+    /**
+     * @param noted about trays and soils of the day, in the order in which it was stored
+     * @param racks noted about racks, the same
+     */
+    BenchDay(Desk desk, List<BenchAct> noted, List<BenchAct> racks) {
+        this.desk = desk;
+        this.orders =
+                RedoOrder.of(desk).stream().filter(order -> !order.done()).toList();
+        this.racks = racks;
+        for (BenchAct act : noted) {
+            acts.computeIfAbsent(act.subject(), subject -> new ArrayList<>()).add(act);
+        }
+        for (BenchAct act : racks) {
+            acts.computeIfAbsent(act.subject(), subject -> new ArrayList<>()).add(act);
+        }
+    }
+
+    Desk desk() {
+        return desk;
+    }
+
+    List<BenchAct> acts(Subject subject) {
+        return acts.getOrDefault(subject, List.of());
+    }
+
+    Subject subject(Tray tray) {
+        return Subject.tray(desk.name(), tray.tray());
+    }
+
+    Optional<RedoOrder> order(Tray tray) {
+        return orders.stream().filter(order -> order.tray().equals(tray.tray())).findFirst();
+    }
+
+    /** How a tray stands: what was ordered again comes first. */
+    BenchWork of(Tray tray) {
+        Subject subject = subject(tray);
+        List<String> asked = List.copyOf(desk.askedOf(tray));
+        Set<String> lacking = new HashSet<>(
+                desk.trayState(tray.tray()).map(TrayState::lacking).orElse(List.of()));
+        List<Path> paths = new ArrayList<>();
+        Set<String> ordered = new HashSet<>();
+        for (RedoOrder order : orders) {
+            if (order.tray().equals(tray.tray()) && ordered.add(order.method() + order.work().word())) {
+                for (Portions.Taken portion : Portions.of(List.of(order.method()), desk.methods())) {
+                    paths.add(path(order, portion));
+                }
+            }
+        }
+        for (Portions.Taken portion : Portions.of(asked, desk.methods())) {
+            paths.add(wholeSpilt(subject, portion)
+                    .map(since -> Path.again(portion, since))
+                    .orElseGet(() -> Path.of(portion)));
+        }
+        return BenchWork.of(
+                paths,
+                (path, step) -> step.method()
+                        .filter(method -> !lacking.contains(method)
+                                && !(path.again() && !readSince(tray, method, path.since())))
+                        .isPresent(),
+                acts(subject));
+    }
+
+    private static Path path(RedoOrder order, Portions.Taken portion) {
+        return switch (order.work()) {
+            case LOOK -> Path.again(portion, order.acted().at()).withLook();
+            case REDO -> Path.again(portion, order.acted().at());
+            case CHECK_READING -> Path.readAgain(portion, order.acted().at(), 1);
+            case DILUTION -> Path.readAgain(portion, order.acted().at(), order.dilution());
+        };
+    }
+
+    /** When all vessels of a portion were spilt last; empty when never. */
+    private Optional<Instant> wholeSpilt(Subject subject, Portions.Taken portion) {
+        return BenchWork.spilt(acts(subject)).stream()
+                .filter(act -> act.about().isEmpty() && BenchWork.portion(act.step()).equals(portion.name()))
+                .map(BenchAct::storedAt)
+                .reduce((first, last) -> last);
+    }
+
+    private boolean readSince(Tray tray, String method, Instant since) {
+        Set<String> inside = new HashSet<>();
+        tray.wells().forEach(place -> place.labNumber().ifPresent(number -> inside.add(number.text())));
+        return desk.day().runs().stream()
+                .anyMatch(run -> run.method().equals(method)
+                        && run.startedAt().toInstant().isAfter(since)
+                        && run.readings().identities().stream().anyMatch(inside::contains));
+    }
+
+    /**
+     * A portion of one soil that was spilt and is to be made again.
+     *
+     * @param spilt the act that says so
+     */
+    record Again(LabNumber labNumber, BenchAct spilt, BenchWork work) {}
+
+    /** The portions of single soils of a tray that were spilt and are not made again yet. */
+    List<Again> again(Tray tray) {
+        List<Again> again = new ArrayList<>();
+        List<String> asked = List.copyOf(desk.askedOf(tray));
+        for (BenchAct act : BenchWork.spilt(acts(subject(tray)))) {
+            Optional<LabNumber> number = tray.wells().stream()
+                    .flatMap(place -> place.labNumber().stream())
+                    .filter(one -> one.text().equals(act.about()))
+                    .findFirst();
+            Optional<Portions.Taken> portion = Portions.of(asked, desk.methods()).stream()
+                    .filter(one -> one.name().equals(BenchWork.portion(act.step())))
+                    .findFirst();
+            if (number.isPresent() && portion.isPresent()) {
+                BenchWork work = BenchWork.of(
+                        List.of(Path.again(portion.get(), act.storedAt())),
+                        (path, step) -> step.method()
+                                .filter(method -> readSince(number.get(), method, act.storedAt()))
+                                .isPresent(),
+                        acts(Subject.soil(desk.name(), act.about())));
+                if (work.now().isPresent()) {
+                    again.add(new Again(number.get(), act, work));
+                }
+            }
+        }
+        return again;
+    }
+
+    private boolean readSince(LabNumber labNumber, String method, Instant since) {
+        return desk.day().runs().stream()
+                .anyMatch(run -> run.method().equals(method)
+                        && run.startedAt().toInstant().isAfter(since)
+                        && run.readings().identities().contains(labNumber.text()));
+    }
+
+    /** How a rack, or a soil that is in no tray, stands on its way to layout; a rack that was laid out begins anew. */
+    BenchWork beforeLayout(Subject subject) {
+        List<BenchAct> round = new ArrayList<>();
+        for (BenchAct act : acts(subject)) {
+            round.add(act);
+            boolean laidOut = act.step().endsWith("." + BenchStep.Doing.LAY_OUT.word())
+                    && act.what() == BenchAct.What.DONE
+                    && subject.kind() == Subject.Kind.RACK;
+            if (laidOut) {
+                round.clear();
+            }
+        }
+        return BenchWork.of(List.of(Path.beforeLayout()), (path, step) -> false, round);
+    }
+
+    /** The racks of which something was noted that is not laid out yet. */
+    List<Subject> racks() {
+        return racks.stream()
+                .map(BenchAct::subject)
+                .distinct()
+                .filter(rack -> beforeLayout(rack).lines().stream().anyMatch(line -> line.act().isPresent()))
+                .toList();
+    }
+
+    /** The steps that go on by themselves now, with what they belong to. */
+    List<Map.Entry<Subject, BenchWork.Line>> running() {
+        List<Map.Entry<Subject, BenchWork.Line>> running = new ArrayList<>();
+        for (Tray tray : desk.day().trays()) {
+            if (acts.containsKey(subject(tray))) {
+                of(tray).lines().forEach(line -> addRunning(running, subject(tray), line));
+                again(tray).forEach(one -> one.work()
+                        .lines()
+                        .forEach(line -> addRunning(
+                                running, Subject.soil(desk.name(), one.labNumber().text()), line)));
+            }
+        }
+        racks().forEach(rack -> beforeLayout(rack).lines().forEach(line -> addRunning(running, rack, line)));
+        return running;
+    }
+
+    private static void addRunning(List<Map.Entry<Subject, BenchWork.Line>> running, Subject subject, BenchWork.Line line) {
+        if (line.state() == BenchWork.State.RUNS) {
+            running.add(Map.entry(subject, line));
+        }
+    }
+
+    /** The instruments that have run a method on this day, by name. */
+    List<String> instruments(Step step) {
+        return desk.day().runs().stream()
+                .filter(run -> step.method().filter(run.method()::equals).isPresent())
+                .map(Run::instrument)
+                .distinct()
+                .sorted()
+                .toList();
+    }
+
+    /** The methods of a tray that are read from a portion. */
+    List<Method> methods(Tray tray, String portion) {
+        return Portions.of(List.copyOf(desk.askedOf(tray)), desk.methods()).stream()
+                .filter(one -> one.name().equals(portion))
+                .flatMap(one -> one.methods().stream())
+                .toList();
+    }
+}
