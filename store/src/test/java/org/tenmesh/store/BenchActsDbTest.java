@@ -68,9 +68,9 @@ final class BenchActsDbTest {
                 .isEmpty();
         try (Connection connection = store.connections().app().open().getConnection();
                 Statement statement = connection.createStatement()) {
-            for (String change : new String[] {
-                "update bench.act set what = 'spilt'", "delete from bench.act", "truncate bench.act"
-            }) {
+            for (String change :
+                    new String[] {"update bench.act set what = 'spilt'", "delete from bench.act", "truncate bench.act"
+                    }) {
                 assertThatThrownBy(() -> statement.execute(change)).isInstanceOf(SQLException.class);
             }
             statement.execute("""
@@ -118,11 +118,13 @@ final class BenchActsDbTest {
         assertThat(store.badges().find(code).map(Badge::pinHash)).contains("");
         store.badges().choosePin(code, "hash of a pin");
         assertThat(store.badges().find(code).map(Badge::pinHash)).contains("hash of a pin");
-        assertThatThrownBy(() -> store.badges().choosePin(code, "another"))
-                .isInstanceOf(Refused.class);
+        assertThatThrownBy(() -> store.badges().choosePin(code, "another")).isInstanceOf(Refused.class);
 
         String token = store.people().startBadgeSession(name, Duration.ofHours(8), Duration.ofMinutes(5));
-        assertThat(store.people().session(token, Duration.ofHours(2), true).orElseThrow().locksAfter())
+        assertThat(store.people()
+                        .session(token, Duration.ofHours(2), true)
+                        .orElseThrow()
+                        .locksAfter())
                 .contains(Duration.ofMinutes(5));
         assertThat(store.badges().withdraw(name, "M. Whelan")).isTrue();
         assertThat(store.badges().find(code)).isEmpty();

@@ -72,7 +72,8 @@ final class MemoryStore implements LaboratoryStore {
     private final List<String> kept = new ArrayList<>();
     private final Map<String, JudgedDay> wholes = new HashMap<>();
     private final List<Integer> listings = new ArrayList<>();
-    private final MemoryBench bench = new MemoryBench(this::find, name -> startSession(name, Duration.ZERO, Optional.empty()));
+    private final MemoryBench bench =
+            new MemoryBench(this::find, name -> startSession(name, Duration.ZERO, Optional.empty()));
     private int tokens;
     private int taken;
 
@@ -382,7 +383,12 @@ final class MemoryStore implements LaboratoryStore {
         Optional<Started> started = Optional.ofNullable(sessions.get(token));
         return started.flatMap(s -> find(s.name()))
                 .filter(Person::active)
-                .map(p -> new Session(p, Ashgrove.CLOCK.instant(), Instant.MAX, started.flatMap(Started::linkIssuer), Optional.empty()));
+                .map(p -> new Session(
+                        p,
+                        Ashgrove.CLOCK.instant(),
+                        Instant.MAX,
+                        started.flatMap(Started::linkIssuer),
+                        Optional.empty()));
     }
 
     @Override

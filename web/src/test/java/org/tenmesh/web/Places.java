@@ -17,18 +17,6 @@ final class Places {
     /** One address for each route that is read, its variable parts filled with something that exists. */
     static String one(Route route, Ashgrove ashgrove) {
         InventedDay invented = ashgrove.invented();
-        Map<String, String> parts = Map.of(
-                "labNumber", soil(invented).text(),
-                "tray", invented.day().trays().get(0).tray(),
-                "run", "mehlich-1",
-                "cause", Words.part(InventedDay.DRIFT),
-                "submission", "SUB-2201",
-                "revision", "1",
-                "method", "ph-water-1-1",
-                "token", "nothing",
-                "paper", "a4",
-                "layout", "table");
-        String path = route.path().replace("{format}", "csv").replace("{order}", "order-1");
         Map<String, String> parts = Map.ofEntries(
                 Map.entry("labNumber", soil(invented).text()),
                 Map.entry("tray", invented.day().trays().get(0).tray()),
@@ -42,7 +30,7 @@ final class Places {
                 Map.entry("layout", "table"),
                 Map.entry("rack", "R17"),
                 Map.entry("day", DAY));
-        String path = route.path().replace("{format}", "csv");
+        String path = route.path().replace("{format}", "csv").replace("{order}", "order-1");
         for (Map.Entry<String, String> part : parts.entrySet()) {
             path = path.replace("{" + part.getKey() + "}", part.getValue());
         }
@@ -61,8 +49,8 @@ final class Places {
         if (path.contains("{labNumber}")) {
             invented.day()
                     .soils()
-                    .forEach(s -> out.add(
-                            path.replace("{labNumber}", s.labNumber().text())));
+                    .forEach(s ->
+                            out.add(path.replace("{labNumber}", s.labNumber().text())));
         } else if (path.contains("{tray}")) {
             invented.day().trays().forEach(t -> out.add(path.replace("{tray}", t.tray())));
         } else if (path.contains("{run}")) {
@@ -74,8 +62,7 @@ final class Places {
         } else if (path.contains("{submission}")) {
             invented.day()
                     .submissions()
-                    .forEach(s -> out.add(path
-                            .replace("{submission}", s.submission())
+                    .forEach(s -> out.add(path.replace("{submission}", s.submission())
                             .replace("{revision}", "1")
                             .replace("{paper}", "a4")
                             .replace("{layout}", "table")
@@ -90,8 +77,7 @@ final class Places {
             out.add("/find?q=263290");
             out.add("/find?q=SUB-2201");
         } else {
-            out.add(route.path().replace("{token}", "nothing").replace("{order}", "order-1"));
-            out.add(path.replace("{token}", "nothing"));
+            out.add(path.replace("{token}", "nothing").replace("{order}", "order-1"));
         }
         return out;
     }

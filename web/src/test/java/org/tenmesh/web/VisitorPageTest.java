@@ -64,7 +64,13 @@ class VisitorPageTest {
         }
         ServerSettings local = ServerSettings.local(0);
         assertThatThrownBy(() -> new ServerSettings(
-                        "0.0.0.0", 0, false, local.sessionLasts(), local.idleLasts(), local.benchLocksAfter(), List.of("R. Quill")))
+                        "0.0.0.0",
+                        0,
+                        false,
+                        local.sessionLasts(),
+                        local.idleLasts(),
+                        local.benchLocksAfter(),
+                        List.of("R. Quill")))
                 .isInstanceOf(IllegalArgumentException.class);
     }
 }

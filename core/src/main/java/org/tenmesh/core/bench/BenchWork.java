@@ -100,7 +100,9 @@ public record BenchWork(List<Line> lines, Optional<Line> now) {
     private static Optional<BenchAct> newest(List<BenchAct> acts, Path path, Step step, BenchAct.What what) {
         Optional<BenchAct> found = Optional.empty();
         for (BenchAct act : acts) {
-            if (act.what() == what && act.step().equals(step.key()) && act.storedAt().isAfter(path.since())) {
+            if (act.what() == what
+                    && act.step().equals(step.key())
+                    && act.storedAt().isAfter(path.since())) {
                 found = Optional.of(act);
             }
         }

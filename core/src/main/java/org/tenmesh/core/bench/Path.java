@@ -46,7 +46,13 @@ public record Path(String name, String title, List<Step> steps, Instant since) {
                 "rack",
                 "Before layout",
                 List.of(
-                        step("rack", Doing.DRY, "At most 40 °C", "spread thin; regulated soil apart", DRYING, List.of(DUST)),
+                        step(
+                                "rack",
+                                Doing.DRY,
+                                "At most 40 °C",
+                                "spread thin; regulated soil apart",
+                                DRYING,
+                                List.of(DUST)),
                         step(
                                 "rack",
                                 Doing.GRIND,
@@ -214,7 +220,8 @@ public record Path(String name, String title, List<Step> steps, Instant since) {
             BenchStep step,
             Optional<String> method,
             Method cautioned) {
-        String key = prefix + method.map(id -> id + ".").orElse("") + step.doing().word();
+        String key =
+                prefix + method.map(id -> id + ".").orElse("") + step.doing().word();
         int times = used.merge(key, 1, Integer::sum);
         boolean timed = !step.lasts().isZero();
         boolean named = step.doing() == Doing.SCOOP || step.doing() == Doing.POUR;

@@ -53,7 +53,9 @@ public interface ExtractionMethod extends Method {
 
     @Override
     default double pouredMl() {
-        return extraction().basis() == Extraction.Basis.EXTRACT ? 0 : extraction().extractMl();
+        return extraction().basis() == Extraction.Basis.EXTRACT
+                ? 0
+                : extraction().extractMl();
     }
 
     @Override

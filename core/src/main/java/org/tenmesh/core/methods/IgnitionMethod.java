@@ -3,8 +3,8 @@ package org.tenmesh.core.methods;
 import static org.tenmesh.core.methods.MethodDescription.Text.number;
 import static org.tenmesh.core.methods.MethodDescription.Text.source;
 
-import java.time.LocalDate;
 import java.time.Duration;
+import java.time.LocalDate;
 import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -103,12 +103,11 @@ public record IgnitionMethod(
                         BenchStep.Doing.WEIGH_EMPTY, "crucibles in well order, on one balance", Duration.ZERO, false),
                 new BenchStep(BenchStep.Doing.SCOOP, soilTaken(), Duration.ZERO, false),
                 new BenchStep(BenchStep.Doing.OVEN, "at " + number(dryCelsius) + " °C", hours(dryHours), false),
-                new BenchStep(
-                        BenchStep.Doing.WEIGH, "first weighing, same order, same balance", Duration.ZERO, false),
+                new BenchStep(BenchStep.Doing.WEIGH, "first weighing, same order, same balance", Duration.ZERO, false),
                 new BenchStep(BenchStep.Doing.FURNACE, "at " + number(ashCelsius) + " °C", hours(ashHours), false),
-                new BenchStep(BenchStep.Doing.COOL, "below about 100 °C, then into the desiccator", Duration.ZERO, false),
                 new BenchStep(
-                        BenchStep.Doing.READ, "second weighing, same order, same balance", Duration.ZERO, true));
+                        BenchStep.Doing.COOL, "below about 100 °C, then into the desiccator", Duration.ZERO, false),
+                new BenchStep(BenchStep.Doing.READ, "second weighing, same order, same balance", Duration.ZERO, true));
     }
 
     private static Duration hours(double hours) {

@@ -258,18 +258,7 @@ public interface Method {
                 String liquid,
                 List<Example> examples) {
             this(
-                    id,
-                    version,
-                    title,
-                    summary,
-                    sources,
-                    analytes,
-                    cautions,
-                    note,
-                    answers,
-                    portion,
-                    liquid,
-                    examples,
+                    id, version, title, summary, sources, analytes, cautions, note, answers, portion, liquid, examples,
                     List.of());
         }
 

@@ -65,8 +65,7 @@ final class BenchWorkTest {
         BenchAct begun = note("mehlich3.shake", BenchAct.What.BEGUN, "");
         BenchWork work = BenchWork.of(List.of(EXTRACT), (path, step) -> false, acts);
         assertThat(work.now().orElseThrow().state()).isEqualTo(BenchWork.State.RUNS);
-        assertThat(work.now().orElseThrow().over())
-                .contains(begun.deviceAt().plus(Duration.ofMinutes(5)));
+        assertThat(work.now().orElseThrow().over()).contains(begun.deviceAt().plus(Duration.ofMinutes(5)));
         note("mehlich3.shake", BenchAct.What.DONE, "");
         note("mehlich3.filter", BenchAct.What.DONE, "");
         assertThat(now(EXTRACT)).isEqualTo("mehlich3.mehlich3-icp.read WAITS");

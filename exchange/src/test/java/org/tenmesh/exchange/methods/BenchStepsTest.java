@@ -21,7 +21,8 @@ final class BenchStepsTest {
     private static List<String> steps(String... methods) {
         return paths(methods).stream()
                 .flatMap(path -> path.steps().stream())
-                .map(step -> step.doing().word() + ": " + step.big() + (step.what().isEmpty() ? "" : ", " + step.what()))
+                .map(step ->
+                        step.doing().word() + ": " + step.big() + (step.what().isEmpty() ? "" : ", " + step.what()))
                 .toList();
     }
 

@@ -51,9 +51,11 @@ final class BenchBrowserTest {
     static void open() throws Exception {
         browser = Browser.start(folder);
         store = Store.open(StoreSettings.embedded(folder.resolve("database")), Clock.systemUTC(), new SecureRandom());
-        Day whole = Simulator.simulate(Scenario.of(41, 60, LocalDate.of(2026, 11, 25))).day();
+        Day whole = Simulator.simulate(Scenario.of(41, 60, LocalDate.of(2026, 11, 25)))
+                .day();
         Day fresh = whole.withRuns(List.of());
-        day = store.take(fresh, LocalDate.of(2026, 11, 25), "1".repeat(64), "test").day();
+        day = store.take(fresh, LocalDate.of(2026, 11, 25), "1".repeat(64), "test")
+                .day();
         trays = fresh.trays();
         store.people().add(new Person(NAME, PersonRole.BENCH, ""), "test");
         badge = store.badges().issue(NAME, "test");
@@ -295,9 +297,10 @@ final class BenchBrowserTest {
             }
         }
         go("/bench/" + tray);
-        Object small = browser.ask("return [...document.querySelectorAll('main button, main input:not([type=hidden]), main label.well')]"
-                + ".filter((one) => one.offsetParent && (one.closest('label.well') || one).getBoundingClientRect().height < 48)"
-                + ".map((one) => one.textContent || one.id).join(', ')");
+        Object small = browser.ask(
+                "return [...document.querySelectorAll('main button, main input:not([type=hidden]), main label.well')]"
+                        + ".filter((one) => one.offsetParent && (one.closest('label.well') || one).getBoundingClientRect().height < 48)"
+                        + ".map((one) => one.textContent || one.id).join(', ')");
         assertThat(Optional.ofNullable(small)).contains("");
     }
 }

@@ -106,6 +106,7 @@ final class HouseRulesTest {
                     "runs",
                     "soils",
                     "trays",
+                    "bench",
                     "orders",
                     "labels",
                     "submissions",
@@ -115,6 +116,7 @@ final class HouseRulesTest {
                     "capture"),
             List.of("today", "runs", "soils", "trays", "orders", "labels", "submissions", "methods", "people", "find"),
             List.of("today", "runs", "soils", "trays", "submissions", "methods", "people", "find", "bench"),
+                    "find"),
             List.of(""));
 
     /** The same of store; what opens the store stands above all. */

@@ -269,7 +269,9 @@ public final class People {
                     .bind("now", utc(now))
                     .bind("expires", utc(now.plus(lasts)))
                     .bind("issuer", linkIssuer.orElse(""))
-                    .bind("locks", locksAfter.map(after -> (int) after.toSeconds()).orElse(null))
+                    .bind(
+                            "locks",
+                            locksAfter.map(after -> (int) after.toSeconds()).orElse(null))
                     .execute();
         });
         return token;
@@ -307,7 +309,8 @@ public final class People {
                                     .map(Duration::ofSeconds)))
                     .findOne();
             if (used && found.isPresent()) {
-                // Once a minute is enough to tell a used session from an idle one; a badge's tells it to a tenth of its time.
+                // Once a minute is enough to tell a used session from an idle one; a badge's tells it to a tenth of its
+                // time.
                 Duration again = found.get()
                         .locksAfter()
                         .map(after -> after.dividedBy(10))

@@ -149,11 +149,12 @@ public final class BenchActs {
 
     /** The newest of what was noted about racks, at most so many, in the order in which it was stored. */
     public List<BenchAct> racks(int most) {
-        return app.withHandle(handle -> handle.createQuery("select * from (" + COLUMNS.replace("select a.id", "select a.seq, a.id")
-                        + " where a.day is null order by a.seq desc limit :most) newest order by seq")
-                .bind("most", most)
-                .map((rs, ctx) -> act(rs))
-                .list());
+        return app.withHandle(
+                handle -> handle.createQuery("select * from (" + COLUMNS.replace("select a.id", "select a.seq, a.id")
+                                + " where a.day is null order by a.seq desc limit :most) newest order by seq")
+                        .bind("most", most)
+                        .map((rs, ctx) -> act(rs))
+                        .list());
     }
 
     private static BenchAct act(ResultSet rs) throws SQLException {

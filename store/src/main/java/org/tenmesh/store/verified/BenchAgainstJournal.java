@@ -49,8 +49,8 @@ final class BenchAgainstJournal {
     private static void compare(
             Handle handle, Findings found, String saidQuery, String storedQuery, String one, String many) {
         List<String> said = handle.createQuery(saidQuery).mapTo(String.class).list();
-        List<String> left =
-                new ArrayList<>(handle.createQuery(storedQuery).mapTo(String.class).list());
+        List<String> left = new ArrayList<>(
+                handle.createQuery(storedQuery).mapTo(String.class).list());
         found.compared(said.size());
         if (said.equals(left)) {
             return;

@@ -9,10 +9,10 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.bench.Path;
 import org.tenmesh.core.bench.Step;
 import org.tenmesh.core.bench.Subject;
-import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.RedoOrder;
 import org.tenmesh.core.desk.TrayState;
@@ -40,8 +40,7 @@ final class BenchDay {
      */
     BenchDay(Desk desk, List<BenchAct> noted, List<BenchAct> racks) {
         this.desk = desk;
-        this.orders =
-                RedoOrder.of(desk).stream().filter(order -> !order.done()).toList();
+        this.orders = RedoOrder.of(desk).stream().filter(order -> !order.done()).toList();
         this.racks = racks;
         for (BenchAct act : noted) {
             acts.computeIfAbsent(act.subject(), subject -> new ArrayList<>()).add(act);
@@ -76,7 +75,8 @@ final class BenchDay {
         List<Path> paths = new ArrayList<>();
         Set<String> ordered = new HashSet<>();
         for (RedoOrder order : orders) {
-            if (order.tray().equals(tray.tray()) && ordered.add(order.method() + order.work().word())) {
+            if (order.tray().equals(tray.tray())
+                    && ordered.add(order.method() + order.work().word())) {
                 for (Portions.Taken portion : Portions.of(List.of(order.method()), desk.methods())) {
                     paths.add(path(order, portion));
                 }
@@ -90,8 +90,8 @@ final class BenchDay {
         return BenchWork.of(
                 paths,
                 (path, step) -> step.method()
-                        .filter(method -> !lacking.contains(method)
-                                && !(path.again() && !readSince(tray, method, path.since())))
+                        .filter(method ->
+                                !lacking.contains(method) && !(path.again() && !readSince(tray, method, path.since())))
                         .isPresent(),
                 acts(subject));
     }
@@ -108,7 +108,8 @@ final class BenchDay {
     /** When all vessels of a portion were spilt last; empty when never. */
     private Optional<Instant> wholeSpilt(Subject subject, Portions.Taken portion) {
         return BenchWork.spilt(acts(subject)).stream()
-                .filter(act -> act.about().isEmpty() && BenchWork.portion(act.step()).equals(portion.name()))
+                .filter(act ->
+                        act.about().isEmpty() && BenchWork.portion(act.step()).equals(portion.name()))
                 .map(BenchAct::storedAt)
                 .reduce((first, last) -> last);
     }
@@ -183,7 +184,8 @@ final class BenchDay {
         return racks.stream()
                 .map(BenchAct::subject)
                 .distinct()
-                .filter(rack -> beforeLayout(rack).lines().stream().anyMatch(line -> line.act().isPresent()))
+                .filter(rack -> beforeLayout(rack).lines().stream()
+                        .anyMatch(line -> line.act().isPresent()))
                 .toList();
     }
 
@@ -193,17 +195,22 @@ final class BenchDay {
         for (Tray tray : desk.day().trays()) {
             if (acts.containsKey(subject(tray))) {
                 of(tray).lines().forEach(line -> addRunning(running, subject(tray), line));
-                again(tray).forEach(one -> one.work()
-                        .lines()
-                        .forEach(line -> addRunning(
-                                running, Subject.soil(desk.name(), one.labNumber().text()), line)));
+                again(tray)
+                        .forEach(one -> one.work()
+                                .lines()
+                                .forEach(line -> addRunning(
+                                        running,
+                                        Subject.soil(
+                                                desk.name(), one.labNumber().text()),
+                                        line)));
             }
         }
         racks().forEach(rack -> beforeLayout(rack).lines().forEach(line -> addRunning(running, rack, line)));
         return running;
     }
 
-    private static void addRunning(List<Map.Entry<Subject, BenchWork.Line>> running, Subject subject, BenchWork.Line line) {
+    private static void addRunning(
+            List<Map.Entry<Subject, BenchWork.Line>> running, Subject subject, BenchWork.Line line) {
         if (line.state() == BenchWork.State.RUNS) {
             running.add(Map.entry(subject, line));
         }

@@ -5,9 +5,9 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
+import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.bench.Step;
 import org.tenmesh.core.bench.Subject;
-import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.digest.Content;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.store.rows.Json;
@@ -25,8 +25,10 @@ final class BenchFeed {
         List<Object> trays = new ArrayList<>();
         for (Tray tray : day.desk().day().trays()) {
             Map<String, Object> soils = new TreeMap<>();
-            tray.wells().forEach(place -> place.labNumber()
-                    .ifPresent(number -> soils.put(number.text(), place.well().toString())));
+            tray.wells()
+                    .forEach(place -> place.labNumber()
+                            .ifPresent(number ->
+                                    soils.put(number.text(), place.well().toString())));
             trays.add(Map.of(
                     "code",
                     tray.tray(),

@@ -177,7 +177,9 @@ public final class BenchPages {
     }
 
     private static String address(Subject subject) {
-        return subject.day().isEmpty() ? BenchView.href(subject) : "/days/" + Words.part(subject.day()) + BenchView.href(subject);
+        return subject.day().isEmpty()
+                ? BenchView.href(subject)
+                : "/days/" + Words.part(subject.day()) + BenchView.href(subject);
     }
 
     private static Answer json(int status, String word, String says) {

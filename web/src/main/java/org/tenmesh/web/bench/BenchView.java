@@ -8,10 +8,10 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.bench.Path;
 import org.tenmesh.core.bench.Step;
 import org.tenmesh.core.bench.Subject;
-import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.RedoOrder;
 import org.tenmesh.core.desk.TrayState;
@@ -84,7 +84,8 @@ public record BenchView(
      *
      * @param word "done", "now", "runs", "waits" or "not noted"
      */
-    public record StepLine(String key, String group, String word, String phrase, String what, String noted, boolean begins) {}
+    public record StepLine(
+            String key, String group, String word, String phrase, String what, String noted, boolean begins) {}
 
     /**
      * One well of the plate.
@@ -108,14 +109,16 @@ public record BenchView(
         Desk desk = day.desk();
         for (Tray tray : desk.day().trays()) {
             Optional<BenchWork.Line> now = day.of(tray).now();
-            boolean running = now.filter(line -> line.state() == BenchWork.State.RUNS).isPresent();
+            boolean running =
+                    now.filter(line -> line.state() == BenchWork.State.RUNS).isPresent();
             Optional<RedoOrder> order = day.order(tray);
             if (now.isPresent() && !running) {
                 lines.add(new Line(
                         tray.tray(),
                         "/bench/" + Words.part(tray.tray()),
                         order.map(o -> o.work().word() + ": " + desk.methodTitle(o.method()) + ", ")
-                                        .orElse("") + says(now.get()),
+                                        .orElse("")
+                                + says(now.get()),
                         order.isPresent(),
                         regulated(desk, tray)));
             }
@@ -125,8 +128,8 @@ public record BenchView(
             day.beforeLayout(rack)
                     .now()
                     .filter(line -> line.state() == BenchWork.State.WAITS)
-                    .ifPresent(line -> lines.add(
-                            new Line("Rack " + rack.code(), href(rack), says(line), false, false)));
+                    .ifPresent(
+                            line -> lines.add(new Line("Rack " + rack.code(), href(rack), says(line), false, false)));
         }
         lines.sort((a, b) -> Boolean.compare(b.ordered(), a.ordered()));
         return lines;
@@ -136,8 +139,7 @@ public record BenchView(
         return new Line(
                 one.labNumber().text(),
                 href(Subject.soil(day.desk().name(), one.labNumber().text())),
-                "spilt, make again: "
-                        + one.work().now().map(BenchView::says).orElse(""),
+                "spilt, make again: " + one.work().now().map(BenchView::says).orElse(""),
                 true,
                 regulated(day.desk(), tray));
     }
@@ -262,7 +264,8 @@ public record BenchView(
                 .filter(it -> it.labNumber().equals(labNumber))
                 .findFirst());
         BenchWork work = again.map(BenchDay.Again::work)
-                .orElseGet(() -> tray.isPresent() ? new BenchWork(List.of(), Optional.empty()) : day.beforeLayout(subject));
+                .orElseGet(() ->
+                        tray.isPresent() ? new BenchWork(List.of(), Optional.empty()) : day.beforeLayout(subject));
         return new BenchView(
                 subject,
                 "Soil " + labNumber.text(),
@@ -352,7 +355,8 @@ public record BenchView(
             if (all) {
                 // A portion that was read needs no more than a line.
                 if (over.add(line.path())) {
-                    steps.add(new StepLine(line.step().key(), "", "done", line.path().title(), "", "", false));
+                    steps.add(new StepLine(
+                            line.step().key(), "", "done", line.path().title(), "", "", false));
                 }
                 continue;
             }

@@ -10,10 +10,10 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.UUID;
 import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.bench.Path;
 import org.tenmesh.core.bench.Step;
 import org.tenmesh.core.bench.Subject;
-import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
@@ -77,7 +77,9 @@ final class Noting {
         if (about && subject.kind() == Subject.Kind.TRAY && soil.isEmpty()) {
             return new Outcome.Chooses(
                     subject,
-                    what == BenchAct.What.SPILT ? "Which well was spilt? Tap or scan it." : "Which well has too little soil? Tap or scan it.");
+                    what == BenchAct.What.SPILT
+                            ? "Which well was spilt? Tap or scan it."
+                            : "Which well has too little soil? Tap or scan it.");
         }
         List<String> told = new ArrayList<>();
         List<String> asks = new ArrayList<>();
@@ -91,8 +93,11 @@ final class Noting {
         }
         if (asks.remove("")) {
             return new Outcome.Known(
-                    subject, "This was noted before" + line.flatMap(BenchWork.Line::act).map(act -> ", by " + act.person()).orElse("")
-                            + ". Nothing was noted a second time.");
+                    subject,
+                    "This was noted before"
+                            + line.flatMap(BenchWork.Line::act)
+                                    .map(act -> ", by " + act.person())
+                                    .orElse("") + ". Nothing was noted a second time.");
         }
         if (!asks.isEmpty() && !late && !confirmed) {
             return new Outcome.Asks(subject, String.join(" ", asks) + " Go on anyway?");
@@ -136,7 +141,8 @@ final class Noting {
 
     private static String says(Optional<BenchWork.Line> line, BenchAct.What what, BenchAct kept) {
         String step = line.map(one -> one.step().doing().phrase() + ": ").orElse("");
-        return step + what.phrase() + (kept.about().isEmpty() || what == BenchAct.What.TAKEN_BACK ? "" : ", " + kept.about()) + ".";
+        return step + what.phrase()
+                + (kept.about().isEmpty() || what == BenchAct.What.TAKEN_BACK ? "" : ", " + kept.about()) + ".";
     }
 
     private Subject subject() {
@@ -144,7 +150,8 @@ final class Noting {
         Subject.Kind kind = Arrays.stream(Subject.Kind.values())
                 .filter(one -> one.word().equals(visit.form("kind")))
                 .findFirst()
-                .orElseThrow(() -> new Refused("a note is about a tray, a soil or a rack, found \"" + visit.form("kind") + "\""));
+                .orElseThrow(() ->
+                        new Refused("a note is about a tray, a soil or a rack, found \"" + visit.form("kind") + "\""));
         if (kind == Subject.Kind.RACK) {
             if (!BenchPages.isRack(code)) {
                 throw new Refused("\"" + code + "\" is no rack: a rack's label is R and its number");
@@ -209,7 +216,12 @@ final class Noting {
     }
 
     private void check(
-            BenchDay day, BenchWork work, BenchWork.Line line, BenchAct.What what, List<String> told, List<String> asks) {
+            BenchDay day,
+            BenchWork work,
+            BenchWork.Line line,
+            BenchAct.What what,
+            List<String> told,
+            List<String> asks) {
         if (what != BenchAct.What.DONE && what != BenchAct.What.BEGUN) {
             return;
         }
@@ -224,11 +236,13 @@ final class Noting {
             told.add("not noted before: " + steps);
         }
         Instant at = deviceAt();
-        line.over().filter(over -> what == BenchAct.What.DONE && at.isBefore(over)).ifPresent(over -> {
-            String left = span(Duration.between(at, over));
-            asks.add("It has " + left + " of " + Path.time(line.step().lasts()) + " to go.");
-            told.add(left + " too early");
-        });
+        line.over()
+                .filter(over -> what == BenchAct.What.DONE && at.isBefore(over))
+                .ifPresent(over -> {
+                    String left = span(Duration.between(at, over));
+                    asks.add("It has " + left + " of " + Path.time(line.step().lasts()) + " to go.");
+                    told.add(left + " too early");
+                });
         if (line.step().doing() == BenchStep.Doing.READ && what == BenchAct.What.DONE) {
             Map<String, String> shut = BenchView.shut(day.desk());
             String instrument = visit.form("instrument");

@@ -37,8 +37,7 @@ record StoredBench(Store store) implements BenchBook, BadgeBook {
     }
 
     @Override
-    public void tooLittle(
-            Laboratory laboratory, LocalDate date, List<Shortage> shortages, String act, String actor) {
+    public void tooLittle(Laboratory laboratory, LocalDate date, List<Shortage> shortages, String act, String actor) {
         String source = Content.digest("bench act", act);
         if (store.receipt(source).isEmpty()) {
             Day only = new Day(

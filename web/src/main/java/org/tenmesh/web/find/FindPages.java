@@ -94,7 +94,9 @@ public final class FindPages {
 
     /** At the bench a smeared label is common: the number here that differs by one or two characters, where there is one alone. */
     private static String nearest(Desk desk, PersonRole role, String asked) {
-        if (role != PersonRole.BENCH || asked.length() < 4 || !LabNumber.likely(asked).isEmpty()) {
+        if (role != PersonRole.BENCH
+                || asked.length() < 4
+                || !LabNumber.likely(asked).isEmpty()) {
             return "";
         }
         List<String> names = Stream.concat(

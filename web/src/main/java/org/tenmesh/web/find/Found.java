@@ -11,7 +11,6 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
-import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.people.PersonRole;

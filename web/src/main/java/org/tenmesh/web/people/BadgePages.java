@@ -137,9 +137,8 @@ public final class BadgePages {
     }
 
     private static Answer started(PageContext context, Visit visit, Person person) {
-        String token = context.store()
-                .badges()
-                .startSession(person.name(), context.sessionLasts(), context.benchLocksAfter());
+        String token =
+                context.store().badges().startSession(person.name(), context.sessionLasts(), context.benchLocksAfter());
         String to = Answer.own(visit.form("to"));
         return new Answer.Moved(to.equals("/") ? "/bench" : to, Optional.of(token));
     }
@@ -155,7 +154,8 @@ public final class BadgePages {
                     409, "Not done", "A badge is for somebody active who works at the bench. Nothing was done.");
         }
         String code = context.store().badges().issue(name, visit.actor());
-        return Answer.shown("badge-issued", "Badge of " + name, Map.of("name", name, "label", Labels.badge(code, name)));
+        return Answer.shown(
+                "badge-issued", "Badge of " + name, Map.of("name", name, "label", Labels.badge(code, name)));
     }
 
     private static Answer withdraw(PageContext context, Visit visit) {

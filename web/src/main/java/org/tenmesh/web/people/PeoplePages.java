@@ -55,11 +55,7 @@ public final class PeoplePages {
                 .forEach(had -> former.computeIfAbsent(had.person(), person -> new ArrayList<>())
                         .add(had.name() + " until " + Words.moment(had.until(), zone(visit))));
         Map<String, String> badges = new HashMap<>();
-        context.store()
-                .badges()
-                .inUse()
-                .forEach((name, since) -> badges.put(
-                        name, Words.moment(since, zone(visit))));
+        context.store().badges().inUse().forEach((name, since) -> badges.put(name, Words.moment(since, zone(visit))));
         return new Answer.Shown(
                 status,
                 "people",
@@ -74,8 +70,7 @@ public final class PeoplePages {
                         Map.entry("roles", Admission.lookedAfterBy(visit.role())),
                         Map.entry("ends", visit.role() == PersonRole.IN_CHARGE),
                         Map.entry(
-                                "quality",
-                                people.stream().anyMatch(p -> p.active() && p.role() == PersonRole.QUALITY)),
+                                "quality", people.stream().anyMatch(p -> p.active() && p.role() == PersonRole.QUALITY)),
                         Map.entry("self", visit.actor()),
                         Map.entry("link", link),
                         Map.entry("wrong", wrong)));
