@@ -50,6 +50,11 @@ final class BenchDay {
         }
     }
 
+    /** Whether a code is a rack's. */
+    static boolean isRack(String code) {
+        return code.matches("R-?[0-9]{1,6}");
+    }
+
     Desk desk() {
         return desk;
     }

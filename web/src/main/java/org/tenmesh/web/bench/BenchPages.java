@@ -53,11 +53,6 @@ public final class BenchPages {
         return commands;
     }
 
-    /** Whether a code is a rack's. */
-    static boolean isRack(String code) {
-        return code.matches("R-?[0-9]{1,6}");
-    }
-
     public static List<Route> routes(PageContext context) {
         BenchPages pages = new BenchPages(context);
         return List.of(
@@ -130,7 +125,7 @@ public final class BenchPages {
 
     private Answer rack(Visit visit) {
         String rack = visit.part("rack");
-        return isRack(rack)
+        return BenchDay.isRack(rack)
                 ? PageContext.withDay(visit, desk -> shown(BenchView.rack(days.of(desk), rack)))
                 : Answer.notFound();
     }

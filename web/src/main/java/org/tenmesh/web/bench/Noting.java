@@ -153,7 +153,7 @@ final class Noting {
                 .orElseThrow(() ->
                         new Refused("a note is about a tray, a soil or a rack, found \"" + visit.form("kind") + "\""));
         if (kind == Subject.Kind.RACK) {
-            if (!BenchPages.isRack(code)) {
+            if (!BenchDay.isRack(code)) {
                 throw new Refused("\"" + code + "\" is no rack: a rack's label is R and its number");
             }
             return Subject.rack(code);
