@@ -118,14 +118,14 @@ public final class Server implements AutoCloseable {
         this.store = store;
         this.currentDay = new CurrentDay(store, methods, judge, clock, clock.millis());
         this.pages = new PageContext(
-                store, methods, clock, settings.sessionLasts(), currentDay, settings.visitorsMayBe(), capture);
                 store,
                 methods,
                 clock,
                 settings.sessionLasts(),
                 settings.benchLocksAfter(),
                 currentDay,
-                settings.visitorsMayBe());
+                settings.visitorsMayBe(),
+                capture);
         this.routes = Pages.routes(pages);
         this.sent = capture.map(SentPieces::new);
         this.liveRuns = new LiveRuns(store, methods, currentDay, this::drawn);

@@ -114,9 +114,6 @@ final class HouseRulesTest {
                     "people",
                     "find",
                     "capture"),
-            List.of("today", "runs", "soils", "trays", "orders", "labels", "submissions", "methods", "people", "find"),
-            List.of("today", "runs", "soils", "trays", "submissions", "methods", "people", "find", "bench"),
-                    "find"),
             List.of(""));
 
     /** The same of store; what opens the store stands above all. */
