@@ -170,9 +170,9 @@ class OrderedRunsTest {
         for (RunOrder.Place place : order.places()) {
             Role role = place.role() == Role.DUPLICATE ? Role.SAMPLE : place.role();
             String key = role + " " + place.identity();
-            List<Integer> those = positions.get(key);
+            List<Integer> those = positions.getOrDefault(key, List.of());
             int turn = used.merge(key, 1, Integer::sum) - 1;
-            for (int i : rows.get(those.get(turn % those.size()))) {
+            for (int i : rows.getOrDefault(those.get(turn % those.size()), List.of())) {
                 builder.add(
                         place.position(),
                         place.role(),

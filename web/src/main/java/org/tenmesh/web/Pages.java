@@ -8,6 +8,7 @@ import org.tenmesh.web.bench.BenchPages;
 import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
+import org.tenmesh.web.intake.IntakePages;
 import org.tenmesh.web.labels.LabelPages;
 import org.tenmesh.web.methods.MethodPages;
 import org.tenmesh.web.orders.OrderPages;
@@ -29,7 +30,10 @@ final class Pages {
     private Pages() {}
 
     static List<Route> routes(PageContext context) {
+        // Where the program reads no worksheets there is no page for them.
+        List<Route> intake = context.sheets().isPresent() ? IntakePages.routes(context) : List.of();
         return Stream.of(
+                        intake,
                         SignInPages.routes(context),
                         DayPages.routes(context),
                         RunPages.routes(context),

@@ -5,12 +5,15 @@ import gg.jte.TemplateEngine;
 import gg.jte.output.StringOutput;
 import io.javalin.Javalin;
 import io.javalin.config.JavalinConfig;
+import io.javalin.config.SizeUnit;
 import io.javalin.http.Context;
 import io.javalin.http.Cookie;
 import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
 import io.javalin.http.SameSite;
+import io.javalin.http.UploadedFile;
 import io.javalin.http.sse.SseHandler;
+import java.io.InputStream;
 import java.net.URI;
 import java.security.SecureRandom;
 import java.time.Clock;
@@ -27,6 +30,7 @@ import java.util.concurrent.ThreadPoolExecutor;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -44,6 +48,7 @@ import org.tenmesh.web.days.Judge;
 import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.days.LivePage;
 import org.tenmesh.web.days.LiveRuns;
+import org.tenmesh.web.days.SheetReader;
 import org.tenmesh.web.days.StoredLaboratory;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.Assets;
@@ -76,6 +81,11 @@ public final class Server implements AutoCloseable {
     // As long as somebody who came by a link may choose a password without the old one.
     private static final Duration LINK_SETS_PASSWORD = Duration.ofHours(1);
     private static final int LONGEST_FIELD = 2000;
+    private static final int MOST_FILE_MB = 2;
+    private static final String TAKES_FILE = "takes-file";
+    /** What is no part of a plain file name. */
+    private static final Pattern NAMELESS = Pattern.compile("^.*[/\\\\]|[\\p{Cntrl}]");
+
     private static final int MOST_WRITERS = 16;
     /** How long a page may still be told after its session has ended. */
     private static final long SESSION_ASKED_NANOS = TimeUnit.SECONDS.toNanos(1);
@@ -112,7 +122,8 @@ public final class Server implements AutoCloseable {
             MethodBook methods,
             Clock clock,
             Judge judge,
-            Optional<Capture> capture) {
+            Optional<Capture> capture,
+            Optional<SheetReader> sheets) {
         this.settings = settings;
         this.clock = clock;
         this.store = store;
@@ -125,7 +136,8 @@ public final class Server implements AutoCloseable {
                 settings.benchLocksAfter(),
                 currentDay,
                 settings.visitorsMayBe(),
-                capture);
+                capture,
+                sheets);
         this.routes = Pages.routes(pages);
         this.sent = capture.map(SentPieces::new);
         this.liveRuns = new LiveRuns(store, methods, currentDay, this::drawn);
@@ -139,21 +151,22 @@ public final class Server implements AutoCloseable {
      * @throws RuntimeException when the port is taken or the store does not answer; nothing is left running then
      */
     public static Server start(ServerSettings settings, Store store, MethodBook methods, Clock clock) {
-        return start(settings, store, methods, clock, Optional.empty());
+        return start(settings, store, methods, clock, Optional.empty(), Optional.empty());
     }
 
     /**
-     * The same with the sources that readings come from.
+     * The same with the sources that readings come from, and with what reads worksheets.
      *
      * @param capture closed by the caller, after the server
      */
     public static Server start(
-            ServerSettings settings, Store store, MethodBook methods, Clock clock, Optional<Capture> capture) {
-        return start(settings, new StoredLaboratory(store), methods, clock, Judge.HOUSE, capture);
-    }
-
-    static Server start(ServerSettings settings, LaboratoryStore store, MethodBook methods, Clock clock, Judge judge) {
-        return start(settings, store, methods, clock, judge, Optional.empty());
+            ServerSettings settings,
+            Store store,
+            MethodBook methods,
+            Clock clock,
+            Optional<Capture> capture,
+            Optional<SheetReader> sheets) {
+        return start(settings, new StoredLaboratory(store), methods, clock, Judge.HOUSE, capture, sheets);
     }
 
     static Server start(
@@ -162,8 +175,9 @@ public final class Server implements AutoCloseable {
             MethodBook methods,
             Clock clock,
             Judge judge,
-            Optional<Capture> capture) {
-        Server server = new Server(settings, store, methods, clock, judge, capture);
+            Optional<Capture> capture,
+            Optional<SheetReader> sheets) {
+        Server server = new Server(settings, store, methods, clock, judge, capture, sheets);
         try {
             server.currentDay.start();
             server.liveRuns.start();
@@ -214,6 +228,9 @@ public final class Server implements AutoCloseable {
         config.startup.startupWatcherEnabled = false;
         config.http.maxRequestSize = 1_000_000;
         config.http.generateEtags = false;
+        config.jetty.multipartConfig.maxFileSize(MOST_FILE_MB, SizeUnit.MB);
+        config.jetty.multipartConfig.maxTotalRequestSize(MOST_FILE_MB + 1, SizeUnit.MB);
+        config.jetty.multipartConfig.maxInMemoryFileSize(MOST_FILE_MB + 1, SizeUnit.MB);
         config.routes.before(Server::harden);
         config.routes.get("/assets/{name}", this::asset);
         sent.ifPresent(pieces -> config.routes.post(SentPieces.PATH, pieces::take));
@@ -263,6 +280,7 @@ public final class Server implements AutoCloseable {
     }
 
     private void answer(Context ctx, Route route) {
+        ctx.attribute(TAKES_FILE, route.takesFile());
         Optional<String> unreadable = unreadable(ctx);
         Visit visit = visit(ctx);
         if (unreadable.isPresent()) {
@@ -351,10 +369,15 @@ public final class Server implements AutoCloseable {
     private static Optional<String> unreadable(Context ctx) {
         Map<String, List<String>> fields = new HashMap<>(ctx.queryParamMap());
         if (ctx.method() == HandlerType.POST) {
-            if (!isForm(ctx)) {
+            if (!isForm(ctx) && !carriesFile(ctx)) {
                 return Optional.of("A form is sent as application/x-www-form-urlencoded; files are not taken here.");
             }
-            fields.putAll(ctx.formParamMap());
+            try {
+                fields.putAll(ctx.formParamMap());
+            } catch (
+                    Exception broken) { // the server's own, checked ones among them, which the library does not declare
+                return Optional.of("The form cannot be read, or its file is larger than " + MOST_FILE_MB + " MB.");
+            }
         }
         for (List<String> values : fields.values()) {
             for (String value : values) {
@@ -375,6 +398,33 @@ public final class Server implements AutoCloseable {
         return type.isEmpty() || type.toLowerCase(Locale.ROOT).startsWith("application/x-www-form-urlencoded");
     }
 
+    private static boolean carriesFile(Context ctx) {
+        return Boolean.TRUE.equals(ctx.attribute(TAKES_FILE))
+                && text(ctx.contentType()).toLowerCase(Locale.ROOT).startsWith("multipart/form-data");
+    }
+
+    /** The first file of each field; none before sign-in, and none of a form that cannot be read. */
+    private static Map<String, Visit.Upload> files(Context ctx) {
+        Map<String, Visit.Upload> files = new HashMap<>();
+        try {
+            for (Map.Entry<String, List<UploadedFile>> field :
+                    ctx.uploadedFileMap().entrySet()) {
+                for (UploadedFile file : field.getValue()) {
+                    try (InputStream content = file.content()) {
+                        files.putIfAbsent(
+                                field.getKey(),
+                                new Visit.Upload(
+                                        NAMELESS.matcher(text(file.filename())).replaceAll(""),
+                                        content.readAllBytes()));
+                    }
+                }
+            }
+        } catch (Exception broken) { // the server's own, checked ones among them, which the library does not declare
+            return Map.of();
+        }
+        return files;
+    }
+
     private Visit visit(Context ctx) {
         return visit(ctx, text(ctx.cookie(SESSION)));
     }
@@ -387,7 +437,8 @@ public final class Server implements AutoCloseable {
         Map<String, String> query = new HashMap<>();
         ctx.queryParamMap().forEach((name, values) -> query.put(name, values.isEmpty() ? "" : values.get(0)));
         Map<String, String> form = new HashMap<>();
-        if (ctx.method() == HandlerType.POST && isForm(ctx)) {
+        Map<String, Visit.Upload> files = session.isPresent() && carriesFile(ctx) ? files(ctx) : Map.of();
+        if (ctx.method() == HandlerType.POST && (isForm(ctx) || !files.isEmpty())) {
             ctx.formParamMap().forEach((name, values) -> form.put(name, values.isEmpty() ? "" : values.get(0)));
         }
         Optional<Desk> newest = currentDay.desk();
@@ -409,7 +460,8 @@ public final class Server implements AutoCloseable {
                 (settings.overTls() ? "https" : ctx.scheme()) + "://" + text(ctx.host()),
                 ctx.pathParamMap(),
                 query,
-                form);
+                form,
+                files);
     }
 
     /** The address asked from. Behind a proxy it is the last one of X-Forwarded-For, which the proxy itself wrote. */

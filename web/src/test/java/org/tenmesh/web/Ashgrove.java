@@ -1,10 +1,15 @@
 package org.tenmesh.web;
 
+import java.nio.charset.StandardCharsets;
 import java.time.Clock;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
@@ -19,7 +24,9 @@ import org.tenmesh.core.reduction.Step;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.sheets.KeptSheet;
 import org.tenmesh.web.days.Judge;
+import org.tenmesh.web.days.SheetReader;
 import org.tenmesh.web.http.Passwords;
 
 /** The made-up laboratory with one person of each role, served on a free port. */
@@ -71,7 +78,26 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
                                 new RunOrder.Place(1, Role.STANDARD, "low"),
                                 new RunOrder.Place(2, Role.SAMPLE, "26329-9001-0"))),
                 "test");
-        return new Ashgrove(Server.start(ServerSettings.local(0), book, METHODS, CLOCK, judge), book, invented);
+        book.sheets()
+                .keep(
+                        "sheet.csv",
+                        "Sample\nA\n".getBytes(StandardCharsets.UTF_8),
+                        new KeptSheet.Said(
+                                "Hollow Lane Farm (invented)", Optional.empty(), Optional.empty(), Optional.empty()),
+                        "test",
+                        CLOCK.instant(),
+                        LocalDate.of(2026, 11, 25));
+        return new Ashgrove(
+                Server.start(
+                        ServerSettings.local(0),
+                        book,
+                        METHODS,
+                        CLOCK,
+                        judge,
+                        Optional.empty(),
+                        Optional.of(Ashgrove::sheet)),
+                book,
+                invented);
     }
 
     static String name(PersonRole role) {
@@ -106,5 +132,29 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
                         List.of("Verdict: " + result.verdict().word() + "."));
             }
         };
+    }
+
+    /** Lines of text, each the label of a soil; an empty one is a problem. What sheets really look like is tested where they are read. */
+    private static SheetReader.Sheet sheet(String fileName, byte[] bytes) {
+        List<SheetReader.Sample> samples = new ArrayList<>();
+        List<SheetReader.Problem> problems = new ArrayList<>();
+        String[] lines = new String(bytes, StandardCharsets.UTF_8).split("\n");
+        for (int i = 1; i < lines.length; i++) {
+            if (lines[i].isBlank()) {
+                problems.add(new SheetReader.Problem(i + 1, "A" + (i + 1), "an empty cell", "the label of this soil"));
+            }
+            samples.add(new SheetReader.Sample(
+                    i, lines[i], OptionalDouble.empty(), OptionalDouble.empty(), Optional.empty()));
+        }
+        return new SheetReader.Sheet(
+                Optional.empty(),
+                Optional.of("IE"),
+                Optional.empty(),
+                Optional.empty(),
+                Optional.empty(),
+                Optional.empty(),
+                samples,
+                List.of(),
+                problems);
     }
 }

@@ -56,6 +56,24 @@ final class Browser {
         return post(path, whole);
     }
 
+    /** Sends a form with one file, as a browser does: multipart/form-data after RFC 7578. */
+    HttpResponse<byte[]> drop(
+            String from, String path, Map<String, String> form, String field, String fileName, String content) {
+        Map<String, String> whole = new java.util.HashMap<>(form);
+        whole.put("csrf", page(from).expectFirst("input[name=csrf]").val());
+        String boundary = "----a-boundary-of-the-test";
+        StringBuilder body = new StringBuilder();
+        whole.forEach((name, value) -> body.append("--" + boundary + "\r\nContent-Disposition: form-data; name=\""
+                + name + "\"\r\n\r\n" + value + "\r\n"));
+        body.append("--" + boundary + "\r\nContent-Disposition: form-data; name=\"" + field + "\"; filename=\""
+                + fileName.replace("\\", "\\\\") + "\"\r\nContent-Type: text/csv\r\n\r\n" + content + "\r\n--"
+                + boundary + "--\r\n");
+        return send(HttpRequest.newBuilder(home.resolve(path))
+                .header("Content-Type", "multipart/form-data; boundary=" + boundary)
+                .POST(HttpRequest.BodyPublishers.ofString(body.toString()))
+                .build());
+    }
+
     Document page(String path) {
         return Jsoup.parse(text(get(path)), home.toString());
     }

@@ -92,7 +92,8 @@ class CapturePageTest {
                 Ashgrove.METHODS,
                 Ashgrove.CLOCK,
                 Ashgrove.judge(invented),
-                Optional.of(its)));
+                Optional.of(its),
+                Optional.empty()));
     }
 
     @AfterEach

@@ -48,7 +48,9 @@ import org.tenmesh.store.people.Session;
 import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.rows.Refused;
+import org.tenmesh.store.sheets.KeptSheet;
 import org.tenmesh.web.days.LaboratoryStore;
+import org.tenmesh.web.days.SheetStore;
 
 /** The book kept in memory, for page tests. May be used by several threads. */
 final class MemoryStore implements LaboratoryStore {
@@ -526,5 +528,65 @@ final class MemoryStore implements LaboratoryStore {
     @Override
     public synchronized void layoutSheetPrinted(String day, String actor, Instant at) {
         write(actor, "layout-sheet-printed", day);
+    }
+
+    private final SheetStore sheets = new SheetStore() {
+        private final Map<String, KeptSheet> waiting = new LinkedHashMap<>();
+
+        @Override
+        public synchronized String keep(
+                String fileName, byte[] bytes, KeptSheet.Said said, String actor, Instant at, LocalDate today) {
+            String name = waiting.isEmpty() ? "SUB-2201" : "SUB-" + (9000 + waiting.size());
+            waiting.put(name, new KeptSheet(name, fileName, bytes, "0".repeat(64), said, 1, "", actor, at));
+            return name;
+        }
+
+        @Override
+        public synchronized void change(
+                String submission, int seen, KeptSheet.Said said, String reason, String actor, Instant at) {
+            KeptSheet was = waiting.get(submission);
+            if (was == null || was.version() != seen || reason.isBlank()) {
+                throw new Refused("Submission " + submission + " was not changed.");
+            }
+            waiting.put(
+                    submission,
+                    new KeptSheet(
+                            submission,
+                            was.fileName(),
+                            was.bytes(),
+                            was.sha256(),
+                            said,
+                            seen + 1,
+                            reason,
+                            actor,
+                            was.receivedAt()));
+        }
+
+        @Override
+        public synchronized void leave(String submission, String reason, String actor, Instant at) {
+            if (reason.isBlank() || waiting.remove(submission) == null) {
+                throw new Refused("Submission " + submission + " was not left.");
+            }
+        }
+
+        @Override
+        public synchronized void laidOut(List<String> submissions, String actor, Instant at) {
+            submissions.forEach(waiting::remove);
+        }
+
+        @Override
+        public synchronized List<KeptSheet> waiting() {
+            return List.copyOf(waiting.values());
+        }
+
+        @Override
+        public void take(Day day, LocalDate date, String sha256, String actor) {
+            MemoryStore.this.take(date + " laid out", day);
+        }
+    };
+
+    @Override
+    public SheetStore sheets() {
+        return sheets;
     }
 }

@@ -29,7 +29,9 @@ class VisitorPageTest {
                 book,
                 Ashgrove.METHODS,
                 Ashgrove.CLOCK,
-                Ashgrove.judge(invented))) {
+                Ashgrove.judge(invented),
+                java.util.Optional.empty(),
+                java.util.Optional.empty())) {
             assertThat(new Browser(server.address()).page("/sign-in").select("button[name=name]"))
                     .hasSize(PersonRole.values().length);
             Map<PersonRole, String> homes = Map.of(

@@ -213,7 +213,7 @@ public final class Serving {
     private static Server start(
             ServerSettings settings, Store store, MethodBook methods, Clock clock, Optional<Capture> capture) {
         try {
-            return Server.start(settings, store, methods, clock, capture);
+            return Server.start(settings, store, methods, clock, capture, Optional.of(new ClientSheets()));
         } catch (RuntimeException failed) {
             throw cannotListen(settings)
                     .map(why -> (RuntimeException) new CannotUse(why))

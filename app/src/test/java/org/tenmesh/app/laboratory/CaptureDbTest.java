@@ -69,14 +69,20 @@ final class CaptureDbTest {
             port = free.getLocalPort();
         }
         CaptureSettings settings = settings(port, plasma, probes, methods);
-        try (Store store = Store.open(
-                StoreSettings.embedded(folder.resolve("database")), Clock.systemUTC(), new SecureRandom())) {
+        try (Store store =
+                Store.open(StoreSettings.embedded(folder.resolve("database")), Clock.systemUTC(), new SecureRandom())) {
             store.take(day.withRuns(List.of()), DATE, "0".repeat(64), "test");
-            store.people().add(new Person(NAME, PersonRole.IN_CHARGE, Server.passwordHash("four words do well")), "test");
+            store.people()
+                    .add(new Person(NAME, PersonRole.IN_CHARGE, Server.passwordHash("four words do well")), "test");
             StoredInbox inbox = new StoredInbox(store);
             try (Capture capture = Capture.start(settings, inbox, Clock.systemUTC(), ZoneOffset.UTC, List.of(folder));
                     Server server = Server.start(
-                            ServerSettings.local(0), store, methods, Clock.systemUTC(), Optional.of(capture))) {
+                            ServerSettings.local(0),
+                            store,
+                            methods,
+                            Clock.systemUTC(),
+                            Optional.of(capture),
+                            Optional.empty())) {
                 signIn(server);
                 drop(plasma);
                 waitFor(server, "runs/" + plasma.run(), plasma.run());
@@ -84,7 +90,9 @@ final class CaptureDbTest {
                 waitFor(server, "runs/" + probes.run(), probes.run());
                 same(store, plasma);
                 same(store, probes);
-                assertThat(get(server, "capture?source=plasma")).contains(plasma.run() + ".csv").doesNotContain("set aside</span> ");
+                assertThat(get(server, "capture?source=plasma"))
+                        .contains(plasma.run() + ".csv")
+                        .doesNotContain("set aside</span> ");
                 // The invented day is long past; nothing else is wrong.
                 assertThat(capture.wrong())
                         .singleElement()
@@ -117,7 +125,11 @@ final class CaptureDbTest {
                   - {name: plasma, kind: folder, folder: drop, files: "*.csv", quiet_seconds: 1, instrument: %s, method: mehlich3-icp, reader: plasma.yaml, operator: %s}
                   - {name: probes, kind: lines, listen: "127.0.0.1:%d", instrument: %s, method: ph-water-1-1, reader: probes.yaml, begins: "^begin (.+)", ends: "^end", operator: %s}
                 """.formatted(
-                        plasma.instrument(), plasma.operator().orElseThrow(), port, probes.instrument(), probes.operator().orElseThrow()));
+                        plasma.instrument(),
+                        plasma.operator().orElseThrow(),
+                        port,
+                        probes.instrument(),
+                        probes.operator().orElseThrow()));
         CaptureSettings settings = CaptureFile.read(file, methods.ids()::contains);
         assertThat(settings.problems()).isEmpty();
         return settings;
@@ -174,8 +186,8 @@ final class CaptureDbTest {
         List<String> rows = new ArrayList<>();
         Readings all = run.readings();
         for (int i = 0; i < all.size(); i++) {
-            rows.add(all.position(i) + " " + all.role(i) + " " + all.identity(i) + " " + all.quantity(i) + " " + all.value(i)
-                    + " " + all.dilution(i));
+            rows.add(all.position(i) + " " + all.role(i) + " " + all.identity(i) + " " + all.quantity(i) + " "
+                    + all.value(i) + " " + all.dilution(i));
         }
         rows.sort(null);
         return rows;

@@ -146,7 +146,8 @@ public final class LineSource implements AutoCloseable {
             if (value == Connection.END) {
                 rest(cutter, "the connection was closed in the middle of a line");
                 if (way.link() instanceof Source.Listen) {
-                    // A device that connects when it has something to say; its silence is told by what is expected of its run.
+                    // A device that connects when it has something to say; its silence is told by what is expected of
+                    // its run.
                     return;
                 }
                 throw new IOException("the device closed the connection");

@@ -156,6 +156,9 @@ public interface LaboratoryStore {
 
     void cancelRunOrder(String name, String reason, String actor, Instant at);
 
+    /** Worksheets that wait to be laid out. */
+    SheetStore sheets();
+
     /** Tells the journal that somebody printed the sealed layout of a day. */
     void layoutSheetPrinted(String day, String actor, Instant at);
 

@@ -17,6 +17,7 @@ import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.redo.Answer;
@@ -37,6 +38,7 @@ import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.people.Session;
 import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.SignedReport;
+import org.tenmesh.store.sheets.KeptSheet;
 
 /** The store behind the pages. */
 public record StoredLaboratory(Store store) implements LaboratoryStore {
@@ -340,5 +342,42 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     @Override
     public void layoutSheetPrinted(String day, String actor, Instant at) {
         store.layoutSheetPrinted(day, actor, at);
+    }
+
+    @Override
+    public SheetStore sheets() {
+        return new SheetStore() {
+            @Override
+            public String keep(
+                    String fileName, byte[] bytes, KeptSheet.Said said, String actor, Instant at, LocalDate today) {
+                return store.sheets().keep(fileName, bytes, said, actor, at, today);
+            }
+
+            @Override
+            public void change(
+                    String submission, int seen, KeptSheet.Said said, String reason, String actor, Instant at) {
+                store.sheets().change(submission, seen, said, reason, actor, at);
+            }
+
+            @Override
+            public void leave(String submission, String reason, String actor, Instant at) {
+                store.sheets().leave(submission, reason, actor, at);
+            }
+
+            @Override
+            public void laidOut(List<String> submissions, String actor, Instant at) {
+                store.sheets().laidOut(submissions, actor, at);
+            }
+
+            @Override
+            public List<KeptSheet> waiting() {
+                return store.sheets().waiting();
+            }
+
+            @Override
+            public void take(Day day, LocalDate date, String sha256, String actor) {
+                store.take(day, date, sha256, actor);
+            }
+        };
     }
 }

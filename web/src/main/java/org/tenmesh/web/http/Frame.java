@@ -117,6 +117,11 @@ public record Frame(
             new Entry(Group.DAY, "Differences", "/differences", Rights.FLOOR),
             new Entry(Group.DAY, "Trays", "/trays", Rights.TRAYS),
             new Entry(Group.DAY, "Run orders", "/orders", Rights.TRAYS),
+            new Entry(
+                    Group.CLIENTS,
+                    "Worksheets",
+                    "/intake",
+                    Set.of(PersonRole.CLIENT_SERVICE, PersonRole.IN_CHARGE, PersonRole.QUALITY)),
             new Entry(Group.CLIENTS, "Submissions", "/submissions", Rights.CLIENTS),
             new Entry(Group.CLIENTS, "Release", "/release", Rights.CLIENTS),
             new Entry(Group.CLIENTS, "Reports", "/reports", Rights.CLIENTS),

@@ -10,6 +10,7 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.days.LaboratoryStore;
+import org.tenmesh.web.days.SheetReader;
 
 /**
  * What every page is made with.
@@ -18,6 +19,7 @@ import org.tenmesh.web.days.LaboratoryStore;
  * @param sessionLasts how long somebody who signed in stays signed in
  * @param benchLocksAfter after how long without use a sign-in by badge locks
  * @param visitorsMayBe names of people as whom anybody may sign in without a password; empty but for a demonstration
+ * @param sheets reads clients' worksheets; empty where the program takes none
  * @param capture the sources that readings come from; empty where the program has none
  */
 public record PageContext(
@@ -28,7 +30,8 @@ public record PageContext(
         Duration benchLocksAfter,
         CurrentDay currentDay,
         List<String> visitorsMayBe,
-        Optional<Capture> capture) {
+        Optional<Capture> capture,
+        Optional<SheetReader> sheets) {
     /** A page that needs a day; says so when there is none yet. */
     public static Answer withDay(Visit visit, Function<Desk, Answer> page) {
         return visit.desk()

@@ -9,8 +9,9 @@ import org.tenmesh.web.words.DayAddress;
  *
  * @param path with {@code {name}} for its variable parts
  * @param roles who may; empty = everybody, signed in or not
+ * @param takesFile whether its form may carry files
  */
-public record Route(Verb verb, String path, Set<PersonRole> roles, Page page) {
+public record Route(Verb verb, String path, Set<PersonRole> roles, Page page, boolean takesFile) {
     /** What the browser asks for. */
     public enum Verb {
         GET,
@@ -27,11 +28,16 @@ public record Route(Verb verb, String path, Set<PersonRole> roles, Page page) {
     }
 
     public static Route get(String path, Set<PersonRole> roles, Page page) {
-        return new Route(Verb.GET, path, roles, page);
+        return new Route(Verb.GET, path, roles, page, false);
     }
 
     public static Route post(String path, Set<PersonRole> roles, Page page) {
-        return new Route(Verb.POST, path, roles, page);
+        return new Route(Verb.POST, path, roles, page, false);
+    }
+
+    /** A form that carries files. */
+    public static Route file(String path, Set<PersonRole> roles, Page page) {
+        return new Route(Verb.POST, path, roles, page, true);
     }
 
     /** Whether it shows one laboratory day. */

@@ -23,6 +23,7 @@ import org.tenmesh.web.days.NotJudged;
  * @param from the address it came from
  * @param linkIssuer who issued the one-time link by which the session began not long ago; empty otherwise
  * @param locksAfter after how long without use the sign-in locks, where it began with a badge; empty otherwise
+ * @param files that came with the form, by field
  * @param site scheme, host and port as the visitor wrote them, by which the same server is reached from there
  */
 public record Visit(
@@ -39,7 +40,11 @@ public record Visit(
         String site,
         Map<String, String> parts,
         Map<String, String> query,
-        Map<String, String> form) {
+        Map<String, String> form,
+        Map<String, Upload> files) {
+
+    /** A file that came with a form, under the name of its field. */
+    public record Upload(String name, byte[] bytes) {}
 
     public PersonRole role() {
         return person.orElseThrow().role();

@@ -1,0 +1,28 @@
+package org.tenmesh.web.days;
+
+import java.time.Instant;
+import java.time.LocalDate;
+import java.util.List;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.store.sheets.KeptSheet;
+
+/** What the pages of the dock ask of the store. What does not fit is a {@code Refused} with a message fit for a page. */
+public interface SheetStore {
+    /** Keeps a worksheet and returns the name that its submission got. */
+    String keep(String fileName, byte[] bytes, KeptSheet.Said said, String actor, Instant at, LocalDate today);
+
+    /** Says a submission anew, before it is laid out. */
+    void change(String submission, int seen, KeptSheet.Said said, String reason, String actor, Instant at);
+
+    /** A worksheet that is not laid out. */
+    void leave(String submission, String reason, String actor, Instant at);
+
+    /** Those that were laid out wait no longer. */
+    void laidOut(List<String> submissions, String actor, Instant at);
+
+    /** Everything that waits to be laid out, the oldest first. */
+    List<KeptSheet> waiting();
+
+    /** Takes laid out soils on the list of a date. */
+    void take(Day day, LocalDate date, String sha256, String actor);
+}
