@@ -66,11 +66,14 @@ class UnderWayTest {
                                 .filter(cause -> MISSING.contains(cause.kind()))
                                 .filter(cause -> !known.contains(cause.run() + " " + cause.kind()))
                                 .map(Cause::evidence))
-                        .as("run %s after %d of %d readings", run.run(), readings, run.readings().size())
+                        .as(
+                                "run %s after %d of %d readings",
+                                run.run(), readings, run.readings().size())
                         .isEmpty();
                 assertThat(alone.gates()).allMatch(GateOutcome::open);
                 for (Result result : alone.results()) {
-                    boolean reason = !result.causes().isEmpty() || !alone.awaits(result).isEmpty();
+                    boolean reason =
+                            !result.causes().isEmpty() || !alone.awaits(result).isEmpty();
                     assertThat(result.verdict() == Verdict.FIT || reason)
                             .as("%s", result)
                             .isTrue();
@@ -96,8 +99,9 @@ class UnderWayTest {
                             .map(Cause::evidence))
                     .as("run %s", run.run())
                     .isEmpty();
-            assertThat(judged.underWay()).singleElement().satisfies(one -> assertThat(one.run())
-                    .isEqualTo(run.run()));
+            assertThat(judged.underWay())
+                    .singleElement()
+                    .satisfies(one -> assertThat(one.run()).isEqualTo(run.run()));
         }
     }
 
@@ -110,8 +114,8 @@ class UnderWayTest {
             stages = DayJudge.judge(with(day, begun(run, readings)), METHODS, EarlierSoils.NONE, stages)
                     .stages();
         }
-        assertThat(Content.digest(DayJudge.judge(day, METHODS, EarlierSoils.NONE, stages)
-                        .judged()))
+        assertThat(Content.digest(
+                        DayJudge.judge(day, METHODS, EarlierSoils.NONE, stages).judged()))
                 .isEqualTo(Content.digest(DayJudge.judge(day, METHODS)));
     }
 

@@ -2,9 +2,9 @@ package org.tenmesh.web;
 
 import java.util.List;
 import java.util.stream.Stream;
+import org.tenmesh.web.bench.BenchPages;
 import org.tenmesh.web.capture.CapturePages;
 import org.tenmesh.web.capture.HandPages;
-import org.tenmesh.web.bench.BenchPages;
 import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;

@@ -23,7 +23,8 @@ final class TrayStates {
     private final Map<String, Release> released;
     private final Predicate<Result> waitsForItsRun;
 
-    private TrayStates(WhatIsAsked asked, WhatStands standing, Map<String, Release> released, Predicate<Result> waitsForItsRun) {
+    private TrayStates(
+            WhatIsAsked asked, WhatStands standing, Map<String, Release> released, Predicate<Result> waitsForItsRun) {
         this.asked = asked;
         this.standing = standing;
         this.released = released;

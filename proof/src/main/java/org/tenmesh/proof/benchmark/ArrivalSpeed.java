@@ -83,7 +83,9 @@ public final class ArrivalSpeed {
 
         RunPart next(int count) {
             int to = Math.min(run.readings().size(), done + count);
-            RunPart part = new RunPart(run.with(run.readings().part(done, to)), to == run.readings().size());
+            RunPart part = new RunPart(
+                    run.with(run.readings().part(done, to)),
+                    to == run.readings().size());
             done = to;
             return part;
         }
@@ -163,11 +165,16 @@ public final class ArrivalSpeed {
                             "benchmark");
             behind = Math.max(behind, System.nanoTime() - due);
             if (i % PIECES == 0) {
-                most = Math.max(most, ManagementFactory.getMemoryMXBean().getHeapMemoryUsage().getUsed());
+                most = Math.max(
+                        most,
+                        ManagementFactory.getMemoryMXBean().getHeapMemoryUsage().getUsed());
             }
         }
         System.out.printf(
-                Locale.ROOT, "sent for %d s, an arrival at most %.0f ms late when it was taken%n", seconds, behind / 1e6);
+                Locale.ROOT,
+                "sent for %d s, an arrival at most %.0f ms late when it was taken%n",
+                seconds,
+                behind / 1e6);
         return most;
     }
 

@@ -94,7 +94,8 @@ public final class DayLoading {
                 return runs;
             });
         } catch (SQLException e) {
-            throw new IllegalStateException("runs under way of day " + name + " could not be read: " + e.getMessage(), e);
+            throw new IllegalStateException(
+                    "runs under way of day " + name + " could not be read: " + e.getMessage(), e);
         }
     }
 

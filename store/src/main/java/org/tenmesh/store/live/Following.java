@@ -101,12 +101,11 @@ public final class Following implements AutoCloseable {
     }
 
     private void tell() {
-        List<Entry> fresh = app.withHandle(
-                handle -> handle.createQuery("select seq, what, subject from journal.entry where seq > :last order by seq")
-                        .bind("last", last)
-                        .map((row, context) ->
-                                new Entry(row.getLong("seq"), row.getString("what"), row.getString("subject")))
-                        .list());
+        List<Entry> fresh = app.withHandle(handle -> handle.createQuery(
+                        "select seq, what, subject from journal.entry where seq > :last order by seq")
+                .bind("last", last)
+                .map((row, context) -> new Entry(row.getLong("seq"), row.getString("what"), row.getString("subject")))
+                .list());
         if (fresh.isEmpty() || closed) {
             return;
         }

@@ -31,7 +31,8 @@ final class ArrivalsAgainstJournal {
     }
 
     private void bytes() {
-        handle.createQuery("""
+        handle
+                .createQuery("""
                         select v.seq, v.source as said_source, v.key as said_key, k.source, k.key,
                                v.sha256 is not distinct from k.sha256
                                    and k.sha256 = encode(sha256(k.bytes), 'hex')
@@ -151,8 +152,8 @@ final class ArrivalsAgainstJournal {
                         where not exists (select from capture.part p where p.run = u.id)
                         """)
                 .mapTo(String.class)
-                .forEach(run -> found.differs(
-                        "run " + run + " under way has no arrival: it was put in outside the program"));
+                .forEach(run ->
+                        found.differs("run " + run + " under way has no arrival: it was put in outside the program"));
         handle.createQuery("""
                         select u.run from reading.under_way u join reading.run r on r.id = u.id
                         """)

@@ -135,12 +135,16 @@ public record RunUnderWayCard(
                 : Words.and(results.stream()
                         .flatMap(result -> result.causes().stream())
                         .distinct()
-                        .flatMap(key -> alone.causes().stream().filter(cause -> cause.id().equals(key)))
+                        .flatMap(key -> alone.causes().stream()
+                                .filter(cause -> cause.id().equals(key)))
                         .map(cause -> cause.kind().phrase())
                         .distinct()
                         .toList());
         return new Soil(
-                worst.labNumber().text(), position, waiting ? "waits" : worst.verdict().word(), says);
+                worst.labNumber().text(),
+                position,
+                waiting ? "waits" : worst.verdict().word(),
+                says);
     }
 
     private static int rank(Result result, JudgedDay alone) {

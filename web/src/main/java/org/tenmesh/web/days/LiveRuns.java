@@ -55,10 +55,7 @@ public final class LiveRuns implements AutoCloseable {
 
     /** @param drawing a card as a part of a page */
     public LiveRuns(
-            LaboratoryStore store,
-            MethodBook methods,
-            CurrentDay current,
-            Function<RunUnderWayCard, String> drawing) {
+            LaboratoryStore store, MethodBook methods, CurrentDay current, Function<RunUnderWayCard, String> drawing) {
         this.store = store;
         this.methods = methods;
         this.current = current;
@@ -78,7 +75,9 @@ public final class LiveRuns implements AutoCloseable {
 
     /** The gate of an instrument by its run under way: open, shut or not read yet; empty where none is under way. */
     public Optional<RunUnderWayCard> of(String instrument) {
-        return cards().stream().filter(card -> card.instrument().equals(instrument)).findFirst();
+        return cards().stream()
+                .filter(card -> card.instrument().equals(instrument))
+                .findFirst();
     }
 
     /** Tells a page how every run under way stands, and of every change from then on. */

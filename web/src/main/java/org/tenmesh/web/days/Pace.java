@@ -21,8 +21,7 @@ final class Pace {
      * @param newest number of the newest readings
      */
     boolean isDue(long newest) {
-        return newest != judged
-                && System.nanoTime() - endedNanos > Math.max(SHORTEST_NANOS, (PARTS - 1) * tookNanos);
+        return newest != judged && System.nanoTime() - endedNanos > Math.max(SHORTEST_NANOS, (PARTS - 1) * tookNanos);
     }
 
     /** The day was judged with all readings up to a number. */
