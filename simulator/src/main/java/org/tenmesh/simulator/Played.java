@@ -7,6 +7,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.stream.IntStream;
 import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 
 /**
@@ -53,20 +54,45 @@ public record Played(Duration after, Readings readings) {
         return played;
     }
 
+    /** The run as it was played: every reading at the time at which it was sent. */
+    public static Run whole(Run run, List<Played> played) {
+        Readings.Builder all = Readings.builder();
+        for (Played one : played) {
+            for (int i = 0; i < one.readings.size(); i++) {
+                add(all, one.readings, i, one.readings.at(i));
+            }
+        }
+        Readings readings = all.build();
+        return new Run(
+                run.run(), run.method(), run.instrument(), run.operator(), readings.at(0), readings);
+    }
+
+    /** What of a run comes before its first soil. */
+    public static Run beforeTheFirstSoil(Run run) {
+        Readings all = run.readings();
+        Readings.Builder some = Readings.builder();
+        for (int i = 0; i < all.size() && all.role(i) != Role.SAMPLE; i++) {
+            add(some, all, i, all.at(i));
+        }
+        return new Run(run.run(), run.method(), run.instrument(), run.operator(), run.startedAt(), some.build());
+    }
+
     private static Readings at(Readings readings, List<Integer> rows, OffsetDateTime at) {
         Readings.Builder some = Readings.builder();
-        for (int i : rows) {
-            some.add(
-                    readings.position(i),
-                    readings.role(i),
-                    readings.identity(i),
-                    readings.channel(i),
-                    readings.quantity(i),
-                    readings.value(i),
-                    readings.unit(i),
-                    at,
-                    readings.dilution(i));
-        }
+        rows.forEach(i -> add(some, readings, i, at));
         return some.build();
+    }
+
+    private static void add(Readings.Builder to, Readings from, int i, OffsetDateTime at) {
+        to.add(
+                from.position(i),
+                from.role(i),
+                from.identity(i),
+                from.channel(i),
+                from.quantity(i),
+                from.value(i),
+                from.unit(i),
+                at,
+                from.dilution(i));
     }
 }

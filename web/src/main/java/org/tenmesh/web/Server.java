@@ -214,6 +214,11 @@ public final class Server implements AutoCloseable {
         javalin.stop();
     }
 
+    /** The newest day as the pages show it now; empty before there is one. */
+    public Optional<Desk> day() {
+        return currentDay.desk();
+    }
+
     List<Route> routes() {
         return routes;
     }

@@ -29,12 +29,16 @@ final class CaptureChoice {
      */
     static Capture start(Shape.Given given, Path data, Store store, MethodBook methods, Clock clock, Console console) {
         Path file = given.text("--capture").map(Path::of).orElse(data.resolve("capture.yaml"));
-        CaptureSettings settings = CaptureSettings.NONE;
-        if (Files.exists(file)) {
-            settings = CaptureFile.read(file, methods.ids()::contains);
-        } else if (given.text("--capture").isPresent()) {
+        if (given.text("--capture").isPresent() && !Files.exists(file)) {
             throw new CannotUse("there is no file " + file + "; --capture names the file with the sources of readings");
         }
+        return start(file, data, store, methods, clock, console);
+    }
+
+    /** Starts the sources of a file, none when there is no file. */
+    static Capture start(Path file, Path data, Store store, MethodBook methods, Clock clock, Console console) {
+        CaptureSettings settings =
+                Files.exists(file) ? CaptureFile.read(file, methods.ids()::contains) : CaptureSettings.NONE;
         settings.problems().stream().map(Problem::sentence).forEach(console::tell);
         return Capture.start(settings, new StoredInbox(store), clock, ZoneId.systemDefault(), List.of(data));
     }

@@ -27,6 +27,9 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.stream.Stream;
+import org.tenmesh.app.living.EarlierDay;
+import org.tenmesh.app.living.InventedInstruments;
+import org.tenmesh.app.living.LivingDay;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.line.FailedInside;
@@ -58,18 +61,9 @@ import org.tenmesh.web.ServerSettings;
 public final class Serving {
     static final int USUAL_PORT = 8484;
 
-    private static final List<Invented> INVENTED_PEOPLE = List.of(
-            new Invented("R. Quill", PersonRole.IN_CHARGE),
-            new Invented("A. Marram", PersonRole.QUALITY),
-            new Invented("B. Tansy", PersonRole.BENCH),
-            new Invented("C. Fescue", PersonRole.CLIENT_SERVICE),
-            new Invented("D. Yarrow", PersonRole.AUDITOR));
     private static final Duration LINK_LASTS = Duration.ofHours(12);
 
     private static final int MOST_PROBLEMS = 12;
-
-    /** Somebody of the demonstration. */
-    private record Invented(String name, PersonRole role) {}
 
     /** Judges a day before it is stored. */
     interface Trial {
@@ -91,57 +85,44 @@ public final class Serving {
         this.trial = trial;
     }
 
-    int demo(Path data, int port) throws IOException {
+    /**
+     * The invented laboratory.
+     *
+     * @param still a day that stands still, seen while its last runs are being read; else one that is played from its first soil on
+     * @param speed how many times faster than usual the day is played
+     */
+    int demo(Path data, int port, boolean still, double speed) throws IOException {
         long start = System.nanoTime();
         canListen(ServerSettings.local(port));
-        Clock clock = Clock.systemUTC();
-        // A demonstration is of today, so that what is due and what is late look as they would.
-        Scenario scenario = Scenario.demonstration(LocalDate.now(clock));
-        String name = scenario.date().toString();
-        try (Store store = console.during(
-                "Starting the database in " + data,
-                () -> Databases.open(StoreSettings.embedded(data.resolve("database")), clock))) {
-            if (store.dayEntry(name).isEmpty()) {
-                Day day = console.during(
-                        "Inventing a day", () -> Simulator.simulate(scenario).day());
-                console.during(
-                        "Storing it",
-                        () -> store.take(day, scenario.date(), sha256("simulated " + scenario), "Tenmesh demo"));
-            }
-            String password = password();
-            String hash = Server.passwordHash(password);
-            // By the order of the list; a visitor may have renamed them.
-            List<String> names = INVENTED_PEOPLE.stream()
-                    .map(one -> person(store, one, hash))
-                    .toList();
-            String inCharge = names.get(0);
-            String quality = names.get(1);
-            ServerSettings settings = ServerSettings.demonstration(port, names);
-            try (Server server = console.during(
-                    "Judging the day", () -> start(settings, store, MethodFiles.shipped(), clock, Optional.empty()))) {
-                console.out()
-                        .printf(
-                                """
-                                Ashgrove Soil Laboratory: everything in it is invented.
+        try (Demonstration opened = Demonstration.open(console, data, port, still, speed, Clock.systemUTC())) {
+            String inCharge = opened.names().get(0);
+            String quality = opened.names().get(1);
+            Server server = opened.server();
+            console.out()
+                    .printf(
+                            """
+                            Ashgrove Soil Laboratory: everything in it is invented.
 
-                                  %s
+                              %s
 
-                                The link signs you in once, as %s, in charge. As %s of quality, who sees hidden controls and charts:
+                            The link signs you in once, as %s, in charge. As %s of quality, who sees hidden controls and charts:
 
-                                  %s
+                              %s
 
-                                Signed out, the sign-in page offers each role by one click. To sign a release as either: %s
-                                The data are in %s. Ready after %.1f s. Ctrl-C stops.
-                                """,
-                                server.oneTimeLink(inCharge, LINK_LASTS),
-                                inCharge,
-                                quality,
-                                server.oneTimeLink(quality, LINK_LASTS),
-                                password,
-                                data,
-                                (System.nanoTime() - start) / 1e9);
-                return stay(server);
-            }
+                            Signed out, the sign-in page offers each role by one click. To sign a release as either: %s
+                            The data are in %s. Ready after %.1f s. Ctrl-C stops.
+
+                            %s
+                            """,
+                            server.oneTimeLink(inCharge, LINK_LASTS),
+                            inCharge,
+                            quality,
+                            server.oneTimeLink(quality, LINK_LASTS),
+                            opened.password(),
+                            data,
+                            (System.nanoTime() - start) / 1e9,
+                            opened.told());
+            return stay(server);
         }
     }
 
@@ -210,7 +191,7 @@ public final class Serving {
         });
     }
 
-    private static Server start(
+    static Server start(
             ServerSettings settings, Store store, MethodBook methods, Clock clock, Optional<Capture> capture) {
         try {
             return Server.start(settings, store, methods, clock, capture, Optional.of(new ClientSheets()));
@@ -246,18 +227,6 @@ public final class Serving {
     private static String link(Server server, ServerSettings settings, String name) {
         URI link = server.oneTimeLink(name, LINK_LASTS);
         return settings.overTls() ? "https://THE-ADDRESS-PEOPLE-USE" + link.getPath() : link.toString();
-    }
-
-    /** Makes sure that somebody is there with this role and password, and returns the name they have. */
-    private static String person(Store store, Invented one, String hash) {
-        Optional<Person> known = store.people().called(one.name());
-        Person person = new Person(known.map(Person::name).orElse(one.name()), one.role(), hash);
-        if (known.isPresent()) {
-            store.people().change(person, "Tenmesh");
-        } else {
-            store.people().add(person, "Tenmesh");
-        }
-        return person.name();
     }
 
     /**
@@ -367,27 +336,12 @@ public final class Serving {
         return HexFormat.of().formatHex(digest.digest());
     }
 
-    private static String sha256(String text) {
-        return HexFormat.of().formatHex(sha256().digest(text.getBytes(StandardCharsets.UTF_8)));
-    }
-
     private static MessageDigest sha256() {
         try {
             return MessageDigest.getInstance("SHA-256");
         } catch (NoSuchAlgorithmException absent) {
             throw new IllegalStateException("every Java has SHA-256", absent);
         }
-    }
-
-    /** Twelve letters and digits that cannot be mistaken for one another. */
-    private static String password() {
-        String alphabet = "abcdefghjkmnpqrstuvwxyz23456789";
-        SecureRandom random = new SecureRandom();
-        StringBuilder password = new StringBuilder();
-        for (int i = 0; i < 12; i++) {
-            password.append(i > 0 && i % 4 == 0 ? "-" : "").append(alphabet.charAt(random.nextInt(alphabet.length())));
-        }
-        return password.toString();
     }
 
     /** Waits for Ctrl-C or a polite kill; the store and the pages are closed before the process ends. */

@@ -330,9 +330,12 @@ public final class LaboratoryRecord {
         return newestDay("join layout.tray t on t.day = d.id where t.tray = :name", tray);
     }
 
-    /** Name of the newest day on which a run of this name started. */
+    /** Name of the newest day on which a run of this name started, one that is under way included. */
     public Optional<String> newestDayOfRun(String run) {
-        return newestDay("join reading.run r on r.day = d.id where r.run = :name", run);
+        return newestDay(
+                "where exists (select from reading.run r where r.day = d.id and r.run = :name)"
+                        + " or exists (select from reading.under_way u where u.day = d.id and u.run = :name)",
+                run);
     }
 
     /** Name of the newest day with which a submission of this name came. */

@@ -1,0 +1,86 @@
+package org.tenmesh.app.laboratory;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.util.List;
+import java.util.function.BooleanSupplier;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.app.line.Console;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.reduction.Run;
+
+/** The day that a visitor sees, from its first soil to its reports, at a speed that nobody could follow. */
+class LivingDayTest {
+    private static final int SPEED = 8;
+    private static final long PATIENCE_MILLIS = 240_000;
+
+    @TempDir
+    Path data;
+
+    private final StringWriter out = new StringWriter();
+    private final StringWriter err = new StringWriter();
+    private final Console console = new Console(new PrintWriter(out), new PrintWriter(err), false);
+    private @org.jspecify.annotations.Nullable Demonstration laboratory;
+
+    @AfterEach
+    void stop() {
+        if (laboratory != null) {
+            laboratory.close();
+        }
+    }
+
+    @Test
+    void aGateShutsACauseAppearsAnOrderIsDoneAndConfirmedAndReportsLeave() throws Exception {
+        laboratory = Demonstration.open(console, data, 0, false, SPEED, Clock.systemUTC());
+        assertThat(desk().day().runs()).isEmpty();
+        assertThat(laboratory.store().days(20)).hasSize(9);
+
+        until("a run is under way", () -> desk().day().runs().stream().anyMatch(Run::underWay));
+        until("the gate of a head shuts", () -> run("PH2-01") && cause(CauseKind.CALIBRATION_REJECTED));
+        until("the head is calibrated again", () -> run("PH2-02"));
+        until("the plasma drifts", () -> cause(CauseKind.DRIFT));
+        until("the drift is ordered to be read again", () -> laboratory.store().actions(desk().name()).stream()
+                .anyMatch(acted -> acted.actor().equals("R. Quill")));
+        until("the order is read", () -> desk().day().runs().stream()
+                .anyMatch(run -> run.instrument().equals("ICP2") && run.run().equals("ICP2-02") && !run.underWay()));
+        until("the drift is confirmed", () -> laboratory.store().answers(desk().name()).stream()
+                .anyMatch(answer -> answer.kind() == CauseKind.DRIFT && answer.said() == Answer.Said.CONFIRMED));
+        until("reports leave", () -> !laboratory.store().releases(desk().name()).isEmpty());
+
+        // Nothing came in another way than through the sources.
+        assertThat(laboratory.store().arrivals().newest(2_000))
+                .extracting(kept -> kept.source())
+                .contains("PH1", "PH2", "ICP1", "ICP2", "LOI1");
+        assertThat(desk().judged().results()).filteredOn(result -> result.verdict() == Verdict.FIT).isNotEmpty();
+        assertThat(laboratory.store().verifyJournal().whole()).isTrue();
+    }
+
+    private Desk desk() {
+        return laboratory.server().day().orElseThrow();
+    }
+
+    private boolean run(String name) {
+        return desk().day().runs().stream().anyMatch(run -> run.run().equals(name));
+    }
+
+    private boolean cause(CauseKind kind) {
+        return desk().judged().causes().stream().anyMatch(cause -> cause.kind() == kind);
+    }
+
+    private static void until(String what, BooleanSupplier happens) throws InterruptedException {
+        long end = System.currentTimeMillis() + PATIENCE_MILLIS;
+        while (!happens.getAsBoolean()) {
+            assertThat(System.currentTimeMillis()).as(what).isLessThan(end);
+            Thread.sleep(200);
+        }
+    }
+}
