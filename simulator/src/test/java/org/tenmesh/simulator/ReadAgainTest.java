@@ -13,17 +13,22 @@ import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.redo.Answers;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.simulator.instruments.ElectrodeModel;
 import org.tenmesh.simulator.instruments.EmissionModel;
 import org.tenmesh.simulator.instruments.IgnitionModel;
@@ -36,9 +41,9 @@ class ReadAgainTest {
     private static final Scenario SCENARIO = Scenario.of(31, 120, DATE);
 
     private static List<LabNumber> tray(Day day, int which) {
-        return day.trays().get(which).wells().stream()
-                .flatMap(place -> place.labNumber().stream())
-                .toList();
+        List<LabNumber> soils = new ArrayList<>();
+        day.trays().get(which).wells().forEach(place -> place.labNumber().ifPresent(soils::add));
+        return soils;
     }
 
     private static Map<ResultKey, Double> numbers(JudgedDay judged, List<LabNumber> soils) {
@@ -115,6 +120,44 @@ class ReadAgainTest {
             assertThat(times.get(i).minus(times.get(i - 1))).isLessThanOrEqualTo(Duration.ofMillis(10_001));
         }
         assertThat(times.get(times.size() - 1)).isBetween(Duration.ofSeconds(20), Duration.ofMinutes(6));
+    }
+
+    @Test
+    void aDriftIsAnsweredByWhatItMadeWrongOnceTheRunHasEnded() {
+        Scenario drifting = SCENARIO.with(Fault.parse("drift@ICP1-01"));
+        Day day = Simulator.simulate(drifting).day();
+        List<LabNumber> first = tray(day, 0);
+        first.addAll(tray(day, 1));
+        List<LabNumber> last = new ArrayList<>();
+        day.trays().stream().skip(4).limit(3).forEach(tray -> tray.wells()
+                .forEach(place -> place.labNumber().ifPresent(last::add)));
+
+        // The first soils of the run were read before anything moved: that they are what they were says nothing.
+        assertThat(answer(day, again(drifting, first))).isNotEqualTo(Answer.Said.REFUTED);
+        assertThat(answer(day, again(drifting, last))).isEqualTo(Answer.Said.CONFIRMED);
+        assertThat(answer(day, again(drifting, last).underWay(true))).isEqualTo(Answer.Said.OPEN);
+    }
+
+    private static Run again(Scenario scenario, List<LabNumber> soils) {
+        return Simulator.readAgain(
+                scenario, new ReadAgain("ICP2-77", EmissionModel.METHOD, "ICP2", "bench 3", AFTERNOON, soils));
+    }
+
+    private static Answer.Said answer(Day day, Run again) {
+        List<Run> runs = new ArrayList<>(day.runs());
+        runs.add(again);
+        Day all = day.withRuns(runs);
+        JudgedDay judged = DayJudge.judge(all, METHODS);
+        String drift = judged.causes().stream()
+                .filter(cause -> cause.kind() == CauseKind.DRIFT)
+                .map(Cause::id)
+                .findFirst()
+                .orElseThrow();
+        return Answers.of(all, judged).stream()
+                .filter(answer -> answer.cause().equals(drift))
+                .map(Answer::said)
+                .findFirst()
+                .orElseThrow();
     }
 
     private static String row(Readings readings, int i) {

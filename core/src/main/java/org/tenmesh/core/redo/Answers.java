@@ -29,6 +29,7 @@ import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.core.quantity.Times;
+import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.statistics.Quantiles;
 import org.tenmesh.core.statistics.StudentT;
 
@@ -71,12 +72,17 @@ public final class Answers {
                 stretch.touched().forEach(key -> labNumbers.add(key.labNumber()));
             }
         }
+        // What its later checks will say of a run under way is not known yet.
+        Set<String> underWay = new HashSet<>();
+        day.runs().stream().filter(Run::underWay).forEach(run -> underWay.add(run.run()));
         for (Result result : judged.results()) {
             if (result.position() > 0) {
                 if (runs.contains(result.run())) {
                     byRun.computeIfAbsent(result.run(), run -> new HashMap<>()).put(ResultKey.of(result), result);
                 }
-                if (result.verdict() == Verdict.FIT && labNumbers.contains(result.labNumber())) {
+                if (result.verdict() == Verdict.FIT
+                        && !underWay.contains(result.run())
+                        && labNumbers.contains(result.labNumber())) {
                     fit.computeIfAbsent(ResultKey.of(result), key -> new ArrayList<>())
                             .add(result);
                 }
@@ -139,7 +145,7 @@ public final class Answers {
         List<Again> diluted = new ArrayList<>();
         int readAgain = 0;
         int touched = 0;
-        for (Stretch stretch : cause.stretches()) {
+        for (Stretch stretch : asked(cause)) {
             for (ResultKey key : stretch.touched()) {
                 Result first = byRun.getOrDefault(stretch.run(), Map.of()).get(key);
                 if (first == null || !seen.add(key)) {
@@ -174,6 +180,14 @@ public final class Answers {
         String of = again.size() + " of " + touched + " results read again";
         List<Map<LabNumber, LabNumber>> stated = stated(cause);
         return stated.isEmpty() ? byChange(cause, again, of) : byStated(cause, again, stated, of);
+    }
+
+    /** Where the cause says that results are wrong; all that it touches where it says so of none. What it merely leaves unguarded need not change. */
+    private static List<Stretch> asked(Cause cause) {
+        List<Stretch> wrong = cause.stretches().stream()
+                .filter(stretch -> stretch.verdict() == Verdict.REDO)
+                .toList();
+        return wrong.isEmpty() ? cause.stretches() : wrong;
     }
 
     private int changed(List<Again> again) {
