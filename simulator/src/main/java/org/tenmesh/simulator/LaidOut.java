@@ -75,14 +75,8 @@ final class LaidOut {
     }
 
     private Layout.Start layOut(
-            List<Intake.Box> boxes,
-            int count,
-            boolean regulated,
-            Layout.Start start,
-            Layout.Rules rules,
-            long seed) {
-        List<String> materials =
-                ControlSoil.ALL.stream().map(ControlSoil::name).toList();
+            List<Intake.Box> boxes, int count, boolean regulated, Layout.Start start, Layout.Rules rules, long seed) {
+        List<String> materials = ControlSoil.ALL.stream().map(ControlSoil::name).toList();
         Layout.Plan plan = Layout.plan(count, materials, start, rules, seed);
         Map<LabNumber, Specimen> byNumber = new TreeMap<>();
         int next = 0;

@@ -63,8 +63,7 @@ public record Played(Duration after, Readings readings) {
             }
         }
         Readings readings = all.build();
-        return new Run(
-                run.run(), run.method(), run.instrument(), run.operator(), readings.at(0), readings);
+        return new Run(run.run(), run.method(), run.instrument(), run.operator(), readings.at(0), readings);
     }
 
     /** What of a run comes before its first soil. */

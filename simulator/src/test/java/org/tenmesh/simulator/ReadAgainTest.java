@@ -129,8 +129,10 @@ class ReadAgainTest {
         List<LabNumber> first = tray(day, 0);
         first.addAll(tray(day, 1));
         List<LabNumber> last = new ArrayList<>();
-        day.trays().stream().skip(4).limit(3).forEach(tray -> tray.wells()
-                .forEach(place -> place.labNumber().ifPresent(last::add)));
+        day.trays().stream()
+                .skip(4)
+                .limit(3)
+                .forEach(tray -> tray.wells().forEach(place -> place.labNumber().ifPresent(last::add)));
 
         // The first soils of the run were read before anything moved: that they are what they were says nothing.
         assertThat(answer(day, again(drifting, first))).isNotEqualTo(Answer.Said.REFUTED);

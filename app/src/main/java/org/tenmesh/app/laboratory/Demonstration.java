@@ -106,8 +106,8 @@ record Demonstration(
                     "Judging the day",
                     () -> Serving.start(
                             ServerSettings.demonstration(port, names), store, methods, clock, Optional.of(capture)));
-            LivingDay day = LivingDay.of(
-                    scenario, instruments, server.address(), names, password, server::day, clock, speed);
+            LivingDay day =
+                    LivingDay.of(scenario, instruments, server.address(), names, password, server::day, clock, speed);
             if (still) {
                 return new Demonstration(store, capture, server, day, names, password, "The day stands still.");
             }
@@ -141,10 +141,7 @@ record Demonstration(
 
     private static Receipt take(Store store, Scenario scenario, Day day) {
         return store.take(
-                day,
-                scenario.date(),
-                new Sha256().text("simulated " + scenario).hex(),
-                ACTOR);
+                day, scenario.date(), new Sha256().text("simulated " + scenario).hex(), ACTOR);
     }
 
     /** Makes sure that somebody is there with this role and password, and returns the name they have. */

@@ -58,7 +58,8 @@ public record InventedInstruments(Path settings, Map<String, Sending> sending) {
             source(text, plasma, "folder", EmissionModel.METHOD, Export.PLASMA)
                     .append("    folder: exports-")
                     .append(plasma)
-                    .append("\n    files: \"*.csv\"\n    quiet_seconds: 1\n    look_seconds: 1\n    taken: leave\n    silence_minutes: 1\n");
+                    .append(
+                            "\n    files: \"*.csv\"\n    quiet_seconds: 1\n    look_seconds: 1\n    taken: leave\n    silence_seconds: 15\n");
         }
         Path drop = folder.resolve("exports-" + ROBOT);
         Files.createDirectories(drop);
@@ -70,7 +71,8 @@ public record InventedInstruments(Path settings, Map<String, Sending> sending) {
         return new InventedInstruments(Files.writeString(folder.resolve("capture.yaml"), text), sending);
     }
 
-    private static StringBuilder source(StringBuilder text, String instrument, String kind, String method, Export export) {
+    private static StringBuilder source(
+            StringBuilder text, String instrument, String kind, String method, Export export) {
         return text.append("  - name: ")
                 .append(instrument)
                 .append("\n    kind: ")

@@ -80,13 +80,10 @@ public final class LivingDay implements AutoCloseable {
 
     /** What a visitor is told of the day. */
     public static String told(double speed) {
-        return String.format(
-                Locale.ROOT,
-                """
+        return String.format(Locale.ROOT, """
 
                 A day is being played, in about %.0f minutes: soils are laid out, instruments send what they read, one of them cannot be
-                calibrated and one drifts. What you order, the bench does; what nobody orders, R. Quill orders and releases in the end.""",
-                10 / speed);
+                calibrated and one drifts. What you order, the bench does; what nobody orders, R. Quill orders and releases in the end.""", 10 / speed);
     }
 
     /**
@@ -158,8 +155,7 @@ public final class LivingDay implements AutoCloseable {
     }
 
     private void in(Duration fromNow, Deed deed) {
-        moments.add(new Moment(
-                clock.millis() - startMillis + Math.round(fromNow.toMillis() / speed), order++, deed));
+        moments.add(new Moment(clock.millis() - startMillis + Math.round(fromNow.toMillis() / speed), order++, deed));
     }
 
     private void play() {
@@ -205,8 +201,7 @@ public final class LivingDay implements AutoCloseable {
         for (Played one : played) {
             last = one.after();
             // Times of readings are real; only the pauses between them are short.
-            moments.add(new Moment(
-                    from + one.after().toMillis(), order++, () -> sending.send(run, one.readings())));
+            moments.add(new Moment(from + one.after().toMillis(), order++, () -> sending.send(run, one.readings())));
         }
         moments.add(new Moment(from + last.toMillis() + 1, order++, () -> sending.end(Played.whole(run, played))));
     }
@@ -219,8 +214,7 @@ public final class LivingDay implements AutoCloseable {
         int turn = runsOf.getOrDefault(instrument, 0) + 1;
         return Simulator.readAgain(
                 scenario,
-                new ReadAgain(
-                        String.format("%s-%02d", instrument, turn), method, instrument, OPERATOR, now(), soils));
+                new ReadAgain(String.format("%s-%02d", instrument, turn), method, instrument, OPERATOR, now(), soils));
     }
 
     private static List<LabNumber> soils(Run run) {
@@ -245,8 +239,12 @@ public final class LivingDay implements AutoCloseable {
         }
         Map<String, List<LabNumber>> ordered = new HashMap<>();
         for (RedoOrder order : RedoOrder.of(shown.get())) {
-            if (!order.done() && !order.begun() && readAgain.add(order.tray() + " " + order.method() + " " + order.acted().at())) {
-                ordered.computeIfAbsent(order.method(), method -> new ArrayList<>()).addAll(order.labNumbers());
+            if (!order.done()
+                    && !order.begun()
+                    && readAgain.add(order.tray() + " " + order.method() + " "
+                            + order.acted().at())) {
+                ordered.computeIfAbsent(order.method(), method -> new ArrayList<>())
+                        .addAll(order.labNumbers());
             }
         }
         ordered.forEach((method, soils) -> in(story.benchTakes(), () -> {
@@ -261,8 +259,7 @@ public final class LivingDay implements AutoCloseable {
                 .filter(run -> run.method().equals(method))
                 .map(Run::instrument)
                 .max(Comparator.naturalOrder())
-                .orElseGet(() -> Stream.of(
-                                ElectrodeModel.METHOD, IgnitionModel.METHOD, EmissionModel.METHOD)
+                .orElseGet(() -> Stream.of(ElectrodeModel.METHOD, IgnitionModel.METHOD, EmissionModel.METHOD)
                         .filter(method::equals)
                         .findFirst()
                         .orElse(""));

@@ -118,8 +118,12 @@ interface Sending {
         @Override
         public void end(Run run) throws IOException {
             StringBuilder text = new StringBuilder();
-            Export.WEIGHINGS.head(run.readings()).forEach(line -> text.append(line).append('\n'));
-            Export.WEIGHINGS.rows(run.readings()).forEach(line -> text.append(line).append('\n'));
+            Export.WEIGHINGS
+                    .head(run.readings())
+                    .forEach(line -> text.append(line).append('\n'));
+            Export.WEIGHINGS
+                    .rows(run.readings())
+                    .forEach(line -> text.append(line).append('\n'));
             Files.createDirectories(folder);
             Path part = Files.writeString(folder.resolve("." + run.run() + ".part"), text);
             Files.move(part, folder.resolve(run.run() + ".csv"), StandardCopyOption.ATOMIC_MOVE);

@@ -6,7 +6,6 @@ import java.io.PrintWriter;
 import java.io.StringWriter;
 import java.nio.file.Path;
 import java.time.Clock;
-import java.util.List;
 import java.util.function.BooleanSupplier;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
@@ -48,19 +47,29 @@ class LivingDayTest {
         until("the gate of a head shuts", () -> run("PH2-01") && cause(CauseKind.CALIBRATION_REJECTED));
         until("the head is calibrated again", () -> run("PH2-02"));
         until("the plasma drifts", () -> cause(CauseKind.DRIFT));
-        until("the drift is ordered to be read again", () -> laboratory.store().actions(desk().name()).stream()
-                .anyMatch(acted -> acted.actor().equals("R. Quill")));
-        until("the order is read", () -> desk().day().runs().stream()
-                .anyMatch(run -> run.instrument().equals("ICP2") && run.run().equals("ICP2-02") && !run.underWay()));
-        until("the drift is confirmed", () -> laboratory.store().answers(desk().name()).stream()
-                .anyMatch(answer -> answer.kind() == CauseKind.DRIFT && answer.said() == Answer.Said.CONFIRMED));
+        until(
+                "the drift is ordered to be read again",
+                () -> laboratory.store().actions(desk().name()).stream()
+                        .anyMatch(acted -> acted.actor().equals("R. Quill")));
+        until(
+                "the order is read",
+                () -> desk().day().runs().stream()
+                        .anyMatch(run ->
+                                run.instrument().equals("ICP2") && run.run().equals("ICP2-02") && !run.underWay()));
+        until(
+                "the drift is confirmed",
+                () -> laboratory.store().answers(desk().name()).stream()
+                        .anyMatch(
+                                answer -> answer.kind() == CauseKind.DRIFT && answer.said() == Answer.Said.CONFIRMED));
         until("reports leave", () -> !laboratory.store().releases(desk().name()).isEmpty());
 
         // Nothing came in another way than through the sources.
         assertThat(laboratory.store().arrivals().newest(2_000))
                 .extracting(kept -> kept.source())
                 .contains("PH1", "PH2", "ICP1", "ICP2", "LOI1");
-        assertThat(desk().judged().results()).filteredOn(result -> result.verdict() == Verdict.FIT).isNotEmpty();
+        assertThat(desk().judged().results())
+                .filteredOn(result -> result.verdict() == Verdict.FIT)
+                .isNotEmpty();
         assertThat(laboratory.store().verifyJournal().whole()).isTrue();
     }
 

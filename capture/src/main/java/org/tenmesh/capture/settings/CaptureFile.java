@@ -307,7 +307,7 @@ public final class CaptureFile {
                 order,
                 file ? Optional.empty() : pattern(from, "begins"),
                 file ? Optional.empty() : pattern(from, "ends"),
-                Duration.ofMinutes(from.whole("silence_minutes", 0, 10_000, 0)),
+                seconds(from, "silence_seconds", 0),
                 file && from.truth("open_end", false));
     }
 

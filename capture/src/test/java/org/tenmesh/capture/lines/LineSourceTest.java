@@ -302,8 +302,8 @@ class LineSourceTest {
     @Test
     void aRunEndsWhenNothingCameForTheStatedTime() throws Exception {
         inbox.order(ordered("PH1-01", 3));
-        start(METER + "    listen: 127.0.0.1:" + port + "\n    silence_minutes: 1\n");
-        var source = Sources.one(folder, METER + "    listen: 127.0.0.1:" + port + "\n    silence_minutes: 1\n");
+        start(METER + "    listen: 127.0.0.1:" + port + "\n    silence_seconds: 60\n");
+        var source = Sources.one(folder, METER + "    listen: 127.0.0.1:" + port + "\n    silence_seconds: 60\n");
         var runs = new org.tenmesh.capture.runs.LineRuns(
                 source,
                 inbox,

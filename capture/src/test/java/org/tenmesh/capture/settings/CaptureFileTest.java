@@ -32,7 +32,7 @@ class CaptureFileTest {
                 method: ph-water-1-1
                 reader: meter-lines
                 operator: T. Sedge
-                silence_minutes: 20
+                silence_seconds: 1200
               - name: analyser
                 kind: frames
                 connect: 192.0.2.7:4001

@@ -158,7 +158,10 @@ final class HouseRulesTest {
 
     /** The same of app: commands know nothing of each other, and the one way in stands above them. */
     private static final Map<String, Integer> LEVELS_OF_APP = levels(
-            List.of("line", "methods", "living"), List.of("check"), List.of("days", "laboratory", "reference"), List.of(""));
+            List.of("line", "methods", "living"),
+            List.of("check"),
+            List.of("days", "laboratory", "reference"),
+            List.of(""));
 
     private static final Set<String> NOT_IN_CORE = Set.of(
             "java.nio.file.",
