@@ -5,15 +5,12 @@ import gg.jte.TemplateEngine;
 import gg.jte.output.StringOutput;
 import io.javalin.Javalin;
 import io.javalin.config.JavalinConfig;
-import io.javalin.config.SizeUnit;
 import io.javalin.http.Context;
 import io.javalin.http.Cookie;
 import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
 import io.javalin.http.SameSite;
-import io.javalin.http.UploadedFile;
 import io.javalin.http.sse.SseHandler;
-import java.io.InputStream;
 import java.net.URI;
 import java.security.SecureRandom;
 import java.time.Clock;
@@ -22,7 +19,6 @@ import java.util.ArrayList;
 import java.util.Base64;
 import java.util.HashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.LinkedBlockingQueue;
@@ -30,7 +26,6 @@ import java.util.concurrent.ThreadPoolExecutor;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
-import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -80,12 +75,6 @@ public final class Server implements AutoCloseable {
     private static final String CONSOLE = "console of the machine";
     // As long as somebody who came by a link may choose a password without the old one.
     private static final Duration LINK_SETS_PASSWORD = Duration.ofHours(1);
-    private static final int LONGEST_FIELD = 2000;
-    private static final int MOST_FILE_MB = 2;
-    private static final String TAKES_FILE = "takes-file";
-    /** What is no part of a plain file name. */
-    private static final Pattern NAMELESS = Pattern.compile("^.*[/\\\\]|[\\p{Cntrl}]");
-
     private static final int MOST_WRITERS = 16;
     /** How long a page may still be told after its session has ended. */
     private static final long SESSION_ASKED_NANOS = TimeUnit.SECONDS.toNanos(1);
@@ -233,9 +222,7 @@ public final class Server implements AutoCloseable {
         config.startup.startupWatcherEnabled = false;
         config.http.maxRequestSize = 1_000_000;
         config.http.generateEtags = false;
-        config.jetty.multipartConfig.maxFileSize(MOST_FILE_MB, SizeUnit.MB);
-        config.jetty.multipartConfig.maxTotalRequestSize(MOST_FILE_MB + 1, SizeUnit.MB);
-        config.jetty.multipartConfig.maxInMemoryFileSize(MOST_FILE_MB + 1, SizeUnit.MB);
+        SentForms.limit(config);
         config.routes.before(Server::harden);
         config.routes.get("/assets/{name}", this::asset);
         sent.ifPresent(pieces -> config.routes.post(SentPieces.PATH, pieces::take));
@@ -285,8 +272,8 @@ public final class Server implements AutoCloseable {
     }
 
     private void answer(Context ctx, Route route) {
-        ctx.attribute(TAKES_FILE, route.takesFile());
-        Optional<String> unreadable = unreadable(ctx);
+        SentForms.expect(ctx, route);
+        Optional<String> unreadable = SentForms.unreadable(ctx);
         Visit visit = visit(ctx);
         if (unreadable.isPresent()) {
             show(ctx, visit, Answer.refused(400, "Not done", unreadable.get() + " Nothing was done."));
@@ -370,66 +357,6 @@ public final class Server implements AutoCloseable {
                 .map(day -> DayAddress.on(day, ctx.path()) + (query.isEmpty() ? "" : "?" + query));
     }
 
-    /** What no page of ours sends; empty when the request can be read. */
-    private static Optional<String> unreadable(Context ctx) {
-        Map<String, List<String>> fields = new HashMap<>(ctx.queryParamMap());
-        if (ctx.method() == HandlerType.POST) {
-            if (!isForm(ctx) && !carriesFile(ctx)) {
-                return Optional.of("A form is sent as application/x-www-form-urlencoded; files are not taken here.");
-            }
-            try {
-                fields.putAll(ctx.formParamMap());
-            } catch (
-                    Exception broken) { // the server's own, checked ones among them, which the library does not declare
-                return Optional.of("The form cannot be read, or its file is larger than " + MOST_FILE_MB + " MB.");
-            }
-        }
-        for (List<String> values : fields.values()) {
-            for (String value : values) {
-                if (value.indexOf('\0') >= 0) {
-                    return Optional.of("A field holds a character that is no text (NUL).");
-                }
-                if (value.length() > LONGEST_FIELD) {
-                    return Optional.of(
-                            "A field has " + value.length() + " characters; " + LONGEST_FIELD + " are the most.");
-                }
-            }
-        }
-        return Optional.empty();
-    }
-
-    private static boolean isForm(Context ctx) {
-        String type = text(ctx.contentType());
-        return type.isEmpty() || type.toLowerCase(Locale.ROOT).startsWith("application/x-www-form-urlencoded");
-    }
-
-    private static boolean carriesFile(Context ctx) {
-        return Boolean.TRUE.equals(ctx.attribute(TAKES_FILE))
-                && text(ctx.contentType()).toLowerCase(Locale.ROOT).startsWith("multipart/form-data");
-    }
-
-    /** The first file of each field; none before sign-in, and none of a form that cannot be read. */
-    private static Map<String, Visit.Upload> files(Context ctx) {
-        Map<String, Visit.Upload> files = new HashMap<>();
-        try {
-            for (Map.Entry<String, List<UploadedFile>> field :
-                    ctx.uploadedFileMap().entrySet()) {
-                for (UploadedFile file : field.getValue()) {
-                    try (InputStream content = file.content()) {
-                        files.putIfAbsent(
-                                field.getKey(),
-                                new Visit.Upload(
-                                        NAMELESS.matcher(text(file.filename())).replaceAll(""),
-                                        content.readAllBytes()));
-                    }
-                }
-            }
-        } catch (Exception broken) { // the server's own, checked ones among them, which the library does not declare
-            return Map.of();
-        }
-        return files;
-    }
-
     private Visit visit(Context ctx) {
         return visit(ctx, text(ctx.cookie(SESSION)));
     }
@@ -442,8 +369,8 @@ public final class Server implements AutoCloseable {
         Map<String, String> query = new HashMap<>();
         ctx.queryParamMap().forEach((name, values) -> query.put(name, values.isEmpty() ? "" : values.get(0)));
         Map<String, String> form = new HashMap<>();
-        Map<String, Visit.Upload> files = session.isPresent() && carriesFile(ctx) ? files(ctx) : Map.of();
-        if (ctx.method() == HandlerType.POST && (isForm(ctx) || !files.isEmpty())) {
+        Map<String, Visit.Upload> files = session.isPresent() ? SentForms.files(ctx) : Map.of();
+        if (ctx.method() == HandlerType.POST && (SentForms.isPlain(ctx) || !files.isEmpty())) {
             ctx.formParamMap().forEach((name, values) -> form.put(name, values.isEmpty() ? "" : values.get(0)));
         }
         Optional<Desk> newest = currentDay.desk();

@@ -109,6 +109,7 @@ final class HouseRulesTest {
                     "bench",
                     "orders",
                     "labels",
+                    "intake",
                     "submissions",
                     "methods",
                     "people",
