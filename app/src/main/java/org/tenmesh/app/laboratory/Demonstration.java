@@ -104,7 +104,7 @@ record Demonstration(
         try {
             Server server = console.during(
                     "Judging the day",
-                    () -> Serving.start(
+                    () -> Listening.start(
                             ServerSettings.demonstration(port, names), store, methods, clock, Optional.of(capture)));
             LivingDay day =
                     LivingDay.of(scenario, instruments, server.address(), names, password, server::day, clock, speed);

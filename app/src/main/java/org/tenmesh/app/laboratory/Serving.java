@@ -2,9 +2,6 @@ package org.tenmesh.app.laboratory;
 
 import java.io.IOException;
 import java.io.InputStream;
-import java.net.BindException;
-import java.net.InetAddress;
-import java.net.ServerSocket;
 import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
@@ -25,7 +22,6 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.stream.Stream;
-import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.line.FailedInside;
 import org.tenmesh.app.line.GivenFolder;
@@ -82,7 +78,7 @@ public final class Serving {
      */
     int demo(Path data, int port, boolean still, double speed) throws IOException {
         long start = System.nanoTime();
-        canListen(ServerSettings.local(port));
+        Listening.canListen(ServerSettings.local(port));
         try (Demonstration opened = Demonstration.open(console, data, port, still, speed, Clock.systemUTC())) {
             String inCharge = opened.names().get(0);
             String quality = opened.names().get(1);
@@ -128,7 +124,7 @@ public final class Serving {
                         ServerSettings.USUAL_IDLE_MINUTES,
                         1,
                         Duration.ofHours(12).toMinutes())));
-        canListen(settings);
+        Listening.canListen(settings);
         List<Path> folders = given.all("--take").stream()
                 .map(typed -> GivenFolder.of(typed, "a day folder"))
                 .toList();
@@ -143,7 +139,7 @@ public final class Serving {
             try (Capture capture = CaptureChoice.start(given, data, store, methods, clock, console);
                     Server server = console.during(
                             "Opening the pages of the newest day",
-                            () -> start(settings, store, methods, clock, Optional.of(capture)))) {
+                            () -> Listening.start(settings, store, methods, clock, Optional.of(capture)))) {
                 console.out()
                         .printf(
                                 "Tenmesh is at %s (ready after %.1f s). The data are in %s. Ctrl-C stops.%n",
@@ -166,50 +162,6 @@ public final class Serving {
                 }
                 return taken.contains(Taken.NOT_JUDGED) && status == Status.DONE ? Status.HELD : status;
             }
-        }
-    }
-
-    /**
-     * Asked before anything is started, so that a second try costs no time.
-     *
-     * @throws CannotUse when nothing can listen there
-     */
-    private static void canListen(ServerSettings settings) {
-        cannotListen(settings).ifPresent(why -> {
-            throw new CannotUse(why);
-        });
-    }
-
-    static Server start(
-            ServerSettings settings, Store store, MethodBook methods, Clock clock, Optional<Capture> capture) {
-        try {
-            return Server.start(settings, store, methods, clock, capture, Optional.of(new ClientSheets()));
-        } catch (RuntimeException failed) {
-            throw cannotListen(settings)
-                    .map(why -> (RuntimeException) new CannotUse(why))
-                    .orElse(failed);
-        }
-    }
-
-    /** Why nothing can listen at this address and port; empty when something could. */
-    private static Optional<String> cannotListen(ServerSettings settings) {
-        InetAddress address;
-        try {
-            address = InetAddress.getByName(settings.host());
-            new ServerSocket(0, 1, address).close();
-        } catch (IOException | IllegalArgumentException unusable) {
-            return Optional.of("--host " + settings.host() + " is no address of this machine (" + unusable.getMessage()
-                    + "); name one of its addresses, or 0.0.0.0 for all of them");
-        }
-        try {
-            new ServerSocket(settings.port(), 1, address).close();
-            return Optional.empty();
-        } catch (BindException taken) {
-            return Optional.of("port " + settings.port() + " on " + settings.host()
-                    + " is taken by another program or not free to this user; name another with --port");
-        } catch (IOException refused) {
-            return Optional.of(
-                    "port " + settings.port() + " on " + settings.host() + " cannot be used: " + refused.getMessage());
         }
     }
 
