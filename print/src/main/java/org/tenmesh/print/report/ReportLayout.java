@@ -176,7 +176,7 @@ record ReportLayout(ClientReport report, ReportCells cells, ReportTables tables,
 
     /** Nothing is lost in silence: where a name has characters that no shipped face has, the first page says so. */
     private Optional<String> unprintable() {
-        return Reports.unprintable(report).isEmpty()
+        return Unprintable.of(report).isEmpty()
                 ? Optional.empty()
                 : Optional.of(
                         "\u25a1 stands for a character of a name or label that this report cannot print. The tables of results"

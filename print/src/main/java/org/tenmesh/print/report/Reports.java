@@ -24,11 +24,9 @@ import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
 import java.util.GregorianCalendar;
 import java.util.HexFormat;
-import java.util.List;
 import java.util.Optional;
 import java.util.function.Consumer;
 import java.util.logging.Level;
-import java.util.stream.Stream;
 import javax.xml.parsers.DocumentBuilderFactory;
 import javax.xml.parsers.ParserConfigurationException;
 import org.apache.pdfbox.cos.COSBase;
@@ -39,7 +37,6 @@ import org.apache.pdfbox.pdmodel.PDPage;
 import org.apache.pdfbox.pdmodel.PDResources;
 import org.apache.pdfbox.pdmodel.common.PDRectangle;
 import org.apache.pdfbox.pdmodel.font.FontMappers;
-import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.report.ClientReport;
@@ -81,29 +78,6 @@ public final class Reports {
      */
     public static byte[] preview(ClientReport report, ReportForm form) {
         return made(report, form, Optional.empty());
-    }
-
-    /**
-     * Names, labels and other texts of people's own of which the PDF prints some character as an empty square, because no shipped face
-     * has it. The report says so; its files of results give them in full.
-     */
-    public static List<String> unprintable(ClientReport report) {
-        Submission submission = report.submission();
-        Stream<String> own = Stream.of(
-                        Stream.of(
-                                report.laboratory().name(),
-                                report.laboratory().address(),
-                                submission.client(),
-                                submission.submission(),
-                                submission.packageName().orElse(""),
-                                submission.originRegion().orElse(""),
-                                submission.note().orElse(""),
-                                report.release().signedBy(),
-                                report.release().reason()),
-                        report.soils().stream()
-                                .map(soil -> soil.soil().clientLabel().orElse("")))
-                .flatMap(texts -> texts);
-        return own.filter(Glyphs::lacks).distinct().toList();
     }
 
     private static byte[] made(ClientReport report, ReportForm form, Optional<String> digest) {

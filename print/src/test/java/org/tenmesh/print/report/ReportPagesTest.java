@@ -70,14 +70,14 @@ class ReportPagesTest {
     void saysWhichCharactersItCannotPrint() throws IOException {
         String client = "農場 สวน 토양 Ωμέγα \uD83C\uDF3E";
         ClientReport odd = SampleReports.report(3, client, "北 %d", true);
-        assertThat(Reports.unprintable(odd)).containsExactly(client, "北 1", "北 2", "北 3");
+        assertThat(Unprintable.of(odd)).containsExactly(client, "北 1", "北 2", "北 3");
         assertThat(pages(Reports.pdf(odd)).get(0)).anyMatch(line -> line.startsWith("□ stands for a character"));
         assertThat(pages(Reports.preview(odd, ReportForm.defaults())).get(0))
                 .anyMatch(line -> line.startsWith("□ stands for a character"));
         assertThat(new String(ReportFiles.csv(odd), UTF_8)).contains("北 1");
 
         ClientReport plain = SampleReports.report(3, "Gärtnerei Łąka, Полина, Ωμέγα, שדה, □", "F %d", true);
-        assertThat(Reports.unprintable(plain)).isEmpty();
+        assertThat(Unprintable.of(plain)).isEmpty();
         assertThat(pages(Reports.pdf(plain)).get(0)).noneMatch(line -> line.contains("stands for a character"));
     }
 }

@@ -17,6 +17,7 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.report.ClientReport;
 import org.tenmesh.print.report.Reports;
+import org.tenmesh.print.report.Unprintable;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
@@ -183,7 +184,7 @@ public final class ReleasePages {
     private static List<String> unprintable(PageContext context, Visit visit, Desk desk, String name) {
         Release next = new Signing(context, visit, desk).next(name, "");
         return desk.submission(name)
-                .map(submission -> Reports.unprintable(Signing.report(context, desk, submission, next)))
+                .map(submission -> Unprintable.of(Signing.report(context, desk, submission, next)))
                 .orElse(List.of());
     }
 
