@@ -3,6 +3,7 @@ package org.tenmesh.web.bench;
 import java.time.DateTimeException;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -317,6 +318,11 @@ final class Noting {
         }
     }
 
+    /** The date of a day's list, which its name begins with; before anything was read the day itself does not tell it. */
+    private static LocalDate listedOn(String day) {
+        return LocalDate.parse(day.substring(0, "2026-11-25".length()));
+    }
+
     /** The day is told that the portion's methods get no soil, those that have been read excepted. */
     private void tooLittle(BenchDay day, Optional<Tray> tray, BenchAct act) {
         if (tray.isEmpty()) {
@@ -333,7 +339,12 @@ final class Noting {
         if (!shortages.isEmpty()) {
             context.store()
                     .bench()
-                    .tooLittle(day.desk().day().laboratory(), day.desk().date(), shortages, act.id(), act.person());
+                    .tooLittle(
+                            day.desk().day().laboratory(),
+                            listedOn(day.desk().name()),
+                            shortages,
+                            act.id(),
+                            act.person());
         }
     }
 }
