@@ -11,6 +11,7 @@ import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.core.reduction.Readings;
@@ -38,7 +39,7 @@ class ExportTest {
                 .runs();
         assertThat(runs).extracting(Run::method).containsAll(EXPORTS.keySet());
         for (Run run : runs) {
-            Export export = EXPORTS.get(run.method());
+            Export export = Objects.requireNonNull(EXPORTS.get(run.method()));
             List<String> lines = new ArrayList<>(export.head(run.readings()));
             lines.addAll(export.rows(run.readings()));
             assertThat(rows(read(export, lines))).containsExactlyInAnyOrderElementsOf(rows(run.readings()));

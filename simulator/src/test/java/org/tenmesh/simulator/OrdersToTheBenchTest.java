@@ -87,7 +87,7 @@ class OrdersToTheBenchTest {
         assertThat(named).containsAll(over);
 
         List<Wanted> wanted = Wanted.of(desk, ICP, Set.of());
-        assertThat(wanted).hasSize(named.size()).allMatch(one -> one.dilution() > 1 && !one.again());
+        assertThat(wanted).hasSize(named.size()).allMatch(one -> one.dilution() > 1 && one.again());
         assertThat(Wanted.of(desk, ICP, Set.of(wanted.get(0).labNumber().text())))
                 .hasSize(named.size() - 1);
         Method method = METHODS.on(DATE).find(ICP).orElseThrow();

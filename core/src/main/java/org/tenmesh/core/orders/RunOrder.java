@@ -40,7 +40,7 @@ public record RunOrder(String name, String method, String instrument, OffsetDate
      * @param role what the position is there for
      * @param identity a standard's or material's name, a lab number, or the name of the blank or wash
      * @param dilution how many times what is read is to be diluted beyond what the method says; 1 = not
-     * @param again whether it is a new portion of a soil that was read before
+     * @param again whether the soil was read before and is read again, from a new portion or from the kept extract, as the order of its tray says
      */
     public record Place(int position, Role role, String identity, double dilution, boolean again) {
         /** @throws IllegalArgumentException where the position is below 1, the identity is empty, or the dilution is below 1 */

@@ -16,7 +16,7 @@ import org.tenmesh.core.reduction.Run;
  * One vessel that a method waits for. A hidden control is one like any other, because trays are taken as a whole.
  *
  * @param dilution how many times the extract is to be diluted beyond what the method says; 1 = not
- * @param again whether it is a new portion of a soil that was read before
+ * @param again whether an order asks for a soil that was read before; the order of its tray says whether a new portion or the kept extract is read
  */
 public record Wanted(LabNumber labNumber, double dilution, boolean again) {
 
@@ -75,8 +75,7 @@ public record Wanted(LabNumber labNumber, double dilution, boolean again) {
             if (order.method().equals(method) && !order.done()) {
                 for (LabNumber one : order.labNumbers()) {
                     if (taken.add(one.text())) {
-                        wanted.add(
-                                new Wanted(one, order.dilution(), order.work().takesPortions()));
+                        wanted.add(new Wanted(one, order.dilution(), true));
                     }
                 }
             }
