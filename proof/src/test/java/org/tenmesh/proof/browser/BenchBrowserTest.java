@@ -204,8 +204,10 @@ final class BenchBrowserTest {
         front();
         scan(tray, "Tray " + tray);
         int before = store.benchActs().of(day).size();
+        String step = big();
         scan("DO-DONE");
         scan("DO-DONE", "taken once");
+        waitForOther(step, "DO-DONE");
         assertThat(store.benchActs().of(day)).hasSize(before + 1);
 
         String soil = trays.get(1).wells().stream()
