@@ -1,5 +1,6 @@
 package org.tenmesh.simulator;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
@@ -71,7 +72,7 @@ class ReadAgainTest {
         // Four standard deviations of a difference of two readings.
         after.forEach((key, ph) -> assertThat(ph)
                 .as(key.toString())
-                .isCloseTo(before.get(key), within(4 * Math.sqrt(2) * ElectrodeModel.totalSd())));
+                .isCloseTo(requireNonNull(before.get(key)), within(4 * Math.sqrt(2) * ElectrodeModel.totalSd())));
         assertThat(after).isNotEqualTo(before);
         assertThat(second.results())
                 .filteredOn(result -> soils.contains(result.labNumber()))

@@ -1,5 +1,6 @@
 package org.tenmesh.app.laboratory;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.PrintWriter;
@@ -7,6 +8,7 @@ import java.io.StringWriter;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.function.BooleanSupplier;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -23,23 +25,25 @@ class LivingDayTest {
     private static final long PATIENCE_MILLIS = 240_000;
 
     @TempDir
-    Path data;
+    @SuppressWarnings("NullAway.Init")
+    private Path data;
 
     private final StringWriter out = new StringWriter();
     private final StringWriter err = new StringWriter();
     private final Console console = new Console(new PrintWriter(out), new PrintWriter(err), false);
-    private @org.jspecify.annotations.Nullable Demonstration laboratory;
+    private @Nullable Demonstration opened;
 
     @AfterEach
     void stop() {
-        if (laboratory != null) {
-            laboratory.close();
+        if (opened != null) {
+            opened.close();
         }
     }
 
     @Test
     void aGateShutsACauseAppearsAnOrderIsDoneAndConfirmedAndReportsLeave() throws Exception {
-        laboratory = Demonstration.open(console, data, 0, false, SPEED, Clock.systemUTC());
+        Demonstration laboratory = Demonstration.open(console, data, 0, false, SPEED, Clock.systemUTC());
+        opened = laboratory;
         assertThat(desk().day().runs()).isEmpty();
         assertThat(laboratory.store().days(20)).hasSize(9);
 
@@ -74,7 +78,7 @@ class LivingDayTest {
     }
 
     private Desk desk() {
-        return laboratory.server().day().orElseThrow();
+        return requireNonNull(opened).server().day().orElseThrow();
     }
 
     private boolean run(String name) {
