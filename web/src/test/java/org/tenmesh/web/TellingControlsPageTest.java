@@ -1,5 +1,6 @@
 package org.tenmesh.web;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.ArrayList;
@@ -65,7 +66,7 @@ class TellingControlsPageTest {
                     .as("share of lots that part as well as the key does (%.3f)", found)
                     .isGreaterThan(0.02);
             // It would find a mark: one more word beside each control and it is certain.
-            controls.forEach(one -> features.get(one).put("planted", 1.0));
+            controls.forEach(one -> requireNonNull(features.get(one)).put("planted", 1.0));
             assertThat(best(features, controls)).isEqualTo(1.0);
         }
     }
@@ -104,14 +105,14 @@ class TellingControlsPageTest {
                         .replaceAll("\\b[ABC][1-4]\\b", "W")
                         .replaceAll("T[0-9]{4}", "T")
                         .replaceAll("[0-9]+", "#");
-                features.get(number).merge(kind + " words " + around.hashCode(), 1.0, Double::sum);
+                requireNonNull(features.get(number)).merge(kind + " words " + around.hashCode(), 1.0, Double::sum);
                 at = text.indexOf(number, at + 1);
             }
             if (times > 0) {
-                features.get(number).merge(kind + " times", (double) times, Double::sum);
+                requireNonNull(features.get(number)).merge(kind + " times", (double) times, Double::sum);
             }
             if (place.contains(number)) {
-                features.get(number).put(kind + " own page", (double) text.length());
+                requireNonNull(features.get(number)).put(kind + " own page", (double) text.length());
             }
         }
     }
