@@ -1,5 +1,6 @@
 package org.tenmesh.proof.browser;
 
+import static java.util.Objects.requireNonNull;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.File;
@@ -213,7 +214,7 @@ final class Browser implements AutoCloseable {
 
     /** What a script in the page answers. */
     Object ask(String script) {
-        return driver.executeScript(script);
+        return requireNonNull(driver.executeScript(script));
     }
 
     /** Whether what has the focus shows it: an outline, a shadow or a border that others do not have. */
