@@ -7,7 +7,7 @@
   const PERSON = "tenmesh-bench-person";
   const DEVICE = "tenmesh-bench-device";
   const SOUND = "tenmesh-bench-sound";
-  const TWICE_MS = 2000;
+  const TWICE_MS = 1500;
   const read = (key, otherwise) => {
     try {
       return JSON.parse(localStorage.getItem(key)) || otherwise;
@@ -334,7 +334,8 @@
 
   let last = { words: "", at: 0 };
   const take = async (note) => {
-    const same = [note.code, note.step, note.what, note.instrument, note.soil].join(" ");
+    // Whatever step the page shows meanwhile: a scan that came twice must not be taken for the next one.
+    const same = [note.code, note.chosen || "", note.what, note.instrument, note.soil].join(" ");
     if (same === last.words && Date.now() - last.at < TWICE_MS) {
       says("Scanned twice: taken once.");
       return;
@@ -388,6 +389,7 @@
       code: value("code"),
       day: value("day"),
       step: button.dataset.step || value("step"),
+      chosen: button.dataset.step || "",
       what: button.dataset.what,
       instrument: button.dataset.instrument || "",
       act: button.name === "act" ? button.value : "",
