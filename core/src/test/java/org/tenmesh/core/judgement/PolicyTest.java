@@ -49,7 +49,7 @@ final class PolicyTest {
                 "POSSIBLE_DAYS_APART",
                 "POSSIBLE_RUN_DAYS_APART"
             })
-    void everySettingIsReadByTheJudge(Setting setting) throws IOException {
+    void everySettingIsReadByTheJudgeOrByRunOrders(Setting setting) throws IOException {
         String all = judge().entrySet().stream()
                 .filter(file -> !file.getKey().endsWith("Setting.java")
                         && !file.getKey().endsWith("/Policy.java"))
@@ -102,7 +102,7 @@ final class PolicyTest {
     }
 
     private static Map<String, String> judge() throws IOException {
-        try (Stream<Path> files = Stream.of("agreement", "judgement", "causes", "redo")
+        try (Stream<Path> files = Stream.of("agreement", "judgement", "causes", "redo", "planning")
                 .flatMap(folder -> list(SOURCES.resolve(folder)))) {
             return files.collect(
                     Collectors.toMap(file -> SOURCES.relativize(file).toString(), PolicyTest::text));
