@@ -111,7 +111,8 @@ class OwnMethodTest {
                 .isEqualTo(new Ran(
                         2,
                         "tenmesh: there is no folder " + folder.resolve("none")
-                                + "; expected a folder of method files; --show ID shows one method" + System.lineSeparator()));
+                                + "; expected a folder of method files; --show ID shows one method"
+                                + System.lineSeparator()));
         assertThat(tenmesh("methods", "--show", "none").out())
                 .contains("there is no method \"none\"; tenmesh methods lists those there are");
     }
