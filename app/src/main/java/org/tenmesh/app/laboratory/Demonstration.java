@@ -99,7 +99,7 @@ record Demonstration(
             String password)
             throws IOException {
         InventedInstruments instruments = InventedInstruments.in(
-                data.resolve("instruments"), scenario.options().zone().getId());
+                data.resolve("instruments"), scenario.options().zone().getId(), still ? 1 : speed);
         Capture capture = CaptureChoice.start(instruments.settings(), data, store, methods, clock, console);
         try {
             Server server = console.during(
@@ -123,7 +123,7 @@ record Demonstration(
                                 + " --data.");
             }
             day.start();
-            return new Demonstration(store, capture, server, day, names, password, LivingDay.told(speed));
+            return new Demonstration(store, capture, server, day, names, password, LivingDay.told(speed, names.get(0)));
         } catch (RuntimeException failed) {
             capture.close();
             throw failed;

@@ -23,6 +23,10 @@ public record InventedInstruments(Path settings, Map<String, Sending> sending) {
     private static final List<String> HEADS = List.of("PH1", "PH2");
     private static final List<String> PLASMAS = List.of("ICP1", "ICP2");
     private static final String ROBOT = "LOI1";
+    /** How long a plasma says nothing before its run is over, at the usual speed. */
+    private static final double SILENCE_SECONDS = 15;
+
+    private static final int SHORTEST_SILENCE_SECONDS = 4;
 
     public InventedInstruments {
         sending = Map.copyOf(sending);
@@ -32,8 +36,10 @@ public record InventedInstruments(Path settings, Map<String, Sending> sending) {
      * Writes the sources and their readers into a folder.
      *
      * @param zone of the laboratory
+     * @param speed how many times faster than usual the day is played
      */
-    public static InventedInstruments in(Path folder, String zone) throws IOException {
+    public static InventedInstruments in(Path folder, String zone, double speed) throws IOException {
+        long silenceSeconds = Math.max(SHORTEST_SILENCE_SECONDS, Math.round(SILENCE_SECONDS / speed));
         Files.createDirectories(folder);
         for (Export export : Export.values()) {
             Files.writeString(folder.resolve(export.readerName() + ".yaml"), export.reader());
@@ -59,7 +65,9 @@ public record InventedInstruments(Path settings, Map<String, Sending> sending) {
                     .append("    folder: exports-")
                     .append(plasma)
                     .append(
-                            "\n    files: \"*.csv\"\n    quiet_seconds: 1\n    look_seconds: 1\n    taken: leave\n    silence_seconds: 15\n");
+                            "\n    files: \"*.csv\"\n    quiet_seconds: 1\n    look_seconds: 1\n    taken: leave\n    silence_seconds: ")
+                    .append(silenceSeconds)
+                    .append('\n');
         }
         Path drop = folder.resolve("exports-" + ROBOT);
         Files.createDirectories(drop);

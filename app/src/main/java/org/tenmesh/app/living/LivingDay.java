@@ -78,12 +78,16 @@ public final class LivingDay implements AutoCloseable {
         return Story.scenario(date);
     }
 
-    /** What a visitor is told of the day. */
-    public static String told(double speed) {
+    /**
+     * What a visitor is told of the day.
+     *
+     * @param inCharge who orders and releases what the visitor leaves
+     */
+    public static String told(double speed, String inCharge) {
         return String.format(Locale.ROOT, """
 
                 A day is being played, in about %.0f minutes: soils are laid out, instruments send what they read, one of them cannot be
-                calibrated and one drifts. What you order, the bench does; what nobody orders, R. Quill orders and releases in the end.""", 10 / speed);
+                calibrated and one drifts. What you order, the bench does; what nobody orders, %s orders and releases in the end.""", 10 / speed, inCharge);
     }
 
     /**

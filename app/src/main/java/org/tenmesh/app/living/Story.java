@@ -5,6 +5,7 @@ import java.time.LocalDate;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.stream.Stream;
 import org.tenmesh.simulator.Options;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.faults.Fault;
@@ -28,6 +29,7 @@ record Story(
         List<Deed> deeds) {
     private static final int SOILS = 240;
     private static final int SEED = 20_261_130;
+    private static final Duration LAST_DEED = Duration.ofMinutes(20);
 
     Story {
         beginnings = Map.copyOf(beginnings);
@@ -59,11 +61,16 @@ record Story(
                 Duration.ofSeconds(60),
                 Duration.ofSeconds(30),
                 Duration.ofSeconds(45),
-                List.of(
-                        new Deed(Duration.ofSeconds(240), Kind.ORDER),
-                        new Deed(Duration.ofSeconds(420), Kind.ORDER),
-                        new Deed(Duration.ofSeconds(480), Kind.RELEASE),
-                        new Deed(Duration.ofSeconds(590), Kind.RELEASE)));
+                Stream.concat(
+                                again(Kind.ORDER, Duration.ofSeconds(240), Duration.ofSeconds(120)),
+                                again(Kind.RELEASE, Duration.ofSeconds(480), Duration.ofSeconds(110)))
+                        .toList());
+    }
+
+    /** The same deed again and again: what it finds nothing to do for, it leaves. */
+    private static Stream<Deed> again(Kind kind, Duration first, Duration every) {
+        return Stream.iterate(first, at -> at.compareTo(LAST_DEED) < 0, at -> at.plus(every))
+                .map(at -> new Deed(at, kind));
     }
 
     /** The soils and the faults of the usual day. */

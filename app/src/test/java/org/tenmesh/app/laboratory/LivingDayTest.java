@@ -21,7 +21,7 @@ import org.tenmesh.core.reduction.Run;
 
 /** The day that a visitor sees, from its first soil to its reports, at a speed that nobody could follow. */
 class LivingDayTest {
-    private static final int SPEED = 8;
+    private static final int SPEED = 12;
     private static final long PATIENCE_MILLIS = 240_000;
 
     @TempDir
