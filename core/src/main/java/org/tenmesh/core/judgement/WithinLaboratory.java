@@ -162,9 +162,11 @@ public final class WithinLaboratory {
     }
 
     /**
-     * Expanded uncertainty: independent contributions add as squares (JCGM 100:2008, GUM, 5.1.2). The history of control
-     * soils went through many calibrations and so holds their scatter already: beside it a calibration counts only where its own uncertainty
-     * is the larger of the two, as it is at the ends of a curve. What the laboratory states, or the method publishes, is taken to be without it.
+     * Expanded uncertainty: independent contributions add as squares (JCGM 100:2008, GUM, 5.1.2). A standard deviation between runs, from
+     * history or as stated, went through many calibrations and so holds their scatter already: what is the same all day is random over
+     * months (University of Tartu, Estimation of measurement uncertainty in chemical analysis, section 10.2, read; JCGM 100:2008, 4.3.10, no
+     * component counts twice, from memory). Beside it a calibration counts only where its own uncertainty is the larger of the two, as it is
+     * at the ends of a curve. What the method publishes is taken to be without it.
      */
     public double expanded(double value, OfCalibration calibration) {
         Combined combined = combined(value, calibration);
@@ -176,7 +178,7 @@ public final class WithinLaboratory {
     private Combined combined(double value, OfCalibration calibration) {
         double within = sdAt(value);
         double se = calibration.se();
-        boolean held = !history.isEmpty();
+        boolean held = own();
         double[] parts = {held && se > within ? 0 : within, held && se <= within ? 0 : se, biasAt(value)};
         double[] degreesOf = {degreesAt(value), calibration.degrees(), KNOWN_EXACTLY};
         double squares = parts[0] * parts[0] + parts[1] * parts[1] + parts[2] * parts[2];
@@ -192,7 +194,7 @@ public final class WithinLaboratory {
                 + text(expanded(value, calibration), 2) + " " + unit.spelling()
                 + ": within-laboratory standard deviation " + text(within, 2) + source() + ", calibration "
                 + text(se, 2)
-                + (history.isEmpty() ? "" : se > within ? " (the larger counts)" : " (held in it already)")
+                + (!own() || se == 0 ? "" : se > within ? " (the larger counts)" : " (held in it already)")
                 + (bias > 0 ? ", bias " + text(bias, 2) : "") + ".";
     }
 

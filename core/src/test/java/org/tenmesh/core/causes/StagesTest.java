@@ -31,6 +31,7 @@ import org.tenmesh.core.made.MadeLaboratory;
 import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.methods.IgnitionMethod;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.quantity.Significant;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -261,22 +262,32 @@ class StagesTest {
     }
 
     /**
-     * Reminds of {@link Engine#VERSION}. What is compared is what a person reads of two small days, and no last bits, which processors may
+     * Reminds of {@link Engine#VERSION}. What is compared is what a person reads of three small days, and no last bits, which processors may
      * round in different ways.
      */
     @Test
     void whatIsJudgedOtherwiseHasAnotherEngine() {
         Bench drifting = new Bench("icp-1", Bench.ICP).icpStart().soils(1, 20);
         drifting.icp(Role.VERIFICATION, "QC", 8.5, 20).soils(21, 5);
+        // Standards off their line, so that the calibration has an uncertainty.
+        Bench uneven = new Bench("icp-2", Bench.ICP);
+        uneven.icp(Role.STANDARD, "WS1", 0.01, 0.01).icp(Role.STANDARD, "WS2", 2.06, 3.9);
+        uneven.icp(Role.STANDARD, "WS4", 9.8, 20.4).icp(Role.STANDARD, "WS6", 50.6, 99);
+        uneven.icp(Role.VERIFICATION, "QC", 10, 20).icp(Role.BLANK, "BLANK", 0, 0);
+        uneven.icp(Role.CONTROL, "LOAM", 3, 15).soils(1, 5);
         List<JudgedDay> days = List.of(
                 DayJudge.judge(day(), Bench.METHODS),
-                DayJudge.judge(Bench.day(Map.of(), List.of(), drifting.run()), Bench.METHODS));
+                DayJudge.judge(Bench.day(Map.of(), List.of(), drifting.run()), Bench.METHODS),
+                DayJudge.judge(Bench.day(Map.of(), List.of(), uneven.run()), Bench.METHODS));
         List<String> read = days.stream()
                 .flatMap(judged -> Stream.concat(
                         judged.results().stream()
                                 .map(one -> one.run() + " " + one.position() + " " + one.labNumber() + " "
-                                        + one.analyte() + " " + one.reported() + " " + one.verdict() + " "
-                                        + one.causes()),
+                                        + one.analyte() + " " + one.reported() + " "
+                                        + one.expandedUncertainty().stream()
+                                                .mapToObj(u -> Significant.text(u, 3))
+                                                .toList()
+                                        + " " + one.verdict() + " " + one.causes()),
                         Stream.concat(
                                 judged.causes().stream()
                                         .map(one -> one.id() + " " + one.verdict() + " " + one.evidence() + " "
@@ -288,6 +299,6 @@ class StagesTest {
                 .as("what the judge says of a fixed day and the version of the judging code. When results, causes,"
                         + " gates or sentences changed, raise Engine.VERSION by one and write the new digest here:"
                         + " what laboratories keep of earlier judgements is then judged again")
-                .isEqualTo("6 0532c4694c006a6a6fa8b8190740f6125accd38bbd8631807b8a0d6b8ca5937e");
+                .isEqualTo("7 ae56fe12294a305c20dc4131815e4338481c0402d14d7943a50bd97971490b40");
     }
 }

@@ -31,13 +31,27 @@ class WithinLaboratoryTest {
         return WithinLaboratory.of(P, STATED, history, bias, 20);
     }
 
+    /** A standard deviation between runs is not added to a calibration that is in it: the two of the square of 5 are 4 alone. */
     @Test
-    void whatIsStatedTakesTheCalibrationBesideIt() {
+    void whatIsStatedOfRunsHoldsTheCalibrationAlready() {
         WithinLaboratory stated = of(List.of(), List.of());
-        // 59 degrees for 4 of 5 parts: 59 x 5^4 / 4^4 = 144.04; Student's t of 95.45 % there is 2.0176.
-        assertThat(stated.expanded(100, known(3))).isCloseTo(2.0176 * 5, within(5e-4));
+        // Student's t of 95.45 % with 59 degrees of freedom is 2.0433.
+        assertThat(stated.expanded(100, known(3))).isCloseTo(2.04327 * 4, within(5e-5));
+        assertThat(stated.expanded(100, WithinLaboratory.OfCalibration.NONE)).isCloseTo(2.04327 * 4, within(5e-5));
         assertThat(stated.sentence(100, known(3), MG))
-                .contains("from the laboratory's own control soils, calibration 3.");
+                .contains("from the laboratory's own control soils, calibration 3 (held in it already).");
+        // At the end of a curve the calibration is the larger: k = 2 of what is known.
+        assertThat(stated.expanded(100, known(6))).isCloseTo(12, within(1e-12));
+        assertThat(stated.sentence(100, known(6), MG)).contains("calibration 6 (the larger counts).");
+    }
+
+    /** What a method publishes says nothing of calibrations: 5 % of 100 and 3 add as squares. */
+    @Test
+    void aPublishedFigureTakesTheCalibrationBesideIt() {
+        WithinLaboratory published = WithinLaboratory.of(P, List.of());
+        double sd = published.sdAt(100);
+        assertThat(published.expanded(100, known(3))).isCloseTo(2 * Math.hypot(sd, 3), within(1e-9));
+        assertThat(published.sentence(100, known(3), MG)).contains("the method's published figure, calibration 3.");
     }
 
     @Test
