@@ -42,6 +42,9 @@ import org.tenmesh.store.live.Following;
 import org.tenmesh.store.orders.RunOrders;
 import org.tenmesh.store.people.Badges;
 import org.tenmesh.store.people.People;
+import org.tenmesh.store.programs.Changes;
+import org.tenmesh.store.programs.Registrations;
+import org.tenmesh.store.programs.Tokens;
 import org.tenmesh.store.record.Bench;
 import org.tenmesh.store.record.BenchActs;
 import org.tenmesh.store.record.LaboratoryRecord;
@@ -88,6 +91,8 @@ public final class Store implements AutoCloseable {
     private final People people;
     private final Badges badges;
     private final BenchActs benchActs;
+    private final Tokens tokens;
+    private final Registrations registrations;
     private final Journal journal;
 
     private Store(Connections connections, Clock clock, SecureRandom random) {
@@ -109,6 +114,8 @@ public final class Store implements AutoCloseable {
         people = new People(connections.app(), journal, clock, random);
         badges = new Badges(connections.app(), journal, clock, random);
         benchActs = new BenchActs(connections.app(), journal, clock);
+        tokens = new Tokens(connections.app(), journal, clock, random);
+        registrations = new Registrations(connections.app(), journal, sheets);
     }
 
     /** Opens the database, starting it where it is the program's own, and brings its schema up to date. */
@@ -397,6 +404,21 @@ public final class Store implements AutoCloseable {
     /** Badges of bench accounts. */
     public Badges badges() {
         return badges;
+    }
+
+    /** Tokens of other programs. */
+    public Tokens tokens() {
+        return tokens;
+    }
+
+    /** What other programs register. */
+    public Registrations registrations() {
+        return registrations;
+    }
+
+    /** What other programs follow. */
+    public Changes changes() {
+        return new Changes(connections.app());
     }
 
     /**

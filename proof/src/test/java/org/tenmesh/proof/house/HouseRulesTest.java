@@ -123,7 +123,7 @@ final class HouseRulesTest {
             List.of("journal"),
             List.of("days"),
             List.of("judged", "orders", "sheets", "release", "people", "live"),
-            List.of("record", "verified"),
+            List.of("record", "verified", "programs"),
             List.of(""));
 
     /** The same for print: what drawings share is lowest. */

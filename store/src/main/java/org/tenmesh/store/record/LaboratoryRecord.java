@@ -271,9 +271,29 @@ public final class LaboratoryRecord {
                 .findFirst();
     }
 
-    /** Every release of a submission, the oldest first. */
-    public List<Release> releases(SubmissionKey key) {
-        Optional<Integer> id = app.withHandle(handle -> handle.createQuery("""
+    /** The submissions on the list of a day, in the order in which they came. */
+    public List<KnownSubmission> submissionsOf(String day) {
+        return submissions(
+                "where s.id in (select l.submission from intake.day_submission l join intake.day d on d.id = l.day"
+                        + " where d.name = :day) order by s.id",
+                Map.of("day", day));
+    }
+
+    /** The soils of a submission, in the order of the client's sheet. */
+    public List<Soil> soilsOf(SubmissionKey key) {
+        return reading(handle -> {
+            Optional<Integer> id = id(handle, key);
+            return id.isEmpty()
+                    ? List.<Soil>of()
+                    : RecordTables.SOIL.values(
+                            handle.getConnection(),
+                            "where t.id in (select soil from intake.came_in where submission = " + id.get()
+                                    + ") order by t.ordinal nulls last, t.id");
+        });
+    }
+
+    private static Optional<Integer> id(Handle handle, SubmissionKey key) {
+        return handle.createQuery("""
                         select id from intake.submission
                         where register = :register and submission = :submission and received_on = :date
                         """)
@@ -281,7 +301,12 @@ public final class LaboratoryRecord {
                 .bind("submission", key.submission())
                 .bind("date", key.receivedOn())
                 .mapTo(Integer.class)
-                .findOne());
+                .findOne();
+    }
+
+    /** Every release of a submission, the oldest first. */
+    public List<Release> releases(SubmissionKey key) {
+        Optional<Integer> id = app.withHandle(handle -> id(handle, key));
         return id.map(known -> releases.releases(known, key.submission())).orElse(List.of());
     }
 

@@ -43,54 +43,63 @@ public final class Sheets {
      * @throws Refused where the same file waits already or was laid out
      */
     public String keep(String fileName, byte[] bytes, KeptSheet.Said said, String actor, Instant at, LocalDate today) {
+        return app.inTransaction(handle -> keep(handle, fileName, bytes, said, actor, at, today));
+    }
+
+    /** The same within a transaction that does more. */
+    public String keep(
+            Handle handle,
+            String fileName,
+            byte[] bytes,
+            KeptSheet.Said said,
+            String actor,
+            Instant at,
+            LocalDate today) {
         expected(said);
         String sha256 = sha256(bytes);
-        return app.inTransaction(handle -> {
-            lock(handle);
-            Optional<String> before = handle.createQuery("""
+        lock(handle);
+        Optional<String> before = handle.createQuery("""
                             select w.submission from intake.worksheet w
                             left join intake.worksheet_settled s on s.worksheet = w.id
                             where w.sha256 = :sha256 and coalesce(s.laid_out, true) limit 1
                             """)
-                    .bind("sha256", sha256)
-                    .mapTo(String.class)
-                    .findOne();
-            if (before.isPresent()) {
-                throw new Refused(
-                        "This very file came before and is submission " + before.get()
-                                + "; nothing was taken. If the client sent the same sheet for other soils, say so in its note and save it anew.");
-            }
-            String stem = String.format(
-                    "SUB-%02d%02d%02d-", today.getYear() % 100, today.getMonthValue(), today.getDayOfMonth());
-            int number =
-                    handle.createQuery("""
+                .bind("sha256", sha256)
+                .mapTo(String.class)
+                .findOne();
+        if (before.isPresent()) {
+            throw new Refused(
+                    "This very file came before and is submission " + before.get()
+                            + "; nothing was taken. If the client sent the same sheet for other soils, say so in its note and save it anew.");
+        }
+        String stem =
+                String.format("SUB-%02d%02d%02d-", today.getYear() % 100, today.getMonthValue(), today.getDayOfMonth());
+        int number = handle.createQuery("""
                             select coalesce(max(substr(submission, length(:stem) + 1)::int), 0) + 1 from intake.worksheet
                             where submission like :stem || '%'
                             """).bind("stem", stem).mapTo(int.class).one();
-            String submission = stem + number;
-            int id = handle.createUpdate("""
+        String submission = stem + number;
+        int id = handle.createUpdate("""
                             insert into intake.worksheet (submission, file_name, sha256, bytes, actor, at)
                             values (:submission, :file, :sha256, :bytes, :actor, :at)
                             """)
-                    .bind("submission", submission)
-                    .bind("file", fileName)
-                    .bind("sha256", sha256)
-                    .bind("bytes", bytes)
-                    .bind("actor", actor)
-                    .bind("at", micros(at))
-                    .executeAndReturnGeneratedKeys("id")
-                    .mapTo(int.class)
-                    .one();
-            version(handle, id, 1, said, "", actor, at);
-            journal.write(
-                    handle,
-                    at,
-                    actor,
-                    "worksheet-taken",
-                    submission,
-                    Json.object("file", fileName, "sha256", sha256, "client", said.client()));
-            return submission;
-        });
+                .bind("submission", submission)
+                .bind("file", fileName)
+                .bind("sha256", sha256)
+                .bind("bytes", bytes)
+                .bind("actor", actor)
+                .bind("at", micros(at))
+                .executeAndReturnGeneratedKeys("id")
+                .mapTo(int.class)
+                .one();
+        version(handle, id, 1, said, "", actor, at);
+        journal.write(
+                handle,
+                at,
+                actor,
+                "worksheet-taken",
+                submission,
+                Json.object("file", fileName, "sha256", sha256, "client", said.client()));
+        return submission;
     }
 
     /**
@@ -229,7 +238,8 @@ public final class Sheets {
                 rs.getObject("at", OffsetDateTime.class).toInstant());
     }
 
-    private static String sha256(byte[] bytes) {
+    /** SHA-256 (FIPS 180-4) of a file as it came, 64 lower-case hexadecimal digits. */
+    public static String sha256(byte[] bytes) {
         try {
             return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
         } catch (NoSuchAlgorithmException impossible) {

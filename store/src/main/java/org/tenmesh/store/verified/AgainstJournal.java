@@ -79,6 +79,7 @@ public final class AgainstJournal {
         read("the answers to causes", handle -> AnswersAgainstJournal.check(handle, found));
         read("the run orders", handle -> OrdersAgainstJournal.check(handle, found));
         read("what was noted at the bench", handle -> BenchAgainstJournal.check(handle, found));
+        read("the tokens of programs", handle -> ProgramsAgainstJournal.check(handle, found));
         read("the list of people", handle -> PeopleAgainstJournal.accounts(handle, found));
         return found.check();
     }
