@@ -20,6 +20,7 @@ import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.store.custody.Papers;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.DayLoading;
 import org.tenmesh.store.days.DayTaking;
@@ -93,6 +94,7 @@ public final class Store implements AutoCloseable {
     private final BenchActs benchActs;
     private final Tokens tokens;
     private final Registrations registrations;
+    private final Papers papers;
     private final Journal journal;
 
     private Store(Connections connections, Clock clock, SecureRandom random) {
@@ -116,6 +118,7 @@ public final class Store implements AutoCloseable {
         benchActs = new BenchActs(connections.app(), journal, clock);
         tokens = new Tokens(connections.app(), journal, clock, random);
         registrations = new Registrations(connections.app(), journal, sheets);
+        papers = new Papers(connections.app(), journal);
     }
 
     /** Opens the database, starting it where it is the program's own, and brings its schema up to date. */
@@ -392,6 +395,13 @@ public final class Store implements AutoCloseable {
 
     public Optional<Release> release(String day, String submission, int revision) {
         return releases.release(day, submission, revision);
+    }
+
+    // Regulated soil
+
+    /** Lists of areas from which soil is regulated, and permits under which it is kept. */
+    public Papers papers() {
+        return papers;
     }
 
     // People and journal

@@ -585,6 +585,13 @@ final class MemoryStore implements LaboratoryStore {
         }
     };
 
+    private final MemoryCustody custody = new MemoryCustody();
+
+    @Override
+    public MemoryCustody custody() {
+        return custody;
+    }
+
     @Override
     public SheetStore sheets() {
         return sheets;

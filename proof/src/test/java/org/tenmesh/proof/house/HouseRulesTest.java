@@ -88,7 +88,7 @@ final class HouseRulesTest {
             List.of("intake", "methods"),
             List.of("layout", "calibration"),
             List.of("reduction", "charts", "agreement", "proficiency", "bench"),
-            List.of("judgement", "controldesign", "orders"),
+            List.of("judgement", "controldesign", "orders", "custody"),
             List.of("causes"),
             List.of("derived"),
             List.of("redo", "release"),
@@ -122,7 +122,7 @@ final class HouseRulesTest {
             List.of("rows", "server"),
             List.of("journal"),
             List.of("days"),
-            List.of("judged", "orders", "sheets", "release", "people", "live"),
+            List.of("judged", "orders", "sheets", "release", "people", "live", "custody"),
             List.of("record", "verified", "programs"),
             List.of(""));
 

@@ -159,6 +159,9 @@ public interface LaboratoryStore {
     /** Worksheets that wait to be laid out. */
     SheetStore sheets();
 
+    /** Regulated soil: lists of areas, permits, the account of every portion. */
+    CustodyStore custody();
+
     /** Tells the journal that somebody printed the sealed layout of a day. */
     void layoutSheetPrinted(String day, String actor, Instant at);
 

@@ -345,6 +345,11 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
+    public CustodyStore custody() {
+        return new StoredCustody(store);
+    }
+
+    @Override
     public SheetStore sheets() {
         return new SheetStore() {
             @Override

@@ -1,0 +1,159 @@
+package org.tenmesh.core.custody;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.Instant;
+import java.time.LocalDate;
+import java.util.List;
+import java.util.Optional;
+import java.util.Set;
+import org.junit.jupiter.api.Test;
+
+final class AreasTest {
+    private static final LocalDate ON = LocalDate.of(2026, 11, 25);
+
+    static Area area(String country, List<String> region, List<String> county) {
+        return new Area(country, region, county, Optional.empty(), Optional.empty(), "");
+    }
+
+    static Signed<AreaList> signed(AreaList list, int version) {
+        return new Signed<>(list.name(), version, list, "P. Officer", Instant.EPOCH, LocalDate.of(2026, 1, 1));
+    }
+
+    /** Invented areas: half of them are no places at all. */
+    static AreaList ants() {
+        return new AreaList(
+                "Ants",
+                "an authority",
+                "an ant",
+                "a rule",
+                Set.of("US"),
+                false,
+                List.of(
+                        area("US", List.of("Alabama", "AL"), List.of()),
+                        area("US", List.of("Tennessee", "TN"), List.of("St. Clair")),
+                        area("US", List.of("Tennessee", "TN"), List.of("Hardeman")),
+                        new Area(
+                                "US",
+                                List.of("Virginia", "VA"),
+                                List.of("Chesapeake"),
+                                Optional.of(LocalDate.of(2026, 12, 1)),
+                                Optional.empty(),
+                                "")),
+                "a map",
+                LocalDate.of(2026, 10, 1),
+                LocalDate.of(2027, 1, 31));
+    }
+
+    static AreaList foreign() {
+        return new AreaList(
+                "Foreign",
+                "an authority",
+                "foreign soil",
+                "a rule",
+                Set.of("US"),
+                true,
+                List.of(area("US", List.of("Hawaii", "HI"), List.of())),
+                "a page",
+                LocalDate.of(2026, 10, 1),
+                LocalDate.of(2027, 1, 31));
+    }
+
+    static final Areas AREAS = Areas.inForce(List.of(signed(ants(), 1), signed(foreign(), 1)), ON);
+
+    private static Areas.Answer ask(String country, String... places) {
+        return AREAS.lookUp(Origin.written(Optional.of(country), List.of(places)));
+    }
+
+    @Test
+    void namesTheListsThatMakeAnOriginRegulated() {
+        assertThat(ask("US", "alabama", "Lee")).isInstanceOf(Areas.Regulated.class);
+        assertThat(ask("US", "Saint Clair County, Tennessee")).isInstanceOf(Areas.Regulated.class);
+        assertThat(ask("us", "TN", "HARDEMAN CO.")).isInstanceOf(Areas.Regulated.class);
+        assertThat(ask("US", "Hawaii")).isInstanceOf(Areas.Regulated.class);
+        assertThat(ask("KE", "Nakuru").words()).contains("foreign soil (Foreign, version 1)");
+        assertThat(ask("KE")).isInstanceOf(Areas.Regulated.class);
+    }
+
+    @Test
+    void saysThatAnOriginIsNotListedOnlyWhereTheListsKnowTheCountry() {
+        assertThat(ask("US", "Iowa", "Story")).isInstanceOf(Areas.NotListed.class);
+        assertThat(ask("US", "Tennessee", "Shelby")).isInstanceOf(Areas.NotListed.class);
+        Areas antsAlone = Areas.inForce(List.of(signed(ants(), 1)), ON);
+        Origin kenya = Origin.written(Optional.of("KE"), List.of("Nakuru"));
+        assertThat(antsAlone.lookUp(kenya)).isInstanceOf(Areas.NotCovered.class);
+        assertThat(new Areas(ON, List.of()).lookUp(kenya).words()).startsWith("No list of areas is in force");
+    }
+
+    @Test
+    void takesAMissingPlaceForAQuestionAndNeverForANo() {
+        assertThat(AREAS.lookUp(Origin.written(Optional.empty(), List.of("Iowa"))))
+                .isEqualTo(new Areas.Missing("country"));
+        assertThat(AREAS.lookUp(Origin.written(Optional.of("USA"), List.of("Iowa"))))
+                .isEqualTo(new Areas.Missing("country"));
+        assertThat(ask("US")).isEqualTo(new Areas.Missing("region"));
+        assertThat(ask("US", "unknown", "n/a")).isEqualTo(new Areas.Missing("region"));
+        assertThat(ask("US", "Tennessee")).isEqualTo(new Areas.Missing("county"));
+    }
+
+    @Test
+    void asksWhereANameMayBeOneOnAList() {
+        assertThat(ask("US", "Alabma", "Lee").words())
+                .isEqualTo("Is \"Alabma\" Alabama (US, Alabama), on the list Ants?");
+        assertThat(ask("US", "Tennessee", "Hardman").words()).contains("Is \"Hardman\" Hardeman");
+        assertThat(ask("US", "Hardeman County").words()).contains("The region is not stated");
+        assertThat(ask("US", "near Hardeman", "TN")).isInstanceOf(Areas.Ask.class);
+    }
+
+    @Test
+    void countsAreasOnTheirDaysAndListsUntilTheirReview() {
+        Origin chesapeake = Origin.written(Optional.of("US"), List.of("VA", "Chesapeake"));
+        assertThat(AREAS.lookUp(chesapeake)).isInstanceOf(Areas.NotListed.class);
+        assertThat(Areas.inForce(AREAS.lists(), LocalDate.of(2026, 12, 1)).lookUp(chesapeake))
+                .isInstanceOf(Areas.Regulated.class);
+        Areas late = Areas.inForce(AREAS.lists(), LocalDate.of(2027, 2, 1));
+        assertThat(late.lookUp(Origin.written(Optional.of("US"), List.of("Iowa", "Story")))
+                        .words())
+                .contains("was to be compared with its source by 2027-01-31");
+        assertThat(late.lookUp(Origin.written(Optional.of("US"), List.of("Alabama"))))
+                .isInstanceOf(Areas.Regulated.class);
+    }
+
+    @Test
+    void aLaterVersionDecidesFromItsOwnDayOn() {
+        AreaList none = new AreaList(
+                "Ants",
+                "a",
+                "an ant",
+                "r",
+                Set.of("US"),
+                false,
+                List.of(),
+                "s",
+                LocalDate.of(2026, 11, 1),
+                LocalDate.of(2027, 6, 1));
+        Signed<AreaList> second = new Signed<>("Ants", 2, none, "P. Officer", Instant.EPOCH, LocalDate.of(2026, 12, 1));
+        List<Signed<AreaList>> both = List.of(second, signed(ants(), 1));
+        Origin alabama = Origin.written(Optional.of("US"), List.of("Alabama"));
+        assertThat(Areas.inForce(both, LocalDate.of(2026, 11, 30)).lookUp(alabama))
+                .isInstanceOf(Areas.Regulated.class);
+        assertThat(Areas.inForce(both, LocalDate.of(2026, 12, 1)).lookUp(alabama))
+                .isInstanceOf(Areas.NotListed.class);
+    }
+
+    @Test
+    void noPlaceOnAListIsEverOrdinaryHoweverItIsMistyped() {
+        java.util.Random random = new java.util.Random(8_301);
+        for (int i = 0; i < 20_000; i++) {
+            StringBuilder name = new StringBuilder("Tennessee");
+            int at = random.nextInt(name.length());
+            switch (random.nextInt(3)) {
+                case 0 -> name.deleteCharAt(at);
+                case 1 -> name.insert(at, (char) ('a' + random.nextInt(26)));
+                default -> name.setCharAt(at, (char) ('a' + random.nextInt(26)));
+            }
+            Areas.Answer answer = ask("US", name.toString(), "Hardeman");
+            assertThat(answer).as("case %d: %s", i, name).isNotInstanceOf(Areas.NotListed.class);
+        }
+    }
+}
