@@ -26,6 +26,8 @@ import org.tenmesh.store.days.DayLoading;
 import org.tenmesh.store.days.DayTaking;
 import org.tenmesh.store.days.Days;
 import org.tenmesh.store.days.Receipt;
+import org.tenmesh.store.equipment.EquipmentBook;
+import org.tenmesh.store.equipment.HoldBook;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
@@ -95,6 +97,8 @@ public final class Store implements AutoCloseable {
     private final Tokens tokens;
     private final Registrations registrations;
     private final Papers papers;
+    private final EquipmentBook equipment;
+    private final HoldBook holds;
     private final Journal journal;
 
     private Store(Connections connections, Clock clock, SecureRandom random) {
@@ -119,6 +123,8 @@ public final class Store implements AutoCloseable {
         tokens = new Tokens(connections.app(), journal, clock, random);
         registrations = new Registrations(connections.app(), journal, sheets);
         papers = new Papers(connections.app(), journal);
+        equipment = new EquipmentBook(connections.app(), journal, clock);
+        holds = new HoldBook(connections.app(), journal, clock);
     }
 
     /** Opens the database, starting it where it is the program's own, and brings its schema up to date. */
@@ -256,6 +262,16 @@ public final class Store implements AutoCloseable {
     /** What people note at the bench. */
     public BenchActs benchActs() {
         return benchActs;
+    }
+
+    /** Lots and equipment with what was noted about them. */
+    public EquipmentBook equipment() {
+        return equipment;
+    }
+
+    /** What people hold after looking back. */
+    public HoldBook holds() {
+        return holds;
     }
 
     // Judgement

@@ -17,6 +17,7 @@ import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.Holds;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Measure;
@@ -133,7 +134,7 @@ class GatePictureTest {
     @Test
     void reducesEachRunOnceForAllWhoAskForIt() {
         Run run = desk.day().runs().get(0);
-        Desk later = desk.with(2, List.of(), List.of(), desk.today(), List.of(), List.of());
+        Desk later = desk.with(2, List.of(), List.of(), desk.today(), List.of(), List.of(), Holds.NONE);
         assertThat(later.read(run).orElseThrow()).isSameAs(desk.read(run).orElseThrow());
     }
 

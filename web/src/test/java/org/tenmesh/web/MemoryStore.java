@@ -49,6 +49,7 @@ import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
+import org.tenmesh.web.days.EquipmentStore;
 import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.days.SheetStore;
 
@@ -76,6 +77,7 @@ final class MemoryStore implements LaboratoryStore {
     private final List<Integer> listings = new ArrayList<>();
     private final MemoryBench bench =
             new MemoryBench(this::find, name -> startSession(name, Duration.ZERO, Optional.empty()));
+    private final MemoryEquipment equipment = new MemoryEquipment();
     private int tokens;
     private int taken;
 
@@ -97,6 +99,11 @@ final class MemoryStore implements LaboratoryStore {
     @Override
     public synchronized long newestImport() {
         return taken + parts.values().stream().mapToInt(Integer::intValue).sum();
+    }
+
+    @Override
+    public EquipmentStore equipment() {
+        return equipment;
     }
 
     @Override

@@ -28,6 +28,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.derived.Telling;
+import org.tenmesh.core.equipment.HeldByThings;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
@@ -69,6 +70,8 @@ public final class Desk {
     private final Rulings rulings;
     private final Acceptances acceptances;
     private final GatesByHand gatesByHand;
+    private final Holds holds;
+    private final HeldByThings things;
     private final JudgedDay ruled;
     private final WhatIsAsked asked;
     private final WhatStands stands;
@@ -125,6 +128,27 @@ public final class Desk {
             List<ReadElsewhere> elsewhere,
             List<GateAct> gatesElsewhere,
             DerivedSoils derived) {
+        this(name, version, day, judged, book, releases, acted, today, elsewhere, gatesElsewhere, derived, Holds.NONE);
+    }
+
+    /**
+     * Indexes a judged day.
+     *
+     * @param holds what holds results besides causes and gates
+     */
+    public Desk(
+            String name,
+            long version,
+            Day day,
+            JudgedDay judged,
+            MethodBook book,
+            List<Release> releases,
+            List<Acted> acted,
+            LocalDate today,
+            List<ReadElsewhere> elsewhere,
+            List<GateAct> gatesElsewhere,
+            DerivedSoils derived,
+            Holds holds) {
         this(
                 name,
                 version,
@@ -137,6 +161,7 @@ public final class Desk {
                 elsewhere,
                 gatesElsewhere,
                 derived,
+                holds,
                 new ReadRuns());
     }
 
@@ -152,6 +177,7 @@ public final class Desk {
             List<ReadElsewhere> elsewhere,
             List<GateAct> gatesElsewhere,
             DerivedSoils derived,
+            Holds holds,
             ReadRuns readRuns) {
         this.name = name;
         this.version = version;
@@ -168,6 +194,8 @@ public final class Desk {
         this.rulings = Rulings.of(judged, acted);
         this.acceptances = Acceptances.of(rulings, this.elsewhere);
         this.gatesByHand = GatesByHand.of(day.runs(), judged.causes(), acted, gatesElsewhere);
+        this.holds = holds;
+        this.things = holds.things(name, day, book);
         this.ruled = held();
         this.resultsOf = ruled.results().stream().collect(Collectors.groupingBy(Result::run));
         this.asked = new WhatIsAsked(day, methods, judged.results());
@@ -178,14 +206,15 @@ public final class Desk {
         this.trayStates = TrayStates.of(day.trays(), asked, stands, lastRelease, this::waitsForItsRun);
     }
 
-    /** The same day with other releases, actions and readings of other days, on another date by the clock. */
+    /** The same day with other releases, actions, holds and readings of other days, on another date by the clock. */
     public Desk with(
             long newVersion,
             List<Release> newReleases,
             List<Acted> newActed,
             LocalDate newToday,
             List<ReadElsewhere> newElsewhere,
-            List<GateAct> newGatesElsewhere) {
+            List<GateAct> newGatesElsewhere,
+            Holds newHolds) {
         Desk next = new Desk(
                 name,
                 newVersion,
@@ -198,6 +227,7 @@ public final class Desk {
                 newElsewhere,
                 newGatesElsewhere,
                 derived,
+                newHolds,
                 readRuns);
         next.positionsOf.putAll(positionsOf);
         return next;
@@ -340,18 +370,28 @@ public final class Desk {
 
     /**
      * What the judges of all days said of its soils: determinations under an accepted cause counted as fit, those of a run whose gate is
-     * shut by hand as held.
+     * shut by hand, and those that lots, equipment or people hold, as held.
      */
     public JudgedDay ruled() {
         return ruled;
     }
 
     private JudgedDay held() {
-        List<Result> results = new ArrayList<>(rulings.results());
+        List<Result> results = new ArrayList<>(holds.held(name, things, rulings.results()));
         elsewhere.forEach(other -> results.addAll(other.results()));
         List<Run> runs = new ArrayList<>(day.runs());
         elsewhere.forEach(other -> runs.addAll(other.runs()));
         return judged.with(gatesByHand.held(results, runs));
+    }
+
+    /** What holds results besides causes and gates, on whatever day. */
+    public Holds holds() {
+        return holds;
+    }
+
+    /** What its runs were read with, and what was wrong with that. */
+    public HeldByThings things() {
+        return things;
     }
 
     /** What new readings, of this day and of others, say of each of its causes that touches results. */

@@ -9,6 +9,7 @@ import java.util.stream.Collectors;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Run;
 
@@ -28,17 +29,30 @@ public record ReadElsewhere(String day, List<Run> runs, List<Result> results, Li
         accepted = List.copyOf(accepted);
     }
 
+    /** What another day has to say of these soils, where nothing but causes and gates holds. */
+    public static ReadElsewhere of(String name, Day other, Rulings rulings, Collection<LabNumber> labNumbers) {
+        return of(name, other, rulings.results(), rulings, labNumbers);
+    }
+
     /**
      * What another day has to say of these soils.
      *
      * @param other the other day as it is viewed
      * @param rulings of the other day
      * @param labNumbers of the soils of this day
+     * @param holds what holds results on whatever day
      */
-    public static ReadElsewhere of(String name, Day other, Rulings rulings, Collection<LabNumber> labNumbers) {
+    public static ReadElsewhere of(
+            String name, Day other, Rulings rulings, Collection<LabNumber> labNumbers, Holds holds, MethodBook book) {
+        return of(
+                name, other, holds.held(name, holds.things(name, other, book), rulings.results()), rulings, labNumbers);
+    }
+
+    private static ReadElsewhere of(
+            String name, Day other, List<Result> judged, Rulings rulings, Collection<LabNumber> labNumbers) {
         Set<LabNumber> mine = new HashSet<>(labNumbers);
         List<Result> results = new ArrayList<>();
-        for (Result result : rulings.results()) {
+        for (Result result : judged) {
             if (result.position() > 0 && mine.contains(result.labNumber())) {
                 results.add(result.inRun(qualified(name, result.run())));
             }

@@ -1375,7 +1375,41 @@ public enum Setting {
             1,
             100000,
             "Most soils of a run order between two readings of the baseline, where a method has one (common practice: one in ten)",
-            10);
+            10),
+    LOT_EXPIRED(
+            Group.LOTS_AND_EQUIPMENT,
+            Kind.WHOLE,
+            Setting.CONSEQUENCE,
+            0,
+            2,
+            "What follows where a lot was used after its last day; 1 because a person can still find that it was good, 2 would need another lot before work goes on (ISO/IEC 17025:2017, 6.5 and 6.6, from memory)",
+            1),
+    EQUIPMENT_OVERDUE(
+            Group.LOTS_AND_EQUIPMENT,
+            Kind.WHOLE,
+            Setting.CONSEQUENCE,
+            0,
+            2,
+            "What follows where a service or check of equipment was due and not done; 1 because a check that passes later lets go what was read meanwhile (ISO/IEC 17025:2017, 6.4, from memory)",
+            1),
+    EQUIPMENT_CHECK_FAILED(
+            Group.LOTS_AND_EQUIPMENT,
+            Kind.WHOLE,
+            Setting.CONSEQUENCE,
+            0,
+            2,
+            "What follows for everything after the last check of equipment that passed, where the next one failed; 2 because nothing good can be expected of it (ISO/IEC 17025:2017, 6.4.9 and 7.10, from memory)",
+            2),
+    EQUIPMENT_OUT_OF_SERVICE(
+            Group.LOTS_AND_EQUIPMENT,
+            Kind.WHOLE,
+            Setting.CONSEQUENCE,
+            0,
+            2,
+            "What follows where equipment that was taken out of service is used; 2 because that is what taking it out of service means (ISO/IEC 17025:2017, 6.4.9, from memory)",
+            2);
+
+    private static final String CONSEQUENCE = "0 warns, 1 holds results, 2 also refuses to begin";
 
     /** What a setting decides about. */
     public enum Group {
@@ -1398,7 +1432,8 @@ public enum Setting {
         REPEATS("Soils read again"),
         POSSIBLE("What a reading can be"),
         SHELF("Shelf"),
-        RUN_ORDERS("Run orders");
+        RUN_ORDERS("Run orders"),
+        LOTS_AND_EQUIPMENT("Lots and equipment");
 
         private final String title;
 

@@ -6,6 +6,11 @@ import org.tenmesh.core.judgement.CauseKind;
 final class HeldWords {
     static final String INSTRUMENT_OUT_OF_USE = "the laboratory has taken the instrument out of use for now";
 
+    static final String THING_IN_DOUBT =
+            "a solution or a piece of equipment that it was made with was past its date or its check; under review";
+
+    static final String LOOKED_BACK = "what was read since the last good check is being looked at again; under review";
+
     static final String NOT_FIT = "the quality checks of this result are not met";
 
     private HeldWords() {}

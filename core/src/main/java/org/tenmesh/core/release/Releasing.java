@@ -14,6 +14,8 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.derived.Askings;
 import org.tenmesh.core.derived.Deriving;
+import org.tenmesh.core.equipment.Hold;
+import org.tenmesh.core.equipment.Thing;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.TestPackage;
@@ -150,6 +152,12 @@ public final class Releasing {
         String first = result.causes().get(0);
         if (Grounds.instrumentOf(first).isPresent()) {
             return HeldWords.INSTRUMENT_OUT_OF_USE;
+        }
+        if (Thing.ofKey(first).isPresent()) {
+            return HeldWords.THING_IN_DOUBT;
+        }
+        if (Hold.isKey(first)) {
+            return HeldWords.LOOKED_BACK;
         }
         // a cause of another day is known by its key alone
         Optional<CauseKind> kind = Optional.ofNullable(causes.get(first))

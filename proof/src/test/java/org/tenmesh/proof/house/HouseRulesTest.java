@@ -90,7 +90,7 @@ final class HouseRulesTest {
             List.of("reduction", "charts", "agreement", "proficiency", "bench"),
             List.of("judgement", "controldesign", "orders", "custody"),
             List.of("causes"),
-            List.of("derived"),
+            List.of("derived", "equipment"),
             List.of("redo", "release"),
             List.of("report", "desk"),
             List.of("planning"));
@@ -122,7 +122,7 @@ final class HouseRulesTest {
             List.of("rows", "server"),
             List.of("journal"),
             List.of("days"),
-            List.of("judged", "orders", "sheets", "release", "people", "live", "custody"),
+            List.of("judged", "orders", "sheets", "release", "people", "live", "equipment", "custody"),
             List.of("record", "verified", "programs"),
             List.of(""));
 

@@ -81,6 +81,7 @@ public final class AgainstJournal {
         read("what was noted at the bench", handle -> BenchAgainstJournal.check(handle, found));
         read("the tokens of programs", handle -> ProgramsAgainstJournal.check(handle, found));
         read("the lists of areas and permits", handle -> CustodyAgainstJournal.papers(handle, found));
+        read("lots and equipment", handle -> EquipmentAgainstJournal.check(handle, found));
         read("the list of people", handle -> PeopleAgainstJournal.accounts(handle, found));
         return found.check();
     }

@@ -207,7 +207,8 @@ public final class CurrentDay implements AutoCloseable {
                     today,
                     elsewhere(name, its.day()),
                     store.gatesElsewhere(name),
-                    derived));
+                    derived,
+                    store.holds()));
         } catch (RuntimeException e) {
             failed.add(NotJudged.told(its.mark(), "laying out", e));
             return Optional.empty();
@@ -225,8 +226,13 @@ public final class CurrentDay implements AutoCloseable {
         for (String other : store.sharing(name)) {
             marked(other)
                     .flatMap(one -> loaded(one, new ArrayList<>()))
-                    .ifPresent(its -> others.add(
-                            ReadElsewhere.of(other, its.day(), Rulings.of(its.judged(), store.actions(other)), soils)));
+                    .ifPresent(its -> others.add(ReadElsewhere.of(
+                            other,
+                            its.day(),
+                            Rulings.of(its.judged(), store.actions(other)),
+                            soils,
+                            store.holds(),
+                            methods)));
         }
         return others;
     }
@@ -299,7 +305,8 @@ public final class CurrentDay implements AutoCloseable {
                     store.actions(f.name()),
                     drawnOn,
                     elsewhere(f.name(), f.day()),
-                    store.gatesElsewhere(f.name())));
+                    store.gatesElsewhere(f.name()),
+                    store.holds()));
             tell();
             later(this::lookForOpenWork);
         });

@@ -15,6 +15,7 @@ import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
+import org.tenmesh.core.desk.Holds;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.orders.RunOrder;
@@ -161,6 +162,14 @@ public interface LaboratoryStore {
 
     /** Regulated soil: lists of areas, permits, the account of every portion. */
     CustodyStore custody();
+
+    /** Lots, equipment, and what is held because of them or by hand. */
+    EquipmentStore equipment();
+
+    /** What holds results besides causes and gates, on whatever day. */
+    default Holds holds() {
+        return equipment().all();
+    }
 
     /** Tells the journal that somebody printed the sealed layout of a day. */
     void layoutSheetPrinted(String day, String actor, Instant at);

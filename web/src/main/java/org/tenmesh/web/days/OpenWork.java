@@ -48,8 +48,9 @@ final class OpenWork {
                 .filter(name -> !name.equals(newest))
                 .limit(MOST_OPEN)
                 .toList();
+        String holds = store.holds().state();
         for (String name : names) {
-            String state = state(name, today);
+            String state = holds + " " + state(name, today);
             Looked before = looked.get(name);
             Looked its = before != null && before.state().equals(state)
                     ? before

@@ -340,6 +340,11 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
+    public EquipmentStore equipment() {
+        return new StoredEquipment(store);
+    }
+
+    @Override
     public void layoutSheetPrinted(String day, String actor, Instant at) {
         store.layoutSheetPrinted(day, actor, at);
     }

@@ -24,6 +24,7 @@ import org.tenmesh.core.quantity.Stated;
 import org.tenmesh.core.quantity.Uncertainty;
 import org.tenmesh.core.reduction.Step;
 import org.tenmesh.web.cards.CauseCard;
+import org.tenmesh.web.cards.HeldByThing;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;
@@ -291,7 +292,7 @@ public final class SoilPages {
                                 ? "/runs/" + Words.part(result.run())
                                 : DayAddress.on(origin.day(), "/runs/" + Words.part(origin.run())),
                 chapters,
-                around(story, result),
+                around(desk, story, result),
                 causes,
                 desk.acceptances().of(result).stream()
                         .map(acted -> Words.accepted(acted, desk.zone()))
@@ -301,9 +302,10 @@ public final class SoilPages {
                 earlier));
     }
 
-    /** What stands around a result, and whether its run's gate is shut by hand. */
-    private static List<String> around(Story story, Result result) {
+    /** What stands around a result, whether its run's gate is shut by hand, and what else holds it. */
+    private static List<String> around(Desk desk, Story story, Result result) {
         List<String> around = new ArrayList<>(story.around());
+        around.addAll(HeldByThing.says(desk, result));
         result.causes().stream()
                 .flatMap(key -> Grounds.instrumentOf(key).stream())
                 .forEach(instrument -> around.add("Held: the gate of " + instrument + " is shut by hand."));

@@ -1,0 +1,62 @@
+package org.tenmesh.core.equipment;
+
+import java.time.Instant;
+import java.util.Arrays;
+import java.util.Optional;
+
+/**
+ * That somebody used a lot or a piece of equipment for a run or for the soils of a tray, where readings do not say it: the extractant
+ * of a tray, the pipette of a dilution.
+ *
+ * @param number counts up over everything noted, in the order in which it was stored
+ * @param day name of the laboratory day of the run or tray
+ * @param code the run or tray
+ * @param method for which it was used; empty text for every method
+ * @param at when it was used
+ */
+public record Use(
+        long number,
+        Thing thing,
+        Place place,
+        String day,
+        String code,
+        String method,
+        Instant at,
+        String person,
+        Instant storedAt) {
+    /** What it was used for. */
+    public enum Place {
+        RUN("run"),
+        TRAY("tray");
+
+        private final String word;
+
+        Place(String word) {
+            this.word = word;
+        }
+
+        /** The word in what is kept. */
+        public String word() {
+            return word;
+        }
+
+        public static Optional<Place> of(String word) {
+            return Arrays.stream(values())
+                    .filter(place -> place.word.equals(word))
+                    .findFirst();
+        }
+    }
+
+    /** @throws IllegalArgumentException where day or code is missing */
+    public Use {
+        if (day.isBlank() || code.isBlank() || code.length() > 64) {
+            throw new IllegalArgumentException("use of " + thing.key() + ": expected the day and the run or tray");
+        }
+    }
+
+    /** Everything it says in one line, by which the journal vouches for it. */
+    public String line() {
+        return number + ". " + thing.key() + " for " + place.word() + " " + day + "/" + code + "; method " + method
+                + "; " + at + "; by " + person + " at " + storedAt;
+    }
+}
