@@ -188,6 +188,33 @@ public final class Capture implements AutoCloseable {
         }
     }
 
+    /** Whether somebody may drop a whole export for this source: its files are read, not its lines. */
+    public static boolean takesFiles(Source source) {
+        return source.way() instanceof Source.Folder || source.way() instanceof Source.Http;
+    }
+
+    /**
+     * Takes a whole export that somebody chose on a page, and returns when it is durable. Its key is its digest, as in a folder: the same
+     * file from the folder and from the page is taken once.
+     *
+     * @param source one that {@link #takesFiles}
+     */
+    public Sent dropped(Source source, String name, byte[] bytes, String person) throws InterruptedException {
+        Instant now = clock.instant();
+        FilePieces pieces = new FilePieces(source, inbox, zone);
+        String key = Piece.sha256(bytes);
+        try {
+            boolean before = inbox.known(source.name(), key)
+                    .filter(one -> one.setAside().isEmpty())
+                    .isPresent();
+            Optional<Piece> kept = entrance(source)
+                    .keep(() -> pieces.of(key, name, bytes, now, true).by(person), SENDER_WAITS);
+            return kept.<Sent>map(piece -> new Durable(piece, before)).orElseGet(Later::new);
+        } catch (Inbox.NotNow notNow) {
+            return new Later();
+        }
+    }
+
     /** What can be typed at a source now. */
     public HandPieces typed(Source source) {
         return new HandPieces(source, inbox, zone);

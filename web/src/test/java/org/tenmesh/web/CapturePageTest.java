@@ -173,6 +173,38 @@ class CapturePageTest {
     }
 
     @Test
+    void anExportDroppedOnThePageIsTakenOnceByThePersonWhoDroppedIt() throws Exception {
+        reader("point");
+        close();
+        start(folder.resolve("capture.yaml"));
+        Browser inCharge = as(PersonRole.IN_CHARGE);
+        Map<String, String> form = Map.of("source", "sent");
+        String from = "/capture?source=sent";
+        assertThat(as(PersonRole.AUDITOR).page(from).select("input[type=file]")).isEmpty();
+        assertThat(inCharge.page("/capture?source=titration").select("input[type=file]"))
+                .isEmpty();
+        assertThat(inCharge.drop(from, "/capture/drop", form, "export", "M3-01.csv", EXPORT)
+                        .statusCode())
+                .isEqualTo(303);
+        Piece taken = inbox.pieces().get(0);
+        assertThat(taken.readings()).isEqualTo(1);
+        assertThat(taken.actor()).isEqualTo(Ashgrove.name(PersonRole.IN_CHARGE));
+        assertThat(new String(taken.bytes(), StandardCharsets.UTF_8)).isEqualTo(EXPORT);
+        assertThat(Browser.text(inCharge.drop(from, "/capture/drop", form, "export", "copy of M3-01.csv", EXPORT)))
+                .contains("copy of M3-01.csv was taken before. Nothing was taken a second time.");
+        assertThat(inbox.pieces()).hasSize(1);
+        assertThat(Browser.text(inCharge.drop(from, "/capture/drop", form, "export", "empty.csv", "")))
+                .contains("choose the instrument&#39;s export first".replace("&#39;", "'"));
+        String bad = HEAD + "1,26329-0001,,2026-11-25 09:01:00,a lot\n";
+        assertThat(Browser.text(inCharge.drop(from, "/capture/drop", form, "export", "bad.csv", bad)))
+                .contains("bad.csv is kept and set aside");
+        inbox.gone(true);
+        assertThat(inCharge.drop("/methods", "/capture/drop", form, "export", "M3-02.csv", EXPORT + "\n")
+                        .statusCode())
+                .isEqualTo(503);
+    }
+
+    @Test
     void typesARunPositionByPositionTwice() {
         inbox.order(new RunOrder(
                 "OC-01",

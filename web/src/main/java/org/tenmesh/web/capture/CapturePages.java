@@ -29,6 +29,7 @@ public final class CapturePages {
         return List.of(
                 Route.get("/capture", Rights.FLOOR, visit -> page(context, visit, 200, "")),
                 Route.get("/capture/piece", Rights.FLOOR, visit -> piece(context, visit)),
+                Route.file("/capture/drop", Rights.ACT, visit -> drop(context, visit)),
                 Route.post("/capture/again", Rights.ACT, visit -> again(context, visit)),
                 Route.post("/capture/begin", Rights.ACT, visit -> begin(context, visit)),
                 Route.post("/capture/position", Rights.ACT, visit -> position(context, visit)));
@@ -69,6 +70,7 @@ public final class CapturePages {
                 waiting,
                 source.filter(one -> capture.filter(its -> its.counts(one)).isPresent())
                         .isPresent(),
+                source.filter(Capture::takesFiles).isPresent(),
                 told);
         return new Answer.Shown(status, "capture", "Capture", Map.of("view", view, "acts", visit.may(Rights.ACT)));
     }
@@ -136,6 +138,50 @@ public final class CapturePages {
         } catch (InterruptedException stop) {
             Thread.currentThread().interrupt();
             return page(context, visit, 503, "The program ends. Nothing was done.");
+        }
+        return Answer.moved("/capture?source=" + Words.part(source.get().name()));
+    }
+
+    private static Answer drop(PageContext context, Visit visit) {
+        Optional<Source> source = context.capture()
+                .flatMap(capture -> capture.source(visit.form("source")))
+                .filter(Capture::takesFiles);
+        Optional<Visit.Upload> file = Optional.ofNullable(visit.files().get("export"));
+        if (source.isEmpty() || file.isEmpty() || file.get().bytes().length == 0) {
+            return page(
+                    context,
+                    visit,
+                    400,
+                    "Nothing was taken: choose the instrument's export first, a file that is not empty.");
+        }
+        try {
+            Capture.Sent sent = context.capture()
+                    .orElseThrow()
+                    .dropped(source.get(), file.get().name(), file.get().bytes(), visit.actor());
+            if (!(sent instanceof Capture.Durable durable)) {
+                return page(
+                        context,
+                        visit,
+                        503,
+                        "The store does not answer. It is not known whether "
+                                + file.get().name() + " was taken; drop it again, it is taken once.");
+            }
+            if (durable.before()) {
+                return page(
+                        context, visit, 200, file.get().name() + " was taken before. Nothing was taken a second time.");
+            }
+            if (durable.piece().setAside().isPresent()) {
+                return page(
+                        context,
+                        visit,
+                        409,
+                        file.get().name() + " is kept and set aside, and nothing of it was taken: "
+                                + durable.piece().setAside().get() + ".");
+            }
+        } catch (InterruptedException stop) {
+            Thread.currentThread().interrupt();
+            return page(
+                    context, visit, 503, "The program ends. It is not known whether this was taken; drop it again.");
         }
         return Answer.moved("/capture?source=" + Words.part(source.get().name()));
     }

@@ -18,6 +18,7 @@ import org.tenmesh.web.words.Words;
  * @param looked its name; empty when none is looked at
  * @param waiting orders among which somebody may choose for it
  * @param counts whether somebody may say which position comes next
+ * @param takesFiles whether an export may be dropped for it
  * @param wrong what was refused just now; empty when nothing was
  */
 public record CaptureView(
@@ -28,6 +29,7 @@ public record CaptureView(
         String looked,
         List<String> waiting,
         boolean counts,
+        boolean takesFiles,
         String wrong) {
 
     /** One source. */
