@@ -11,6 +11,7 @@ import java.util.stream.Stream;
 import org.tenmesh.app.days.ExplainCommand;
 import org.tenmesh.app.days.JudgeCommand;
 import org.tenmesh.app.days.LayoutCommand;
+import org.tenmesh.app.days.LimitsCommand;
 import org.tenmesh.app.days.ReadCommand;
 import org.tenmesh.app.days.RoundsCommand;
 import org.tenmesh.app.days.SimulateCommand;
@@ -46,6 +47,7 @@ public final class Main {
         READ(ReadCommand::new),
         METHODS(MethodsCommand::new),
         ROUNDS(RoundsCommand::new),
+        LIMITS(LimitsCommand::new),
         LAYOUT(LayoutCommand::new),
         POLICY(PolicyCommand::new),
         SIMULATE(SimulateCommand::new),

@@ -11,6 +11,7 @@ import java.util.function.Consumer;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.OwnRecord;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
@@ -287,6 +288,11 @@ public final class Store implements AutoCloseable {
     /** What was kept last for this day, without control values; see {@link Sealed#judgement}. */
     public Optional<KeptJudgement> judgement(String day) {
         return judgements.judgement(day);
+    }
+
+    /** What blanks and low check solutions of one method gave on all days whose judgement is kept, oldest first. */
+    public List<LowReading> lowReadings(String method) {
+        return judgements.lowReadings(method);
     }
 
     /** Drops what is kept of the judgement of this day: what is kept next is kept whatever its key. */

@@ -22,6 +22,7 @@ import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ChartValue;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
@@ -129,7 +130,14 @@ final class JudgementDbTest {
             List.of(new ControlValue(
                     "P1", "mehlich3-icp", 18, "26329-0018-X", true, "LOAM-A", "K", 180.2, -1.2, List.of("3s"))),
             List.of(new GroupDifference(
-                    "channel", "2", "ph-water", "pH", 0.0312345678901, 0.01, 0.05, "[pH]", 250, -7.5, true)));
+                    "channel", "2", "ph-water", "pH", 0.0312345678901, 0.01, 0.05, "[pH]", 250, -7.5, true)),
+            List.of(),
+            List.of(low(7, OptionalDouble.empty(), -0.0123456789012), low(9, OptionalDouble.of(2), 2.25)));
+
+    private static LowReading low(int position, OptionalDouble known, double value) {
+        return new LowReading(
+                "mehlich3-icp", "K", "plasma-1", LocalDate.of(2026, 11, 25), "P1", position, known, value);
+    }
 
     private final Store store = OpenStore.get();
 
@@ -144,9 +152,17 @@ final class JudgementDbTest {
         assertThat(everybody.inputsDigest()).isEqualTo("digest-1");
         assertThat(everybody.judged())
                 .isEqualTo(new JudgedDay(
-                        JUDGED.results(), JUDGED.causes(), JUDGED.gates(), List.of(), JUDGED.differences()));
+                        JUDGED.results(),
+                        JUDGED.causes(),
+                        JUDGED.gates(),
+                        List.of(),
+                        JUDGED.differences(),
+                        List.of(),
+                        JUDGED.lowReadings()));
         assertThat(store.quality().judgement(day).orElseThrow().judged()).isEqualTo(JUDGED);
         assertThat(store.judgementDigest(day)).contains("digest-1");
+        assertThat(store.lowReadings("mehlich3-icp")).containsAll(JUDGED.lowReadings());
+        assertThat(store.lowReadings("ph-water")).isEmpty();
     }
 
     @Test
@@ -156,6 +172,11 @@ final class JudgementDbTest {
         OpenStore.run(store, "update judgement.kept set differences = null");
         assertThat(store.quality().judgement(day)).isEmpty();
 
+        store.keepJudgement(day, "digest-1", JUDGED);
+        assertThat(store.quality().judgement(day).orElseThrow().judged()).isEqualTo(JUDGED);
+
+        OpenStore.run(store, "delete from judgement.low_reading where position = 9");
+        assertThat(store.quality().judgement(day)).isEmpty();
         store.keepJudgement(day, "digest-1", JUDGED);
         assertThat(store.quality().judgement(day).orElseThrow().judged()).isEqualTo(JUDGED);
     }

@@ -22,6 +22,7 @@ import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
@@ -104,6 +105,14 @@ final class MemoryStore implements LaboratoryStore {
     @Override
     public EquipmentStore equipment() {
         return equipment;
+    }
+
+    @Override
+    public synchronized List<LowReading> lowReadings(String method) {
+        return wholes.values().stream()
+                .flatMap(day -> day.lowReadings().stream())
+                .filter(one -> one.method().equals(method))
+                .toList();
     }
 
     @Override

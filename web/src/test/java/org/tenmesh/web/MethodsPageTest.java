@@ -2,14 +2,22 @@ package org.tenmesh.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.OptionalDouble;
 import org.jsoup.nodes.Document;
 import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.causes.JudgedDay;
+import org.tenmesh.core.charts.LowReading;
+import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.Source;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.web.words.Words;
 
 /** The methods, each with how it calculates, what was put in and how far its sources were checked. */
 class MethodsPageTest {
@@ -37,6 +45,35 @@ class MethodsPageTest {
         Element flow = page.expectFirst("tr:has(a[href=/methods/" + AllKinds.FLOW + "])");
         assertThat(flow.text())
                 .contains("salt extract, 5 g", "NO3-N", "2026-11-01", "1 common practice, 1 from memory");
+    }
+
+    @Test
+    void showsDetectionLimitsBesideReportingLimitsAndMarksTheOneThatIsTooLow() {
+        Method flow = Ashgrove.METHODS.versions(AllKinds.FLOW).get(0);
+        Analyte nitrate = flow.head().analytes().get(0);
+        double reports = nitrate.reportingLimit().orElseThrow();
+        assertThat(browser.page("/methods/" + AllKinds.FLOW).select("#detection"))
+                .isEmpty();
+        List<LowReading> blanks = new ArrayList<>();
+        for (int i = 0; i < 8; i++) {
+            blanks.add(new LowReading(
+                    AllKinds.FLOW,
+                    nitrate.symbol(),
+                    "flow-1",
+                    LocalDate.of(2026, 11, 2 + i / 2),
+                    "N1",
+                    i,
+                    OptionalDouble.empty(),
+                    reports * (i % 2)));
+        }
+        ashgrove.book()
+                .keep(
+                        "2026-11-24",
+                        "earlier",
+                        new JudgedDay(List.of(), List.of(), List.of(), List.of(), List.of(), List.of(), blanks));
+        Element row = browser.page("/methods/" + AllKinds.FLOW).expectFirst("table:has(#detection) tbody tr");
+        assertThat(row.text()).contains("8 on 4 days", "reporting limit below detection limit");
+        assertThat(row.select("td").get(7).text()).isEqualTo(Words.limit(nitrate.reportingLimit()));
     }
 
     @Test

@@ -46,8 +46,24 @@ public record DetectionLimits(double critical, double detection, double quantifi
      * @param alpha accepted chance of error, 0 to 0.5
      */
     public static DetectionLimits ofBlanks(double sd, int blanks, double alpha) {
-        double net = sd * Math.sqrt(1 + 1.0 / blanks);
-        double critical = Quantiles.normal(1 - alpha) * net;
+        return of(sd, 1.0 / blanks, Quantiles.normal(1 - alpha));
+    }
+
+    /**
+     * The same with a spread that was estimated, by Student's t.
+     *
+     * @param sd standard deviation of a blank, in the unit of the results, 0 or more
+     * @param degrees of freedom of it, 1 or more
+     * @param perBlanks mean of 1/m, where the mean of m blanks is taken off; 0 where none is
+     * @param alpha accepted chance of error, 0 to 0.5
+     */
+    public static DetectionLimits ofBlanks(double sd, int degrees, double perBlanks, double alpha) {
+        return of(sd, perBlanks, Quantiles.t(1 - alpha, degrees));
+    }
+
+    private static DetectionLimits of(double sd, double perBlanks, double factor) {
+        double net = sd * Math.sqrt(1 + perBlanks);
+        double critical = factor * net;
         return new DetectionLimits(critical, 2 * critical, 10 * net);
     }
 }

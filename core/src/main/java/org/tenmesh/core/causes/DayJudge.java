@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.stream.IntStream;
 import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Day;
@@ -91,7 +92,8 @@ public final class DayJudge {
                 stage.judgement().gates(),
                 stage.judgement().controlValues(),
                 List.of(),
-                stage.underWay().stream().toList());
+                stage.underWay().stream().toList(),
+                LowReadings.of(stage.judgement().reduced()));
     }
 
     /**
@@ -209,6 +211,7 @@ public final class DayJudge {
         List<Found> found = new ArrayList<>();
         List<GateOutcome> gates = new ArrayList<>();
         List<ControlValue> controlValues = new ArrayList<>();
+        List<LowReading> lowReadings = new ArrayList<>();
         List<RunStage.Stated> stated = judged.parallelStream()
                 .map(run -> questions.ask(
                         "this run's results are right",
@@ -225,6 +228,9 @@ public final class DayJudge {
             found.addAll(stated.get(i).found());
             gates.addAll(judged.get(i).judgement().gates());
             controlValues.addAll(judged.get(i).judgement().controlValues());
+            if (!repeated.containsKey(judged.get(i).name())) {
+                lowReadings.addAll(LowReadings.of(judged.get(i).judgement().reduced()));
+            }
         }
         Judging once = new Judging(results, found);
         Judging alreadyRead =
@@ -241,7 +247,8 @@ public final class DayJudge {
                 gates,
                 controlValues,
                 wholeDay.differences(),
-                judged.stream().flatMap(run -> run.underWay().stream()).toList());
+                judged.stream().flatMap(run -> run.underWay().stream()).toList(),
+                lowReadings);
     }
 
     // A day does not learn from itself, nor from what came after it.

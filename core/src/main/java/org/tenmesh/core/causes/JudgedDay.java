@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.judgement.Awaited;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.GateOutcome;
@@ -19,6 +20,7 @@ import org.tenmesh.core.judgement.Verdict;
  * @param controlValues open and hidden, in the order of runs and positions; sealed
  * @param differences between probes, balances, instruments, people, wells and hours
  * @param underWay runs of which more is still to come, in the order of runs
+ * @param lowReadings what blanks and low check solutions gave, in the order of runs and positions
  */
 public record JudgedDay(
         List<Result> results,
@@ -26,15 +28,16 @@ public record JudgedDay(
         List<GateOutcome> gates,
         List<ControlValue> controlValues,
         List<GroupDifference> differences,
-        List<RunUnderWay> underWay) {
-    /** A day without runs under way. */
+        List<RunUnderWay> underWay,
+        List<LowReading> lowReadings) {
+    /** A day without runs under way and of which no blank is told. */
     public JudgedDay(
             List<Result> results,
             List<Cause> causes,
             List<GateOutcome> gates,
             List<ControlValue> controlValues,
             List<GroupDifference> differences) {
-        this(results, causes, gates, controlValues, differences, List.of());
+        this(results, causes, gates, controlValues, differences, List.of(), List.of());
     }
 
     /** A day of which nothing was compared. */
@@ -58,11 +61,12 @@ public record JudgedDay(
         controlValues = List.copyOf(controlValues);
         differences = List.copyOf(differences);
         underWay = List.copyOf(underWay);
+        lowReadings = List.copyOf(lowReadings);
     }
 
     /** The same day with these results. */
     public JudgedDay with(List<Result> others) {
-        return new JudgedDay(others, causes, gates, controlValues, differences, underWay);
+        return new JudgedDay(others, causes, gates, controlValues, differences, underWay, lowReadings);
     }
 
     /** What a run under way has not read yet; empty for one that has ended. */

@@ -40,7 +40,8 @@ public final class JudgedFiles {
     private JudgedFiles() {}
 
     /**
-     * Writes results.csv, superseded.csv, causes.csv, measures.csv, gates.csv, differences.csv, control-values.csv, problems.csv, notes.csv and
+     * Writes results.csv, superseded.csv, causes.csv, measures.csv, gates.csv, differences.csv, control-values.csv, low-readings.csv, problems.csv, notes.csv
+     * and
      * summary.json into a folder, all of them or none.
      *
      * @param account where everything that was read ended
@@ -87,6 +88,7 @@ public final class JudgedFiles {
         JudgedTable.GATES.write(out, judged.gates());
         JudgedTable.DIFFERENCES.write(out, judged.differences());
         JudgedTable.CONTROL_VALUES.write(out, judged.controlValues());
+        JudgedTable.LOW_READINGS.write(out, judged.lowReadings());
         JudgedTable.PROBLEMS.write(out, problems);
         JudgedTable.NOTES.write(out, notes);
         summary(out.resolve(SUMMARY), day, judged, standing, methods, account, problems);

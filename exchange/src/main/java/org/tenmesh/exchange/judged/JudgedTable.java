@@ -13,6 +13,7 @@ import java.util.function.ToLongFunction;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.GroupDifference;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
@@ -121,6 +122,17 @@ public final class JudgedTable<T> {
             .number("value", ControlValue::value)
             .number("z", ControlValue::z)
             .words("rules", ControlValue::rules);
+
+    /** What blanks and low check solutions gave. */
+    public static final JudgedTable<LowReading> LOW_READINGS = new JudgedTable<LowReading>("low-readings.csv")
+            .text("run", LowReading::run)
+            .whole("position", LowReading::position)
+            .text("method", LowReading::method)
+            .text("analyte", LowReading::analyte)
+            .text("instrument", LowReading::instrument)
+            .text("day", one -> one.day().toString())
+            .perhaps("known", LowReading::known)
+            .number("value", LowReading::value);
 
     static final JudgedTable<Problem> PROBLEMS = problems("problems.csv");
 

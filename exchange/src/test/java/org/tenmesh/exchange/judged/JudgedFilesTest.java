@@ -20,6 +20,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.ResultKey;
 import org.tenmesh.core.causes.Stretch;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
@@ -149,7 +150,28 @@ class JudgedFilesTest {
                                         "LOI",
                                         3.125,
                                         0.3125,
-                                        List.of()))),
+                                        List.of())),
+                        List.of(),
+                        List.of(),
+                        List.of(
+                                new LowReading(
+                                        "olsen-p",
+                                        "P",
+                                        "flow-1",
+                                        LocalDate.of(2026, 11, 26),
+                                        "P1",
+                                        4,
+                                        OptionalDouble.empty(),
+                                        -0.125),
+                                new LowReading(
+                                        "olsen-p",
+                                        "P",
+                                        "flow-1",
+                                        LocalDate.of(2026, 11, 26),
+                                        "P1",
+                                        5,
+                                        OptionalDouble.of(2),
+                                        2.25))),
                 MethodFiles.shipped());
     }
 
@@ -215,6 +237,10 @@ class JudgedFilesTest {
                 .isEqualTo("run,position,lab_number,material,analyte,value,z,rules\n"
                         + "LOI-1,1,,ASH-1,LOI,3.9,10,3s;r4\n"
                         + "LOI-1,8," + TWO + ",ASH-1,LOI,3.125,0.3125,\n");
+        assertThat(Files.readString(out.resolve("low-readings.csv")))
+                .isEqualTo("run,position,method,analyte,instrument,day,known,value\n"
+                        + "P1,4,olsen-p,P,flow-1,2026-11-26,,-0.125\n"
+                        + "P1,5,olsen-p,P,flow-1,2026-11-26,2,2.25\n");
         assertThat(Files.readString(out.resolve("problems.csv")))
                 .isEqualTo("file,line,column,found,expected,consequence\n"
                         + "samples.csv,3,top_cm,\"\"\"x\"\"\",a number,Nothing of it is taken\n");
@@ -244,7 +270,7 @@ class JudgedFilesTest {
         JudgedFiles.write(out.resolve("a"), DAY, judged(), MethodFiles.shipped(), ACCOUNT, List.of(), List.of());
         JudgedFiles.write(out.resolve("b"), DAY, judged(), MethodFiles.shipped(), ACCOUNT, List.of(), List.of());
         assertThat(DayFolderTest.contents(out.resolve("b"))).isEqualTo(DayFolderTest.contents(out.resolve("a")));
-        assertThat(DayFolderTest.contents(out.resolve("a"))).hasSize(10);
+        assertThat(DayFolderTest.contents(out.resolve("a"))).hasSize(11);
     }
 
     @Test

@@ -43,6 +43,7 @@ record Judged(
             "control-values.csv",
             "differences.csv",
             "gates.csv",
+            "low-readings.csv",
             "measures.csv",
             "notes.csv",
             "problems.csv",

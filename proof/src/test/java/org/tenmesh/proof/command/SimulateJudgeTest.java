@@ -237,6 +237,8 @@ final class SimulateJudgeTest {
                 .containsExactly("instrument", "run", "gate", "outcome", "observed", "limit", "at");
         assertThat(Csv.header(judged.resolve("control-values.csv")))
                 .containsExactly("run", "position", "lab_number", "material", "analyte", "value", "z", "rules");
+        assertThat(Csv.header(judged.resolve("low-readings.csv")))
+                .containsExactly("run", "position", "method", "analyte", "instrument", "day", "known", "value");
         assertThat(Csv.header(judged.resolve("problems.csv")))
                 .containsExactly("file", "line", "column", "found", "expected", "consequence");
         assertThat(judged.resolve("summary.json")).isNotEmptyFile();

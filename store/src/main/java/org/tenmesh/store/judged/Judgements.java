@@ -26,6 +26,7 @@ import org.tenmesh.core.causes.Stretch;
 import org.tenmesh.core.charts.ChartKey;
 import org.tenmesh.core.charts.ChartValue;
 import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.ControlValue;
@@ -68,6 +69,7 @@ public final class Judgements {
                     "judgement.cause",
                     "judgement.gate",
                     "judgement.difference",
+                    "judgement.low_reading",
                     "sealed.control_value")) {
                 handle.createUpdate("delete from " + table + " where day = :day")
                         .bind("day", id)
@@ -81,13 +83,15 @@ public final class Judgements {
             copyGates(connection, id, judged.gates());
             copyControlValues(connection, id, judged.controlValues());
             KeptDifferences.copy(connection, id, judged.differences());
+            LowReadings.copy(connection, id, judged.lowReadings());
             handle.createUpdate("""
-                            insert into judgement.kept (day, inputs_digest, kept_at, differences)
-                            values (:day, :digest, :at, :differences)
+                            insert into judgement.kept (day, inputs_digest, kept_at, differences, low_readings)
+                            values (:day, :digest, :at, :differences, :low)
                             on conflict (day) do update set inputs_digest = excluded.inputs_digest, kept_at = excluded.kept_at,
-                                differences = excluded.differences
+                                differences = excluded.differences, low_readings = excluded.low_readings
                             """)
                     .bind("differences", judged.differences().size())
+                    .bind("low", judged.lowReadings().size())
                     .bind("day", id)
                     .bind("digest", inputsDigest)
                     .bind("at", clock.instant().atOffset(ZoneOffset.UTC))
@@ -109,6 +113,11 @@ public final class Judgements {
 
     public Optional<KeptJudgement> judgement(String day) {
         return inTransaction(app, TransactionIsolationLevel.REPEATABLE_READ, day, handle -> load(handle, day, false));
+    }
+
+    /** What blanks and low check solutions of one method gave on all days whose judgement is kept, oldest first. */
+    public List<LowReading> lowReadings(String method) {
+        return LowReadings.of(app, method);
     }
 
     static Optional<KeptJudgement> withControlValues(Jdbi quality, String day) {
@@ -173,10 +182,11 @@ public final class Judgements {
                         """).bind("day", day).mapTo(String.class).findOne();
     }
 
-    /** False for a judgement kept before differences were kept with it, and for one of which a row is missing. */
+    /** False for a judgement kept before differences or low readings were kept with it, and for one of which a row is missing. */
     private static boolean isWhole(Handle handle, int day) {
         return handle.createQuery("""
                         select differences is not distinct from (select count(*) from judgement.difference where day = :day)
+                            and low_readings is not distinct from (select count(*) from judgement.low_reading where day = :day)
                         from judgement.kept where day = :day
                         """).bind("day", day).mapTo(Boolean.class).one();
     }
@@ -202,7 +212,9 @@ public final class Judgements {
                         causes(connection, id.get()),
                         gates(connection, id.get()),
                         withControlValues ? controlValues(connection, id.get()) : List.of(),
-                        KeptDifferences.of(connection, id.get()))));
+                        KeptDifferences.of(connection, id.get()),
+                        List.of(),
+                        LowReadings.of(connection, id.get()))));
     }
 
     private interface Work<T> {

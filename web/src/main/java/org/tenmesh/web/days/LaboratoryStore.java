@@ -12,6 +12,7 @@ import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
@@ -119,6 +120,9 @@ public interface LaboratoryStore {
      * @param before the date on which the day began
      */
     ControlHistory history(String day, LocalDate before);
+
+    /** What blanks and low check solutions of one method gave on all days whose judgement is kept, oldest first. */
+    List<LowReading> lowReadings(String method);
 
     /** What earlier days found in clients' soils, and what became of their causes: {@link #ownRecord}. */
     EarlierSoils earlierSoils(String day);

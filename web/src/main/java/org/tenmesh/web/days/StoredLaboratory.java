@@ -13,6 +13,7 @@ import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
@@ -146,6 +147,11 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
                 .controlHistory(
                         day, before.atStartOfDay(ZoneOffset.UTC).toInstant().minus(HISTORY))
                 .before(before);
+    }
+
+    @Override
+    public List<LowReading> lowReadings(String method) {
+        return store.lowReadings(method);
     }
 
     @Override

@@ -48,7 +48,11 @@ public final class MethodPages {
                     return Answer.shown(
                             "method",
                             method.head().title(),
-                            Map.of("view", MethodView.of(method, context.methods(), today, released(visit, method))));
+                            Map.of(
+                                    "view",
+                                    MethodView.of(method, context.methods(), today, released(visit, method)),
+                                    "detection",
+                                    DetectionView.of(method, context.store().lowReadings(id))));
                 }),
                 Route.get(
                         "/packages",
