@@ -268,8 +268,8 @@ final class TamperingDbTest {
                                 + " 'accept', 'fine', 'T. Byrne', '2026-11-25T15:00:00Z' from intake.day"),
                 new Tampering(
                         "an answer to a cause put in",
-                        "answer to cause 2026-11-25/P1.drift.2: confirmed, 3 of 4 changed, 2.5, drift, made up: it is not in the"
-                                + " journal, so it was put in outside the program",
+                        "answer to cause 2026-11-25/P1.drift.2: confirmed, 3 of 4 changed, 2.5, drift, made up, 2026-11-25"
+                                + " 15:00:00.000: it is not in the journal, so it was put in outside the program",
                         "insert into causes.answer (day, cause, kind, said, log10_ratio, compared, changed, sentence, at)"
                                 + " select id, 'P1.drift.2', 'drift', 'confirmed', 2.5, 4, 3, 'made up',"
                                 + " '2026-11-25T15:00:00Z' from intake.day"),

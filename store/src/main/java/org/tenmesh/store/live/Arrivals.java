@@ -129,14 +129,24 @@ public final class Arrivals {
             for (RunPart part : arrival.parts()) {
                 RunsUnderWay.Added added = runs.add(id.get(), lines.size(), part);
                 lines.add(new Taken.Lines(part.run().run(), added.day(), added.first(), added.last(), part.last()));
-                parts.add(List.of(part.run().run(), added.run(), added.first(), added.last(), added.sha256()));
+                parts.add(List.of(
+                        part.run().run(),
+                        added.run(),
+                        added.first(),
+                        added.last(),
+                        added.sha256(),
+                        added.day(),
+                        part.last()));
             }
             vouched.add(List.of(
                     arrival.source(),
                     arrival.key(),
                     sha256,
                     parts,
-                    arrival.setAside().orElse("")));
+                    arrival.setAside().orElse(""),
+                    arrival.name(),
+                    received(arrival).toString(),
+                    register));
             all.add(new Taken(arrival.source(), arrival.key(), sha256, at, false, lines, arrival.setAside()));
         }
         if (vouched.isEmpty()) {
@@ -177,7 +187,7 @@ public final class Arrivals {
                 .bind("source", arrival.source())
                 .bind("key", arrival.key())
                 .bind("name", arrival.name())
-                .bind("received", arrival.receivedAt().atOffset(ZoneOffset.UTC))
+                .bind("received", received(arrival).atOffset(ZoneOffset.UTC))
                 .bind("at", at.atOffset(ZoneOffset.UTC))
                 .bind("sha256", sha256)
                 .bind("bytes", arrival.bytes())
@@ -185,6 +195,11 @@ public final class Arrivals {
                 .bind("actor", actor)
                 .mapTo(Long.class)
                 .findOne();
+    }
+
+    /** As precisely as the database keeps it. */
+    private static Instant received(Arrival arrival) {
+        return arrival.receivedAt().truncatedTo(ChronoUnit.MICROS);
     }
 
     private static Taken before(Handle handle, Arrival arrival, String sha256) {

@@ -103,7 +103,9 @@ public final class RunOrders {
                             "places",
                             order.places().size(),
                             "sha256",
-                            order.digest()));
+                            order.digest(),
+                            "offset",
+                            madeAt.getOffset().toString()));
         });
     }
 

@@ -98,7 +98,7 @@ public final class Sheets {
                 actor,
                 "worksheet-taken",
                 submission,
-                Json.object("file", fileName, "sha256", sha256, "client", said.client()));
+                Json.object("file", fileName, "sha256", sha256, "client", said.client(), "said-sha256", digest(said)));
         return submission;
     }
 
@@ -129,7 +129,15 @@ public final class Sheets {
                     actor,
                     "worksheet-changed",
                     submission,
-                    Json.object("version", newest + 1, "client", said.client(), "reason", reason));
+                    Json.object(
+                            "version",
+                            newest + 1,
+                            "client",
+                            said.client(),
+                            "reason",
+                            reason,
+                            "said-sha256",
+                            digest(said)));
         });
     }
 
@@ -211,6 +219,19 @@ public final class Sheets {
         if (reason.isBlank() || reason.length() > LONGEST) {
             throw new Refused("This needs a reason of 1 to " + LONGEST + " characters. Nothing was done.");
         }
+    }
+
+    /** SHA-256 over everything that the dock says in a version. */
+    public static String digest(KeptSheet.Said said) {
+        return Journal.sha256(Json.object(
+                "client",
+                said.client(),
+                "promised",
+                said.promisedOn().map(LocalDate::toString).orElse(""),
+                "package",
+                said.packageName().orElse(""),
+                "note",
+                said.note().orElse("")));
     }
 
     private static void lock(Handle handle) {

@@ -25,6 +25,7 @@ final class ArrivalsAgainstJournal {
     static void check(Handle handle, Findings found) throws SQLException {
         ArrivalsAgainstJournal all = new ArrivalsAgainstJournal(handle, found);
         all.bytes();
+        all.order();
         all.parts();
         all.runs();
         all.underWay();
@@ -36,8 +37,13 @@ final class ArrivalsAgainstJournal {
                         select v.seq, v.source as said_source, v.key as said_key, k.source, k.key,
                                v.sha256 is not distinct from k.sha256
                                    and k.sha256 = encode(sha256(k.bytes), 'hex')
-                                   and v.aside = coalesce(k.set_aside, '') as same
-                        from (select e.seq, a ->> 0 as source, a ->> 1 as key, a ->> 2 as sha256, a ->> 4 as aside
+                                   and v.aside = coalesce(k.set_aside, '')
+                                   and v.actor = k.actor and v.at = date_trunc('milliseconds', k.taken_at)
+                                   and coalesce(v.name, k.name) = k.name
+                                   and coalesce(v.received_at, k.received_at) = k.received_at
+                                   and coalesce(v.register, k.register) = k.register as same
+                        from (select e.seq, a ->> 0 as source, a ->> 1 as key, a ->> 2 as sha256, a ->> 4 as aside,
+                                     e.actor, e.at, a ->> 5 as name, (a ->> 6)::timestamptz as received_at, a ->> 7 as register
                               from journal.entry e, jsonb_array_elements(e.detail::jsonb -> 'arrivals') a
                               where e.what = 'readings-taken') v
                         full join capture.arrival k on k.source = v.source and k.key = v.key
@@ -60,6 +66,24 @@ final class ArrivalsAgainstJournal {
                 .forEach(found::differs);
     }
 
+    private void order() {
+        handle.createQuery("""
+                        select k.source, k.key
+                        from (select id, source, key, lag(seq) over (order by id) as before, seq
+                              from (select k.id, k.source, k.key, v.seq + v.nth::float8 / 1e6 as seq
+                                    from capture.arrival k
+                                    join (select e.seq, a.nth, a.arrival ->> 0 as source, a.arrival ->> 1 as key
+                                          from journal.entry e,
+                                               jsonb_array_elements(e.detail::jsonb -> 'arrivals') with ordinality a (arrival, nth)
+                                          where e.what = 'readings-taken') v
+                                        on v.source = k.source and v.key = k.key) o) k
+                        where k.before > k.seq
+                        """)
+                .map((rs, context) -> "arrival " + rs.getString("key") + " of " + rs.getString("source")
+                        + " stands in another order than in the journal")
+                .forEach(found::differs);
+    }
+
     /** What arrivals brought of each run, by the journal and by the table that is read run by run. */
     private void parts() {
         handle.createQuery("""
@@ -67,14 +91,19 @@ final class ArrivalsAgainstJournal {
                                coalesce(v.name, k.name) as name
                         from (select e.seq, a ->> 0 as source, a ->> 1 as key, p.part ->> 0 as name, p.ord - 1 as ord,
                                      (p.part ->> 1)::int as run, (p.part ->> 2)::int as first_line,
-                                     (p.part ->> 3)::int as last_line, p.part ->> 4 as sha256
+                                     (p.part ->> 3)::int as last_line, p.part ->> 4 as sha256, p.part ->> 5 as day,
+                                     (p.part ->> 6)::boolean as ends
                               from journal.entry e, jsonb_array_elements(e.detail::jsonb -> 'arrivals') a,
                                    jsonb_array_elements(a -> 3) with ordinality p (part, ord)
                               where e.what = 'readings-taken') v
-                        full join (select p.*, a.source, a.key from capture.part p join capture.arrival a on a.id = p.arrival) k
+                        full join (select p.*, a.source, a.key, d.name as day_name
+                                   from capture.part p
+                                   join capture.arrival a on a.id = p.arrival
+                                   left join intake.day d on d.id = p.day) k
                             on k.source = v.source and k.key = v.key and k.ord = v.ord
                         where (v.name, v.run, v.first_line, v.last_line, v.sha256)
                               is distinct from (k.name, k.run, k.first_line, k.last_line, k.sha256)
+                           or v.day <> coalesce(k.day_name, '') or v.ends <> k.ends
                         """)
                 .map((rs, context) -> "run " + rs.getString("name") + ": what arrived as " + rs.getString("arrival")
                         + (rs.getLong("seq") == 0
@@ -154,6 +183,21 @@ final class ArrivalsAgainstJournal {
                 .mapTo(String.class)
                 .forEach(run ->
                         found.differs("run " + run + " under way has no arrival: it was put in outside the program"));
+        // When it began and what came last follow from its arrivals.
+        handle.createQuery("""
+                        select u.run from reading.under_way u
+                        join lateral (
+                            select min(a.taken_at) as first_at, max(a.taken_at) as last_at, max(p.last_line) as readings,
+                                   (array_agg(p.day order by p.arrival desc, p.ord desc))[1] as day,
+                                   (array_agg(a.register order by p.arrival desc))[1] as register
+                            from capture.part p join capture.arrival a on a.id = p.arrival where p.run = u.id) k
+                            on k.first_at is not null
+                        where (u.first_at, u.last_at, u.readings, u.day, u.register)
+                              is distinct from (k.first_at, k.last_at, k.readings, k.day, k.register)
+                        """)
+                .mapTo(String.class)
+                .forEach(run -> found.differs("run " + run
+                        + " under way is not as its arrivals say: day, register, readings or times were changed"));
         handle.createQuery("""
                         select u.run from reading.under_way u join reading.run r on r.id = u.id
                         """)

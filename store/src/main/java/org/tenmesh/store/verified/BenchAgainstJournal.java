@@ -1,7 +1,5 @@
 package org.tenmesh.store.verified;
 
-import java.util.ArrayList;
-import java.util.List;
 import org.jdbi.v3.core.Handle;
 
 /** What was noted at the bench, and the badges of those who noted it, against the journal. */
@@ -22,19 +20,27 @@ final class BenchAgainstJournal {
             from (select subject, actor, at, seq, detail::jsonb as j from journal.entry where what = 'bench-act') e order by seq
             """;
     private static final String BADGES_STORED = """
-            select person || ', code ' || left(code_sha256, 12) || ', PIN ' ||
-                   case when pin_hash = '' then 'none' else left(encode(sha256(convert_to(pin_hash, 'UTF8')), 'hex'), 12) end
-                   || case when withdrawn_at is null then ', in use' else ', withdrawn' end
+            select person || ', code ' || code_sha256 || ', PIN ' ||
+                   case when pin_hash = '' then 'none' else encode(sha256(convert_to(pin_hash, 'UTF8')), 'hex') end
+                   || ', issued by ' || issued_by || ' '
+                   || to_char(date_trunc('milliseconds', issued_at) at time zone 'UTC', 'YYYY-MM-DD HH24:MI:SS.MS')
+                   || case when withdrawn_at is null and withdrawn_by = '' then ', in use' else ', withdrawn by ' || withdrawn_by || ' '
+                   || coalesce(to_char(date_trunc('milliseconds', withdrawn_at) at time zone 'UTC',
+                                       'YYYY-MM-DD HH24:MI:SS.MS'), '') end
             from people.badge order by 1
             """;
     private static final String BADGES_SAID = """
             select coalesce((select p.name from people.former_name f join people.person p on p.id = f.person where f.name = i.subject),
-                            i.subject) || ', code ' || left(i.code, 12) || ', PIN ' || coalesce(left(p.pin, 12), 'none')
-                   || case when w.code is null then ', in use' else ', withdrawn' end
-            from (select subject, detail::jsonb ->> 'code-sha256' as code from journal.entry where what = 'badge-issued') i
+                            i.subject) || ', code ' || i.code || ', PIN ' || coalesce(p.pin, 'none')
+                   || ', issued by ' || i.actor || ' ' || to_char(i.at at time zone 'UTC', 'YYYY-MM-DD HH24:MI:SS.MS')
+                   || case when w.code is null then ', in use' else ', withdrawn by ' || w.actor || ' '
+                   || to_char(w.at at time zone 'UTC', 'YYYY-MM-DD HH24:MI:SS.MS') end
+            from (select subject, actor, at, detail::jsonb ->> 'code-sha256' as code from journal.entry
+                  where what = 'badge-issued') i
             left join (select detail::jsonb ->> 'code-sha256' as code, detail::jsonb ->> 'pin-sha256' as pin
                        from journal.entry where what = 'badge-pin-chosen') p on p.code = i.code
-            left join (select detail::jsonb ->> 'code-sha256' as code from journal.entry where what = 'badge-withdrawn') w
+            left join (select actor, at, detail::jsonb ->> 'code-sha256' as code from journal.entry
+                       where what = 'badge-withdrawn') w
                 on w.code = i.code
             order by 1
             """;
@@ -42,29 +48,7 @@ final class BenchAgainstJournal {
     private BenchAgainstJournal() {}
 
     static void check(Handle handle, Findings found) {
-        compare(handle, found, ACTS_SAID, ACTS_STORED, "act at the bench ", "acts at the bench");
-        compare(handle, found, BADGES_SAID, BADGES_STORED, "badge of ", "badges");
-    }
-
-    private static void compare(
-            Handle handle, Findings found, String saidQuery, String storedQuery, String one, String many) {
-        List<String> said = handle.createQuery(saidQuery).mapTo(String.class).list();
-        List<String> left = new ArrayList<>(
-                handle.createQuery(storedQuery).mapTo(String.class).list());
-        found.compared(said.size());
-        if (said.equals(left)) {
-            return;
-        }
-        List<String> gone = said.stream().filter(says -> !left.remove(says)).toList();
-        found.differ(
-                gone.stream()
-                        .map(says -> one + says + ": it is in the journal and not stored so")
-                        .toList(),
-                many);
-        found.differ(
-                left.stream()
-                        .map(says -> one + says + ": it is not in the journal, so it was put in outside the program")
-                        .toList(),
-                many);
+        Findings.Rows.compareInOrder(handle, found, ACTS_SAID, ACTS_STORED, "act at the bench ", "acts at the bench");
+        Findings.Rows.compare(handle, found, BADGES_SAID, BADGES_STORED, "badge of ", "badges");
     }
 }

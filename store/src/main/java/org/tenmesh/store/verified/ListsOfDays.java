@@ -47,6 +47,24 @@ final class ListsOfDays {
                 select n.held from release.release n where n.submission_id = s.id order by n.revision desc limit 1) r on true
             where (r.held is null or r.held > 0) <> (u.submission is not null)
             union all
+            select 'submission ' || s.submission || ' was received on ' || ((s.received_at at time zone 'UTC')
+                   + make_interval(secs => s.received_offset))::date || ' by its time, its date says ' || s.received_on
+            from intake.submission s
+            where s.received_on <> ((s.received_at at time zone 'UTC') + make_interval(secs => s.received_offset))::date
+            union all
+            select 'the shortage of soil ' || h.lab_number || ', ' || h.method || ' stands in the register ' || h.register
+                   || ', its day in ' || d.register
+            from intake.shortage h join intake.day d on d.id = h.day where h.register <> d.register
+            union all
+            select 'the register ' || k.register || ' is not on the list of registers'
+            from (select register from intake.day union select register from intake.soil union select register from intake.submission
+                  union select 'own') k
+            where not exists (select from intake.register r where r.register = k.register)
+            union all
+            select 'the register ' || r.register || ' is that of no day: it was put in outside the program'
+            from intake.register r
+            where r.register <> 'own' and not exists (select from intake.day d where d.register = r.register)
+            union all
             select 'the list of open work names a submission that is not there'
             from release.unreleased u
             where not exists (select from intake.submission s where s.id = u.submission)

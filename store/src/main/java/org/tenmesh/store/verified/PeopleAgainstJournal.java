@@ -75,6 +75,7 @@ final class PeopleAgainstJournal {
         said.forEach((subject, entries) -> {
             List<Act> left = stored.computeIfAbsent(subject, s -> new ArrayList<>());
             found.compared(entries.size());
+            List<Act> inOrder = List.copyOf(left);
             List<Said> alone =
                     entries.stream().filter(entry -> !left.remove(entry.act())).toList();
             for (int i = 0; i < alone.size(); i++) {
@@ -84,6 +85,11 @@ final class PeopleAgainstJournal {
                         left.isEmpty()
                                 ? what + ", it is gone"
                                 : what + ", stored is " + left.remove(0).says());
+            }
+            if (alone.isEmpty()
+                    && left.isEmpty()
+                    && !inOrder.equals(entries.stream().map(Said::act).toList())) {
+                found.differs("actions on cause " + subject + " stand in another order than in the journal");
             }
         });
         stored.forEach((subject, left) -> left.forEach(act -> found.differs("action on cause " + subject + ": "
@@ -175,6 +181,16 @@ final class PeopleAgainstJournal {
                         + (now == null ? "which is gone" : "stored is that " + now + " was"));
             }
         });
+        handle.createQuery("""
+                        select f.name from people.former_name f
+                        where not exists (
+                            select from journal.entry e
+                            where e.what = 'person-renamed' and e.subject = f.name and e.at = date_trunc('milliseconds', f.until))
+                        """)
+                .mapTo(String.class)
+                .filter(name -> !stored.containsKey(name))
+                .forEach(name ->
+                        found.differs("until when somebody was called " + name + " is not as the journal says"));
         stored.forEach((name, person) -> found.differs("that " + person + " was called " + name
                 + " before is not in the journal: put in outside the program"));
     }

@@ -22,6 +22,7 @@ final class ReleasesAgainstJournal {
         record Signed(
                 int id,
                 boolean named,
+                boolean counted,
                 String submission,
                 int revision,
                 String signedBy,
@@ -36,8 +37,10 @@ final class ReleasesAgainstJournal {
                 String list) {}
         List<Signed> all = handle.createQuery("""
                         select r.id,
-                               r.submission in (u.submission, u.submission || ' (' || u.received_on || ')')
-                                   and u.register = d.register as named,
+                               coalesce(r.submission in (u.submission, u.submission || ' (' || u.received_on || ')')
+                                   and u.register = d.register, false) as named,
+                               r.held = (select count(*) from release.result h where h.release = r.id and h.held_because <> '')
+                                   as counted,
                                r.submission, r.revision, r.signed_by, r.signed_at, r.signed_offset, r.reason,
                                coalesce(e.seq, 0) as seq, coalesce(e.actor, '') as actor, coalesce(e.at, r.signed_at) as at,
                                coalesce(e.detail::jsonb ->> 'reason', '') as said_reason,
@@ -46,7 +49,7 @@ final class ReleasesAgainstJournal {
                                coalesce(e.detail::jsonb -> 'contents' -> 'results' ->> 1, '') as list
                         from release.release r
                         join intake.day d on d.id = r.day
-                        join intake.submission u on u.id = r.submission_id
+                        left join intake.submission u on u.id = r.submission_id
                         left join journal.entry e
                             on e.subject = :day || '/' || r.submission || '/' || r.revision and e.what = 'released'
                         where d.id = :id
@@ -57,6 +60,7 @@ final class ReleasesAgainstJournal {
                 .map((rs, ctx) -> new Signed(
                         rs.getInt("id"),
                         rs.getBoolean("named"),
+                        rs.getBoolean("counted"),
                         rs.getString("submission"),
                         rs.getInt("revision"),
                         rs.getString("signed_by"),
@@ -77,6 +81,9 @@ final class ReleasesAgainstJournal {
             String what = "day " + day + ": release " + one.revision() + " of submission " + one.submission();
             if (!one.named()) {
                 found.differs(what + " was put under another submission");
+            }
+            if (!one.counted()) {
+                found.differs(what + " says of another number of results that they are held");
             }
             if (one.seq() == 0) {
                 found.differs(what + " is not in the journal: it was put in outside the program");
@@ -135,17 +142,22 @@ final class ReleasesAgainstJournal {
 
     /** The reports as they are kept: their bytes have the digest that the journal says, and no report is gone. */
     static void reports(Handle handle, Findings found) {
-        record Kept(String subject, boolean there, String kept, String present, String said, long seq) {}
+        record Kept(
+                String subject, boolean there, String kept, String present, String said, boolean asMade, long seq) {}
         handle.createQuery("""
                         select coalesce(d.former_name, d.name) || '/' || r.submission || '/' || r.revision as subject,
                                p.release is not null as there, coalesce(p.sha256, '') as kept,
                                coalesce(encode(sha256(p.pdf), 'hex'), '') as present,
-                               coalesce(e.detail::jsonb ->> 'report-sha256', '') as said, coalesce(e.seq, 0) as seq
+                               coalesce(e.detail::jsonb ->> 'report-sha256', '') as said, coalesce(e.seq, 0) as seq,
+                               coalesce(p.made_later = (e.what = 'report-made-later')
+                                   and date_trunc('milliseconds', p.made_at) = e.at
+                                   and p.paper || ', ' || p.layout = coalesce(
+                                       e.detail::jsonb ->> 'report-form', p.paper || ', ' || p.layout), false) as as_made
                         from release.release r
                         join intake.day d on d.id = r.day
                         left join release.report p on p.release = r.id
                         left join lateral (
-                            select j.detail, j.seq from journal.entry j
+                            select j.detail, j.seq, j.what, j.at from journal.entry j
                             where j.subject = coalesce(d.former_name, d.name) || '/' || r.submission || '/' || r.revision
                               and j.what in ('released', 'report-made-later')
                               and j.detail::jsonb ->> 'report-sha256' is not null
@@ -159,6 +171,7 @@ final class ReleasesAgainstJournal {
                         rs.getString("kept"),
                         rs.getString("present"),
                         rs.getString("said"),
+                        rs.getBoolean("as_made"),
                         rs.getLong("seq")))
                 .forEach(one -> {
                     found.compared(1);
@@ -172,6 +185,8 @@ final class ReleasesAgainstJournal {
                         found.differs(what + " is not the file that was made: its bytes were changed" + entry);
                     } else if (!one.kept().equals(one.said())) {
                         found.differs(what + " is kept under another digest than the journal says" + entry);
+                    } else if (!one.asMade()) {
+                        found.differs(what + " was made at another time or in another form, the journal says" + entry);
                     }
                 });
     }

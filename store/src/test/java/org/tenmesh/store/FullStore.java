@@ -1,0 +1,203 @@
+package org.tenmesh.store;
+
+import java.nio.charset.StandardCharsets;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.OffsetDateTime;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Subject;
+import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.desk.Action;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeRun;
+import org.tenmesh.core.orders.RunOrder;
+import org.tenmesh.core.redo.Answer;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.store.live.Arrival;
+import org.tenmesh.store.live.RunPart;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.release.SignedReport;
+import org.tenmesh.store.sheets.KeptSheet;
+
+/** A store with a row in every table, each written by the program: what a test of the whole schema starts from. */
+final class FullStore {
+    static final String DAY = "2026-11-25";
+
+    private static final String IN_CHARGE = "M. Whelan";
+    private static final String BENCH = "T. Byrne";
+    private static final Instant AT = Instant.parse("2026-11-25T14:00:00.123456Z");
+
+    private FullStore() {}
+
+    static void fill(Store store) {
+        people(store);
+        Day day = InventedDay.of(20);
+        store.take(day, OpenStore.freshDigest(), IN_CHARGE);
+        arrivals(store, day);
+        causes(store);
+        releases(store, day);
+        orders(store, day);
+        sheets(store);
+        bench(store);
+        store.note(IN_CHARGE, "report-printed", DAY + "/S1/2", Map.of("pages", "3"));
+    }
+
+    private static void people(Store store) {
+        store.people().add(new Person(IN_CHARGE, PersonRole.IN_CHARGE, "argon2 of one"), "Tenmesh");
+        store.people().add(new Person(BENCH, PersonRole.BENCH, "argon2 of another"), IN_CHARGE);
+        store.people().add(new Person("L. Reed", PersonRole.AUDITOR, "argon2 of a third"), IN_CHARGE);
+        store.people().rename("L. Reed", "L. Sallow", IN_CHARGE);
+        String withdrawn = store.badges().issue(BENCH, IN_CHARGE);
+        store.badges().choosePin(withdrawn, "argon2 of a pin");
+        store.badges().withdraw(BENCH, IN_CHARGE);
+        store.badges().choosePin(store.badges().issue(BENCH, IN_CHARGE), "argon2 of another pin");
+    }
+
+    /** A run that ended and one that is under way, both reading by reading. */
+    private static void arrivals(Store store, Day day) {
+        Run like = day.runs().get(0);
+        Run ended = MadeRun.like(like).named("P8").run();
+        Run open = MadeRun.like(like).named("P9").run();
+        store.arrivals().take(arrival("1", new RunPart(ended, true)), "capture");
+        store.arrivals().take(arrival("2", new RunPart(open.with(open.readings().part(0, 60)), false)), "capture");
+        store.arrivals()
+                .take(
+                        new Arrival(
+                                "drop",
+                                "3",
+                                "3.csv",
+                                AT,
+                                "no export".getBytes(StandardCharsets.UTF_8),
+                                List.of(),
+                                Optional.of("it has no heading")),
+                        "capture");
+    }
+
+    private static Arrival arrival(String key, RunPart part) {
+        return new Arrival(
+                "drop",
+                key,
+                key + ".csv",
+                AT,
+                ("export " + key).getBytes(StandardCharsets.UTF_8),
+                List.of(part),
+                Optional.empty());
+    }
+
+    private static void causes(Store store) {
+        store.ownRecord(DAY);
+        Grounds drift = new Grounds("drift@P1#0123456789", "ab".repeat(32), "P1", "K drifts by 4 %.", 12);
+        store.act(DAY, drift, Action.ORDER_REDO, "", BENCH, AT);
+        store.act(DAY, drift, Action.ACCEPT, "the client was asked", IN_CHARGE, AT.plusSeconds(60));
+        for (Answer.Said said : List.of(Answer.Said.UNDECIDED, Answer.Said.CONFIRMED)) {
+            store.keepAnswers(
+                    DAY,
+                    List.of(new Answer("drift@P1#0123456789", CauseKind.PORTION_WRONG, said, -5.9, 4, 3, "Made up.")),
+                    AT.plusSeconds(600 + said.ordinal()));
+        }
+    }
+
+    private static void releases(Store store, Day day) {
+        store.release(DAY, release(day, 1, "first release"));
+        store.release(
+                DAY,
+                List.of(new SignedReport(
+                        release(day, 2, "redo of potassium"), new byte[] {1, 2, 3}, ReportForm.defaults())));
+    }
+
+    private static Release release(Day day, int revision, String reason) {
+        return new Release(
+                "S1",
+                revision,
+                IN_CHARGE,
+                OffsetDateTime.parse("2026-11-25T17:05:00.500002+01:00"),
+                reason,
+                List.of(
+                        new ReleasedResult(
+                                day.soils().get(1).labNumber(),
+                                "ph-water-1-1",
+                                "2026-01-01",
+                                "pH",
+                                OptionalDouble.of(6.123456789),
+                                "[pH]",
+                                "6.1",
+                                "0.1",
+                                ""),
+                        new ReleasedResult(
+                                day.soils().get(0).labNumber(),
+                                "mehlich3-icp",
+                                "2026-01-01",
+                                "K",
+                                OptionalDouble.empty(),
+                                "mg/kg",
+                                "",
+                                "",
+                                "drift along the run")));
+    }
+
+    private static void orders(Store store, Day day) {
+        LabNumber soil = day.soils().get(2).labNumber();
+        for (String name : List.of("ICP-A-1", "ICP-A-2")) {
+            store.runOrders()
+                    .keep(
+                            new RunOrder(
+                                    name,
+                                    "mehlich3-icp",
+                                    "ICP-A",
+                                    OffsetDateTime.parse("2026-11-25T08:00:00.123456+01:00"),
+                                    List.of(
+                                            new RunOrder.Place(1, Role.STANDARD, "STD-1"),
+                                            new RunOrder.Place(2, Role.SAMPLE, soil.text(), 2.5, true))),
+                            IN_CHARGE);
+            if (name.endsWith("1")) {
+                store.runOrders().cancel(name, "argon ran out", BENCH, AT);
+            }
+        }
+    }
+
+    private static void sheets(Store store) {
+        LocalDate today = MadeDay.DATE;
+        KeptSheet.Said said = new KeptSheet.Said(
+                "Tern Bay (invented)", Optional.of(today.plusDays(3)), Optional.of("standard"), Optional.of("wet"));
+        String first = store.sheets()
+                .keep("sheet.csv", "Sample\nA\n".getBytes(StandardCharsets.UTF_8), said, IN_CHARGE, AT, today);
+        store.sheets().change(first, 1, said, "full name", BENCH, AT.plusSeconds(9));
+        store.sheets().laidOut(List.of(first), IN_CHARGE, AT.plusSeconds(60));
+        String second = store.sheets()
+                .keep("sheet.csv", "Sample\nB\n".getBytes(StandardCharsets.UTF_8), said, IN_CHARGE, AT, today);
+        store.sheets().leave(second, "the client rang", BENCH, AT.plusSeconds(90));
+    }
+
+    private static void bench(Store store) {
+        for (Subject subject : List.of(Subject.tray(DAY, "T0001"), Subject.rack("R17"))) {
+            store.benchActs()
+                    .keep(
+                            new BenchAct(
+                                    "act-of-" + subject.code() + "-1",
+                                    subject,
+                                    "mehlich3.shake",
+                                    BenchAct.What.DONE,
+                                    "",
+                                    "",
+                                    BENCH,
+                                    "tablet-1",
+                                    AT,
+                                    Instant.EPOCH),
+                            BENCH);
+        }
+        store.people().startBadgeSession(BENCH, Duration.ofHours(8), Duration.ofMinutes(5));
+    }
+}
