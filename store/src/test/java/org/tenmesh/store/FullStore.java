@@ -9,9 +9,12 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.custody.Area;
+import org.tenmesh.core.custody.AreaList;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
@@ -25,10 +28,13 @@ import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.store.custody.Papers;
 import org.tenmesh.store.live.Arrival;
 import org.tenmesh.store.live.RunPart;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.programs.ProgramToken;
+import org.tenmesh.store.programs.Scope;
 import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.sheets.KeptSheet;
 
@@ -52,6 +58,8 @@ final class FullStore {
         orders(store, day);
         sheets(store);
         bench(store);
+        custody(store);
+        programs(store);
         store.note(IN_CHARGE, "report-printed", DAY + "/S1/2", Map.of("pages", "3"));
     }
 
@@ -179,6 +187,52 @@ final class FullStore {
         String second = store.sheets()
                 .keep("sheet.csv", "Sample\nB\n".getBytes(StandardCharsets.UTF_8), said, IN_CHARGE, AT, today);
         store.sheets().leave(second, "the client rang", BENCH, AT.plusSeconds(90));
+    }
+
+    private static void custody(Store store) {
+        AreaList ants = new AreaList(
+                "ants",
+                "an authority",
+                "an ant",
+                "a rule",
+                Set.of("US"),
+                false,
+                List.of(new Area(
+                        "US",
+                        List.of("Tennessee", "TN"),
+                        List.of("Hardeman"),
+                        Optional.of(MadeDay.DATE),
+                        Optional.empty(),
+                        "in part")),
+                "a map",
+                MadeDay.DATE.minusDays(30),
+                MadeDay.DATE.plusDays(30));
+        store.papers().draft(ants, 0, "first", "P. Officer", AT);
+        store.papers().draft(PapersDbTest.permit("P-1"), 0, "as issued", "P. Officer", AT);
+        store.papers().sign(Papers.Kind.AREAS, "ants", 1, MadeDay.DATE, MadeDay.DATE, "P. Officer", AT);
+        store.papers().sign(Papers.Kind.PERMIT, "P-1", 1, MadeDay.DATE, MadeDay.DATE, "P. Officer", AT);
+    }
+
+    private static void programs(Store store) {
+        Instant until = Instant.now().plus(Duration.ofDays(30));
+        for (String program : List.of("old desk", "desk")) {
+            ProgramToken token = store.tokens()
+                    .find(store.tokens().make(program, Set.of(Scope.REGISTER, Scope.FEED), false, until, IN_CHARGE))
+                    .orElseThrow();
+            store.registrations()
+                    .register(
+                            token,
+                            "key-" + program.length(),
+                            program + ".json",
+                            program.getBytes(StandardCharsets.UTF_8),
+                            new KeptSheet.Said(
+                                    "Tern Bay (invented)", Optional.empty(), Optional.empty(), Optional.empty()),
+                            AT,
+                            MadeDay.DATE);
+            if (program.startsWith("old")) {
+                store.tokens().withdraw(token.id(), "laptop lost", BENCH);
+            }
+        }
     }
 
     private static void bench(Store store) {

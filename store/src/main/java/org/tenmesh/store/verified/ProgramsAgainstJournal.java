@@ -1,14 +1,12 @@
 package org.tenmesh.store.verified;
 
-import java.util.ArrayList;
-import java.util.List;
 import org.jdbi.v3.core.Handle;
 
 /** Tokens of other programs and what those registered, against the journal. */
 final class ProgramsAgainstJournal {
     private static final String MICROS = "'YYYY-MM-DD HH24:MI:SS.US'";
     private static final String TOKENS_STORED = """
-            select t.program || ', ' || left(t.token_sha256, 16) || ', register ' || t.register || ', ' || t.scopes || ', sees '
+            select t.program || ', ' || t.token_sha256 || ', register ' || t.register || ', ' || t.scopes || ', sees '
                    || case when t.own_only then 'own' else 'register' end || ', made by ' || t.made_by || ' '
                    || to_char(t.made_at at time zone 'UTC', MICROS) || ', ends ' || to_char(t.expires_at at time zone 'UTC', MICROS)
                    || coalesce(', withdrawn by ' || w.actor || ' ' || to_char(w.at at time zone 'UTC', MICROS) || ': ' || w.reason, '')
@@ -17,7 +15,7 @@ final class ProgramsAgainstJournal {
     private static final String TOKENS_SAID = """
             with said as (
                 select seq, subject, actor, what, detail::jsonb as j from journal.entry where what in ('token-made', 'token-withdrawn'))
-            select m.subject || ', ' || left(m.j ->> 'token-sha256', 16) || ', register ' || (m.j ->> 'register') || ', '
+            select m.subject || ', ' || (m.j ->> 'token-sha256') || ', register ' || (m.j ->> 'register') || ', '
                    || (m.j ->> 'scopes') || ', sees ' || (m.j ->> 'sees') || ', made by ' || m.actor || ' '
                    || to_char((m.j ->> 'made-at')::timestamptz at time zone 'UTC', MICROS) || ', ends '
                    || to_char((m.j ->> 'expires-at')::timestamptz at time zone 'UTC', MICROS)
@@ -43,29 +41,7 @@ final class ProgramsAgainstJournal {
     private ProgramsAgainstJournal() {}
 
     static void check(Handle handle, Findings found) {
-        compare(handle, found, TOKENS_SAID, TOKENS_STORED, "token of ", "tokens of programs");
-        compare(handle, found, REGISTERED_SAID, REGISTERED_STORED, "registration of ", "registrations");
-    }
-
-    private static void compare(
-            Handle handle, Findings found, String saidQuery, String storedQuery, String one, String many) {
-        List<String> said = handle.createQuery(saidQuery).mapTo(String.class).list();
-        List<String> left = new ArrayList<>(
-                handle.createQuery(storedQuery).mapTo(String.class).list());
-        found.compared(said.size());
-        if (said.equals(left)) {
-            return;
-        }
-        List<String> gone = said.stream().filter(says -> !left.remove(says)).toList();
-        found.differ(
-                gone.stream()
-                        .map(says -> one + says + ": it is in the journal and not stored so")
-                        .toList(),
-                many);
-        found.differ(
-                left.stream()
-                        .map(says -> one + says + ": it is not in the journal, so it was put in outside the program")
-                        .toList(),
-                many);
+        Findings.Rows.compare(handle, found, TOKENS_SAID, TOKENS_STORED, "token of ", "tokens of programs");
+        Findings.Rows.compare(handle, found, REGISTERED_SAID, REGISTERED_STORED, "registration of ", "registrations");
     }
 }
