@@ -59,6 +59,7 @@ import org.tenmesh.store.rows.Json;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.server.Connections;
 import org.tenmesh.store.server.StoreSettings;
+import org.tenmesh.store.sheets.LaidOutSubmissions;
 import org.tenmesh.store.sheets.Sheets;
 import org.tenmesh.store.verified.AgainstJournal;
 import org.tenmesh.store.verified.RecordCheck;
@@ -90,6 +91,7 @@ public final class Store implements AutoCloseable {
     private final KeptAnswers answered;
     private final RunOrders runOrders;
     private final Sheets sheets;
+    private final LaidOutSubmissions laidOut;
     private final FixedRecords fixed;
     private final Releases releases;
     private final People people;
@@ -114,6 +116,7 @@ public final class Store implements AutoCloseable {
         answered = new KeptAnswers(connections.app(), journal);
         runOrders = new RunOrders(connections.app(), journal);
         sheets = new Sheets(connections.app(), journal);
+        laidOut = new LaidOutSubmissions(connections.app(), journal);
         fixed = new FixedRecords(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
         arrivals = new Arrivals(connections.app(), journal, taking, clock);
@@ -321,6 +324,11 @@ public final class Store implements AutoCloseable {
     /** Everything done about the causes of this day, oldest first. */
     public List<Acted> actions(String day) {
         return causes.actions(day);
+    }
+
+    /** What the dock says of submissions after they were laid out. */
+    public LaidOutSubmissions laidOut() {
+        return laidOut;
     }
 
     /** Clients' worksheets that wait to be laid out. */

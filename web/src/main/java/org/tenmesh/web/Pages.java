@@ -44,7 +44,7 @@ final class Pages {
                         OrderPages.routes(context),
                         LabelPages.routes(context),
                         MethodPages.routes(context),
-                        SubmissionPages.routes(),
+                        SubmissionPages.routes(context),
                         ReleasePages.routes(context),
                         ReportPages.routes(context),
                         PeoplePages.routes(context),

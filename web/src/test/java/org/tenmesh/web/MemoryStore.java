@@ -50,6 +50,7 @@ import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
+import org.tenmesh.store.sheets.SaidAnew;
 import org.tenmesh.web.days.EquipmentStore;
 import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.days.SheetStore;
@@ -588,6 +589,23 @@ final class MemoryStore implements LaboratoryStore {
         @Override
         public synchronized void laidOut(List<String> submissions, String actor, Instant at) {
             submissions.forEach(waiting::remove);
+        }
+
+        private final Map<String, List<SaidAnew>> anew = new LinkedHashMap<>();
+
+        @Override
+        public synchronized List<SaidAnew> versions(String day, String submission) {
+            return List.copyOf(anew.getOrDefault(day + "/" + submission, List.of()));
+        }
+
+        @Override
+        public synchronized void changeLaidOut(
+                String day, String submission, int seen, KeptSheet.Said said, String reason, String actor, Instant at) {
+            List<SaidAnew> before = anew.computeIfAbsent(day + "/" + submission, key -> new ArrayList<>());
+            if (before.size() != seen || reason.isBlank()) {
+                throw new Refused("Submission " + submission + " was changed meanwhile; nothing was done.");
+            }
+            before.add(0, new SaidAnew(seen + 1, said, reason, actor, at));
         }
 
         @Override

@@ -171,7 +171,7 @@ public final class DayLoading {
     }
 
     private List<Submission> submissions(Map<Integer, String> names) throws SQLException {
-        return RecordTables.SUBMISSION.values(
+        return RecordTables.SUBMISSION_NOW.values(
                 connection,
                 "t.id,",
                 "join intake.submission_in_view l on l.submission = t.id where l.day = " + day

@@ -135,9 +135,10 @@ public final class Days {
                 .findOne();
     }
 
-    /** Number of the journal entry of the newest import; 0 before the first. */
+    /** Number of the journal entry of the newest import or change of a submission; 0 before the first. */
     public static long newestImport(Handle handle) {
-        return handle.createQuery("select coalesce(max(seq), 0) from journal.entry where what = 'day-taken'")
+        return handle.createQuery(
+                        "select coalesce(max(seq), 0) from journal.entry where what in ('day-taken', 'submission-changed')")
                 .mapTo(Long.class)
                 .one();
     }
@@ -204,7 +205,10 @@ public final class Days {
                                    as taken_at,
                                encode(sha256(coalesce(string_agg(s.sha256, '' order by s.id), '')::bytea), 'hex')
                                    || coalesce((select string_agg(' ' || u.id || ':' || u.readings, '' order by u.id)
-                                                from reading.under_way u where u.day = d.id), '') as digest
+                                                from reading.under_way u where u.day = d.id), '')
+                                   || coalesce((select string_agg(' ' || v.submission || '.' || v.version, '' order by v.submission, v.version)
+                                                from intake.day_submission l join intake.submission_version v on v.submission = l.submission
+                                                where l.day = d.id), '') as digest
                         from wanted d
                         left join came c on c.day = d.id
                         left join intake.source s on s.id = c.source

@@ -22,6 +22,7 @@ import org.tenmesh.store.rows.Table;
 public final class RecordTables {
     private static final String WATER = "water";
 
+    /** Submissions as they came. */
     public static final Table<Submission> SUBMISSION = new Table<>(
             "intake.submission",
             List.of(
@@ -55,6 +56,10 @@ public final class RecordTables {
                     row.textOrNone(),
                     row.boolOrNone(),
                     row.textOrNone()));
+
+    /** Submissions as the dock says them now; to be read alone. */
+    public static final Table<Submission> SUBMISSION_NOW =
+            new Table<>("intake.submission_now", SUBMISSION.columns(), SUBMISSION.write(), SUBMISSION.read());
 
     public static final Table<Soil> SOIL = new Table<>(
             "intake.soil",

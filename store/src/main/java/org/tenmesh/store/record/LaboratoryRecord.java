@@ -5,6 +5,7 @@ import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.Collection;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
@@ -312,10 +313,14 @@ public final class LaboratoryRecord {
 
     /** Submissions of which something is still to be released, whatever their day: the one promised first first. */
     public List<KnownSubmission> openWork() {
+        // What is promised may have been said anew, so the order is that of what is said now.
         return submissions(
-                "where s.id in (select u.submission from release.unreleased u)"
-                        + " order by s.promised_on nulls last, s.received_at, s.id",
-                Map.of());
+                        "where s.id in (select u.submission from release.unreleased u) order by s.received_at, s.id",
+                        Map.of())
+                .stream()
+                .sorted(Comparator.comparing(
+                        known -> known.submission().promisedOn().orElse(LocalDate.MAX)))
+                .toList();
     }
 
     /** Names of the newest days with submissions of which something is still to be released, the newest first. */
@@ -404,7 +409,7 @@ public final class LaboratoryRecord {
                     .list();
             List<Integer> ids = rows.stream().map(Row::id).toList();
             Map<Integer, Submission> submissions = new HashMap<>();
-            RecordTables.SUBMISSION.values(
+            RecordTables.SUBMISSION_NOW.values(
                     handle.getConnection(),
                     "t.id,",
                     "where t.id " + Ids.in(ids),

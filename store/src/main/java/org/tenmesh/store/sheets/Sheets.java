@@ -209,13 +209,13 @@ public final class Sheets {
                 .execute();
     }
 
-    private static void expected(KeptSheet.Said said) {
+    static void expected(KeptSheet.Said said) {
         if (said.client().isBlank() || said.client().length() > LONGEST) {
             throw new Refused("A submission has a client, 1 to " + LONGEST + " characters. Nothing was done.");
         }
     }
 
-    private static void withReason(String reason) {
+    static void withReason(String reason) {
         if (reason.isBlank() || reason.length() > LONGEST) {
             throw new Refused("This needs a reason of 1 to " + LONGEST + " characters. Nothing was done.");
         }
@@ -238,7 +238,7 @@ public final class Sheets {
         handle.execute("select pg_advisory_xact_lock(hashtext('intake.worksheet'))");
     }
 
-    private static OffsetDateTime micros(Instant at) {
+    static OffsetDateTime micros(Instant at) {
         return at.truncatedTo(ChronoUnit.MICROS).atOffset(ZoneOffset.UTC);
     }
 

@@ -78,6 +78,7 @@ public final class AgainstJournal {
         read("the actions on causes", handle -> PeopleAgainstJournal.actions(handle, found));
         read("the answers to causes", handle -> AnswersAgainstJournal.check(handle, found));
         read("the worksheets", handle -> WorksheetsAgainstJournal.check(handle, found));
+        read("changes of submissions", handle -> SubmissionsAgainstJournal.check(handle, found));
         read("the run orders", handle -> OrdersAgainstJournal.check(handle, found));
         read("what was noted at the bench", handle -> BenchAgainstJournal.check(handle, found));
         read("the tokens of programs", handle -> ProgramsAgainstJournal.check(handle, found));

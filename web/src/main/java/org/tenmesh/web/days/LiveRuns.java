@@ -33,7 +33,7 @@ public final class LiveRuns implements AutoCloseable {
     private static final Set<String> ACTS = Set.of("cause-acted", "released", "report-made-later");
 
     /** Entries after which the days are looked at again. */
-    private static final Set<String> IMPORTS = Set.of("day-taken", "run-ended");
+    private static final Set<String> IMPORTS = Set.of("day-taken", "run-ended", "submission-changed");
 
     private final LaboratoryStore store;
     private final MethodBook methods;

@@ -5,6 +5,7 @@ import java.time.LocalDate;
 import java.util.List;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.store.sheets.KeptSheet;
+import org.tenmesh.store.sheets.SaidAnew;
 
 /** What the pages of the dock ask of the store. What does not fit is a {@code Refused} with a message fit for a page. */
 public interface SheetStore {
@@ -22,6 +23,13 @@ public interface SheetStore {
 
     /** Everything that waits to be laid out, the oldest first. */
     List<KeptSheet> waiting();
+
+    /** What the dock said of a submission after it was laid out, the newest first. */
+    List<SaidAnew> versions(String day, String submission);
+
+    /** Says a submission anew after it was laid out; {@code seen} is the version that was looked at, 0 for what came. */
+    void changeLaidOut(
+            String day, String submission, int seen, KeptSheet.Said said, String reason, String actor, Instant at);
 
     /** Takes laid out soils on the list of a date. */
     void take(Day day, LocalDate date, String sha256, String actor);

@@ -40,6 +40,7 @@ import org.tenmesh.store.people.Session;
 import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.sheets.KeptSheet;
+import org.tenmesh.store.sheets.SaidAnew;
 
 /** The store behind the pages. */
 public record StoredLaboratory(Store store) implements LaboratoryStore {
@@ -383,6 +384,23 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
             @Override
             public void laidOut(List<String> submissions, String actor, Instant at) {
                 store.sheets().laidOut(submissions, actor, at);
+            }
+
+            @Override
+            public List<SaidAnew> versions(String day, String submission) {
+                return store.laidOut().versions(day, submission);
+            }
+
+            @Override
+            public void changeLaidOut(
+                    String day,
+                    String submission,
+                    int seen,
+                    KeptSheet.Said said,
+                    String reason,
+                    String actor,
+                    Instant at) {
+                store.laidOut().change(day, submission, seen, said, reason, actor, at);
             }
 
             @Override

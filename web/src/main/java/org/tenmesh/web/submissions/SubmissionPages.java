@@ -1,19 +1,26 @@
 package org.tenmesh.web.submissions;
 
 import java.time.LocalDate;
+import java.time.ZoneId;
+import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.tenmesh.core.derived.PasteWater;
 import org.tenmesh.core.desk.Completeness;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.PackageChange;
 import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.layout.Portions;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.sheets.KeptSheet;
+import org.tenmesh.store.sheets.SaidAnew;
 import org.tenmesh.web.cards.OpenDay;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
@@ -27,15 +34,120 @@ import org.tenmesh.web.words.Words;
 public final class SubmissionPages {
     private SubmissionPages() {}
 
-    public static List<Route> routes() {
+    /** Those who may say a submission anew: the same as at the dock. */
+    private static final Set<PersonRole> SAYS =
+            Set.of(PersonRole.CLIENT_SERVICE, PersonRole.IN_CHARGE, PersonRole.QUALITY);
+
+    private static final int LONGEST = 500;
+
+    public static List<Route> routes(PageContext context) {
         return List.of(
                 Route.get(
                         "/submissions", Rights.CLIENTS, visit -> PageContext.withDay(visit, desk -> list(visit, desk))),
                 Route.get(
                         "/submissions/{submission}",
                         Rights.CLIENTS,
-                        visit -> PageContext.withDay(visit, desk -> submission(visit, desk))));
+                        visit -> PageContext.withDay(visit, desk -> submission(context, visit, desk, "", 200))),
+                Route.post(
+                        "/submissions/{submission}/change",
+                        SAYS,
+                        visit -> PageContext.withDay(visit, desk -> change(context, visit, desk))));
     }
+
+    /** Says client, promise, package or note anew; what was reported stays as it was until a new revision is signed. */
+    private static Answer change(PageContext context, Visit visit, Desk desk) {
+        String name = visit.part("submission");
+        Optional<Submission> submission = desk.submission(name);
+        if (submission.isEmpty()) {
+            return Answer.notFound();
+        }
+        Optional<LocalDate> promised;
+        try {
+            promised = filled(visit, "promised").map(LocalDate::parse);
+        } catch (DateTimeParseException wrong) {
+            return submission(
+                    context, visit, desk, "Nothing was changed: a promised date is written like 2026-11-28.", 400);
+        }
+        KeptSheet.Said said = new KeptSheet.Said(
+                visit.form("client").strip(), promised, filled(visit, "package"), filled(visit, "note"));
+        if (said.equals(said(submission.get()))) {
+            return submission(context, visit, desk, "Nothing was changed: it says the same as before.", 400);
+        }
+        Optional<String> refused = PackageChange.refused(desk, submission.get(), said.packageName());
+        if (refused.isPresent()) {
+            return submission(context, visit, desk, "Nothing was changed. " + refused.get(), 409);
+        }
+        if (visit.form("reason").isBlank()
+                || visit.form("reason").length() > LONGEST
+                || !visit.form("version").matches("[0-9]{1,6}")) {
+            return submission(
+                    context,
+                    visit,
+                    desk,
+                    "Nothing was changed: a change needs its reason, of " + LONGEST + " characters at most.",
+                    400);
+        }
+        context.store()
+                .sheets()
+                .changeLaidOut(
+                        desk.name(),
+                        name,
+                        Integer.parseInt(visit.form("version")),
+                        said,
+                        visit.form("reason").strip(),
+                        visit.actor(),
+                        context.clock().instant());
+        return Answer.moved(DayAddress.on(desk.name(), "/submissions/" + Words.part(name)));
+    }
+
+    private static KeptSheet.Said said(Submission submission) {
+        return new KeptSheet.Said(
+                submission.client(), submission.promisedOn(), submission.packageName(), submission.note());
+    }
+
+    private static Optional<String> filled(Visit visit, String field) {
+        return Optional.of(visit.form(field).strip()).filter(text -> !text.isEmpty());
+    }
+
+    /**
+     * What the dock said of a submission later.
+     *
+     * @param what changed, beside what was said before
+     */
+    public record Version(int version, String what, String reason, String actor, String at) {
+        static List<Version> of(List<SaidAnew> versions, ZoneId zone) {
+            return versions.stream()
+                    .map(one -> new Version(
+                            one.version(),
+                            "client " + one.said().client()
+                                    + one.said()
+                                            .promisedOn()
+                                            .map(day -> ", due " + Words.day(day))
+                                            .orElse(", no date")
+                                    + one.said()
+                                            .packageName()
+                                            .map(its -> ", package " + its)
+                                            .orElse(", no package")
+                                    + one.said()
+                                            .note()
+                                            .map(its -> ", note: " + its)
+                                            .orElse(""),
+                            one.reason(),
+                            one.actor(),
+                            Words.moment(one.at(), zone)))
+                    .toList();
+        }
+    }
+
+    /** What stands in the form that says a submission anew. */
+    public record Form(
+            String action,
+            int version,
+            String client,
+            String promised,
+            String packageName,
+            String note,
+            List<String> packages) {}
 
     private static final Map<String, String> SHOWS = new LinkedHashMap<>();
 
@@ -119,7 +231,7 @@ public final class SubmissionPages {
     /** The package a submission asks for, where the day describes it. */
     public record PackageLine(String title, String href, String portions) {}
 
-    private static Answer submission(Visit visit, Desk desk) {
+    private static Answer submission(PageContext context, Visit visit, Desk desk, String wrong, int status) {
         Optional<Promise> promise = desk.promise(visit.part("submission"));
         if (promise.isEmpty()) {
             return Answer.notFound();
@@ -157,10 +269,36 @@ public final class SubmissionPages {
         if (visit.seesControls() && desk.isOfControls(submission.submission())) {
             about.add("hidden controls alone: its report is for quality, not for a client");
         }
-        return Answer.shown(
+        List<SaidAnew> versions = context.store().sheets().versions(desk.name(), submission.submission());
+        List<String> known = new ArrayList<>(
+                desk.day().packages().stream().map(one -> one.name()).toList());
+        submission.packageName().filter(its -> !known.contains(its)).ifPresent(known::add);
+        return new Answer.Shown(
+                status,
                 "submission",
                 "Submission " + submission.submission(),
                 Map.of(
+                        "wrong", wrong,
+                        "versions", Version.of(versions, desk.zone()),
+                        "form",
+                                visit.may(SAYS)
+                                        ? Optional.of(new Form(
+                                                DayAddress.on(
+                                                        desk.name(),
+                                                        "/submissions/" + Words.part(submission.submission())
+                                                                + "/change"),
+                                                versions.isEmpty()
+                                                        ? 0
+                                                        : versions.get(0).version(),
+                                                submission.client(),
+                                                submission
+                                                        .promisedOn()
+                                                        .map(LocalDate::toString)
+                                                        .orElse(""),
+                                                submission.packageName().orElse(""),
+                                                submission.note().orElse(""),
+                                                known))
+                                        : Optional.empty(),
                         "line", SubmissionLine.of(desk, promise.get()),
                         "about", String.join(" · ", about),
                         "packages", packages(desk, submission),
