@@ -21,6 +21,8 @@ import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.store.custody.ChargeBook;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.DayLoading;
@@ -102,6 +104,8 @@ public final class Store implements AutoCloseable {
     private final Papers papers;
     private final EquipmentBook equipment;
     private final HoldBook holds;
+    private final LedgerBook ledger;
+    private final ChargeBook charges;
     private final Journal journal;
 
     private Store(Connections connections, Clock clock, SecureRandom random) {
@@ -129,6 +133,8 @@ public final class Store implements AutoCloseable {
         papers = new Papers(connections.app(), journal);
         equipment = new EquipmentBook(connections.app(), journal, clock);
         holds = new HoldBook(connections.app(), journal, clock);
+        ledger = new LedgerBook(connections.app(), journal);
+        charges = new ChargeBook(connections.app(), journal, ledger);
     }
 
     /** Opens the database, starting it where it is the program's own, and brings its schema up to date. */
@@ -432,6 +438,16 @@ public final class Store implements AutoCloseable {
     /** Lists of areas from which soil is regulated, and permits under which it is kept. */
     public Papers papers() {
         return papers;
+    }
+
+    /** The account of every portion of regulated soil. */
+    public LedgerBook ledger() {
+        return ledger;
+    }
+
+    /** Charges that destroy regulated soil. */
+    public ChargeBook charges() {
+        return charges;
     }
 
     // People and journal

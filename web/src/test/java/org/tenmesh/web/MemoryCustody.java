@@ -3,13 +3,29 @@ package org.tenmesh.web;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.UUID;
+import java.util.function.UnaryOperator;
 import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.custody.Charge;
+import org.tenmesh.core.custody.HeatRecord;
+import org.tenmesh.core.custody.Held;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.custody.Signed;
+import org.tenmesh.store.custody.ChargeBook;
+import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
+import org.tenmesh.store.rows.Refused;
 import org.tenmesh.web.days.CustodyStore;
 
 /** The record of regulated soil in memory. */
@@ -72,5 +88,214 @@ final class MemoryCustody implements CustodyStore {
     @Override
     public List<Signed<Permit>> signedPermits() {
         return permits.stream().flatMap(one -> one.signed().stream()).toList();
+    }
+
+    private final List<Parcel> parcels = new ArrayList<>();
+    private final List<Move> moves = new ArrayList<>();
+
+    @Override
+    public Parcel receive(LedgerBook.Received received, LocalDate today, String person, Instant at) {
+        Parcel parcel = new Parcel(
+                "R" + (parcels.size() + 1),
+                received.submission(),
+                received.origin(),
+                received.because(),
+                received.permit().name(),
+                received.permit().version(),
+                today,
+                received.permit().paper().keepUntil(today),
+                received.condition(),
+                received.massG().isPresent());
+        keep(List.of(new Move(
+                received.id(),
+                Move.What.RECEIVED,
+                parcel.code(),
+                parcel.code(),
+                PortionKind.PARCEL,
+                "",
+                received.place(),
+                received.massG().orElse(0) * 1000,
+                received.pieces(),
+                "",
+                "",
+                person,
+                at)));
+        parcels.add(0, parcel);
+        return parcel;
+    }
+
+    @Override
+    public void keep(List<Move> lines) {
+        Ledger ledger = Ledger.of(moves);
+        lines.forEach(line -> ledger.add(line).ifPresent(fault -> {
+            throw new Refused("This does not fit the account: " + fault.says() + ". Nothing was kept.");
+        }));
+        moves.addAll(lines);
+    }
+
+    @Override
+    public List<Parcel> parcels() {
+        return List.copyOf(parcels);
+    }
+
+    @Override
+    public List<Move> moves() {
+        return List.copyOf(moves);
+    }
+
+    private final Map<String, ChargeState> charges = new LinkedHashMap<>();
+
+    @Override
+    public List<ChargeState> charges() {
+        return List.copyOf(charges.values());
+    }
+
+    @Override
+    public void open(Charge charge) {
+        charges.put(
+                charge.name(),
+                new ChargeState(
+                        charge,
+                        List.of(),
+                        Optional.empty(),
+                        List.of(),
+                        List.of(),
+                        Optional.empty(),
+                        List.of(),
+                        Optional.empty()));
+    }
+
+    private void change(String charge, UnaryOperator<ChargeState> how) {
+        charges.compute(charge, (name, before) -> {
+            if (before == null) {
+                throw new Refused("There is no charge " + name + ". Nothing was done.");
+            }
+            return how.apply(before);
+        });
+    }
+
+    private Move line(Move.What what, Held held, String charge, String person, Instant at) {
+        return new Move(
+                UUID.randomUUID().toString(),
+                what,
+                held.parcel(),
+                held.code(),
+                held.kind(),
+                "",
+                "",
+                held.massMg(),
+                held.pieces(),
+                charge,
+                "",
+                person,
+                at);
+    }
+
+    @Override
+    public void load(String charge, List<String> codes, String person, Instant at) {
+        Ledger ledger = Ledger.of(moves);
+        List<Move> lines = new ArrayList<>();
+        for (String code : codes) {
+            Held held = ledger.portion(code)
+                    .orElseThrow(() -> new Refused(code + " is not in the account. Nothing was loaded."));
+            lines.add(line(Move.What.LOADED, held, charge, person, at));
+        }
+        keep(lines);
+        change(charge, one -> {
+            List<String> load = new ArrayList<>(one.load());
+            load.addAll(codes);
+            return new ChargeState(
+                    one.charge(),
+                    load,
+                    Optional.of(at),
+                    one.points(),
+                    one.sources(),
+                    one.closed(),
+                    one.signatures(),
+                    one.residue());
+        });
+    }
+
+    @Override
+    public void unload(String charge, String code, String person, Instant at) {
+        Held held = Ledger.of(moves).portion(code).orElseThrow(() -> new Refused(code + " is not in the account."));
+        keep(List.of(line(Move.What.UNLOADED, held, charge, person, at)));
+    }
+
+    @Override
+    public void record(String charge, String source, List<Charge.Point> points, String person, Instant at) {
+        change(charge, one -> {
+            List<Charge.Point> all = new ArrayList<>(one.points());
+            all.addAll(points);
+            List<String> sources = new ArrayList<>(one.sources());
+            sources.add(source);
+            return new ChargeState(
+                    one.charge(),
+                    one.load(),
+                    one.lastLoaded(),
+                    all,
+                    sources,
+                    one.closed(),
+                    one.signatures(),
+                    one.residue());
+        });
+    }
+
+    @Override
+    public HeatRecord close(String charge, Instant openedAgain, Set<String> confirmed, String person, Instant at) {
+        HeatRecord judged = ChargeBook.judged(charges.get(charge), openedAgain, confirmed);
+        change(
+                charge,
+                one -> new ChargeState(
+                        one.charge(),
+                        one.load(),
+                        one.lastLoaded(),
+                        one.points(),
+                        one.sources(),
+                        Optional.of(new ChargeState.Closed(
+                                openedAgain, List.copyOf(confirmed), judged.passed(), judged.reasons(), person, at)),
+                        one.signatures(),
+                        one.residue()));
+        return judged;
+    }
+
+    @Override
+    public void sign(String charge, String person, Instant at) {
+        if (charges.get(charge).signatures().stream().anyMatch(one -> one.by().equals(person))) {
+            throw new Refused("You signed charge " + charge + " already: a second person has to. Nothing was signed.");
+        }
+        change(charge, one -> {
+            List<ChargeState.Signature> signatures = new ArrayList<>(one.signatures());
+            signatures.add(new ChargeState.Signature(person, at));
+            return new ChargeState(
+                    one.charge(),
+                    one.load(),
+                    one.lastLoaded(),
+                    one.points(),
+                    one.sources(),
+                    one.closed(),
+                    signatures,
+                    one.residue());
+        });
+        if (charges.get(charge).destroyed()) {
+            keep(Ledger.of(moves).load(charge).stream()
+                    .map(held -> line(Move.What.DESTROYED, held, charge, person, at))
+                    .toList());
+        }
+    }
+
+    @Override
+    public void release(String charge, ChargeState.Residue residue) {
+        change(
+                charge,
+                one -> new ChargeState(
+                        one.charge(),
+                        one.load(),
+                        one.lastLoaded(),
+                        one.points(),
+                        one.sources(),
+                        one.closed(),
+                        one.signatures(),
+                        Optional.of(residue)));
     }
 }

@@ -17,8 +17,7 @@ public enum PortionKind {
     DRIED("dried", "dried portion", false),
     PASTE("paste", "paste", false),
     SPILL("spill", "spill", false),
-    WASHINGS("washings", "washings", true),
-    REST("rest", "rest from the shelf", false);
+    WASHINGS("washings", "washings", true);
 
     private final String word;
     private final String phrase;

@@ -1,12 +1,24 @@
 package org.tenmesh.store.verified;
 
 import java.time.Instant;
+import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
+import java.util.Set;
 import org.jdbi.v3.core.Handle;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.store.custody.ChargeBook;
+import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
+import org.tenmesh.store.custody.Kept;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
 
 /** Lists of areas and permits against the journal. */
@@ -46,6 +58,93 @@ final class CustodyAgainstJournal {
                                 line + ": it is not in the journal so, it was put in or changed outside the program")
                         .toList(),
                 "lists of areas and permits");
+    }
+
+    /** The account and the charges: what is kept against the journal, whether it adds up, whether what was destroyed was destroyed by a charge. */
+    static void ledger(Handle handle, Findings found) {
+        List<String> left = new ArrayList<>();
+        LedgerBook.kept(handle).forEach(one -> left.add(line(one)));
+        ChargeBook.kept(handle).forEach(one -> left.add(line(one)));
+        List<String> said = handle.createQuery("""
+                        select what, subject, actor, at, detail::jsonb ->> 'sha256' as sha256 from journal.entry
+                        where what in ('custody-parcel', 'custody-moves', 'custody-charge-opened', 'custody-charge-record',
+                            'custody-charge-closed', 'custody-charge-signed', 'custody-charge-residue') order by seq
+                        """)
+                .map((rs, ctx) -> line(new Kept(
+                        rs.getString("what"),
+                        rs.getString("subject"),
+                        rs.getString("sha256"),
+                        rs.getString("actor"),
+                        rs.getObject("at", OffsetDateTime.class).toInstant())))
+                .list();
+        found.compared(said.size());
+        Set<String> stored = new HashSet<>(left);
+        found.differ(
+                said.stream()
+                        .filter(line -> !stored.remove(line))
+                        .map(line -> "regulated soil, " + line + ": it is in the journal and not stored so")
+                        .toList(),
+                "the account of regulated soil");
+        found.differ(
+                stored.stream()
+                        .sorted()
+                        .map(line -> "regulated soil, " + line
+                                + ": it is not in the journal so, it was put in or changed outside the program")
+                        .toList(),
+                "the account of regulated soil");
+        addsUp(handle, found);
+    }
+
+    private static String line(Kept one) {
+        return one.what() + " " + one.subject() + ", digest " + one.sha256() + ", by " + one.actor() + at(one.at());
+    }
+
+    private static void addsUp(Handle handle, Findings found) {
+        List<Move> moves = LedgerBook.moves(handle);
+        Ledger ledger = Ledger.of(moves);
+        found.differ(
+                ledger.faults().stream()
+                        .map(fault -> "the account of regulated soil does not add up: parcel "
+                                + fault.line().parcel() + ", " + fault.says())
+                        .toList(),
+                "the account of regulated soil");
+        if (!ledger.balance().exact()) {
+            found.differs("the account of regulated soil does not balance: "
+                    + ledger.balance().rest());
+        }
+        Map<String, ChargeState> charges = new HashMap<>();
+        ChargeBook.charges(handle).forEach(one -> charges.put(one.charge().name(), one));
+        List<String> wrong = new ArrayList<>();
+        Set<String> asked = new HashSet<>();
+        for (Move move : moves) {
+            if (move.what() == Move.What.DESTROYED && asked.add(move.charge())) {
+                wrong.addAll(notDestroyed(handle, move.charge(), charges.get(move.charge())));
+            }
+        }
+        found.differ(wrong, "charges");
+    }
+
+    private static List<String> notDestroyed(Handle handle, String name, @Nullable ChargeState charge) {
+        String stem = "what charge " + name + " destroyed: ";
+        if (charge == null) {
+            return List.of(stem + "there is no such charge");
+        }
+        List<String> wrong = new ArrayList<>();
+        boolean passes = charge.closed()
+                .filter(closed -> ChargeBook.judged(charge, closed.openedAgain(), Set.copyOf(closed.confirmed()))
+                        .passed())
+                .isPresent();
+        if (!passes) {
+            wrong.add(stem + "its record does not meet the limits of its treatment");
+        }
+        if (charge.signatures().stream()
+                        .map(one -> ChargeBook.now(handle, one.by()))
+                        .distinct()
+                        .count()
+                < 2) {
+            wrong.add(stem + "it does not have the signatures of two people");
+        }
+        return wrong;
     }
 
     private static List<String> lines(Papers.Kind kind, Draft<?> one) {

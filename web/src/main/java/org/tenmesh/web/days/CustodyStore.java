@@ -3,10 +3,17 @@ package org.tenmesh.web.days;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.List;
+import java.util.Set;
 import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.custody.Charge;
+import org.tenmesh.core.custody.HeatRecord;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
+import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
 
 /** What pages ask of the record of regulated soil. What does not fit is a {@code Refused} with a message fit for a page. */
@@ -31,4 +38,40 @@ public interface CustodyStore {
 
     /** Every version of a permit that was signed. */
     List<Signed<Permit>> signedPermits();
+
+    /** Receives a parcel into the account and gives it its code. */
+    Parcel receive(LedgerBook.Received received, LocalDate today, String person, Instant at);
+
+    /** Keeps lines of the account, all or none. */
+    void keep(List<Move> lines);
+
+    /** Every parcel, the newest first. */
+    List<Parcel> parcels();
+
+    /** Every line of the account, in the order in which they were kept. */
+    List<Move> moves();
+
+    /** Charges that destroy regulated soil, the newest first. */
+    List<ChargeState> charges();
+
+    /** Opens a charge. */
+    void open(Charge charge);
+
+    /** Loads portions, all or none. */
+    void load(String charge, List<String> codes, String person, Instant at);
+
+    /** Takes a portion out again. */
+    void unload(String charge, String code, String person, Instant at);
+
+    /** Adds points to the record of a charge. */
+    void record(String charge, String source, List<Charge.Point> points, String person, Instant at);
+
+    /** Closes a charge: its record is judged. */
+    HeatRecord close(String charge, Instant openedAgain, Set<String> confirmed, String person, Instant at);
+
+    /** Signs a charge that passed; the second signature destroys what is in it. */
+    void sign(String charge, String person, Instant at);
+
+    /** Says what became of what a destroyed charge left. */
+    void release(String charge, ChargeState.Residue residue);
 }

@@ -3,11 +3,18 @@ package org.tenmesh.web.days;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.List;
+import java.util.Set;
 import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.custody.Charge;
+import org.tenmesh.core.custody.HeatRecord;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
 
 /** The record of regulated soil behind the pages. */
@@ -46,5 +53,65 @@ record StoredCustody(Store store) implements CustodyStore {
     @Override
     public List<Signed<Permit>> signedPermits() {
         return store.papers().signedPermits();
+    }
+
+    @Override
+    public Parcel receive(LedgerBook.Received received, LocalDate today, String person, Instant at) {
+        return store.ledger().receive(received, today, person, at);
+    }
+
+    @Override
+    public void keep(List<Move> lines) {
+        store.ledger().keep(lines);
+    }
+
+    @Override
+    public List<Parcel> parcels() {
+        return store.ledger().parcels();
+    }
+
+    @Override
+    public List<Move> moves() {
+        return store.ledger().moves();
+    }
+
+    @Override
+    public List<ChargeState> charges() {
+        return store.charges().charges();
+    }
+
+    @Override
+    public void open(Charge charge) {
+        store.charges().open(charge);
+    }
+
+    @Override
+    public void load(String charge, List<String> codes, String person, Instant at) {
+        store.charges().load(charge, codes, person, at);
+    }
+
+    @Override
+    public void unload(String charge, String code, String person, Instant at) {
+        store.charges().unload(charge, code, person, at);
+    }
+
+    @Override
+    public void record(String charge, String source, List<Charge.Point> points, String person, Instant at) {
+        store.charges().record(charge, source, points, person, at);
+    }
+
+    @Override
+    public HeatRecord close(String charge, Instant openedAgain, Set<String> confirmed, String person, Instant at) {
+        return store.charges().close(charge, openedAgain, confirmed, person, at);
+    }
+
+    @Override
+    public void sign(String charge, String person, Instant at) {
+        store.charges().sign(charge, person, at);
+    }
+
+    @Override
+    public void release(String charge, ChargeState.Residue residue) {
+        store.charges().release(charge, residue);
     }
 }

@@ -1,0 +1,80 @@
+package org.tenmesh.core.custody;
+
+import java.util.Map;
+
+/**
+ * What came in and where it is. Both sums are exact: whole milligrams and whole pieces.
+ *
+ * @param received with the parcels
+ * @param vessels pieces that came with portions: cups, filters, crucibles, bags; no soil
+ * @param held still in the laboratory, by the portions themselves
+ * @param destroyed by charges that were signed
+ * @param shipped to somebody else
+ * @param lost and not found again
+ * @param driedMg water that went off while soil dried, mg
+ * @param differenceMg found less (positive) or more (negative) by weighing than the account said, mg
+ */
+public record Balance(
+        Amount received,
+        Amount vessels,
+        Amount held,
+        Amount destroyed,
+        Amount shipped,
+        Amount lost,
+        long driedMg,
+        long differenceMg) {
+    /** @param massMg soil, mg */
+    public record Amount(long massMg, long pieces) {
+        static final Amount NOTHING = new Amount(0, 0);
+
+        Amount plus(long mass, long many) {
+            return new Amount(Math.addExact(massMg, mass), Math.addExact(pieces, many));
+        }
+    }
+
+    /** What is not explained: zero of both, always. */
+    public Amount rest() {
+        return new Amount(
+                received.massMg
+                        - held.massMg
+                        - destroyed.massMg
+                        - shipped.massMg
+                        - lost.massMg
+                        - driedMg
+                        - differenceMg,
+                received.pieces + vessels.pieces - held.pieces - destroyed.pieces - shipped.pieces - lost.pieces);
+    }
+
+    /** Whether it adds up. */
+    public boolean exact() {
+        return rest().equals(Amount.NOTHING);
+    }
+
+    static Balance of(Map<Account, Amount> accounts, Amount held) {
+        return new Balance(
+                outside(accounts, Account.RECEIVED, -1),
+                outside(accounts, Account.VESSELS, -1),
+                held,
+                outside(accounts, Account.DESTROYED, 1),
+                outside(accounts, Account.SHIPPED, 1),
+                outside(accounts, Account.LOST, 1),
+                outside(accounts, Account.WATER, 1).massMg,
+                outside(accounts, Account.DIFFERENCE, 1).massMg);
+    }
+
+    private static Amount outside(Map<Account, Amount> accounts, Account account, int sign) {
+        Amount amount = accounts.getOrDefault(account, Amount.NOTHING);
+        return new Amount(sign * amount.massMg, sign * amount.pieces);
+    }
+
+    /** Where soil and pieces come from and go to outside the laboratory's portions. */
+    enum Account {
+        RECEIVED,
+        VESSELS,
+        WATER,
+        DIFFERENCE,
+        DESTROYED,
+        SHIPPED,
+        LOST
+    }
+}

@@ -1,0 +1,76 @@
+package org.tenmesh.proof.custody;
+
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeMap;
+
+/** Where everything really is, whatever was written of it. Not for use by several threads. */
+final class World {
+    /** A thing that can be picked up. */
+    static final class Thing {
+        final String code;
+        long massMg;
+        final int pieces;
+        String place;
+
+        Thing(String code, long massMg, int pieces, String place) {
+            this.code = code;
+            this.massMg = massMg;
+            this.pieces = pieces;
+            this.place = place;
+        }
+    }
+
+    private final Map<String, Thing> things = new TreeMap<>();
+    private final Map<String, Integer> bags = new HashMap<>();
+
+    void put(String code, long massMg, int pieces, String place) {
+        if (things.put(code, new Thing(code, massMg, pieces, place)) != null) {
+            throw new IllegalStateException("two things of one name: " + code);
+        }
+    }
+
+    Thing thing(String code) {
+        return things.get(code);
+    }
+
+    /** A bag leaves its box: the box has one less, and is gone with the last. */
+    void bagOut(String parcel, int left) {
+        bags.put(parcel, left);
+    }
+
+    boolean has(String code) {
+        return things.containsKey(code);
+    }
+
+    void gone(String code) {
+        things.remove(code);
+    }
+
+    Set<String> at(String place) {
+        Set<String> codes = new HashSet<>();
+        things.values().stream().filter(one -> one.place.equals(place)).forEach(one -> codes.add(one.code));
+        return codes;
+    }
+
+    List<String> places() {
+        return things.values().stream()
+                .map(one -> one.place)
+                .distinct()
+                .sorted()
+                .toList();
+    }
+
+    long massMg() {
+        return things.values().stream().mapToLong(one -> one.massMg).sum();
+    }
+
+    long pieces() {
+        return things.values().stream()
+                .mapToLong(one -> bags.getOrDefault(one.code, one.pieces))
+                .sum();
+    }
+}

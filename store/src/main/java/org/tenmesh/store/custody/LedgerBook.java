@@ -1,0 +1,362 @@
+package org.tenmesh.store.custody;
+
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.OffsetDateTime;
+import java.time.temporal.ChronoUnit;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.UUID;
+import org.jdbi.v3.core.Handle;
+import org.jdbi.v3.core.Jdbi;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Origin;
+import org.tenmesh.core.custody.Parcel;
+import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.PortionKind;
+import org.tenmesh.core.custody.Signed;
+import org.tenmesh.core.digest.Sha256;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.rows.Refused;
+
+/**
+ * The account of regulated soil as it is kept. A line that does not fit is refused, so what is kept always adds up; {@code verify} computes it again.
+ * May be used by several threads.
+ */
+public final class LedgerBook {
+    private final Jdbi app;
+    private final Journal journal;
+
+    public LedgerBook(Jdbi app, Journal journal) {
+        this.app = app;
+        this.journal = journal;
+    }
+
+    /**
+     * What is received.
+     *
+     * @param id made by whoever sends it, so that a parcel that is sent twice is kept once
+     * @param permit the permit that admits it, as it decides today
+     * @param massG as weighed at the dock, g; empty when not weighed
+     * @param pieces bags in it
+     */
+    public record Received(
+            String id,
+            String submission,
+            Origin origin,
+            String because,
+            Signed<Permit> permit,
+            OptionalLong massG,
+            int pieces,
+            String condition,
+            String place) {}
+
+    /**
+     * Receives a parcel into the account.
+     *
+     * @param today the laboratory's date
+     * @return the parcel with its code, {@code R26329-1}
+     * @throws Refused where the permit is not signed or does not hold today
+     */
+    public Parcel receive(Received received, LocalDate today, String person, Instant at) {
+        return app.inTransaction(handle -> {
+            lock(handle);
+            Optional<String> before = handle.createQuery("select parcel from custody.move where id = :id")
+                    .bind("id", received.id())
+                    .mapTo(String.class)
+                    .findOne();
+            if (before.isPresent()) {
+                return parcels(handle).stream()
+                        .filter(one -> one.code().equals(before.get()))
+                        .findFirst()
+                        .orElseThrow();
+            }
+            Permit permit = received.permit().paper();
+            boolean signed = Papers.permits(handle).stream()
+                    .anyMatch(one ->
+                            one.signed().filter(received.permit()::equals).isPresent());
+            if (!signed || today.isAfter(permit.expires()) || today.isBefore(permit.issued())) {
+                throw new Refused("The " + permit.kind().phrase() + " " + permit.number()
+                        + " is not signed or does not hold on " + today + ". Nothing was received.");
+            }
+            Parcel parcel = new Parcel(
+                    code(handle, today),
+                    received.submission(),
+                    received.origin(),
+                    received.because(),
+                    permit.number(),
+                    received.permit().version(),
+                    today,
+                    permit.keepUntil(today),
+                    received.condition(),
+                    received.massG().isPresent());
+            insert(handle, parcel, person, at);
+            keep(
+                    handle,
+                    List.of(new Move(
+                            received.id(),
+                            Move.What.RECEIVED,
+                            parcel.code(),
+                            parcel.code(),
+                            PortionKind.PARCEL,
+                            "",
+                            received.place(),
+                            Math.multiplyExact(received.massG().orElse(0), 1000L),
+                            received.pieces(),
+                            "",
+                            received.condition(),
+                            person,
+                            at)));
+            return parcel;
+        });
+    }
+
+    private static String code(Handle handle, LocalDate today) {
+        String stem = String.format("R%02d%03d-", today.getYear() % 100, today.getDayOfYear());
+        int next = handle.createQuery("""
+                        select coalesce(max(substr(code, length(:stem) + 1)::int), 0) + 1 from custody.parcel where code like :stem || '%'
+                        """).bind("stem", stem).mapTo(int.class).one();
+        return stem + next;
+    }
+
+    private void insert(Handle handle, Parcel parcel, String person, Instant at) {
+        handle.createUpdate("""
+                        insert into custody.parcel
+                            (code, submission, country, places, because, permit, permit_version, received_on, keep_until, condition, weighed,
+                             actor, at)
+                        values (:code, :submission, :country, :places, :because, :permit, :version, :on, :until, :condition, :weighed, :actor,
+                                :at)
+                        """)
+                .bind("code", parcel.code())
+                .bind("submission", parcel.submission())
+                .bind("country", parcel.origin().country().orElse(null))
+                .bindArray("places", String.class, parcel.origin().places())
+                .bind("because", parcel.because())
+                .bind("permit", parcel.permit())
+                .bind("version", parcel.permitVersion())
+                .bind("on", parcel.receivedOn())
+                .bind("until", parcel.keepUntil().orElse(null))
+                .bind("condition", parcel.condition())
+                .bind("weighed", parcel.weighed())
+                .bind("actor", person)
+                .bind("at", Kept.millis(at))
+                .execute();
+        Kept.of(Kept.PARCEL, parcel.code(), digest(parcel), person, at).write(handle, journal);
+    }
+
+    /**
+     * Keeps lines, all or none. Lines whose ids are kept already are not kept again.
+     *
+     * @throws Refused with the first line that does not fit
+     */
+    public void keep(List<Move> lines) {
+        app.useTransaction(handle -> {
+            lock(handle);
+            keep(handle, lines);
+        });
+    }
+
+    void keep(Handle handle, List<Move> lines) {
+        if (lines.isEmpty()) {
+            throw new Refused("Nothing was chosen. Nothing was kept.");
+        }
+        Set<String> known = Set.copyOf(handle.createQuery("select id from custody.move where id = any(:ids)")
+                .bindArray("ids", String.class, lines.stream().map(Move::id).toList())
+                .mapTo(String.class)
+                .list());
+        List<Move> fresh =
+                lines.stream().filter(line -> !known.contains(line.id())).toList();
+        Set<String> parcels = new TreeSet<>(fresh.stream().map(Move::parcel).toList());
+        Ledger ledger = Ledger.of(moves(handle, parcels));
+        for (Move line : fresh) {
+            ledger.add(line).ifPresent(fault -> {
+                throw new Refused("This does not fit the account: " + fault.says() + ". Nothing was kept.");
+            });
+        }
+        if (!fresh.isEmpty()) {
+            store(handle, fresh);
+        }
+    }
+
+    private void store(Handle handle, List<Move> lines) {
+        String batch = UUID.randomUUID().toString();
+        var rows = handle.prepareBatch("""
+                insert into custody.move
+                    (batch, id, what, parcel, portion, kind, from_portion, place, mass_mg, pieces, charge, note, person, at)
+                values (:batch, :id, :what, :parcel, :portion, :kind, :from, :place, :massMg, :pieces, :charge, :note, :person, :at)
+                """);
+        List<Move> kept = new ArrayList<>();
+        for (Move line : lines) {
+            kept.add(atMillis(line));
+            rows.bind("batch", batch)
+                    .bind("id", line.id())
+                    .bind("what", line.what().word())
+                    .bind("parcel", line.parcel())
+                    .bind("portion", line.portion())
+                    .bind("kind", line.kind().word())
+                    .bind("from", line.from())
+                    .bind("place", line.place())
+                    .bind("massMg", line.massMg())
+                    .bind("pieces", line.pieces())
+                    .bind("charge", line.charge())
+                    .bind("note", line.note())
+                    .bind("person", line.person())
+                    .bind("at", Kept.millis(line.at()))
+                    .add();
+        }
+        rows.execute();
+        Move last = lines.get(lines.size() - 1);
+        Kept.of(Kept.MOVES, batch, digest(kept), last.person(), last.at()).write(handle, journal);
+    }
+
+    private static Move atMillis(Move line) {
+        return new Move(
+                line.id(),
+                line.what(),
+                line.parcel(),
+                line.portion(),
+                line.kind(),
+                line.from(),
+                line.place(),
+                line.massMg(),
+                line.pieces(),
+                line.charge(),
+                line.note(),
+                line.person(),
+                line.at().truncatedTo(ChronoUnit.MILLIS));
+    }
+
+    /** Every parcel, the newest first. */
+    public List<Parcel> parcels() {
+        return app.withHandle(LedgerBook::parcels);
+    }
+
+    /** The same within a transaction. */
+    public static List<Parcel> parcels(Handle handle) {
+        return handle.createQuery("select * from custody.parcel order by at desc, code desc")
+                .map((rs, ctx) -> parcel(rs))
+                .list();
+    }
+
+    /** Every line of the account, in the order in which they were kept. */
+    public List<Move> moves() {
+        return app.withHandle(LedgerBook::moves);
+    }
+
+    /** The same within a transaction. */
+    public static List<Move> moves(Handle handle) {
+        return handle.createQuery("select * from custody.move order by seq")
+                .map((rs, ctx) -> move(rs))
+                .list();
+    }
+
+    static List<Move> moves(Handle handle, Set<String> parcels) {
+        return handle.createQuery("select * from custody.move where parcel = any(:parcels) order by seq")
+                .bindArray("parcels", String.class, List.copyOf(parcels))
+                .map((rs, ctx) -> move(rs))
+                .list();
+    }
+
+    /** What the journal must say of everything that is kept of parcels and lines. */
+    public static List<Kept> kept(Handle handle) {
+        List<Kept> all = new ArrayList<>(handle.createQuery("select * from custody.parcel order by at, code")
+                .map((rs, ctx) -> Kept.of(
+                        Kept.PARCEL,
+                        rs.getString("code"),
+                        digest(parcel(rs)),
+                        rs.getString("actor"),
+                        rs.getObject("at", OffsetDateTime.class).toInstant()))
+                .list());
+        Map<String, List<Move>> batches = new LinkedHashMap<>();
+        handle.createQuery("select * from custody.move order by seq")
+                .map((rs, ctx) -> Map.entry(rs.getString("batch"), move(rs)))
+                .forEach(row -> batches.computeIfAbsent(row.getKey(), batch -> new ArrayList<>())
+                        .add(row.getValue()));
+        batches.forEach((batch, lines) -> {
+            Move last = lines.get(lines.size() - 1);
+            all.add(Kept.of(Kept.MOVES, batch, digest(lines), last.person(), last.at()));
+        });
+        return all;
+    }
+
+    private static Parcel parcel(ResultSet rs) throws SQLException {
+        return new Parcel(
+                rs.getString("code"),
+                rs.getString("submission"),
+                new Origin(Optional.ofNullable(rs.getString("country")), Arrays.asList((String[])
+                        rs.getArray("places").getArray())),
+                rs.getString("because"),
+                rs.getString("permit"),
+                rs.getInt("permit_version"),
+                rs.getObject("received_on", LocalDate.class),
+                Optional.ofNullable(rs.getObject("keep_until", LocalDate.class)),
+                rs.getString("condition"),
+                rs.getBoolean("weighed"));
+    }
+
+    private static Move move(ResultSet rs) throws SQLException {
+        return new Move(
+                rs.getString("id"),
+                Move.What.of(rs.getString("what")),
+                rs.getString("parcel"),
+                rs.getString("portion"),
+                PortionKind.of(rs.getString("kind")),
+                rs.getString("from_portion"),
+                rs.getString("place"),
+                rs.getLong("mass_mg"),
+                rs.getInt("pieces"),
+                rs.getString("charge"),
+                rs.getString("note"),
+                rs.getString("person"),
+                rs.getObject("at", OffsetDateTime.class).toInstant());
+    }
+
+    private static Sha256 digest(Parcel parcel) {
+        return new Sha256()
+                .text(parcel.code())
+                .text(parcel.submission())
+                .text(parcel.origin().country().orElse(""))
+                .texts(parcel.origin().places())
+                .text(parcel.because())
+                .text(parcel.permit())
+                .number(parcel.permitVersion())
+                .text(parcel.receivedOn().toString())
+                .text(parcel.keepUntil().map(LocalDate::toString).orElse(""))
+                .text(parcel.condition())
+                .text(String.valueOf(parcel.weighed()));
+    }
+
+    private static Sha256 digest(List<Move> lines) {
+        Sha256 digest = new Sha256().number(lines.size());
+        for (Move line : lines) {
+            digest.text(line.id())
+                    .text(line.what().word())
+                    .text(line.parcel())
+                    .text(line.portion())
+                    .text(line.kind().word())
+                    .text(line.from())
+                    .text(line.place())
+                    .number(line.massMg())
+                    .number(line.pieces())
+                    .text(line.charge())
+                    .text(line.note())
+                    .text(line.person())
+                    .number(line.at().toEpochMilli());
+        }
+        return digest;
+    }
+
+    static void lock(Handle handle) {
+        handle.execute("select pg_advisory_xact_lock(hashtext('custody.move'))");
+    }
+}
