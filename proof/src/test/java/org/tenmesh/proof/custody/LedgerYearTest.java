@@ -18,6 +18,6 @@ final class LedgerYearTest {
         assertThat(year.tallies().values().stream()
                         .mapToInt(LedgerYear.Tally::planted)
                         .sum())
-                .isGreaterThan(300);
+                .isGreaterThan(200);
     }
 }
