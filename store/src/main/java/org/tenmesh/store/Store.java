@@ -63,6 +63,7 @@ import org.tenmesh.store.server.Connections;
 import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.store.sheets.LaidOutSubmissions;
 import org.tenmesh.store.sheets.Sheets;
+import org.tenmesh.store.shelf.Shelves;
 import org.tenmesh.store.verified.AgainstJournal;
 import org.tenmesh.store.verified.RecordCheck;
 
@@ -94,6 +95,7 @@ public final class Store implements AutoCloseable {
     private final RunOrders runOrders;
     private final Sheets sheets;
     private final LaidOutSubmissions laidOut;
+    private final Shelves shelves;
     private final FixedRecords fixed;
     private final Releases releases;
     private final People people;
@@ -121,6 +123,7 @@ public final class Store implements AutoCloseable {
         runOrders = new RunOrders(connections.app(), journal);
         sheets = new Sheets(connections.app(), journal);
         laidOut = new LaidOutSubmissions(connections.app(), journal);
+        shelves = new Shelves(connections.app(), journal);
         fixed = new FixedRecords(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
         arrivals = new Arrivals(connections.app(), journal, taking, clock);
@@ -340,6 +343,11 @@ public final class Store implements AutoCloseable {
     /** Clients' worksheets that wait to be laid out. */
     public Sheets sheets() {
         return sheets;
+    }
+
+    /** Where soils wait after their release. */
+    public Shelves shelves() {
+        return shelves;
     }
 
     /** What instruments are to read. */

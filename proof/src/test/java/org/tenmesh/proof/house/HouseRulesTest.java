@@ -86,7 +86,7 @@ final class HouseRulesTest {
             List.of("quantity", "statistics", "digest"),
             List.of("formula"),
             List.of("intake", "methods"),
-            List.of("layout", "calibration"),
+            List.of("layout", "calibration", "shelf"),
             List.of("reduction", "charts", "agreement", "proficiency", "bench"),
             List.of("judgement", "controldesign", "orders", "custody"),
             List.of("causes"),
@@ -122,7 +122,7 @@ final class HouseRulesTest {
             List.of("rows", "server"),
             List.of("journal"),
             List.of("days"),
-            List.of("judged", "orders", "sheets", "release", "people", "live", "equipment", "custody"),
+            List.of("judged", "orders", "sheets", "shelf", "release", "people", "live", "equipment", "custody"),
             List.of("record", "verified", "programs"),
             List.of(""));
 
