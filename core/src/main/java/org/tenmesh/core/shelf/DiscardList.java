@@ -89,8 +89,8 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
             return Optional.of("List " + name + " is signed; nothing is added to it");
         }
         if (Codes.isBox(code)) {
-            boolean has = inBoxes.stream()
-                    .anyMatch(soil -> soil.box().equals(code) && lines.contains(soil.labNumber()));
+            boolean has =
+                    inBoxes.stream().anyMatch(soil -> soil.box().equals(code) && lines.contains(soil.labNumber()));
             return !has
                     ? Optional.of("Nothing of box " + code + " is on this list: it stays where it is")
                     : wholeBoxes(inBoxes).contains(code)
@@ -119,8 +119,8 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
             if (soil == null) {
                 throw new IllegalArgumentException(number + " of list " + name + " is in none of the boxes given");
             }
-            boolean seen = scanned.contains(number.text())
-                    || scanned.contains(soil.box()) && whole.contains(soil.box());
+            boolean seen =
+                    scanned.contains(number.text()) || scanned.contains(soil.box()) && whole.contains(soil.box());
             String stays = staysBecause(soil, days, today, waiting);
             settled.add(new Line(soil, !stays.isEmpty() ? stays : seen ? "" : "not scanned"));
         }

@@ -45,39 +45,48 @@ public record Shelf(
     /** Why an act cannot be done, as a sentence; empty when it can. */
     public Optional<String> refusal(ShelfAct act) {
         return switch (act.what()) {
-            case PLACE_MADE -> !Codes.isPlace(act.about())
-                    ? no("A place is called P- and up to 20 capitals, digits and hyphens, such as P-A1-03; found " + act.about())
-                    : places.containsKey(act.about()) ? no("Place " + act.about() + " is there already") : yes();
-            case BOX_MADE -> !Codes.isBox(act.about())
-                    ? no("A box is called B- and six digits, such as B-000012; found " + act.about())
-                    : boxes.containsKey(act.about()) ? no("Box " + act.about() + " is there already") : yes();
+            case PLACE_MADE ->
+                !Codes.isPlace(act.about())
+                        ? no("A place is called P- and up to 20 capitals, digits and hyphens, such as P-A1-03; found "
+                                + act.about())
+                        : places.containsKey(act.about()) ? no("Place " + act.about() + " is there already") : yes();
+            case BOX_MADE ->
+                !Codes.isBox(act.about())
+                        ? no("A box is called B- and six digits, such as B-000012; found " + act.about())
+                        : boxes.containsKey(act.about()) ? no("Box " + act.about() + " is there already") : yes();
             case BOX_PUT -> boxPut(act);
             case SOIL_PUT -> soilPut(act);
-            case LENT -> stored(act).or(() -> on(act, Stored.State.ON_SHELF)).or(() -> act.to().isBlank()
-                            || act.until().isEmpty()
-                    ? no("A loan says to whom and until when")
-                    : act.until().get().isBefore(date(act)) ? no("A loan ends today or later") : yes());
+            case LENT ->
+                stored(act)
+                        .or(() -> on(act, Stored.State.ON_SHELF))
+                        .or(() -> act.to().isBlank() || act.until().isEmpty()
+                                ? no("A loan says to whom and until when")
+                                : act.until().get().isBefore(date(act)) ? no("A loan ends today or later") : yes());
             case RETURNED -> stored(act).or(() -> on(act, Stored.State.LENT));
             case HELD -> stored(act).or(() -> held(act));
             case HOLD_LIFTED -> stored(act).or(() -> lifted(act));
             case LISTED -> stored(act).or(() -> on(act, Stored.State.ON_SHELF)).or(() -> ordinary(act));
-            case SCANNED -> Codes.isBox(act.about()) && !boxes.containsKey(act.about())
-                    ? no("There is no box " + act.about())
-                    : yes();
-            case LIST_MADE -> Codes.isList(act.about()) && act.until().isPresent()
-                    ? yes()
-                    : no("A discard list has a name such as D-261130-1 and a day");
+            case SCANNED ->
+                Codes.isBox(act.about()) && !boxes.containsKey(act.about())
+                        ? no("There is no box " + act.about())
+                        : yes();
+            case LIST_MADE ->
+                Codes.isList(act.about()) && act.until().isPresent()
+                        ? yes()
+                        : no("A discard list has a name such as D-261130-1 and a day");
             case SIGNED -> yes();
-            case DISCARDED -> stored(act)
-                    .or(() -> on(act, Stored.State.ON_SHELF))
-                    .or(() -> ordinary(act))
-                    .or(() -> free(act));
-            case HANDED_OVER -> stored(act)
-                    .or(() -> on(act, Stored.State.ON_SHELF))
-                    .or(() -> free(act))
-                    .or(() -> soil(act).keeping() == Keeping.ORDINARY
-                            ? no(act.about() + " is ordinary soil: it leaves by a discard list")
-                            : act.to().isBlank() ? no("Say to which charge or to whom it is handed over") : yes());
+            case DISCARDED ->
+                stored(act)
+                        .or(() -> on(act, Stored.State.ON_SHELF))
+                        .or(() -> ordinary(act))
+                        .or(() -> free(act));
+            case HANDED_OVER ->
+                stored(act)
+                        .or(() -> on(act, Stored.State.ON_SHELF))
+                        .or(() -> free(act))
+                        .or(() -> soil(act).keeping() == Keeping.ORDINARY
+                                ? no(act.about() + " is ordinary soil: it leaves by a discard list")
+                                : act.to().isBlank() ? no("Say to which charge or to whom it is handed over") : yes());
         };
     }
 
@@ -118,8 +127,8 @@ public record Shelf(
             return no(act.about() + " is in box " + box.code() + " already");
         }
         if (keeping.apart() != box.regulated()) {
-            return no(act.about() + " is " + (keeping == Keeping.ORDINARY ? "ordinary soil" : keeping.phrase()) + " and box "
-                    + box.code() + " is for " + kind(box.regulated()) + " soil: they are kept apart");
+            return no(act.about() + " is " + (keeping == Keeping.ORDINARY ? "ordinary soil" : keeping.phrase())
+                    + " and box " + box.code() + " is for " + kind(box.regulated()) + " soil: they are kept apart");
         }
         return yes();
     }
@@ -169,7 +178,8 @@ public record Shelf(
     private Optional<String> ordinary(ShelfAct act) {
         return soil(act).keeping() == Keeping.ORDINARY
                 ? yes()
-                : no(act.about() + " is " + soil(act).keeping().phrase() + ": it never leaves by an ordinary discard list");
+                : no(act.about() + " is " + soil(act).keeping().phrase()
+                        + ": it never leaves by an ordinary discard list");
     }
 
     private Stored soil(ShelfAct act) {
@@ -214,9 +224,12 @@ public record Shelf(
             case BOX_MADE -> withBox(new Box(act.about(), act.regulated(), Optional.empty()));
             case BOX_PUT -> withBox(box(act.about(), Optional.of(act.to())));
             case SOIL_PUT -> with(put(new LabNumber(act.about()), box(act.to())));
-            case LENT -> with(soil(act).in(
-                            Stored.State.LENT,
-                            Optional.of(new Stored.Loan(act.to(), act.until().orElseThrow()))));
+            case LENT ->
+                with(soil(act)
+                        .in(
+                                Stored.State.LENT,
+                                Optional.of(
+                                        new Stored.Loan(act.to(), act.until().orElseThrow()))));
             case RETURNED -> with(soil(act).in(Stored.State.ON_SHELF, Optional.empty()));
             case HELD -> with(withPause(act, new Pause(act.to(), date(act), act.until())));
             case HOLD_LIFTED -> with(withoutPause(act));

@@ -30,7 +30,8 @@ public record ShelfAct(
 
     public ShelfAct {
         if (about.isEmpty() || about.length() > 64) {
-            throw new IllegalArgumentException("an act is about something of 1 to 64 characters, found \"" + about + "\"");
+            throw new IllegalArgumentException(
+                    "an act is about something of 1 to 64 characters, found \"" + about + "\"");
         }
         if (to.length() > LONGEST || reason.length() > LONGEST) {
             throw new IllegalArgumentException("at most " + LONGEST + " characters can be said here");

@@ -82,7 +82,8 @@ final class DiscardListTest {
         assertThat(list.settled(boxes, 28, TODAY, Set.of()))
                 .extracting(DiscardList.Line::why)
                 .containsExactly("", "", "not scanned");
-        DiscardList scanned = new DiscardList(list.name(), TODAY, list.lines(), Set.of("B-000001", number(3).text()), "");
+        DiscardList scanned = new DiscardList(
+                list.name(), TODAY, list.lines(), Set.of("B-000001", number(3).text()), "");
         assertThat(scanned.settled(boxes, 28, TODAY, Set.of())).allMatch(DiscardList.Line::leaves);
         assertThat(scanned.settled(boxes, 28, TODAY, Set.of(number(2))))
                 .extracting(DiscardList.Line::why)
@@ -95,7 +96,11 @@ final class DiscardListTest {
                 soil(1, "B-000001").in(Stored.State.LENT, Optional.of(new Stored.Loan("N. Okafor", TODAY))),
                 soil(2, "B-000001"));
         DiscardList list = new DiscardList(
-                "D-261130-1", TODAY, List.of(number(1), number(2)), Set.of(number(1).text(), "B-000001"), "");
+                "D-261130-1",
+                TODAY,
+                List.of(number(1), number(2)),
+                Set.of(number(1).text(), "B-000001"),
+                "");
         assertThat(list.settled(boxes, 28, TODAY, Set.of()))
                 .extracting(DiscardList.Line::why)
                 .containsExactly("lent", "not scanned");

@@ -40,9 +40,11 @@ final class KeptTest {
         assertThat(held.from()).isEmpty();
         assertThat(held.why()).isEqualTo("legal hold, not lifted yet");
         Pause until = new Pause("complaint", RELEASED.plusDays(3), Optional.of(RELEASED.plusDays(90)));
-        assertThat(Kept.of(Optional.of(RELEASED), 28, List.of(until), RELEASED.plusDays(89)).why())
+        assertThat(Kept.of(Optional.of(RELEASED), 28, List.of(until), RELEASED.plusDays(89))
+                        .why())
                 .isEqualTo("complaint until 2027-01-31");
-        assertThat(Kept.of(Optional.of(RELEASED), 28, List.of(until), RELEASED.plusDays(90)).from())
+        assertThat(Kept.of(Optional.of(RELEASED), 28, List.of(until), RELEASED.plusDays(90))
+                        .from())
                 .contains(RELEASED.plusDays(90 + 25));
     }
 
@@ -78,7 +80,8 @@ final class KeptTest {
             LocalDate found = kept(days, RELEASED.plusDays(300), pauses.toArray(new Pause[0]))
                     .from()
                     .orElseThrow();
-            // A pause that begins on the very day it would go on may or may not be counted; the soil is held on that day in any case.
+            // A pause that begins on the very day it would go on may or may not be counted; the soil is held on that
+            // day in any case.
             int least = day;
             while (held.contains(day)) {
                 day++;

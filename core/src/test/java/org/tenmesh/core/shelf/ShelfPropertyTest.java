@@ -29,7 +29,8 @@ final class ShelfPropertyTest {
         Map<LabNumber, Keeping> known = new HashMap<>();
         for (int i = 1; i <= SOILS; i++) {
             known.put(
-                    LabNumber.of(DAY, i), i % 4 == 0 ? Keeping.REGULATED : i % 5 == 0 ? Keeping.UNSETTLED : Keeping.ORDINARY);
+                    LabNumber.of(DAY, i),
+                    i % 4 == 0 ? Keeping.REGULATED : i % 5 == 0 ? Keeping.UNSETTLED : Keeping.ORDINARY);
         }
         return known;
     }
@@ -42,22 +43,21 @@ final class ShelfPropertyTest {
         Instant at = DAY.atStartOfDay(ZoneOffset.UTC).toInstant().plusSeconds(3600L * n);
         Optional<LocalDate> until =
                 chance.nextInt(3) == 0 ? Optional.empty() : Optional.of(DAY.plusDays(n / 24 + chance.nextInt(5)));
-        String about =
-                switch (what) {
-                    case PLACE_MADE -> place;
-                    case BOX_MADE, BOX_PUT, SCANNED -> box;
-                    case SIGNED, LIST_MADE -> "D-261102-1";
-                    default -> soil;
-                };
-        String to =
-                switch (what) {
-                    case BOX_PUT -> place;
-                    case SOIL_PUT -> box;
-                    case HELD, HOLD_LIFTED -> chance.nextBoolean() ? "complaint" : "legal hold";
-                    default -> "N. Okafor";
-                };
-        boolean regulated =
-                what == What.PLACE_MADE ? place.startsWith("P-R") : what == What.BOX_MADE && box.compareTo("B-000003") >= 0;
+        String about = switch (what) {
+            case PLACE_MADE -> place;
+            case BOX_MADE, BOX_PUT, SCANNED -> box;
+            case SIGNED, LIST_MADE -> "D-261102-1";
+            default -> soil;
+        };
+        String to = switch (what) {
+            case BOX_PUT -> place;
+            case SOIL_PUT -> box;
+            case HELD, HOLD_LIFTED -> chance.nextBoolean() ? "complaint" : "legal hold";
+            default -> "N. Okafor";
+        };
+        boolean regulated = what == What.PLACE_MADE
+                ? place.startsWith("P-R")
+                : what == What.BOX_MADE && box.compareTo("B-000003") >= 0;
         return new ShelfAct(what, about, to, until, regulated, "because", "T. Byrne", at);
     }
 
@@ -74,7 +74,9 @@ final class ShelfPropertyTest {
             Shelf before = shelf;
             if (shelf.refusal(act).isPresent()) {
                 refused++;
-                assertThatThrownBy(() -> before.after(act)).as("seed %d", seed).isInstanceOf(IllegalArgumentException.class);
+                assertThatThrownBy(() -> before.after(act))
+                        .as("seed %d", seed)
+                        .isInstanceOf(IllegalArgumentException.class);
                 continue;
             }
             shelf = shelf.after(act);
@@ -85,11 +87,15 @@ final class ShelfPropertyTest {
             }
         }
         assertThat(refused).as("seed %d", seed).isPositive();
-        assertThat(counted.keySet()).as("seed %d: what was done at least once", seed).contains(What.values());
+        assertThat(counted.keySet())
+                .as("seed %d: what was done at least once", seed)
+                .contains(What.values());
         for (Map.Entry<LabNumber, List<ShelfAct>> one : done.entrySet()) {
             List<What> whats = one.getValue().stream().map(ShelfAct::what).toList();
             Stored soil = shelf.soils().get(one.getKey());
-            assertThat(whats.stream().filter(w -> w == What.DISCARDED || w == What.HANDED_OVER).count())
+            assertThat(whats.stream()
+                            .filter(w -> w == What.DISCARDED || w == What.HANDED_OVER)
+                            .count())
                     .as("seed %d, %s leaves once at most", seed, one.getKey())
                     .isLessThanOrEqualTo(1);
             long lent = whats.stream().filter(w -> w == What.LENT).count();
@@ -113,7 +119,9 @@ final class ShelfPropertyTest {
         }
         for (Stored soil : shelf.soils().values()) {
             Shelf.Box box = shelf.boxes().get(soil.box());
-            assertThat(box.regulated()).as("seed %d, %s", seed, soil).isEqualTo(soil.keeping().apart());
+            assertThat(box.regulated())
+                    .as("seed %d, %s", seed, soil)
+                    .isEqualTo(soil.keeping().apart());
             assertThat(box.place()).isEqualTo(soil.place());
             box.place().ifPresent(place -> assertThat(place.startsWith("P-R")).isEqualTo(box.regulated()));
         }

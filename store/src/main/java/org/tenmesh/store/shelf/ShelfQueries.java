@@ -171,9 +171,7 @@ final class ShelfQueries {
                             where soil = any(:soils) and what in ('held', 'hold-lifted') order by seq
                             """)
                     .bindArray(
-                            "soils",
-                            Integer.class,
-                            rows.stream().map(Row::soil).toList())
+                            "soils", Integer.class, rows.stream().map(Row::soil).toList())
                     .map((rs, ctx) -> {
                         LocalDate date = rs.getObject("at", OffsetDateTime.class)
                                 .toInstant()

@@ -79,14 +79,15 @@ public final class Shelves {
         Map<LabNumber, Integer> ids = ShelfQueries.ids(handle, numbers);
         Map<LabNumber, Stored> soils = ShelfQueries.soils(handle, ids, zone);
         soils.values().forEach(soil -> codes.add(soil.box()));
-        Shelf shelf = new Shelf(
-                places(handle, codes), boxes(handle, codes), soils, ShelfQueries.keeping(handle, ids), zone);
+        Shelf shelf =
+                new Shelf(places(handle, codes), boxes(handle, codes), soils, ShelfQueries.keeping(handle, ids), zone);
         for (ShelfAct act : acts) {
             Optional<String> refusal = shelf.refusal(act);
             if (refusal.isPresent()) {
                 throw ActRows.refused(refusal.get());
             }
-            // Of a long list only what one act says of the next matters, which is rare; two of one soil follow each other.
+            // Of a long list only what one act says of the next matters, which is rare; two of one soil follow each
+            // other.
             shelf = shelf.after(act);
         }
         ActRows.write(handle, journal, acts, ids);
@@ -136,13 +137,13 @@ public final class Shelves {
 
     /** Those of these soils that were put in a box once. */
     public Map<LabNumber, Stored> find(Collection<LabNumber> labNumbers, ZoneId zone) {
-        return app.inTransaction(
-                handle -> ShelfQueries.soils(handle, ShelfQueries.ids(handle, labNumbers), zone));
+        return app.inTransaction(handle -> ShelfQueries.soils(handle, ShelfQueries.ids(handle, labNumbers), zone));
     }
 
     /** A box; empty where there is none of this code. */
     public Optional<Shelf.Box> box(String code) {
-        return app.withHandle(handle -> Optional.ofNullable(boxes(handle, List.of(code)).get(code)));
+        return app.withHandle(
+                handle -> Optional.ofNullable(boxes(handle, List.of(code)).get(code)));
     }
 
     /** What is in a box now, by lab number. */
@@ -161,8 +162,8 @@ public final class Shelves {
     }
 
     private List<BoxCount> boxCounts(String where, String wanted, String about) {
-        return app.withHandle(handle -> handle.createQuery("select b.box, b.regulated, b.place, count(st.soil)::int, " + about
-                        + " as about from shelf.box b left join shelf.standing st on st.box = b.box " + where)
+        return app.withHandle(handle -> handle.createQuery("select b.box, b.regulated, b.place, count(st.soil)::int, "
+                        + about + " as about from shelf.box b left join shelf.standing st on st.box = b.box " + where)
                 .bind("wanted", wanted)
                 .map((rs, ctx) -> new BoxCount(
                         rs.getString(1),
@@ -256,8 +257,8 @@ public final class Shelves {
 
     /** Soils that may be discarded on a day; see {@link DiscardList#due}. */
     public List<Stored> due(LocalDate day, int days, Set<LabNumber> waiting, ZoneId zone) {
-        return app.inTransaction(handle -> DiscardList.due(
-                ShelfQueries.releasedBefore(handle, day.minusDays(days), zone), days, day, waiting));
+        return app.inTransaction(handle ->
+                DiscardList.due(ShelfQueries.releasedBefore(handle, day.minusDays(days), zone), days, day, waiting));
     }
 
     /**
@@ -269,13 +270,13 @@ public final class Shelves {
     public String makeList(LocalDate day, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone) {
         return app.inTransaction(handle -> {
             lock(handle);
-            List<Stored> due = DiscardList.due(
-                    ShelfQueries.releasedBefore(handle, day.minusDays(days), zone), days, day, waiting);
+            List<Stored> due =
+                    DiscardList.due(ShelfQueries.releasedBefore(handle, day.minusDays(days), zone), days, day, waiting);
             if (due.isEmpty()) {
                 throw ActRows.refused("Nothing on the shelf may be discarded on " + day);
             }
-            String stem = String.format(
-                    "D-%02d%02d%02d-", day.getYear() % 100, day.getMonthValue(), day.getDayOfMonth());
+            String stem =
+                    String.format("D-%02d%02d%02d-", day.getYear() % 100, day.getMonthValue(), day.getDayOfMonth());
             int number = 1
                     + handle.createQuery(
                                     "select count(*)::int from shelf.act where what = 'list-made' and about like :stem || '%'")
@@ -354,8 +355,7 @@ public final class Shelves {
     }
 
     private static List<Stored> inBoxesOf(Handle handle, DiscardList list, ZoneId zone) {
-        Map<LabNumber, Stored> lines =
-                ShelfQueries.soils(handle, ShelfQueries.ids(handle, list.lines()), zone);
+        Map<LabNumber, Stored> lines = ShelfQueries.soils(handle, ShelfQueries.ids(handle, list.lines()), zone);
         Set<String> boxes = new TreeSet<>();
         lines.values().forEach(soil -> boxes.add(soil.box()));
         Map<LabNumber, Stored> all = new HashMap<>(lines);
@@ -404,8 +404,7 @@ public final class Shelves {
                 throw ActRows.refused("List " + list + " was signed by " + its.signedBy());
             }
             LocalDate today = at.atZone(zone).toLocalDate();
-            List<DiscardList.Line> settled =
-                    its.settled(inBoxesOf(handle, its, zone), days, today, waiting);
+            List<DiscardList.Line> settled = its.settled(inBoxesOf(handle, its, zone), days, today, waiting);
             List<ShelfAct> acts = new ArrayList<>();
             acts.add(new ShelfAct(What.SIGNED, list, "", Optional.empty(), false, "", actor, at));
             List<LabNumber> numbers = new ArrayList<>();

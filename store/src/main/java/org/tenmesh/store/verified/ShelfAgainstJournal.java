@@ -64,7 +64,8 @@ final class ShelfAgainstJournal {
         Map<Long, String> stored = new HashMap<>();
         StringBuilder text = new StringBuilder();
         long[] batch = {0};
-        try (var rows = handle.createQuery("select * from shelf.act order by batch, seq")
+        try (var rows = handle
+                .createQuery("select * from shelf.act order by batch, seq")
                 .setFetchSize(2000)
                 .map((rs, ctx) -> new Line(rs.getLong("batch"), ActRows.canonical(ActRows.read(rs))))
                 .stream()) {
