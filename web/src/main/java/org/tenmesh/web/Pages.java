@@ -5,6 +5,8 @@ import java.util.stream.Stream;
 import org.tenmesh.web.bench.BenchPages;
 import org.tenmesh.web.capture.CapturePages;
 import org.tenmesh.web.capture.HandPages;
+import org.tenmesh.web.equipment.LookBackPages;
+import org.tenmesh.web.equipment.ThingPages;
 import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
@@ -43,6 +45,8 @@ final class Pages {
                         BenchPages.routes(context),
                         OrderPages.routes(context),
                         LabelPages.routes(context),
+                        ThingPages.routes(context),
+                        LookBackPages.routes(context),
                         MethodPages.routes(context),
                         SubmissionPages.routes(context),
                         ReleasePages.routes(context),

@@ -10,11 +10,15 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
 import org.tenmesh.core.charts.ControlHistory;
+import org.tenmesh.core.equipment.Equipment;
+import org.tenmesh.core.equipment.Hold;
+import org.tenmesh.core.equipment.Lot;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.orders.RunOrder;
@@ -31,6 +35,8 @@ import org.tenmesh.web.http.Passwords;
 
 /** The made-up laboratory with one person of each role, served on a free port. */
 record Ashgrove(Server server, MemoryStore book, InventedDay invented) implements AutoCloseable {
+    static final String LOT = "B7-2610";
+    static final String PIPETTE = "P5";
     static final String PASSWORD = "four words do well here";
     static final MethodBook METHODS = AllKinds.with(MethodFiles.shipped());
     static final Clock CLOCK = Clock.fixed(Instant.parse("2026-11-25T13:42:00Z"), ZoneOffset.UTC);
@@ -78,6 +84,7 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
                                 new RunOrder.Place(1, Role.STANDARD, "low"),
                                 new RunOrder.Place(2, Role.SAMPLE, "26329-9001-0"))),
                 "test");
+        registerThings(book);
         book.sheets()
                 .keep(
                         "sheet.csv",
@@ -98,6 +105,49 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
                         Optional.of(Ashgrove::sheet)),
                 book,
                 invented);
+    }
+
+    /** A buffer and a pipette that no run names, and a hold on a run that is not there: they hold nothing of the day. */
+    private static void registerThings(MemoryStore book) {
+        book.equipment()
+                .register(new Lot(
+                        LOT,
+                        Lot.Kind.BUFFER,
+                        "spare buffer",
+                        "",
+                        "invented supplier",
+                        List.of(new Lot.Content("pH", 7, OptionalDouble.of(0.01), Unit.PH)),
+                        LocalDate.of(2026, 10, 1),
+                        Optional.of(LocalDate.of(2026, 11, 20)),
+                        OptionalInt.of(60),
+                        List.of(),
+                        "test",
+                        CLOCK.instant()));
+        book.equipment()
+                .register(new Equipment(
+                        PIPETTE,
+                        Equipment.Kind.PIPETTE,
+                        "",
+                        "",
+                        "",
+                        List.of(new Equipment.Due(
+                                "delivers 5 mL",
+                                OptionalInt.of(30),
+                                Optional.of(LocalDate.of(2026, 11, 20)),
+                                OptionalDouble.of(4.97),
+                                OptionalDouble.of(5.03),
+                                "mL")),
+                        "test",
+                        CLOCK.instant()));
+        book.equipment()
+                .lay(new Hold(
+                        0,
+                        "instrument none",
+                        "invented",
+                        List.of(new Hold.Span("2026-11-25", "none", 1, 2)),
+                        "test",
+                        CLOCK.instant(),
+                        Optional.empty()));
     }
 
     static String name(PersonRole role) {

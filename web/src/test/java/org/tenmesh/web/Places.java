@@ -29,6 +29,9 @@ final class Places {
                 Map.entry("paper", "a4"),
                 Map.entry("layout", "table"),
                 Map.entry("rack", "R17"),
+                Map.entry("lot", Ashgrove.LOT),
+                Map.entry("equipment", Ashgrove.PIPETTE),
+                Map.entry("hold", "1"),
                 Map.entry("day", DAY));
         String path = route.path().replace("{format}", "csv").replace("{order}", "order-1");
         for (Map.Entry<String, String> part : parts.entrySet()) {
@@ -40,7 +43,11 @@ final class Places {
     /** Every address of a route: each tray, each lab number, each run. */
     static List<String> all(Route route, InventedDay invented) {
         return all(route.path(), invented).stream()
-                .map(place -> place.replace("{day}", DAY).replace("{rack}", "R17"))
+                .map(place -> place.replace("{day}", DAY)
+                        .replace("{rack}", "R17")
+                        .replace("{lot}", Ashgrove.LOT)
+                        .replace("{equipment}", Ashgrove.PIPETTE)
+                        .replace("{hold}", "1"))
                 .toList();
     }
 

@@ -93,7 +93,7 @@ final class HouseRulesTest {
             List.of("derived", "equipment"),
             List.of("redo", "release"),
             List.of("report", "desk"),
-            List.of("planning"));
+            List.of("planning", "lookback"));
 
     /** The same for web; the templates and what puts the route table together stand above all. */
     private static final Map<String, Integer> WEB_LEVELS = levels(
@@ -109,6 +109,7 @@ final class HouseRulesTest {
                     "bench",
                     "orders",
                     "labels",
+                    "equipment",
                     "intake",
                     "submissions",
                     "methods",

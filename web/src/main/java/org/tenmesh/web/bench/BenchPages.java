@@ -18,6 +18,7 @@ import org.tenmesh.print.labels.Labels;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.rows.Json;
 import org.tenmesh.store.rows.Refused;
+import org.tenmesh.web.cards.ThingsNow;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
@@ -88,6 +89,8 @@ public final class BenchPages {
                         BenchView.list(day),
                         "timers",
                         BenchView.timers(day),
+                        "things",
+                        ThingsNow.all(desk),
                         "earlier",
                         visit.newest() ? BenchView.earlier(visit.open(), desk) : List.of()));
     }

@@ -3,6 +3,7 @@ package org.tenmesh.web.bench;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -57,6 +58,7 @@ public record BenchView(
      * @param overMs when it is over, ms since 1970 by the device's clock; 0 where no time is set or it has not begun
      * @param overSays the same as a clock shows it
      * @param shut instruments of the method whose gates are shut; one sentence each
+     * @param things equipment of these instruments with something wrong that does not shut them; one sentence each
      */
     public record Now(
             String key,
@@ -74,6 +76,7 @@ public record BenchView(
             String overSays,
             List<Instrument> instruments,
             List<String> shut,
+            List<String> things,
             List<String> cautions) {}
 
     /** Where vessels may be handed over to. */
@@ -308,8 +311,10 @@ public record BenchView(
         List<Instrument> instruments = new ArrayList<>();
         // A shut gate is told from the first step on: nobody need scoop a tray that cannot be read.
         Map<String, String> gates = shut(desk);
+        Set<String> read = new LinkedHashSet<>();
         for (Step step : line.path().steps()) {
             for (String instrument : day.instruments(step)) {
+                read.add(instrument);
                 if (step.key().equals(line.step().key())) {
                     instruments.add(new Instrument(instrument, gates.containsKey(instrument)));
                 }
@@ -335,6 +340,13 @@ public record BenchView(
                 line.over().map(at -> Words.time(at, desk.zone())).orElse(""),
                 instruments,
                 shut,
+                GateRow.of(desk).stream()
+                        .filter(gate -> read.contains(gate.instrument()))
+                        .flatMap(gate -> gate.things().stream())
+                        .filter(thing -> !thing.refused())
+                        .map(thing -> Words.sentence(thing.says()) + ". " + thing.follows())
+                        .distinct()
+                        .toList(),
                 line.step().cautions());
     }
 

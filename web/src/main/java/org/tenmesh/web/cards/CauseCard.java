@@ -10,6 +10,7 @@ import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Rulings;
+import org.tenmesh.core.desk.RunPositions;
 import org.tenmesh.core.desk.Withdrawal;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Finding;
@@ -32,6 +33,7 @@ import org.tenmesh.web.words.Words;
  * @param evidenceDigest what a decision made from this card is bound to
  * @param did what was done, oldest first
  * @param mayWithdraw whether the decision may still be taken back
+ * @param at from when one would look back, as ISO 8601: when the first reading that it touches in its run was taken
  * @param answer what was read again says of it, in words; empty text as long as nothing can be compared
  */
 public record CauseCard(
@@ -56,6 +58,7 @@ public record CauseCard(
         boolean settled,
         boolean mayWithdraw,
         boolean shut,
+        String at,
         String answer) {
 
     /** The causes of the day that somebody must decide about, costliest first: those that touch a result. */
@@ -112,7 +115,20 @@ public record CauseCard(
                 decision.isPresent(),
                 decision.isPresent() && Withdrawal.refused(desk, cause).isEmpty(),
                 desk.shutByHand(instrument).isPresent(),
+                at(desk, cause),
                 "");
+    }
+
+    private static String at(Desk desk, Cause cause) {
+        return desk.run(cause.run())
+                .map(run -> desk.positions(run).positions().stream()
+                        .filter(one -> one.position() == cause.firstPosition())
+                        .map(RunPositions.Position::at)
+                        .findFirst()
+                        .orElse(run.startedAt())
+                        .toInstant()
+                        .toString())
+                .orElse("");
     }
 
     /** The same card with what was read again. */
@@ -139,6 +155,7 @@ public record CauseCard(
                 settled,
                 mayWithdraw,
                 shut,
+                at,
                 answers.stream()
                         .filter(one -> one.cause().equals(id) && one.compared() > 0)
                         .map(one -> Words.sentence(one.said().word()) + ": " + one.sentence())

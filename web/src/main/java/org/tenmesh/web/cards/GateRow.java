@@ -27,6 +27,7 @@ import org.tenmesh.web.words.Words;
  * @param says one line: since when it is open, or what shut it
  * @param cause key of what the gate is shut or opened by hand for: a cause, or the instrument itself
  * @param evidenceDigest of that cause; empty text for the instrument
+ * @param things lots and equipment of it with something wrong today
  * @param outcomes what the checks before the first soil said and, where later ones said something else, what they said
  */
 public record GateRow(
@@ -39,15 +40,21 @@ public record GateRow(
         String picture,
         String cause,
         String evidenceDigest,
+        List<ThingsNow> things,
         List<GateOutcome> outcomes) {
 
     private static final Set<Role> CHECKS = Set.of(Role.STANDARD, Role.VERIFICATION, Role.BLANK, Role.CONTROL);
 
     /** Why nothing may go on the instrument, as the bench is told; empty when it may run. */
     public Optional<String> shutSays() {
-        return open || (outcomes.isEmpty() && !shutByHand)
+        return open || (outcomes.isEmpty() && !shutByHand && !isRefused())
                 ? Optional.empty()
                 : Optional.of(instrument + " may not run: " + says + ".");
+    }
+
+    /** Whether a piece of equipment keeps it from running. */
+    public boolean isRefused() {
+        return things.stream().anyMatch(ThingsNow::refused);
     }
 
     public static List<GateRow> of(Desk desk) {
@@ -70,6 +77,7 @@ public record GateRow(
                 Pictures.gates(instrument, List.of()),
                 desk.toOpen(instrument).map(Grounds::cause).orElse(""),
                 desk.toOpen(instrument).map(Grounds::evidenceDigest).orElse(""),
+                ThingsNow.of(desk, instrument),
                 List.of());
     }
 
@@ -86,8 +94,12 @@ public record GateRow(
                         .filter(one -> one.gate() == gate && !one.open())
                         .reduce((first, later) -> later));
         Optional<Acted> byHand = desk.shutByHand(instrument);
+        List<ThingsNow> things = ThingsNow.of(desk, instrument);
+        Optional<ThingsNow> refuses = things.stream().filter(ThingsNow::refused).findFirst();
         String says;
-        if (byHand.isPresent()) {
+        if (refuses.isPresent()) {
+            says = refuses.get().says();
+        } else if (byHand.isPresent()) {
             says = says(desk, byHand.get());
         } else if (shut.isPresent()) {
             GateOutcome gate = shut.get();
@@ -112,7 +124,7 @@ public record GateRow(
                         .map(Grounds::of)
                         .findFirst())
                 .orElseGet(() -> Grounds.ofInstrument(instrument, run.run()));
-        boolean open = byHand.isEmpty() && state.isOpen();
+        boolean open = byHand.isEmpty() && refuses.isEmpty() && state.isOpen();
         return new GateRow(
                 instrument,
                 run.run(),
@@ -123,6 +135,7 @@ public record GateRow(
                 Pictures.gates(instrument, newest(state, outcomes)),
                 grounds.cause(),
                 grounds.evidenceDigest(),
+                things,
                 outcomes);
     }
 

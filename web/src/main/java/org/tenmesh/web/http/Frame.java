@@ -127,6 +127,9 @@ public record Frame(
             new Entry(Group.CLIENTS, "Reports", "/reports", Rights.CLIENTS),
             new Entry(Group.QUALITY, "Controls", "/controls", Rights.SEALED),
             new Entry(Group.QUALITY, "Charts", "/charts", Rights.SEALED),
+            new Entry(Group.QUALITY, "Look back", "/look-back", Rights.FLOOR),
+            new Entry(Group.QUALITY, "Lots", "/lots", Rights.TRAYS),
+            new Entry(Group.QUALITY, "Equipment", "/equipment", Rights.TRAYS),
             new Entry(Group.LABORATORY, "Capture", "/capture", Rights.FLOOR),
             new Entry(Group.LABORATORY, "By hand", "/by-hand", Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY)),
             new Entry(

@@ -128,6 +128,13 @@ public final class OrderPages {
                     "Not done",
                     "No instrument of this name has read this method on the last days. Nothing was made.");
         }
+        List<String> refuses = GateRow.of(desk).stream()
+                .filter(gate -> gate.instrument().equals(instrument) && gate.isRefused())
+                .flatMap(gate -> gate.shutSays().stream())
+                .toList();
+        if (!refuses.isEmpty()) {
+            return list(context, visit, desk, refuses, 409);
+        }
         Instant now = context.clock().instant();
         NextRun.Made made = orders.next(instrument, method.get(), now);
         if (made.order().isEmpty()) {

@@ -7,10 +7,12 @@ import java.util.Locale;
 import java.util.Map;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.judgement.ControlValue;
+import org.tenmesh.web.cards.ThingsNow;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
+import org.tenmesh.web.words.Words;
 
 /** The list of runs, one run, and the control soils of the day. */
 public final class RunPages {
@@ -46,6 +48,13 @@ public final class RunPages {
                                                                 visit.query("by")
                                                                         .equals("time"),
                                                                 page(visit.query("part"))),
+                                                        "with",
+                                                        ThingsNow.ReadWith.of(desk, run),
+                                                        "lookBack",
+                                                        "/look-back?of=instrument&name="
+                                                                + Words.part(run.instrument()) + "&at="
+                                                                + run.startedAt()
+                                                                        .toInstant(),
                                                         "acts",
                                                         visit.may(Rights.ACT))))
                                         .orElseGet(Answer::notFound))),

@@ -21,6 +21,7 @@ import org.tenmesh.web.cards.LapsedLine;
 import org.tenmesh.web.cards.OpenDay;
 import org.tenmesh.web.cards.OrderView;
 import org.tenmesh.web.cards.ReadAgainRow;
+import org.tenmesh.web.cards.ThingsNow;
 import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
@@ -73,6 +74,8 @@ public final class DayPages {
                                                 today(last, desk, visit.newest() ? visit.open() : List.of()),
                                                 "capture",
                                                 visit.newest() ? capture(context) : "",
+                                                "things",
+                                                visit.newest() ? ThingsNow.line(desk) : "",
                                                 "acts",
                                                 visit.may(Rights.ACT))))),
                 Route.get(

@@ -24,7 +24,9 @@ public final class DayAddress {
             "packages",
             "differences",
             "controls",
-            "charts");
+            "charts",
+            "lots",
+            "equipment");
 
     /**
      * A bench page is found without a day, so that a tablet keeps it while there is no network; one of an earlier day has its day like the

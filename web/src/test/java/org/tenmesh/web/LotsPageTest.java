@@ -1,0 +1,183 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import org.jsoup.Jsoup;
+import org.jsoup.nodes.Document;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.equipment.Hold;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.store.people.PersonRole;
+
+/** Lots and equipment from their registration to results that they hold, and the look back with its hold. */
+class LotsPageTest {
+    private static Ashgrove ashgrove;
+
+    @BeforeAll
+    static void open() {
+        ashgrove = Ashgrove.open(60);
+    }
+
+    @AfterAll
+    static void close() {
+        ashgrove.close();
+    }
+
+    private static Document submitted(Browser browser, String from, String path, Map<String, String> form) {
+        return Jsoup.parse(Browser.text(browser.submit(from, path, form)));
+    }
+
+    private static Map<String, String> lot(String name, String expires) {
+        Map<String, String> form = new HashMap<>();
+        form.put("name", name);
+        form.put("kind", "extractant");
+        form.put("for", "Mehlich 3");
+        form.put("method", "mehlich3-icp");
+        form.put("source", "prepared at the bench");
+        form.put("received", "2026-10-01");
+        form.put("expires", expires);
+        return form;
+    }
+
+    @Test
+    void keepsWhatWasTypedWhereALotCannotBe() {
+        Browser bench = ashgrove.as(PersonRole.BENCH);
+        Map<String, String> form = lot("M3-1", "2026-09-30");
+        form.put("contents", "P 10 mg");
+        Document page = submitted(bench, "/lots", "/lots", form);
+        assertThat(page.select(".notice.wrong").text()).contains("Nothing was stored", "content \"P 10 mg\"");
+        assertThat(page.expectFirst("#name").val()).isEqualTo("M3-1");
+        assertThat(page.expectFirst("#contents").val()).isEqualTo("P 10 mg");
+        form.put("contents", "");
+        page = submitted(bench, "/lots", "/lots", form);
+        assertThat(page.select(".notice.wrong").text()).contains("before it was received");
+    }
+
+    @Test
+    void holdsWhatAnExpiredExtractantWasUsedForUntilSomebodyLetsItStand() {
+        Browser bench = ashgrove.as(PersonRole.BENCH);
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        assertThat(bench.submit("/lots", "/lots", lot("M3-44", "2026-11-20")).statusCode())
+                .isEqualTo(303);
+        // A scan opens it.
+        assertThat(bench.get("/lots?q=M3-44").headers().firstValue("Location").orElse(""))
+                .endsWith("/lots/M3-44");
+        LabNumber soil = Places.soil(ashgrove.invented());
+        String tray = ashgrove.invented().day().trays().stream()
+                .filter(one -> one.wells().stream()
+                        .anyMatch(
+                                place -> place.labNumber().filter(soil::equals).isPresent()))
+                .findFirst()
+                .orElseThrow()
+                .tray();
+        Map<String, String> use = new HashMap<>(
+                Map.of("kind", "lot", "name", "M3-44", "codes", "T-NOT-THERE", "method", "", "at", "2026-11-25T06:00"));
+        Document refused = submitted(bench, "/lots/M3-44", "/lots/use", use);
+        assertThat(refused.select(".notice.wrong").text()).contains("is no tray and no run");
+        use.put("codes", tray);
+        assertThat(bench.submit("/lots/M3-44", "/lots/use", use).statusCode()).isEqualTo(303);
+
+        String page = quality.page("/soils/" + soil.text()).text();
+        assertThat(page).contains("Held. Lot M3-44 (noted for tray " + tray + "): expired on 2026-11-20.");
+        Document lot = quality.page("/lots/M3-44");
+        assertThat(lot.select("#on-day + .card").text()).contains("held", "expired on 2026-11-20");
+        assertThat(bench.page("/lots/M3-44").select("form[action$=let-stand]")).isEmpty();
+
+        quality.submit(
+                "/lots/M3-44",
+                "/lots/let-stand",
+                Map.of(
+                        "kind",
+                        "lot",
+                        "name",
+                        "M3-44",
+                        "finding",
+                        "expired on 2026-11-20",
+                        "reason",
+                        "blank and controls agree"));
+        page = quality.page("/soils/" + soil.text()).text();
+        assertThat(page)
+                .contains("Let stand by invented quality: blank and controls agree")
+                .doesNotContain("Held. Lot");
+    }
+
+    @Test
+    void notesAFailedCheckByItsNumberWhateverIsSaid() {
+        Browser bench = ashgrove.as(PersonRole.BENCH);
+        Map<String, String> check = Map.of(
+                "kind",
+                "equipment",
+                "name",
+                Ashgrove.PIPETTE,
+                "what",
+                "checked",
+                "about",
+                "delivers 5 mL",
+                "value",
+                "5.04",
+                "outcome",
+                "passed");
+        bench.submit("/equipment/" + Ashgrove.PIPETTE, "/lots/note", check);
+        assertThat(bench.page("/equipment/" + Ashgrove.PIPETTE).text())
+                .contains("check failed", "Delivers 5 mL failed on 2026-11-25: 5.04, allowed 4.97 to 5.03 mL");
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        assertThat(quality.page("/today").text()).contains("look Equipment and lots:");
+        assertThat(bench.page("/bench").select("#things").text()).isEqualTo("Look before you start");
+    }
+
+    @Test
+    void looksBackHoldsWhatItListedAndLetsItGo() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        String instrument = ashgrove.invented().day().runs().stream()
+                .filter(run -> run.run().equals("mehlich-1"))
+                .findFirst()
+                .orElseThrow()
+                .instrument();
+        String address = "/look-back?of=instrument&name=" + instrument.replace(" ", "%20") + "&whole=yes";
+        Document look = quality.page(address);
+        assertThat(look.select("#found").text()).contains("Instrument " + instrument, "results of");
+        Map<String, String> form = new HashMap<>();
+        look.select("form[action$=/look-back/hold] input[type=hidden]")
+                .forEach(input -> form.put(input.attr("name"), input.val()));
+        form.put("reason", "");
+        assertThat(quality.submit(address, "/look-back/hold", form).statusCode())
+                .isEqualTo(409);
+        form.put("reason", "the pump leaked");
+        form.put("digest", "another");
+        assertThat(submitted(quality, address, "/look-back/hold", form).text()).contains("it lists something else now");
+        form.put("digest", look.expectFirst("input[name=digest]").val());
+        assertThat(quality.submit(address, "/look-back/hold", form).statusCode())
+                .isEqualTo(303);
+
+        List<Hold> holds = ashgrove.book().equipment().all().byHand();
+        Hold hold = holds.get(holds.size() - 1);
+        LabNumber soil = Places.soil(ashgrove.invented());
+        assertThat(quality.page("/soils/" + soil.text()).text())
+                .contains("Held by invented quality, hold " + hold.number());
+        assertThat(quality.page("/look-back/" + hold.number()).select("h1").text())
+                .contains("holds");
+        assertThat(ashgrove.as(PersonRole.BENCH).get("/look-back").statusCode()).isEqualTo(404);
+
+        quality.submit(
+                "/look-back/" + hold.number(),
+                "/look-back/" + hold.number() + "/lift",
+                Map.of("reason", "read again without a difference"));
+        assertThat(quality.page("/soils/" + soil.text()).text())
+                .contains("was lifted by invented quality: read again without a difference")
+                .doesNotContain("Held by invented quality");
+    }
+
+    @Test
+    void saysOfARunWhichLotsNobodyNamed() {
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE)
+                        .page("/runs/mehlich-1")
+                        .select("section[aria-labelledby=with]")
+                        .text())
+                .contains("Lot not known of");
+    }
+}
