@@ -198,7 +198,8 @@ class OrderedRunsTest {
                 policy,
                 was.advice(),
                 was.register(),
-                was.acceptedFailures());
+                was.acceptedFailures(),
+                was.reports());
         return new Day(
                 laboratory,
                 day.submissions(),

@@ -337,6 +337,10 @@ final class TamperingDbTest {
                         "laboratory and policy in import ",
                         "update intake.source set policy = policy || '{\"retentionDays\":\"1\"}'"),
                 new Tampering(
+                        "the form of reports",
+                        "laboratory and policy in import ",
+                        "update intake.source set report_forms = report_forms || '{\"\":\"a4 table\"}'"),
+                new Tampering(
                         "two wells of a tray exchanged",
                         "tray T1 was changed",
                         "update layout.place set lab_number = case well when 0 then '" + second + "' else '"

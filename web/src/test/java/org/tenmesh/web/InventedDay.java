@@ -29,6 +29,7 @@ import org.tenmesh.core.judgement.Finding;
 import org.tenmesh.core.judgement.GateOutcome;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.ReportForms;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.layout.Layout;
 import org.tenmesh.core.layout.Tray;
@@ -98,6 +99,16 @@ record InventedDay(Day day, JudgedDay judged) {
                 MadeDay.like(day)
                         .laboratory(
                                 MadeLaboratory.like(its).acceptedFailures(asked).laboratory())
+                        .day(),
+                judged);
+    }
+
+    /** The same day in a laboratory whose reports have these forms. */
+    InventedDay with(ReportForms forms) {
+        Laboratory its = day.laboratory();
+        return new InventedDay(
+                MadeDay.like(day)
+                        .laboratory(MadeLaboratory.like(its).reports(forms).laboratory())
                         .day(),
                 judged);
     }

@@ -13,6 +13,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.desk.Station;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.judgement.ReportForms;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.people.PersonRole;
 
@@ -175,6 +176,32 @@ class ReleasePageTest {
         assertThat(quality.post(PAGE, form).statusCode()).isEqualTo(303);
         assertThat(ashgrove.book().lastReportForm("", "SUB-2201"))
                 .contains(new ReportForm(ReportForm.Paper.LETTER, ReportForm.Layout.SOIL_PAGES));
+    }
+
+    /** The form that is proposed and taken where nobody chooses another. */
+    @Test
+    void aReportHasTheFormThatTheLaboratorySetForTheClient() {
+        ReportForm pages = new ReportForm(ReportForm.Paper.LETTER, ReportForm.Layout.SOIL_PAGES);
+        InventedDay day = InventedDay.of(60, Ashgrove.METHODS);
+        String client = day.day().submissions().stream()
+                .filter(one -> one.submission().equals("SUB-2201"))
+                .findFirst()
+                .orElseThrow()
+                .client();
+        try (Ashgrove set = Ashgrove.open(day.with(new ReportForms(ReportForm.defaults(), Map.of(client, pages))))) {
+            Browser quality = set.as(PersonRole.QUALITY);
+            assertThat(quality.page(PAGE).select("select option[selected]").eachAttr("value"))
+                    .containsExactly("soil-pages", "letter");
+            assertThat(quality.page("/release/SUB-2202")
+                            .select("select option[selected]")
+                            .eachAttr("value"))
+                    .containsExactly("table", "a4");
+            Map<String, String> form = new HashMap<>();
+            quality.page(PAGE).select("main form input[type=hidden]").forEach(i -> form.put(i.attr("name"), i.val()));
+            form.putAll(Map.of("reason", "first release", "password", Ashgrove.PASSWORD));
+            assertThat(quality.post(PAGE, form).statusCode()).isEqualTo(303);
+            assertThat(set.book().lastReportForm("", "SUB-2201")).contains(pages);
+        }
     }
 
     @Test

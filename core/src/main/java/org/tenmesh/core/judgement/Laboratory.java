@@ -14,6 +14,7 @@ import java.util.Set;
  * @param register who gives the lab numbers and the names of submissions, which are unique in a register: {@link #OWN_REGISTER}
  *     or a name for somebody else whose numbers are used, 1 to 80 characters
  * @param acceptedFailures what is asked for where somebody lets results stand although a check failed
+ * @param reports form of the clients' reports
  */
 public record Laboratory(
         String name,
@@ -23,7 +24,8 @@ public record Laboratory(
         Policy policy,
         Set<String> advice,
         String register,
-        AcceptedFailures acceptedFailures) {
+        AcceptedFailures acceptedFailures,
+        ReportForms reports) {
     /** The register of the laboratory itself. */
     public static final String OWN_REGISTER = "own";
 
@@ -50,7 +52,7 @@ public record Laboratory(
         this(name, zone, address, invented, policy, advice, OWN_REGISTER);
     }
 
-    /** A laboratory that asks for nothing else than usual where a failure is accepted. */
+    /** A laboratory that asks for nothing else than usual where a failure is accepted, and reports in the usual form. */
     public Laboratory(
             String name,
             String zone,
@@ -59,7 +61,16 @@ public record Laboratory(
             Policy policy,
             Set<String> advice,
             String register) {
-        this(name, zone, address, invented, policy, advice, register, AcceptedFailures.defaults());
+        this(
+                name,
+                zone,
+                address,
+                invented,
+                policy,
+                advice,
+                register,
+                AcceptedFailures.defaults(),
+                ReportForms.defaults());
     }
 
     /** A laboratory that gives no advice. */

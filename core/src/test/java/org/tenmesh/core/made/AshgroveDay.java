@@ -1,10 +1,13 @@
 package org.tenmesh.core.made;
 
+import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Material;
+import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.judgement.ReportForms;
 import org.tenmesh.core.judgement.Standard;
 import org.tenmesh.core.quantity.Unit;
 
@@ -23,6 +26,11 @@ public final class AshgroveDay {
                         .at("1 Invented Lane\nAshgrove: \"the\" town")
                         .advice("Queensland", "New Jersey")
                         .acceptedFailures(new AcceptedFailures(true, false))
+                        .reports(new ReportForms(
+                                new ReportForm(ReportForm.Paper.LETTER, ReportForm.Layout.TABLE),
+                                Map.of(
+                                        "Müller & Sons 2 O’Brien",
+                                        ReportForm.defaults().with(ReportForm.Layout.SOIL_PAGES))))
                         .laboratory());
         for (int i = 0; i < soils; i++) {
             if (i % PER_CLIENT == 0) {

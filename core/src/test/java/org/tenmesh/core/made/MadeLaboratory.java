@@ -4,6 +4,7 @@ import java.util.Set;
 import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.ReportForms;
 
 /** A laboratory for tests: unnamed, in UTC, by the usual policy, until a test says otherwise. */
 public final class MadeLaboratory {
@@ -15,6 +16,7 @@ public final class MadeLaboratory {
     private Set<String> advice;
     private String register;
     private AcceptedFailures acceptedFailures;
+    private ReportForms reports;
 
     private MadeLaboratory(Laboratory like) {
         name = like.name();
@@ -25,6 +27,7 @@ public final class MadeLaboratory {
         advice = like.advice();
         register = like.register();
         acceptedFailures = like.acceptedFailures();
+        reports = like.reports();
     }
 
     public static MadeLaboratory named(String name) {
@@ -77,7 +80,12 @@ public final class MadeLaboratory {
         return this;
     }
 
+    public MadeLaboratory reports(ReportForms forms) {
+        reports = forms;
+        return this;
+    }
+
     public Laboratory laboratory() {
-        return new Laboratory(name, zone, address, invented, policy, advice, register, acceptedFailures);
+        return new Laboratory(name, zone, address, invented, policy, advice, register, acceptedFailures, reports);
     }
 }

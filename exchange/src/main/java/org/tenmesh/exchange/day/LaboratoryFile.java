@@ -5,18 +5,22 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.judgement.ReportForms;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.file.DecimalText;
@@ -32,6 +36,14 @@ import org.tenmesh.exchange.yaml.YamlText;
 final class LaboratoryFile {
     private static final String SECOND_SIGNATURE = "second_signature_for_accepted";
     private static final String ON_REPORT = "accepted_on_report";
+    private static final String REPORT = "report";
+    private static final String CLIENTS = "clients";
+    private static final String PAPER = "paper";
+    private static final String LAYOUT = "layout";
+    private static final Map<String, ReportForm.Paper> PAPERS =
+            Arrays.stream(ReportForm.Paper.values()).collect(Collectors.toMap(ReportForm.Paper::word, paper -> paper));
+    private static final Map<String, ReportForm.Layout> LAYOUTS = Arrays.stream(ReportForm.Layout.values())
+            .collect(Collectors.toMap(ReportForm.Layout::word, layout -> layout));
     private static final String UNKNOWN_KEY = "This key is not used, the rest of the file is";
 
     /** Ends the name of a policy that has settings of the laboratory and no name of its own. */
@@ -109,16 +121,47 @@ final class LaboratoryFile {
         AcceptedFailures acceptedFailures = new AcceptedFailures(
                 top.truth(SECOND_SIGNATURE, otherwise.acceptedFailures().secondSignature()),
                 top.truth(ON_REPORT, otherwise.acceptedFailures().onReport()));
+        top.allow(REPORT);
+        List<Section> ofReport = new ArrayList<>();
+        ReportForms reports = top.has(REPORT)
+                ? reports(top.section(REPORT), otherwise.reports().usual(), ofReport)
+                : otherwise.reports();
         boolean sound = problems.size() == before;
         // An unknown key is told and costs only itself: the rest says where and in which zone the laboratory is.
         top.nothingElse(UNKNOWN_KEY);
+        ofReport.forEach(section -> section.nothingElse(UNKNOWN_KEY));
         limits.ifPresent(section -> {
             nameOfItsOwn(section, policy);
             unknownSettings(section);
         });
         return sound
-                ? Optional.of(new Laboratory(name, zone, address, invented, policy, advice, register, acceptedFailures))
+                ? Optional.of(new Laboratory(
+                        name, zone, address, invented, policy, advice, register, acceptedFailures, reports))
                 : Optional.empty();
+    }
+
+    private static ReportForms reports(Section section, ReportForm otherwise, List<Section> read) {
+        read.add(section);
+        ReportForm usual = form(section, otherwise);
+        Map<String, ReportForm> ofClients = new TreeMap<>();
+        if (section.has(CLIENTS)) {
+            Section clients = section.section(CLIENTS);
+            for (String client : clients.keys()) {
+                Section own = clients.section(client);
+                read.add(own);
+                ofClients.put(client, form(own, usual));
+            }
+        }
+        section.allow(CLIENTS);
+        return new ReportForms(usual, ofClients);
+    }
+
+    private static ReportForm form(Section section, ReportForm otherwise) {
+        section.allow(PAPER);
+        section.allow(LAYOUT);
+        return new ReportForm(
+                section.has(PAPER) ? section.choice(PAPER, PAPERS) : otherwise.paper(),
+                section.has(LAYOUT) ? section.choice(LAYOUT, LAYOUTS) : otherwise.layout());
     }
 
     // Every setting that is not there has its default; a name or number that cannot be taken is a problem.
@@ -199,6 +242,16 @@ final class LaboratoryFile {
                 out.raw(SECOND_SIGNATURE + ": " + laboratory.acceptedFailures().secondSignature() + "\n");
                 out.raw(ON_REPORT + ": " + laboratory.acceptedFailures().onReport() + "\n");
             }
+            ReportForms reports = laboratory.reports();
+            if (!reports.equals(ReportForms.defaults())) {
+                out.raw(REPORT + ":\n" + form("  ", reports.usual()));
+                if (!reports.ofClients().isEmpty()) {
+                    out.raw("  " + CLIENTS + ":\n");
+                    for (Map.Entry<String, ReportForm> one : new TreeMap<>(reports.ofClients()).entrySet()) {
+                        out.raw("    " + quoted(one.getKey()) + ":\n" + form("      ", one.getValue()));
+                    }
+                }
+            }
             if (!laboratory.advice().isEmpty()) {
                 out.raw("advice:\n");
                 for (String region : new TreeSet<>(laboratory.advice())) {
@@ -213,6 +266,11 @@ final class LaboratoryFile {
             }
             out.complete();
         }
+    }
+
+    private static String form(String before, ReportForm form) {
+        return before + PAPER + ": " + form.paper().word() + "\n" + before + LAYOUT + ": "
+                + form.layout().word() + "\n";
     }
 
     private static String text(Setting setting, List<Double> numbers) {

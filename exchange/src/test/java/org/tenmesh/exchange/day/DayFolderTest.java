@@ -19,6 +19,8 @@ import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.AcceptedFailures;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.judgement.ReportForms;
 import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.made.MadeLaboratory;
 import org.tenmesh.core.made.MadeSoil;
@@ -62,6 +64,9 @@ public class DayFolderTest {
                         .advice(region())
                         .register(Laboratory.OWN_REGISTER)
                         .acceptedFailures(new AcceptedFailures(true, false))
+                        .reports(new ReportForms(
+                                new ReportForm(ReportForm.Paper.LETTER, ReportForm.Layout.TABLE),
+                                Map.of("Fen: \"Edge\"", ReportForm.defaults().with(ReportForm.Layout.SOIL_PAGES))))
                         .laboratory())
                 .soils(Stream.concat(day.soils().stream(), Stream.of(water)).toList())
                 .packages(List.of(

@@ -1,5 +1,7 @@
 package org.tenmesh.store.days;
 
+import java.sql.Array;
+import java.sql.SQLException;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -179,16 +181,15 @@ public final class Contents {
         RowDigests.Row laboratory = handle.createQuery("""
                         select sha256, laboratory, zone, address, invented, advice, second_signature_for_accepted,
                                accepted_on_report,
-                               array(select array[e.key, e.value] from jsonb_each_text(policy) e) as policy
+                               array(select array[e.key, e.value] from jsonb_each_text(policy) e) as policy,
+                               array(select array[e.key, e.value] from jsonb_each_text(report_forms) e) as report_forms
                         from intake.source
                         where id = :source
                         """)
                 .bind("source", source)
                 .map((rs, ctx) -> {
-                    Map<String, Object> policy = new TreeMap<>();
-                    for (Object limit : (Object[]) rs.getArray("policy").getArray()) {
-                        policy.put(((String[]) limit)[0], ((String[]) limit)[1]);
-                    }
+                    Map<String, Object> policy = pairs(rs.getArray("policy"));
+                    Map<String, Object> forms = pairs(rs.getArray("report_forms"));
                     return new RowDigests.Row(
                             "in import " + rs.getString("sha256").substring(0, 12),
                             row(
@@ -207,13 +208,20 @@ public final class Contents {
                                                     ? Optional.of(true)
                                                     : Optional.empty(),
                                     "accepted-on-report",
-                                            rs.getBoolean("accepted_on_report")
-                                                    ? Optional.empty()
-                                                    : Optional.of(false)));
+                                            rs.getBoolean("accepted_on_report") ? Optional.empty() : Optional.of(false),
+                                    "report-forms", forms.isEmpty() ? Optional.empty() : Optional.of(forms)));
                 })
                 .one();
         rows.computeIfAbsent(Kind.LABORATORY, kind -> new ArrayList<>()).add(laboratory);
         return this;
+    }
+
+    private static Map<String, Object> pairs(Array array) throws SQLException {
+        Map<String, Object> pairs = new TreeMap<>();
+        for (Object pair : (Object[]) array.getArray()) {
+            pairs.put(((String[]) pair)[0], ((String[]) pair)[1]);
+        }
+        return pairs;
     }
 
     /**

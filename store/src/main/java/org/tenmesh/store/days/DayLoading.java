@@ -412,10 +412,14 @@ public final class DayLoading {
                 Set.of((String[]) rs.getArray("advice").getArray()),
                 register,
                 new AcceptedFailures(
-                        rs.getBoolean("second_signature_for_accepted"), rs.getBoolean("accepted_on_report")));
+                        rs.getBoolean("second_signature_for_accepted"), rs.getBoolean("accepted_on_report")),
+                KeptForms.of(List.of((String[]) rs.getArray("form_clients").getArray()), List.of((String[])
+                        rs.getArray("forms").getArray())));
         return handle.createQuery("""
                         select s.laboratory, s.zone, s.address, s.invented, s.advice, s.second_signature_for_accepted,
                                s.accepted_on_report,
+                               array(select e.key from jsonb_each_text(s.report_forms) e order by e.key) as form_clients,
+                               array(select e.value from jsonb_each_text(s.report_forms) e order by e.key) as forms,
                                array(select e.key from jsonb_each_text(s.policy) e order by e.key) as policy_names,
                                array(select e.value from jsonb_each_text(s.policy) e order by e.key) as policy_values
                         from intake.source s

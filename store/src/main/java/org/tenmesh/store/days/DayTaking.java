@@ -225,9 +225,9 @@ public final class DayTaking {
             return handle.createUpdate("""
                             insert into intake.source
                                 (day, sha256, actor, taken_at, soils, readings, laboratory, zone, address, invented, policy,
-                                 advice, second_signature_for_accepted, accepted_on_report)
+                                 advice, second_signature_for_accepted, accepted_on_report, report_forms)
                             values (:day, :sha256, :actor, :at, :soils, :readings, :laboratory, :zone, :address, :invented,
-                                    :policy::jsonb, :advice, :secondSignature, :onReport)
+                                    :policy::jsonb, :advice, :secondSignature, :onReport, :reports::jsonb)
                             """)
                     .bind("day", listed)
                     .bind("sha256", sourceSha256)
@@ -244,6 +244,7 @@ public final class DayTaking {
                             "secondSignature",
                             context.laboratory().acceptedFailures().secondSignature())
                     .bind("onReport", context.laboratory().acceptedFailures().onReport())
+                    .bind("reports", KeptForms.json(context.laboratory().reports()))
                     .bindArray(
                             "advice",
                             String.class,

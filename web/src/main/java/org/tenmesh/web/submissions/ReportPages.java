@@ -73,7 +73,7 @@ public final class ReportPages {
         String name = asked.get().submission().submission();
         int revision = asked.get().release().revision();
         KeptReport kept = context.store().report(desk.name(), name, revision).orElseGet(() -> {
-            ReportForm form = ReportForm.defaults();
+            ReportForm form = Signing.set(desk, name);
             byte[] made = Reports.pdf(
                     Signing.report(
                             context, desk, asked.get().submission(), asked.get().release()),

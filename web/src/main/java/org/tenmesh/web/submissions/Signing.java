@@ -11,6 +11,7 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.judgement.ReportForms;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
@@ -66,9 +67,17 @@ record Signing(PageContext context, Visit visit, Desk desk) {
                 drafted(context, desk, submission));
     }
 
-    /** The form of a submission's last report, or the usual one. */
+    /** The form of a submission's last report, or the one that the laboratory set for its client. */
     ReportForm form(String submission) {
-        return context.store().lastReportForm(desk.name(), submission).orElse(ReportForm.defaults());
+        return context.store().lastReportForm(desk.name(), submission).orElseGet(() -> set(desk, submission));
+    }
+
+    /** The form that the laboratory set for the client of a submission, or for all. */
+    static ReportForm set(Desk desk, String submission) {
+        ReportForms forms = desk.day().laboratory().reports();
+        return desk.submission(submission)
+                .map(known -> forms.of(known.client()))
+                .orElse(forms.usual());
     }
 
     /** Why this person may not sign, where the laboratory asks for a second one; empty text when nothing stands against it. */
