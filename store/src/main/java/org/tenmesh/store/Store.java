@@ -62,6 +62,7 @@ import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.server.Connections;
 import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.store.sheets.LaidOutSubmissions;
+import org.tenmesh.store.sheets.DockActs;
 import org.tenmesh.store.sheets.Sheets;
 import org.tenmesh.store.shelf.Shelves;
 import org.tenmesh.store.verified.AgainstJournal;
@@ -96,6 +97,7 @@ public final class Store implements AutoCloseable {
     private final Sheets sheets;
     private final LaidOutSubmissions laidOut;
     private final Shelves shelves;
+    private final DockActs dockActs;
     private final FixedRecords fixed;
     private final Releases releases;
     private final People people;
@@ -124,6 +126,7 @@ public final class Store implements AutoCloseable {
         sheets = new Sheets(connections.app(), journal);
         laidOut = new LaidOutSubmissions(connections.app(), journal);
         shelves = new Shelves(connections.app(), journal);
+        dockActs = new DockActs(connections.app(), journal);
         fixed = new FixedRecords(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
         arrivals = new Arrivals(connections.app(), journal, taking, clock);
@@ -348,6 +351,11 @@ public final class Store implements AutoCloseable {
     /** Where soils wait after their release. */
     public Shelves shelves() {
         return shelves;
+    }
+
+    /** What was done at the dock. */
+    public DockActs dockActs() {
+        return dockActs;
     }
 
     /** What instruments are to read. */

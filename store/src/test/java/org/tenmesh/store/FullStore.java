@@ -15,6 +15,7 @@ import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.custody.Area;
 import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
@@ -183,6 +184,14 @@ final class FullStore {
         String first = store.sheets()
                 .keep("sheet.csv", "Sample\nA\n".getBytes(StandardCharsets.UTF_8), said, IN_CHARGE, AT, today);
         store.sheets().change(first, 1, said, "full name", BENCH, AT.plusSeconds(9));
+        store.dockActs()
+                .keep(
+                        new DockAct("box-there-1", first, DockAct.What.BOX, 1, "BX-1", "wet", "torn", BENCH, AT),
+                        before -> Optional.empty());
+        store.dockActs()
+                .keep(
+                        new DockAct("bag-there-1", first, DockAct.What.THERE, 1, "", "scanned", "", BENCH, AT),
+                        before -> Optional.empty());
         store.sheets().laidOut(List.of(first), IN_CHARGE, AT.plusSeconds(60));
         String second = store.sheets()
                 .keep("sheet.csv", "Sample\nB\n".getBytes(StandardCharsets.UTF_8), said, IN_CHARGE, AT, today);

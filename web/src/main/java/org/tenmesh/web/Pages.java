@@ -10,6 +10,7 @@ import org.tenmesh.web.equipment.ThingPages;
 import org.tenmesh.web.find.FindPages;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Route;
+import org.tenmesh.web.intake.DockPages;
 import org.tenmesh.web.intake.IntakePages;
 import org.tenmesh.web.labels.LabelPages;
 import org.tenmesh.web.methods.MethodPages;
@@ -34,8 +35,10 @@ final class Pages {
     static List<Route> routes(PageContext context) {
         // Where the program reads no worksheets there is no page for them.
         List<Route> intake = context.sheets().isPresent() ? IntakePages.routes(context) : List.of();
+        List<Route> dock = context.sheets().isPresent() ? DockPages.routes(context) : List.of();
         return Stream.of(
                         intake,
+                        dock,
                         SignInPages.routes(context),
                         DayPages.routes(context),
                         RunPages.routes(context),

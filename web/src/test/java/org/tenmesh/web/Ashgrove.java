@@ -8,6 +8,7 @@ import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
@@ -184,21 +185,63 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
         };
     }
 
-    /** Lines of text, each the label of a soil; an empty one is a problem. What sheets really look like is tested where they are read. */
+    /** Notes a box, ticks its bags, counts them, and books the submission in as not regulated: whatever the pages ask for on the way. */
+    void bookIn(String submission, int bags) {
+        Browser dock = as(PersonRole.CLIENT_SERVICE);
+        String page = "/dock/" + submission;
+        dock.submit(
+                page,
+                "/dock/act",
+                Map.of("submission", submission, "what", "box", "about", "BX " + submission, "says", "sound"));
+        dock.submit(page, "/dock/rest", Map.of("submission", submission));
+        dock.submit(
+                page, "/dock/act", Map.of("submission", submission, "what", "counted", "number", String.valueOf(bags)));
+        dock.page(page).select("input[name=about][value^=origin-unclear]").stream()
+                .map(field -> field.attr("value"))
+                .distinct()
+                .forEach(key -> dock.submit(
+                        page,
+                        "/dock/act",
+                        Map.of(
+                                "submission", submission,
+                                "what", "decided",
+                                "about", key,
+                                "says", "not-regulated",
+                                "reason", "the field is known")));
+        dock.submit(
+                page,
+                "/dock/act",
+                Map.of("submission", submission, "what", "booked", "number", String.valueOf(bags), "says", "ordinary"));
+    }
+
+    /**
+     * Lines of text below a heading, each the label of a soil; an empty one is a problem. Above the heading may stand a country. What sheets really
+     * look like is tested where they are read.
+     */
     private static SheetReader.Sheet sheet(String fileName, byte[] bytes) {
         List<SheetReader.Sample> samples = new ArrayList<>();
         List<SheetReader.Problem> problems = new ArrayList<>();
         String[] lines = new String(bytes, StandardCharsets.UTF_8).split("\n");
-        for (int i = 1; i < lines.length; i++) {
+        Optional<String> country = lines[0].startsWith("Client") ? Optional.empty() : Optional.of("IE");
+        int first = 1;
+        while (!lines[first - 1].endsWith("Sample")) {
+            if (lines[first - 1].startsWith("Country,")) {
+                country = Optional.of(
+                        lines[first - 1].substring("Country,".length()).replace("\"", ""));
+            }
+            first++;
+        }
+        for (int i = first; i < lines.length; i++) {
             if (lines[i].isBlank()) {
                 problems.add(new SheetReader.Problem(i + 1, "A" + (i + 1), "an empty cell", "the label of this soil"));
             }
+            String label = lines[i].substring(lines[i].indexOf(',') + 1).replace("\"", "");
             samples.add(new SheetReader.Sample(
-                    i, lines[i], OptionalDouble.empty(), OptionalDouble.empty(), Optional.empty()));
+                    i - first + 1, label, OptionalDouble.empty(), OptionalDouble.empty(), Optional.empty()));
         }
         return new SheetReader.Sheet(
                 Optional.empty(),
-                Optional.of("IE"),
+                country,
                 Optional.empty(),
                 Optional.empty(),
                 Optional.empty(),

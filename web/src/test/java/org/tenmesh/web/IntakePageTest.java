@@ -29,6 +29,14 @@ class IntakePageTest {
         return ashgrove.as(role).drop("/intake", "/intake/take", fields, "sheet", "..\\own/soils.csv", text);
     }
 
+    private static String labels(int soils) {
+        StringBuilder sheet = new StringBuilder("Sample\n");
+        for (int i = 1; i <= soils; i++) {
+            sheet.append('F').append(i).append('\n');
+        }
+        return sheet.toString();
+    }
+
     @Test
     void aWorksheetWithProblemsIsShownLineByLineAndNotTaken() {
         HttpResponse<byte[]> answer =
@@ -74,13 +82,22 @@ class IntakePageTest {
 
     @Test
     void qualityAloneLaysOutAndEverySoilGetsANumberWithControlsAmongThem() {
-        drop(PersonRole.IN_CHARGE, "Sample\n" + "x\n".repeat(30), Map.of("client", "Tern Bay (invented)"));
+        drop(PersonRole.IN_CHARGE, labels(30), Map.of("client", "Tern Bay (invented)"));
         assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/intake").text()).doesNotContain("hidden");
         assertThat(ashgrove.as(PersonRole.IN_CHARGE)
                         .submit("/intake", "/intake/layout", Map.of())
                         .statusCode())
                 .isEqualTo(404);
         Browser quality = ashgrove.as(PersonRole.QUALITY);
+        // SUB-2201 is on the day's list already, so its worksheet only waits no longer.
+        quality.submit("/intake", "/intake/layout", Map.of());
+        assertThat(ashgrove.book().sheets().waiting())
+                .as("nothing is laid out that is not booked in")
+                .extracting(one -> one.submission())
+                .containsExactly("SUB-9001");
+        assertThat(Browser.text(quality.submit("/intake", "/intake/layout", Map.of())))
+                .contains("Nothing is booked in");
+        ashgrove.bookIn("SUB-9001", 30);
         assertThat(quality.submit("/intake", "/intake/layout", Map.of()).statusCode())
                 .isEqualTo(303);
         assertThat(ashgrove.book().sheets().waiting()).isEmpty();

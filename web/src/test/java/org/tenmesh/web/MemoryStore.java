@@ -16,6 +16,7 @@ import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.function.Function;
 import java.util.stream.Collectors;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.Grounds;
@@ -26,6 +27,7 @@ import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
+import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
@@ -616,6 +618,25 @@ final class MemoryStore implements LaboratoryStore {
         @Override
         public void take(Day day, LocalDate date, String sha256, String actor) {
             MemoryStore.this.take(date + " laid out", day);
+        }
+
+        private final Map<String, List<DockAct>> acts = new LinkedHashMap<>();
+
+        @Override
+        public synchronized void act(DockAct act, Function<List<DockAct>, Optional<String>> refusal) {
+            if (!waiting.containsKey(act.submission())) {
+                throw new Refused("Submission " + act.submission() + " does not wait.");
+            }
+            List<DockAct> before = acts.computeIfAbsent(act.submission(), name -> new ArrayList<>());
+            refusal.apply(List.copyOf(before)).ifPresent(why -> {
+                throw new Refused(why);
+            });
+            before.add(act);
+        }
+
+        @Override
+        public synchronized Map<String, List<DockAct>> acts() {
+            return Map.copyOf(acts);
         }
     };
 

@@ -11,6 +11,8 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.tenmesh.exchange.file.DecimalText;
 import org.tenmesh.exchange.file.FileProblems;
 import org.tenmesh.exchange.file.Limits;
@@ -112,7 +114,7 @@ public final class Worksheets {
             return new Worksheet(
                     above("client"),
                     country,
-                    above("region"),
+                    region(),
                     above("package"),
                     water,
                     above("note"),
@@ -123,6 +125,14 @@ public final class Worksheets {
 
         private Optional<String> above(String key) {
             return Optional.ofNullable(above.get(key));
+        }
+
+        /** State and county together: an area that is regulated is often one county. */
+        private Optional<String> region() {
+            String both = Stream.of(above("region"), above("county"))
+                    .flatMap(Optional::stream)
+                    .collect(Collectors.joining(", "));
+            return Optional.of(both).filter(text -> !text.isEmpty());
         }
 
         private Optional<String> country() {
@@ -188,7 +198,8 @@ public final class Worksheets {
             String key = switch (plain(filled.get(0).text())) {
                 case "client", "farm", "grower", "customer" -> "client";
                 case "country", "origin country", "country of origin" -> "country";
-                case "region", "state", "county", "origin region" -> "region";
+                case "region", "state", "province", "origin region" -> "region";
+                case "county", "origin county" -> "county";
                 case "package", "analysis", "analyses" -> "package";
                 case "water", "water supplied", "own water" -> "water";
                 case "note", "notes", "remark", "remarks" -> "note";

@@ -86,7 +86,7 @@ final class HouseRulesTest {
             List.of("quantity", "statistics", "digest"),
             List.of("formula"),
             List.of("intake", "methods"),
-            List.of("layout", "calibration", "shelf"),
+            List.of("layout", "calibration", "shelf", "dock"),
             List.of("reduction", "charts", "agreement", "proficiency", "bench"),
             List.of("judgement", "controldesign", "orders", "custody"),
             List.of("causes"),

@@ -112,7 +112,6 @@ public final class Sheets {
         expected(said);
         withReason(reason);
         app.useTransaction(handle -> {
-            lock(handle);
             int id = waiting(handle, submission);
             int newest = handle.createQuery("select max(version) from intake.worksheet_version where worksheet = :id")
                     .bind("id", id)
@@ -145,7 +144,6 @@ public final class Sheets {
     public void leave(String submission, String reason, String actor, Instant at) {
         withReason(reason);
         app.useTransaction(handle -> {
-            lock(handle);
             settle(handle, waiting(handle, submission), false, reason, actor, at);
             journal.write(handle, at, actor, "worksheet-left", submission, Json.object("reason", reason));
         });
@@ -154,7 +152,6 @@ public final class Sheets {
     /** Those that were laid out wait no longer. */
     public void laidOut(List<String> submissions, String actor, Instant at) {
         app.useTransaction(handle -> {
-            lock(handle);
             for (String submission : submissions) {
                 settle(handle, waiting(handle, submission), true, "", actor, at);
                 journal.write(handle, at, actor, "worksheet-laid-out", submission, Json.object());
@@ -187,7 +184,9 @@ public final class Sheets {
                 .execute();
     }
 
-    private static int waiting(Handle handle, String submission) {
+    /** The worksheet of a submission that waits; until the transaction ends nobody else changes worksheets. */
+    static int waiting(Handle handle, String submission) {
+        lock(handle);
         return handle.createQuery("select id from (" + WAITING + ") w where submission = :submission")
                 .bind("submission", submission)
                 .mapTo(int.class)

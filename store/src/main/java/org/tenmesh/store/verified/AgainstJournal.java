@@ -80,6 +80,7 @@ public final class AgainstJournal {
         read("the worksheets", handle -> WorksheetsAgainstJournal.check(handle, found));
         read("changes of submissions", handle -> SubmissionsAgainstJournal.check(handle, found));
         read("the run orders", handle -> OrdersAgainstJournal.check(handle, found));
+        read("what was done at the dock", handle -> DockAgainstJournal.check(handle, found));
         read("what was noted at the bench", handle -> BenchAgainstJournal.check(handle, found));
         read("the tokens of programs", handle -> ProgramsAgainstJournal.check(handle, found));
         read("the lists of areas and permits", handle -> CustodyAgainstJournal.papers(handle, found));

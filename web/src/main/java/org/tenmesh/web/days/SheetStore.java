@@ -3,6 +3,10 @@ package org.tenmesh.web.days;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.Function;
+import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.store.sheets.KeptSheet;
 import org.tenmesh.store.sheets.SaidAnew;
@@ -33,4 +37,14 @@ public interface SheetStore {
 
     /** Takes laid out soils on the list of a date. */
     void take(Day day, LocalDate date, String sha256, String actor);
+
+    /**
+     * Keeps what was done at the dock.
+     *
+     * @param refusal says of the acts before why this one cannot be kept; empty when it can
+     */
+    void act(DockAct act, Function<List<DockAct>, Optional<String>> refusal);
+
+    /** What was done at the dock about everything that waits, by submission, each in its order. */
+    Map<String, List<DockAct>> acts();
 }

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Consumer;
+import java.util.function.Function;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
@@ -17,6 +18,7 @@ import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
+import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.ReportForm;
@@ -411,6 +413,16 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
             @Override
             public void take(Day day, LocalDate date, String sha256, String actor) {
                 store.take(day, date, sha256, actor);
+            }
+
+            @Override
+            public void act(DockAct act, Function<List<DockAct>, Optional<String>> refusal) {
+                store.dockActs().keep(act, refusal);
+            }
+
+            @Override
+            public Map<String, List<DockAct>> acts() {
+                return store.dockActs().waiting();
             }
         };
     }

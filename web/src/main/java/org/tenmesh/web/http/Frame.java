@@ -119,6 +119,11 @@ public record Frame(
             new Entry(Group.DAY, "Run orders", "/orders", Rights.TRAYS),
             new Entry(
                     Group.CLIENTS,
+                    "Dock",
+                    "/dock",
+                    Set.of(PersonRole.CLIENT_SERVICE, PersonRole.IN_CHARGE, PersonRole.QUALITY)),
+            new Entry(
+                    Group.CLIENTS,
                     "Worksheets",
                     "/intake",
                     Set.of(PersonRole.CLIENT_SERVICE, PersonRole.IN_CHARGE, PersonRole.QUALITY)),

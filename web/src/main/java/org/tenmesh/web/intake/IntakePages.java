@@ -31,9 +31,11 @@ public final class IntakePages {
     private static final SecureRandom RANDOM = new SecureRandom();
 
     private final PageContext context;
+    private final Dock dock;
 
     private IntakePages(PageContext context) {
         this.context = context;
+        this.dock = new Dock(context);
     }
 
     public static List<Route> routes(PageContext context) {
@@ -57,9 +59,8 @@ public final class IntakePages {
     }
 
     private Answer list(Visit visit, Desk desk, String said, List<SheetReader.Problem> problems, int status) {
-        List<Waiting> waiting = sheets().stream()
-                .map(one -> Waiting.of(one.kept(), one.read(), desk.zone()))
-                .toList();
+        List<Waiting> waiting =
+                dock.all(desk).stream().map(one -> Waiting.of(one, desk.zone())).toList();
         return new Answer.Shown(
                 status,
                 "intake",
@@ -76,25 +77,16 @@ public final class IntakePages {
                         "more",
                         Math.max(0, problems.size() - MOST_PROBLEMS),
                         "layOut",
-                        visit.may(LAYS_OUT) && !waiting.isEmpty()));
-    }
-
-    private List<LaidOut.Sheet> sheets() {
-        return context.store().sheets().waiting().stream()
-                .map(kept ->
-                        new LaidOut.Sheet(kept, context.sheets().orElseThrow().read(kept.fileName(), kept.bytes())))
-                .toList();
+                        visit.may(LAYS_OUT) && waiting.stream().anyMatch(Waiting::bookedIn)));
     }
 
     private Answer one(Visit visit, Desk desk) {
-        return sheets().stream()
-                .filter(one -> one.kept().submission().equals(visit.part("submission")))
-                .findFirst()
+        return dock.one(desk, visit.part("submission"))
                 .map(one -> Answer.shown(
                         "intake-sheet",
                         "Worksheet " + one.kept().submission(),
                         Map.of(
-                                "sheet", Waiting.of(one.kept(), one.read(), desk.zone()),
+                                "sheet", Waiting.of(one, desk.zone()),
                                 "packages",
                                         desk.day().packages().stream()
                                                 .map(its -> its.name())
@@ -188,25 +180,30 @@ public final class IntakePages {
         return Answer.moved("/intake");
     }
 
-    /** Lays out everything that waits. What was laid out by an attempt that stopped half way is not laid out twice. */
+    /** Lays out everything that is booked in. What was laid out by an attempt that stopped half way is not laid out twice. */
     private synchronized Answer layOut(Visit visit, Desk desk) {
         Instant now = context.clock().instant();
         LocalDate date = now.atZone(desk.zone()).toLocalDate();
-        List<LaidOut.Sheet> sheets = new ArrayList<>();
+        List<AtDock> sheets = new ArrayList<>();
         List<String> before = new ArrayList<>();
-        for (LaidOut.Sheet one : sheets()) {
+        for (AtDock one : dock.all(desk)) {
             String name = one.kept().submission();
             boolean known = context.store()
                     .newestDayWith(LaboratoryStore.Kept.SUBMISSION, name)
                     .isPresent();
             if (known) {
                 before.add(name);
-            } else {
+            } else if (one.booking().mayBeLaidOut()) {
                 sheets.add(one);
             }
         }
         if (sheets.isEmpty() && before.isEmpty()) {
-            return list(visit, desk, "Nothing waits to be laid out.", List.of(), 409);
+            return list(
+                    visit,
+                    desk,
+                    "Nothing is booked in that waits to be laid out. Book boxes in at the dock first.",
+                    List.of(),
+                    409);
         }
         if (!sheets.isEmpty()) {
             Optional<Day> laidOut =

@@ -10,6 +10,7 @@ import org.tenmesh.web.words.Words;
  * A worksheet that waits to be laid out.
  *
  * @param version of what the dock says of it
+ * @param atDock how it stands there, in a word or two
  * @param notRead headers of the sheet that mean nothing here
  */
 public record Waiting(
@@ -21,30 +22,32 @@ public record Waiting(
         String origin,
         String came,
         int version,
+        String atDock,
+        boolean bookedIn,
         List<Line> soils,
         List<String> notRead) {
     /** One soil of the sheet. */
     public record Line(int ordinal, String label, String layer, String packageName) {}
 
-    static Waiting of(KeptSheet kept, SheetReader.Sheet sheet, ZoneId zone) {
+    static Waiting of(AtDock at, ZoneId zone) {
+        KeptSheet kept = at.kept();
+        SheetReader.Sheet sheet = at.read();
         return new Waiting(
                 kept.submission(),
                 kept.said().client(),
                 kept.said().promisedOn().map(Object::toString).orElse(""),
                 kept.said().packageName().orElse(""),
                 kept.said().note().orElse(""),
-                sheet.originCountry().orElse("not stated")
-                        + sheet.originRegion().map(region -> ", " + region).orElse(""),
+                at.booking().arrival().origin().toString(),
                 Words.moment(kept.receivedAt(), zone) + " as " + kept.fileName(),
                 kept.version(),
+                DockView.word(at.booking()),
+                at.booking().mayBeLaidOut(),
                 sheet.samples().stream()
                         .map(one -> new Line(
                                 one.ordinal(),
                                 one.label(),
-                                one.bottomCm().isEmpty()
-                                        ? ""
-                                        : Words.plain(one.topCm().orElse(0)) + " to "
-                                                + Words.plain(one.bottomCm().getAsDouble()) + " cm",
+                                Dock.layer(one),
                                 one.packageName().orElse("")))
                         .toList(),
                 sheet.columnsNotRead());

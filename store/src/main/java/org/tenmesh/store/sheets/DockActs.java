@@ -1,0 +1,129 @@
+package org.tenmesh.store.sheets;
+
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.time.OffsetDateTime;
+import java.time.ZoneOffset;
+import java.time.temporal.ChronoUnit;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.Function;
+import org.jdbi.v3.core.Handle;
+import org.jdbi.v3.core.Jdbi;
+import org.tenmesh.core.dock.DockAct;
+import org.tenmesh.store.journal.Journal;
+import org.tenmesh.store.rows.Json;
+import org.tenmesh.store.rows.Refused;
+
+/** What was done at the dock, each act with its entry in the journal. */
+public final class DockActs {
+    private static final String COLUMNS = """
+            select a.*, w.submission from intake.dock_act a join intake.worksheet w on w.id = a.worksheet
+            """;
+
+    private final Jdbi app;
+    private final Journal journal;
+
+    public DockActs(Jdbi app, Journal journal) {
+        this.app = app;
+        this.journal = journal;
+    }
+
+    /**
+     * Keeps an act, unless it is refused in the light of those that are kept already. Acts about one submission come one after the other.
+     *
+     * @param refusal says of the acts before, in their order, why this one cannot be kept; empty when it can
+     * @throws Refused with that reason, where the submission waits no longer, or the id is that of another act
+     */
+    public void keep(DockAct act, Function<List<DockAct>, Optional<String>> refusal) {
+        app.useTransaction(handle -> {
+            int sheet = Sheets.waiting(handle, act.submission());
+            // The lock of worksheets: while this is decided nobody lays the submission out.
+            List<DockAct> before = of(handle, act.submission());
+            Optional<DockAct> same =
+                    before.stream().filter(one -> one.id().equals(act.id())).findFirst();
+            if (same.isPresent()) {
+                if (same.get().what() != act.what() || !same.get().about().equals(act.about())) {
+                    throw new Refused(
+                            "The number " + act.id() + " stands for something else already. Nothing was done.");
+                }
+                return;
+            }
+            refusal.apply(before).ifPresent(why -> {
+                throw new Refused(why + " Nothing was done.");
+            });
+            OffsetDateTime at = act.at().truncatedTo(ChronoUnit.MILLIS).atOffset(ZoneOffset.UTC);
+            handle.createUpdate("""
+                            insert into intake.dock_act (id, worksheet, what, number, about, says, reason, actor, at)
+                            values (:id, :sheet, :what, :number, :about, :says, :reason, :actor, :at)
+                            """)
+                    .bind("id", act.id())
+                    .bind("sheet", sheet)
+                    .bind("what", act.what().word())
+                    .bind("number", act.number())
+                    .bind("about", act.about())
+                    .bind("says", act.says())
+                    .bind("reason", act.reason())
+                    .bind("actor", act.actor())
+                    .bind("at", at)
+                    .execute();
+            journal.write(
+                    handle,
+                    at.toInstant(),
+                    act.actor(),
+                    "dock-act",
+                    act.submission(),
+                    Json.object(
+                            "what", act.what().word(),
+                            "number", act.number(),
+                            "about", act.about(),
+                            "says", act.says(),
+                            "reason", act.reason(),
+                            "id", act.id()));
+        });
+    }
+
+    /** Every act about submissions that wait, in the order in which they were kept, by the name of the submission. */
+    public Map<String, List<DockAct>> waiting() {
+        return app.withHandle(handle -> {
+            Map<String, List<DockAct>> acts = new LinkedHashMap<>();
+            handle.createQuery(
+                            COLUMNS
+                                    + " where not exists (select from intake.worksheet_settled s where s.worksheet = w.id) order by a.seq")
+                    .map((rs, ctx) -> act(rs))
+                    .forEach(act -> acts.computeIfAbsent(act.submission(), name -> new ArrayList<>())
+                            .add(act));
+            return acts;
+        });
+    }
+
+    /** Every act about one submission, whether it waits or not. */
+    public List<DockAct> of(String submission) {
+        return app.withHandle(handle -> of(handle, submission));
+    }
+
+    private static List<DockAct> of(Handle handle, String submission) {
+        return handle.createQuery(COLUMNS + " where w.submission = :submission order by a.seq")
+                .bind("submission", submission)
+                .map((rs, ctx) -> act(rs))
+                .list();
+    }
+
+    private static DockAct act(ResultSet rs) throws SQLException {
+        String what = rs.getString("what");
+        return new DockAct(
+                rs.getString("id"),
+                rs.getString("submission"),
+                DockAct.What.of(what)
+                        .orElseThrow(() -> new IllegalStateException("intake.dock_act holds an act \"" + what + "\"")),
+                rs.getInt("number"),
+                rs.getString("about"),
+                rs.getString("says"),
+                rs.getString("reason"),
+                rs.getString("actor"),
+                rs.getObject("at", OffsetDateTime.class).toInstant());
+    }
+}

@@ -1,0 +1,118 @@
+package org.tenmesh.store;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.nio.charset.StandardCharsets;
+import java.sql.Connection;
+import java.sql.SQLException;
+import java.sql.Statement;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.util.List;
+import java.util.Optional;
+import java.util.UUID;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.dock.DockAct;
+import org.tenmesh.store.rows.Refused;
+import org.tenmesh.store.sheets.KeptSheet;
+
+final class DockActsDbTest {
+    private static final Store STORE = OpenStore.get();
+    private static final Instant AT = Instant.parse("2026-11-25T08:00:00.123Z");
+
+    private static String submission() {
+        return STORE.sheets()
+                .keep(
+                        "sheet.csv",
+                        ("Sample\n" + UUID.randomUUID() + "\n").getBytes(StandardCharsets.UTF_8),
+                        new KeptSheet.Said("Tern Bay (invented)", Optional.empty(), Optional.empty(), Optional.empty()),
+                        "M. Whelan",
+                        AT,
+                        LocalDate.of(2026, 11, 24));
+    }
+
+    private static DockAct act(String submission, DockAct.What what, String about) {
+        return new DockAct(
+                UUID.randomUUID().toString(),
+                submission,
+                what,
+                1,
+                about,
+                "sound",
+                "a \"quoted\" word",
+                "M. Whelan",
+                AT);
+    }
+
+    private static Optional<String> fine(List<DockAct> before) {
+        return Optional.empty();
+    }
+
+    @Test
+    void keepsActsInTheirOrderOnceEachAndTellsTheJournal() {
+        String submission = submission();
+        DockAct box = act(submission, DockAct.What.BOX, "BX-1");
+        DockAct counted = act(submission, DockAct.What.COUNTED, "");
+        STORE.dockActs().keep(box, DockActsDbTest::fine);
+        STORE.dockActs().keep(counted, before -> {
+            assertThat(before).containsExactly(box);
+            return Optional.empty();
+        });
+        long entries = STORE.journal(1).get(0).seq();
+        STORE.dockActs().keep(box, DockActsDbTest::fine);
+        assertThat(STORE.journal(1).get(0).seq()).as("sent twice, kept once").isEqualTo(entries);
+        assertThat(STORE.dockActs().of(submission)).containsExactly(box, counted);
+        assertThat(STORE.dockActs().waiting()).containsEntry(submission, List.of(box, counted));
+        assertThat(STORE.journal(1).get(0).what()).isEqualTo("dock-act");
+        assertThatThrownBy(() -> STORE.dockActs()
+                        .keep(act(submission, DockAct.What.BOX, "BX-2"), before -> Optional.of("No room.")))
+                .isInstanceOf(Refused.class)
+                .hasMessage("No room. Nothing was done.");
+        assertThat(STORE.compareWithJournal(says -> {}).differences())
+                .filteredOn(one -> one.contains(submission))
+                .isEmpty();
+        STORE.sheets().laidOut(List.of(submission), "Q. Ahern", AT);
+        assertThatThrownBy(() -> STORE.dockActs().keep(act(submission, DockAct.What.BOX, "BX-3"), DockActsDbTest::fine))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("does not wait");
+        assertThat(STORE.dockActs().waiting()).doesNotContainKey(submission);
+        assertThat(STORE.dockActs().of(submission)).hasSize(2);
+    }
+
+    @Test
+    void verifyFindsWhatWasPutInChangedOrTakenOutOutsideTheProgram() throws SQLException {
+        String submission = submission();
+        STORE.dockActs().keep(act(submission, DockAct.What.BOX, "BX-4"), DockActsDbTest::fine);
+        try (Connection owner = STORE.connections().owner();
+                Statement statement = owner.createStatement()) {
+            for (String change : List.of(
+                    "update intake.dock_act set says = 'broken'",
+                    "delete from intake.dock_act",
+                    "truncate intake.dock_act")) {
+                assertThatThrownBy(() -> statement.execute(change))
+                        .isInstanceOf(SQLException.class)
+                        .hasMessageContaining("are never changed or deleted");
+            }
+            statement.execute("""
+                    insert into intake.dock_act (id, worksheet, what, number, about, says, reason, actor, at)
+                    select 'smuggled-in-2', id, 'booked', 1, '', 'ordinary', '', 'X', now() from intake.worksheet where submission = '%s'
+                    """.formatted(submission));
+            try {
+                assertThat(STORE.compareWithJournal(says -> {}).differences())
+                        .anyMatch(one -> one.contains("smuggled-in-2") && one.contains("outside the program"));
+            } finally {
+                statement.execute("alter table intake.dock_act disable trigger dock_act_stays");
+                statement.execute("delete from intake.dock_act where id = 'smuggled-in-2'");
+                statement.execute("update intake.dock_act set says = 'wet' where about = 'BX-4'");
+            }
+            try {
+                assertThat(STORE.compareWithJournal(says -> {}).differences())
+                        .anyMatch(one -> one.contains("BX-4") && one.contains("not stored so"));
+            } finally {
+                statement.execute("update intake.dock_act set says = 'sound' where about = 'BX-4'");
+                statement.execute("alter table intake.dock_act enable trigger dock_act_stays");
+            }
+        }
+    }
+}

@@ -1,0 +1,305 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.net.http.HttpResponse;
+import java.util.HashMap;
+import java.util.List;
+import org.tenmesh.web.days.CustodyStore;
+import org.tenmesh.store.custody.Papers;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.custody.Treatment;
+import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.custody.Area;
+import java.util.Set;
+import java.util.OptionalLong;
+import java.util.OptionalInt;
+import java.util.EnumSet;
+import java.time.LocalDate;
+import java.time.Instant;
+import java.time.Duration;
+import java.util.Map;
+import java.util.Optional;
+import org.jsoup.nodes.Document;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.intake.Submission;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.store.people.PersonRole;
+
+/** One ordinary and one exceptional box, from the dock to their layout, by the pages alone. */
+class DockPageTest {
+    private Ashgrove ashgrove;
+    private Browser dock;
+    private String submission = "";
+
+    @BeforeEach
+    void open() {
+        ashgrove = Ashgrove.open(60);
+        dock = ashgrove.as(PersonRole.CLIENT_SERVICE);
+    }
+
+    @AfterEach
+    void close() {
+        ashgrove.close();
+    }
+
+    private void typed(String country, String labels) {
+        HttpResponse<byte[]> answer = dock.submit(
+                "/dock",
+                "/dock/typed",
+                Map.of(
+                        "client",
+                        "Tern Bay (invented)",
+                        "country",
+                        country,
+                        "labels",
+                        labels,
+                        "promised",
+                        "2026-11-28"));
+        assertThat(answer.statusCode()).as(Browser.text(answer)).isEqualTo(303);
+        submission = answer.headers().firstValue("Location").orElseThrow().substring("/dock/".length());
+    }
+
+    private HttpResponse<byte[]> send(String path, Map<String, String> fields) {
+        Map<String, String> all = new HashMap<>(fields);
+        all.put("submission", submission);
+        return dock.submit("/dock/" + submission, path, all);
+    }
+
+    private void act(String what, Map<String, String> fields) {
+        Map<String, String> all = new HashMap<>(fields);
+        all.put("what", what);
+        HttpResponse<byte[]> answer = send("/dock/act", all);
+        assertThat(answer.statusCode()).as(Browser.text(answer)).isEqualTo(303);
+    }
+
+    private void scan(String label) {
+        HttpResponse<byte[]> answer = send("/dock/scan", Map.of("bag", label));
+        assertThat(answer.statusCode()).as(Browser.text(answer)).isEqualTo(303);
+    }
+
+    private Document page() {
+        return dock.page("/dock/" + submission);
+    }
+
+    /** Decides an open exception by the form of its card, as a person would. */
+    private void decide(String heading, String decision) {
+        String key = page().select("article.card").stream()
+                .filter(card -> card.select("h3").text().contains(heading))
+                .flatMap(card -> card.select("input[name=about]").stream())
+                .map(field -> field.attr("value"))
+                .findFirst()
+                .orElseThrow();
+        act("decided", Map.of("about", key, "says", decision, "reason", "client rang"));
+    }
+
+    private Day laidOut() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        assertThat(quality.submit("/intake", "/intake/layout", Map.of()).statusCode())
+                .isEqualTo(303);
+        return ashgrove.book().day("2026-11-25 laid out", Optional.empty()).day();
+    }
+
+    @Test
+    void anOrdinaryBoxIsCountedBookedInAndLaidOut() {
+        typed("IE", "Long Acre\nPond field\nHill");
+        assertThat(dock.page("/dock").text()).contains(submission, "expected", "0 of 3");
+        act("box", Map.of("about", "BX-7", "says", "sound"));
+        List.of("Long Acre", "pond field", "#3").forEach(this::scan);
+        act("counted", Map.of("number", "3"));
+        assertThat(page().text()).contains("origin to be looked at").doesNotContain("Book in 3 soils");
+        decide("origin to be looked at", "not-regulated");
+        assertThat(page().text()).contains("Book in 3 soils").doesNotContain("regulated: keep apart");
+        act("booked", Map.of("number", "3", "says", "ordinary"));
+        assertThat(page().text()).contains("Booked in with 3 soils by " + Ashgrove.name(PersonRole.CLIENT_SERVICE));
+        assertThat(dock.get("/dock?q=bx-7").headers().firstValue("Location"))
+                .as("the box's label leads to its submission")
+                .contains("/dock/" + submission);
+        Day day = laidOut();
+        assertThat(day.soils().stream().flatMap(soil -> soil.clientLabel().stream()))
+                .containsExactlyInAnyOrder("Long Acre", "Pond field", "Hill");
+    }
+
+    @Test
+    void anExceptionalBoxIsLaidOutOnlyAfterEachExceptionIsSettled() {
+        typed("IE", "Long Acre\nPond field\nHill");
+        act("box", Map.of("about", "BX-8", "says", "wet", "reason", "one corner torn"));
+        scan("Hill");
+        scan("Long Acre");
+        HttpResponse<byte[]> unknown = send("/dock/scan", Map.of("bag", "River"));
+        assertThat(Browser.text(unknown)).contains("\"River\" is not on the sheet");
+        act("extra", Map.of("about", "River", "reason", "clearly written"));
+        act("found", Map.of("number", "3", "says", "wet", "reason", "dripping"));
+        act("counted", Map.of("number", "3"));
+        assertThat(page().select("article.card h3").eachText())
+                .anyMatch(text -> text.contains("Bag 2 \"Pond field\": missing bag"))
+                .anyMatch(text -> text.contains("wrong order"))
+                .anyMatch(text -> text.contains("Bag \"River\": bag that is not on the sheet"));
+        HttpResponse<byte[]> early = send("/dock/act", Map.of("what", "booked", "number", "2", "says", "ordinary"));
+        assertThat(early.statusCode()).isEqualTo(409);
+        assertThat(Browser.text(early)).contains("is not settled");
+        assertThat(dock.page("/dock").text()).contains("exceptions open");
+        decide("origin to be looked at", "not-regulated");
+        decide("missing bag", "without");
+        decide("not on the sheet", "take-in");
+        decide("wrong order", "sorted");
+        String asked = page().select("article.card").stream()
+                .filter(card -> card.select("h3").text().contains("wet"))
+                .flatMap(card -> card.select("input[name=about]").stream())
+                .map(field -> field.attr("value"))
+                .findFirst()
+                .orElseThrow();
+        act("asked", Map.of("about", asked, "reason", "by telephone"));
+        assertThat(page().text()).contains("client asked: by telephone", "Keep the answer");
+        act("answered", Map.of("about", asked, "reason", "dry it"));
+        decide("wet", "go-on");
+        assertThat(ashgrove.as(PersonRole.QUALITY).page("/intake").text()).contains("being counted");
+        act("booked", Map.of("number", "3", "says", "ordinary"));
+        Day day = laidOut();
+        assertThat(day.soils().stream().flatMap(soil -> soil.clientLabel().stream()))
+                .containsExactlyInAnyOrder("Long Acre", "Hill", "River");
+        Submission its = day.submissions().stream()
+                .filter(one -> one.submission().equals(submission))
+                .findFirst()
+                .orElseThrow();
+        assertThat(its.note().orElseThrow())
+                .contains("Bag 2 \"Pond field\": missing bag; it is not analysed.", "Bag 3 \"Hill\": wet (dripping)");
+    }
+
+    @Test
+    void withoutAnOriginItIsRegulatedAndWithoutAPermitItStays() {
+        typed("", "A\nB");
+        act("box", Map.of("about", "BX-9", "says", "sound"));
+        assertThat(send("/dock/rest", Map.of()).statusCode()).isEqualTo(303);
+        act("counted", Map.of("number", "2"));
+        assertThat(page().select("select[name=says] option[value=not-regulated]"))
+                .as("a missing origin is never a no")
+                .isEmpty();
+        decide("no origin", "as-regulated");
+        assertThat(page().text()).contains("regulated: keep apart", "no permit that fits");
+        assertThat(send("/dock/act", Map.of("what", "booked", "number", "2", "says", "regulated"))
+                        .statusCode())
+                .isEqualTo(409);
+        act("origin", Map.of("says", "ie", "about", "Kerry", "reason", "client by telephone"));
+        assertThat(page().text()).contains("IE, Kerry").doesNotContain("regulated: keep apart");
+    }
+
+    @Test
+    void whatIsTypedWronglyIsStillThereAndNothingIsKept() {
+        int before = ashgrove.book().sheets().waiting().size();
+        HttpResponse<byte[]> answer = dock.submit(
+                "/dock", "/dock/typed", Map.of("client", "", "labels", "Long Acre\nHill", "promised", "2026-11-28"));
+        assertThat(answer.statusCode()).isEqualTo(400);
+        assertThat(Browser.text(answer)).contains("Long Acre");
+        assertThat(ashgrove.book().sheets().waiting()).hasSize(before);
+    }
+
+    /** Signs a version of each; the permit admits soil that these lists make regulated. */
+    private void signAreasAndPermit(int version, Set<String> admitted) {
+        Instant now = Ashgrove.CLOCK.instant();
+        LocalDate today = LocalDate.of(2026, 11, 25);
+        CustodyStore custody = ashgrove.book().custody();
+        custody.draft(
+                new AreaList(
+                        "Invented beetle",
+                        "invented authority",
+                        "an invented beetle",
+                        "invented rule 1",
+                        Set.of("IE"),
+                        false,
+                        List.of(new Area(
+                                "IE", List.of("Kerry"), List.of(), Optional.empty(), Optional.empty(), "")),
+                        "invented map",
+                        LocalDate.of(2026, 11, 1),
+                        LocalDate.of(2027, 1, 31)),
+                version - 1,
+                "as published",
+                "P. Officer",
+                now);
+        custody.sign(Papers.Kind.AREAS, "Invented beetle", version, today, today, "P. Officer", now);
+        custody.draft(
+                new Permit(
+                        Permit.Kind.PERMIT,
+                        "INV-1",
+                        "invented authority",
+                        "invented laboratory",
+                        "invented site",
+                        List.of(),
+                        admitted,
+                        EnumSet.allOf(Permit.Analysis.class),
+                        OptionalLong.empty(),
+                        false,
+                        LocalDate.of(2026, 1, 1),
+                        Optional.empty(),
+                        LocalDate.of(2026, 12, 10),
+                        30,
+                        OptionalInt.empty(),
+                        OptionalInt.empty(),
+                        List.of(new Treatment(
+                                "heat",
+                                List.of(new Treatment.Limit(121, Duration.ofHours(2))),
+                                true,
+                                Duration.ofMinutes(5),
+                                Set.of(),
+                                List.of(),
+                                "invented")),
+                        "REGULATED",
+                        "",
+                        List.of(),
+                        "invented officer"),
+                version - 1,
+                "as published",
+                "P. Officer",
+                now);
+        custody.sign(Papers.Kind.PERMIT, "INV-1", version, today, today, "P. Officer", now);
+    }
+
+    private void boxed(int bags) {
+        act("box", Map.of("about", "BX-" + submission, "says", "sound"));
+        assertThat(send("/dock/rest", Map.of()).statusCode()).isEqualTo(303);
+        act("counted", Map.of("number", String.valueOf(bags)));
+    }
+
+    @Test
+    void aListedOriginIsRegulatedNeedsAPermitThatFitsAndGetsTraysOfItsOwn() {
+        signAreasAndPermit(1, Set.of("Another list"));
+        typed("IE", "Strand\nDune");
+        boxed(2);
+        act("origin", Map.of("says", "IE", "about", "Kerry", "reason", "form in the box"));
+        assertThat(page().text())
+                .contains("regulated: keep apart", "an invented beetle", "no permit that fits", "not in its scope");
+        assertThat(send("/dock/act", Map.of("what", "booked", "number", "2", "says", "regulated"))
+                        .statusCode())
+                .isEqualTo(409);
+        signAreasAndPermit(2, Set.of("Invented beetle"));
+        assertThat(page().text()).contains("Book in 2 soils as regulated", "INV-1", "expires on 2026-12-10, in 15 days");
+        act("booked", Map.of("number", "2", "says", "regulated", "reason", "a form cannot say by what"));
+        assertThat(page().text()).contains("Booked in with 2 soils", "an invented beetle", "Kept under INV-1");
+        typed("IE", "Long Acre\nHill\nPond");
+        boxed(3);
+        act("origin", Map.of("says", "IE", "about", "Meath", "reason", "client"));
+        act("booked", Map.of("number", "3", "says", "ordinary"));
+        Day day = laidOut();
+        Map<String, Soil> soils = new HashMap<>();
+        day.soils().forEach(soil -> soils.put(soil.labNumber().text(), soil));
+        for (Tray tray : day.trays()) {
+            assertThat(tray.wells().stream()
+                            .flatMap(place -> place.labNumber().stream())
+                            .map(number -> soils.get(number.text()).regulated())
+                            .distinct())
+                    .as("tray %s: regulated and ordinary soil apart, controls like the soils beside them", tray.tray())
+                    .hasSize(1);
+        }
+        assertThat(day.soils().stream()
+                        .filter(soil -> soil.regulated().equals(Optional.of(true)))
+                        .flatMap(soil -> soil.clientLabel().stream()))
+                .containsExactlyInAnyOrder("Strand", "Dune");
+        assertThat(day.controls().keySet().stream()
+                        .map(number -> soils.get(number.text()).regulated()))
+                .contains(Optional.of(true), Optional.of(false));
+    }
+}
