@@ -15,7 +15,9 @@ import org.tenmesh.app.days.LimitsCommand;
 import org.tenmesh.app.days.ReadCommand;
 import org.tenmesh.app.days.RoundsCommand;
 import org.tenmesh.app.days.SimulateCommand;
+import org.tenmesh.app.laboratory.BackupCommand;
 import org.tenmesh.app.laboratory.DemoCommand;
+import org.tenmesh.app.laboratory.RestoreCommand;
 import org.tenmesh.app.laboratory.ServeCommand;
 import org.tenmesh.app.laboratory.VerifyCommand;
 import org.tenmesh.app.line.CannotUse;
@@ -52,7 +54,9 @@ public final class Main {
         POLICY(PolicyCommand::new),
         SIMULATE(SimulateCommand::new),
         CHECK(CheckCommand::new),
-        VERIFY(VerifyCommand::new);
+        VERIFY(VerifyCommand::new),
+        BACKUP(BackupCommand::new),
+        RESTORE(RestoreCommand::new);
 
         // A supplier, so that a command's classes are loaded only when it is called.
         private final Supplier<Command> command;

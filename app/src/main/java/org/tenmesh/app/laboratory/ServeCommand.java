@@ -29,6 +29,8 @@ public final class ServeCommand implements Command {
                                                 "DAY",
                                                 "a day folder to take in first; may be given several times"),
                                         CaptureChoice.OPTION,
+                                        BackupChoice.FOLDER,
+                                        BackupChoice.SECONDS,
                                         Shape.Option.flag(
                                                 "--behind-tls",
                                                 "people reach the pages by https through a proxy that sets X-Forwarded-For"),

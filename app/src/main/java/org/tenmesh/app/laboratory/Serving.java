@@ -136,7 +136,8 @@ public final class Serving {
                 taken.add(take(store, folder, methods));
             }
             List<ConsolePeople.Link> links = ConsolePeople.prepare(given, store);
-            try (Capture capture = CaptureChoice.start(given, data, store, methods, clock, console);
+            try (BackupChoice.Kept backup = BackupChoice.start(given, data, clock, console);
+                    Capture capture = CaptureChoice.start(given, data, store, methods, clock, console);
                     Server server = console.during(
                             "Opening the pages of the newest day",
                             () -> Listening.start(settings, store, methods, clock, Optional.of(capture)))) {

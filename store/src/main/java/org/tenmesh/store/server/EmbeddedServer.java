@@ -15,7 +15,9 @@ import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import java.nio.file.attribute.PosixFilePermission;
 import java.sql.Connection;
+import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.sql.Statement;
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
@@ -81,8 +83,71 @@ public final class EmbeddedServer implements AutoCloseable {
         this.unprivileged = Unprivileged.choose(folder);
     }
 
+    /** The URL for JDBC of the server that runs in this folder, whoever started it; empty when none does. */
+    public static Optional<String> running(Path folder) {
+        Path database = folder.toAbsolutePath().normalize().resolve("database");
+        List<String> lines = read(database.resolve("postmaster.pid"))
+                .map(text -> text.lines().toList())
+                .orElse(List.of());
+        return lines.size() > 3
+                        && ProcessHandle.of(Long.parseLong(lines.get(0).strip()))
+                                .filter(EmbeddedServer::isPostgres)
+                                .isPresent()
+                ? Optional.of(url(Integer.parseInt(lines.get(3).strip())))
+                : Optional.empty();
+    }
+
+    /**
+     * Lets PostgreSQL recover a database that was put into the folder from a backup, to the end of what its settings name, and stops it.
+     *
+     * @param folder with {@code database}, a signal for recovery and the settings of it in place
+     * @throws IllegalStateException with PostgreSQL's own last lines when it does not come to the end
+     */
+    public static void recover(Path folder, Secrets secrets) {
+        Path absolute = folder.toAbsolutePath().normalize();
+        FileChannel lockFile = lock(absolute);
+        EmbeddedServer server = new EmbeddedServer(absolute, lockFile, secrets.password(OWNER));
+        server.closing = true;
+        try {
+            if (!Files.exists(server.program)) {
+                server.unpack();
+            }
+            server.checkMajorVersion();
+            server.port = freePort();
+            server.launch();
+            while (server.recovers()) {
+                pause(250);
+            }
+        } finally {
+            server.close();
+        }
+    }
+
+    /** Whether it still reads what was archived. */
+    private boolean recovers() {
+        if (process().isEmpty()) {
+            throw new IllegalStateException("the backup could not be recovered: " + lastLogLines());
+        }
+        PGSimpleDataSource source = new PGSimpleDataSource();
+        source.setUrl(url());
+        source.setUser(OWNER);
+        source.setPassword(ownerPassword);
+        try (Connection connection = source.getConnection();
+                Statement statement = connection.createStatement();
+                ResultSet answer = statement.executeQuery("select pg_is_in_recovery()")) {
+            return !answer.next() || answer.getBoolean(1);
+        } catch (SQLException e) {
+            LOG.debug("PostgreSQL in {} does not answer while it recovers", folder, e);
+            return true;
+        }
+    }
+
     /** The URL for JDBC. */
     public String url() {
+        return url(port);
+    }
+
+    private static String url(int port) {
         return "jdbc:postgresql://127.0.0.1:" + port + "/" + DATABASE;
     }
 
@@ -128,6 +193,8 @@ public final class EmbeddedServer implements AutoCloseable {
                 "-c max_connections=40",
                 "-c shared_buffers=128MB",
                 "-c max_wal_size=2GB",
+                // What waits to be archived may not fill the disk: then the archive begins anew with a base copy.
+                "-c max_slot_wal_keep_size=8GB",
                 "-c jit=off",
                 "-c timezone=UTC",
                 "-c log_timezone=UTC",

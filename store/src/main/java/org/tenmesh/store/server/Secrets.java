@@ -66,6 +66,11 @@ public final class Secrets {
         }
     }
 
+    /** Makes an empty file that only its owner can read. */
+    public static void makeFile(Path file) throws IOException {
+        Files.createFile(file, ownerOnly("rw-------"));
+    }
+
     static FileAttribute<?>[] ownerOnly(String permissions) {
         return FileSystems.getDefault().supportedFileAttributeViews().contains("posix")
                 ? new FileAttribute<?>[] {
