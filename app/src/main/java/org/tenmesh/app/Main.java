@@ -19,6 +19,7 @@ import org.tenmesh.app.laboratory.BackupCommand;
 import org.tenmesh.app.laboratory.DemoCommand;
 import org.tenmesh.app.laboratory.RestoreCommand;
 import org.tenmesh.app.laboratory.ServeCommand;
+import org.tenmesh.app.laboratory.TokenCommand;
 import org.tenmesh.app.laboratory.VerifyCommand;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Command;
@@ -56,7 +57,8 @@ public final class Main {
         CHECK(CheckCommand::new),
         VERIFY(VerifyCommand::new),
         BACKUP(BackupCommand::new),
-        RESTORE(RestoreCommand::new);
+        RESTORE(RestoreCommand::new),
+        TOKEN(TokenCommand::new);
 
         // A supplier, so that a command's classes are loaded only when it is called.
         private final Supplier<Command> command;

@@ -19,6 +19,7 @@ import org.tenmesh.web.people.BadgePages;
 import org.tenmesh.web.people.JournalPages;
 import org.tenmesh.web.people.PeoplePages;
 import org.tenmesh.web.people.SignInPages;
+import org.tenmesh.web.programs.ProgramPages;
 import org.tenmesh.web.runs.RunPages;
 import org.tenmesh.web.soils.SoilPages;
 import org.tenmesh.web.submissions.ReleasePages;
@@ -56,6 +57,7 @@ final class Pages {
                         ReportPages.routes(context),
                         PeoplePages.routes(context),
                         BadgePages.routes(context),
+                        ProgramPages.routes(context),
                         JournalPages.routes(context),
                         DaysPage.routes(context),
                         CapturePages.routes(context),

@@ -10,7 +10,6 @@ import io.javalin.http.Cookie;
 import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
 import io.javalin.http.SameSite;
-import io.javalin.http.sse.SseHandler;
 import java.net.URI;
 import java.security.SecureRandom;
 import java.time.Clock;
@@ -21,11 +20,8 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.concurrent.LinkedBlockingQueue;
-import java.util.concurrent.ThreadPoolExecutor;
-import java.util.concurrent.TimeUnit;
-import java.util.concurrent.atomic.AtomicLong;
-import java.util.function.Consumer;
+import java.util.Set;
+import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -35,13 +31,13 @@ import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.Session;
+import org.tenmesh.store.programs.Scope;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.web.capture.SentPieces;
 import org.tenmesh.web.cards.RunUnderWayCard;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.days.Judge;
 import org.tenmesh.web.days.LaboratoryStore;
-import org.tenmesh.web.days.LivePage;
 import org.tenmesh.web.days.LiveRuns;
 import org.tenmesh.web.days.SheetReader;
 import org.tenmesh.web.days.StoredLaboratory;
@@ -57,6 +53,8 @@ import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
 import org.tenmesh.web.people.SentForm;
 import org.tenmesh.web.people.SignInPages;
+import org.tenmesh.web.programs.Endpoint;
+import org.tenmesh.web.programs.Interface;
 import org.tenmesh.web.words.DayAddress;
 import org.tenmesh.web.words.Words;
 
@@ -75,9 +73,6 @@ public final class Server implements AutoCloseable {
     private static final String CONSOLE = "console of the machine";
     // As long as somebody who came by a link may choose a password without the old one.
     private static final Duration LINK_SETS_PASSWORD = Duration.ofHours(1);
-    private static final int MOST_WRITERS = 16;
-    /** How long a page may still be told after its session has ended. */
-    private static final long SESSION_ASKED_NANOS = TimeUnit.SECONDS.toNanos(1);
 
     private static final String DAY = "day";
     private static final String SESSION = "tenmesh-session";
@@ -93,11 +88,10 @@ public final class Server implements AutoCloseable {
     private final CurrentDay currentDay;
     private final PageContext pages;
     private final LiveRuns liveRuns;
-    /** Open pages are written to here, so that one that reads slowly keeps only itself waiting. */
-    private final ThreadPoolExecutor writers =
-            new ThreadPoolExecutor(4, MOST_WRITERS, 30, TimeUnit.SECONDS, new LinkedBlockingQueue<>(10_000));
+    private final OpenPages openPages;
 
     private final List<Route> routes;
+    private final Interface programs;
     private final Optional<SentPieces> sent;
     private final Assets assets = new Assets();
     private final SecureRandom random = new SecureRandom();
@@ -128,8 +122,13 @@ public final class Server implements AutoCloseable {
                 capture,
                 sheets);
         this.routes = Pages.routes(pages);
-        this.sent = capture.map(SentPieces::new);
+        this.programs = new Interface(pages);
+        this.sent = capture.map(one -> new SentPieces(one, store.programs()));
         this.liveRuns = new LiveRuns(store, methods, currentDay, this::drawn);
+        this.openPages = new OpenPages(
+                currentDay,
+                liveRuns,
+                token -> store.session(token, settings.idleLasts(), false).isPresent());
         this.javalin = Javalin.create(this::configure);
     }
 
@@ -199,13 +198,30 @@ public final class Server implements AutoCloseable {
     public void close() {
         liveRuns.close();
         currentDay.close();
-        writers.shutdown();
+        openPages.close();
         javalin.stop();
     }
 
     /** The newest day as the pages show it now; empty before there is one. */
     public Optional<Desk> day() {
         return currentDay.desk();
+    }
+
+    /** The scope that a token needs for each line of the interface's route table, {@code GET /interface/v1/changes}; empty text for none. */
+    public Map<String, String> interfaceTable() {
+        Map<String, String> table = new TreeMap<>();
+        programs.endpoints()
+                .forEach(one -> table.put(
+                        one.method() + " " + one.path(),
+                        one.scope().map(Scope::word).orElse("")));
+        return table;
+    }
+
+    /** The parameters that each line of the interface's route table takes behind the question mark. */
+    public Map<String, Set<String>> interfaceParameters() {
+        Map<String, Set<String>> table = new TreeMap<>();
+        programs.endpoints().forEach(one -> table.put(one.method() + " " + one.path(), one.parameters()));
+        return table;
     }
 
     List<Route> routes() {
@@ -225,6 +241,10 @@ public final class Server implements AutoCloseable {
         SentForms.limit(config);
         config.routes.before(Server::harden);
         config.routes.get("/assets/{name}", this::asset);
+        for (Endpoint endpoint : programs.endpoints()) {
+            HandlerType verb = endpoint.method().equals("GET") ? HandlerType.GET : HandlerType.POST;
+            config.routes.addHttpHandler(verb, endpoint.path(), ctx -> programs.answer(ctx, endpoint));
+        }
         sent.ifPresent(pieces -> config.routes.post(SentPieces.PATH, pieces::take));
         config.routes.get("/favicon.ico", ctx -> ctx.redirect(assets.address("mark.svg")));
         for (Route route : routes) {
@@ -462,7 +482,7 @@ public final class Server implements AutoCloseable {
         } else if (answer instanceof Answer.Text text) {
             ctx.status(text.status()).contentType(text.contentType()).result(text.body());
         } else if (answer instanceof Answer.Live) {
-            live(ctx, visit);
+            openPages.listen(ctx, visit.may(Rights.FLOOR), text(ctx.cookie(SESSION)));
         } else if (answer instanceof Answer.Look look) {
             ctx.cookie(cookie(LOOK, look.look(), look.look().isEmpty() ? 0 : 31_536_000));
             ctx.status(303).header("Location", look.back());
@@ -521,49 +541,6 @@ public final class Server implements AutoCloseable {
                 : DayAddress.on(visit.desk().get().name(), to);
     }
 
-    private void live(Context ctx, Visit visit) {
-        if (!text(ctx.header("Accept")).contains("text/event-stream")) {
-            ctx.contentType("text/plain; charset=utf-8").result(currentDay.versionToken());
-            return;
-        }
-        boolean seesVerdicts = visit.may(Rights.FLOOR);
-        String token = text(ctx.cookie(SESSION));
-        new SseHandler(client -> {
-                    client.keepAlive();
-                    AtomicLong asked = new AtomicLong(System.nanoTime());
-                    LivePage page = new LivePage(
-                            writers,
-                            () -> {
-                                if (System.nanoTime() - asked.get() < SESSION_ASKED_NANOS) {
-                                    return true;
-                                }
-                                asked.set(System.nanoTime());
-                                boolean signedIn = store.session(token, settings.idleLasts(), false)
-                                        .isPresent();
-                                if (!signedIn) {
-                                    client.close();
-                                }
-                                return signedIn;
-                            },
-                            seesVerdicts,
-                            (event, data) -> {
-                                if (event.isEmpty()) {
-                                    client.sendEvent(data);
-                                } else {
-                                    client.sendEvent(event, data);
-                                }
-                            });
-                    Consumer<String> follower = word -> page.tell("", "", word);
-                    client.onClose(() -> {
-                        currentDay.leave(follower);
-                        liveRuns.leave(page);
-                    });
-                    currentDay.follow(follower);
-                    liveRuns.follow(page);
-                })
-                .handle(ctx);
-    }
-
     /** A run under way as a part of a page. */
     private String drawn(RunUnderWayCard card) {
         StringOutput out = new StringOutput(4 * 1024);
@@ -572,7 +549,9 @@ public final class Server implements AutoCloseable {
     }
 
     private void plainly(HttpResponseException e, Context ctx) {
-        if (e.getStatus() == 404 || e.getStatus() == 405) {
+        if (Interface.isItsPath(ctx.path())) {
+            Interface.refuse(ctx, e.getStatus());
+        } else if (e.getStatus() == 404 || e.getStatus() == 405) {
             show(ctx, visit(ctx), Answer.notFound());
         } else {
             show(
@@ -587,6 +566,10 @@ public final class Server implements AutoCloseable {
         random.nextBytes(bytes);
         String mark = java.util.HexFormat.of().formatHex(bytes);
         LOG.error("fault {} at {} {}", mark, ctx.method(), ctx.path(), e);
+        if (Interface.isItsPath(ctx.path())) {
+            Interface.failed(ctx, mark);
+            return;
+        }
         List<String> words = new ArrayList<>(List.of(
                 "Something failed inside the program. Nothing was lost; what was read stays stored.",
                 "Give the administrator the reference " + mark + ": the log says beside it what happened."));

@@ -11,12 +11,14 @@ import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -30,6 +32,7 @@ import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.programs.Scope;
 import org.tenmesh.web.http.Passwords;
 
 class CapturePageTest {
@@ -41,6 +44,7 @@ class CapturePageTest {
     private Path folder;
 
     private final MemoryInbox inbox = new MemoryInbox();
+    private MemoryStore book = new MemoryStore();
     private Optional<Capture> capture = Optional.empty();
     private Optional<Server> server = Optional.empty();
 
@@ -52,6 +56,7 @@ class CapturePageTest {
                 free_megabytes: 1
                 sources:
                   - {name: sent, kind: http, token_sha256: %s, most_kilobytes: 1, instrument: ICP1, method: mehlich3-icp, reader: own.yaml}
+                  - {name: sent-too, kind: http, most_kilobytes: 1, instrument: ICP3, method: mehlich3-icp, reader: own.yaml}
                   - {name: titration, kind: hand, instrument: T1, method: oc-wet-oxidation, twice: true, asked: [{quantity: titre, unit: mL}]}
                   - {name: drop, kind: folder, folder: gone, instrument: ICP2, method: mehlich3-icp, reader: plasma-wide-table}
                 """.formatted(Piece.sha256(TOKEN.getBytes(StandardCharsets.UTF_8))));
@@ -79,7 +84,7 @@ class CapturePageTest {
         assertThat(settings.problems()).isEmpty();
         Capture its = Capture.start(settings, inbox, Ashgrove.CLOCK, ZoneOffset.UTC, List.of());
         capture = Optional.of(its);
-        MemoryStore book = new MemoryStore();
+        book = new MemoryStore();
         InventedDay invented = InventedDay.of(12, Ashgrove.METHODS);
         book.take(invented.day());
         String hash = Passwords.hash(Ashgrove.PASSWORD);
@@ -250,6 +255,23 @@ class CapturePageTest {
         assertThat(today.select("a[href=/capture]").parents().text()).contains("Drop: the folder");
         assertThat(as(PersonRole.AUDITOR).page("/capture").text()).contains("is not there; it is tried again");
         assertThat(as(PersonRole.BENCH).get("/capture").statusCode()).isEqualTo(404);
+    }
+
+    @Test
+    void takesATokenOfTheLaboratoryWithTheScopeCaptureUntilItIsWithdrawn() throws Exception {
+        reader("point");
+        close();
+        start(folder.resolve("capture.yaml"));
+        String may = book.programs()
+                .make("plasma bridge", Set.of(Scope.CAPTURE), true, Instant.parse("2027-01-01T00:00:00Z"), "test");
+        String mayNot = book.programs()
+                .make("field office", Set.of(Scope.FEED), true, Instant.parse("2027-01-01T00:00:00Z"), "test");
+        assertThat(send("sent-too", may, "1", EXPORT).statusCode()).isEqualTo(201);
+        assertThat(send("sent", may, "3", EXPORT).statusCode()).isEqualTo(201);
+        isProblem(send("sent-too", mayNot, "2", EXPORT), 401, "not that of this source");
+        isProblem(send("sent-too", TOKEN, "2", EXPORT), 401, "not that of this source");
+        book.programs().withdraw(1, "bridge replaced", "test");
+        isProblem(send("sent-too", may, "1", EXPORT), 401, "not that of this source");
     }
 
     /** Somebody who sends a byte now and then keeps two of the server's threads at most. */

@@ -549,6 +549,13 @@ final class MemoryStore implements LaboratoryStore {
         write(actor, "layout-sheet-printed", day);
     }
 
+    private final MemoryPrograms programs = new MemoryPrograms(this::write);
+
+    @Override
+    public MemoryPrograms programs() {
+        return programs;
+    }
+
     private final SheetStore sheets = new SheetStore() {
         private final Map<String, KeptSheet> waiting = new LinkedHashMap<>();
 

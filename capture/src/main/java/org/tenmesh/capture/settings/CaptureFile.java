@@ -258,11 +258,11 @@ public final class CaptureFile {
     }
 
     private static Source.Http http(Section from) {
-        String token = from.text("token_sha256");
-        if (!token.equals("?") && !token.matches("[0-9a-f]{64}")) {
+        Optional<String> token = from.optionalText("token_sha256");
+        if (token.filter(text -> !text.matches("[0-9a-f]{64}")).isPresent()) {
             from.wrong(
                     "token_sha256",
-                    "a text of " + token.length() + " characters",
+                    "a text of " + token.get().length() + " characters",
                     "the 64 hexadecimal digits of the SHA-256 of the token");
         }
         return new Source.Http(token, 1_000 * from.whole("most_kilobytes", 1, 50_000, 1_000));

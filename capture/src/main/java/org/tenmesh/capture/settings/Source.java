@@ -84,10 +84,11 @@ public record Source(
     /**
      * Sent by HTTP.
      *
-     * @param tokenSha256 SHA-256 of the token that the sender shows, 64 lower-case hexadecimal digits
+     * @param tokenSha256 SHA-256 of a token that opens this source, 64 lower-case hexadecimal digits; empty where only the laboratory's
+     *     tokens with the scope capture do
      * @param mostBytes the largest piece
      */
-    public record Http(String tokenSha256, int mostBytes) implements Way {
+    public record Http(Optional<String> tokenSha256, int mostBytes) implements Way {
         @Override
         public String word() {
             return "http";

@@ -40,7 +40,7 @@ final class HouseRulesTest {
             "print", Set.of("core"),
             "simulator", Set.of("core"),
             "capture", Set.of("core", "exchange"),
-            "web", Set.of("core", "store", "print", "capture"),
+            "web", Set.of("core", "exchange", "store", "print", "capture"),
             "app", Set.of("core", "exchange", "store", "simulator", "capture", "web"),
             "proof", Set.of("core", "exchange", "store", "print", "simulator", "capture", "web", "app"));
 
@@ -114,6 +114,7 @@ final class HouseRulesTest {
                     "submissions",
                     "methods",
                     "people",
+                    "programs",
                     "find",
                     "capture"),
             List.of(""));
@@ -137,7 +138,7 @@ final class HouseRulesTest {
             List.of("csv", "yaml", "json"),
             List.of("methods"),
             List.of("day"),
-            List.of("readers", "worksheets", "judged"),
+            List.of("readers", "worksheets", "judged", "results"),
             List.of("history"),
             List.of("rounds"));
 

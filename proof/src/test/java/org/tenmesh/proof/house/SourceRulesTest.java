@@ -61,6 +61,7 @@ final class SourceRulesTest {
             Map.entry("junit-jupiter", List.of("org.junit.jupiter.")),
             Map.entry("assertj-core", List.of("org.assertj.")),
             Map.entry("archunit", List.of("com.tngtech.archunit.")),
+            Map.entry("json-sKema", List.of("com.github.erosb.jsonsKema.")),
             Map.entry("icu4j", List.of("com.ibm.icu.")),
             Map.entry("jsoup", List.of("org.jsoup.")),
             Map.entry("core", List.of("com.google.zxing.")),

@@ -11,16 +11,22 @@ import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.Semaphore;
 import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 import org.tenmesh.capture.Capture;
 import org.tenmesh.capture.pieces.Inbox;
 import org.tenmesh.capture.pieces.Piece;
 import org.tenmesh.capture.settings.Source;
+import org.tenmesh.store.programs.Scope;
+import org.tenmesh.web.days.ProgramBook;
 
 /**
  * Exports sent by HTTP: {@code POST /send/SOURCE} with {@code Authorization: Bearer TOKEN} and {@code Idempotency-Key}. It answers when what
  * came is durable. What is wrong is told as RFC 9457 has it (problem details).
  */
 public final class SentPieces {
+    private static final Logger LOG = LoggerFactory.getLogger(SentPieces.class);
+
     /** Where they are sent. */
     public static final String PATH = "/send/{source}";
 
@@ -29,17 +35,20 @@ public final class SentPieces {
     private static final String RETRY_S = "10";
 
     private final Capture capture;
+    private final ProgramBook programs;
     private final Map<String, Semaphore> busy = new ConcurrentHashMap<>();
 
-    public SentPieces(Capture capture) {
+    public SentPieces(Capture capture, ProgramBook programs) {
         this.capture = capture;
+        this.programs = programs;
     }
 
     /** Answers one request. */
     public void take(Context ctx) {
         Optional<Source> source = capture.source(ctx.pathParam("source"))
-                .filter(one -> one.way() instanceof Source.Http http && isIts(http, ctx.header("Authorization")));
+                .filter(one -> one.way() instanceof Source.Http http && opens(http, ctx.header("Authorization")));
         if (source.isEmpty()) {
+            LOG.warn("refused: POST {} from {}: no token of this source", PATH, ctx.ip());
             ctx.header("WWW-Authenticate", "Bearer");
             problem(ctx, 401, "Not let in", "The token is not that of this source. Nothing was taken.");
             return;
@@ -154,14 +163,22 @@ public final class SentPieces {
                         + piece.readings() + ",\"sha256\":\"" + piece.sha256() + "\"}\n");
     }
 
-    private static boolean isIts(Source.Http way, @Nullable String authorization) {
+    /** By the token in the settings of the source, which needs no store to answer, or by one of the laboratory's that may send readings. */
+    private boolean opens(Source.Http way, @Nullable String authorization) {
         String given = text(authorization);
         if (!given.startsWith("Bearer ")) {
             return false;
         }
-        String sha256 = Piece.sha256(given.substring("Bearer ".length()).strip().getBytes(StandardCharsets.UTF_8));
-        return MessageDigest.isEqual(
-                sha256.getBytes(StandardCharsets.US_ASCII), way.tokenSha256().getBytes(StandardCharsets.US_ASCII));
+        String token = given.substring("Bearer ".length()).strip();
+        String sha256 = Piece.sha256(token.getBytes(StandardCharsets.UTF_8));
+        boolean its = way.tokenSha256()
+                .filter(known -> MessageDigest.isEqual(
+                        sha256.getBytes(StandardCharsets.US_ASCII), known.getBytes(StandardCharsets.US_ASCII)))
+                .isPresent();
+        return its
+                || programs.find(token)
+                        .filter(one -> one.scopes().contains(Scope.CAPTURE))
+                        .isPresent();
     }
 
     private static void later(Context ctx, String detail) {

@@ -175,6 +175,9 @@ public interface LaboratoryStore {
         return equipment().all();
     }
 
+    /** Other programs: their tokens, what they register and follow. */
+    ProgramBook programs();
+
     /** Tells the journal that somebody printed the sealed layout of a day. */
     void layoutSheetPrinted(String day, String actor, Instant at);
 

@@ -364,6 +364,11 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
+    public ProgramBook programs() {
+        return new StoredPrograms(store);
+    }
+
+    @Override
     public SheetStore sheets() {
         return new SheetStore() {
             @Override

@@ -150,6 +150,7 @@ public record Frame(
                     "People",
                     "/people",
                     Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR)),
+            new Entry(Group.LABORATORY, "Programs", "/programs", Set.of(PersonRole.IN_CHARGE, PersonRole.AUDITOR)),
             new Entry(Group.LABORATORY, "Journal", "/journal", Rights.FLOOR));
 
     private static List<Entry> entries(PersonRole role) {

@@ -1,0 +1,5 @@
+/** Released results for other programs. */
+@NullMarked
+package org.tenmesh.exchange.results;
+
+import org.jspecify.annotations.NullMarked;
