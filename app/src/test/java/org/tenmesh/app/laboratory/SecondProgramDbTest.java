@@ -6,6 +6,7 @@ import java.io.IOException;
 import java.math.BigDecimal;
 import java.net.CookieManager;
 import java.net.URI;
+import java.net.URLEncoder;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
@@ -340,7 +341,8 @@ final class SecondProgramDbTest {
         Pages quality = new Pages("invented quality");
         assertThat(quality.get("/intake/" + submission))
                 .contains("Hollow Lane Farm (invented)", "Long Acre", "0 to 15 cm", "Pond field", "2026-12-02", "IE");
-        assertThat(quality.post("/intake", "/intake/layout")).isEqualTo(303);
+        bookIn(submission, 2);
+        assertThat(quality.post("/intake", "/intake/layout", Map.of())).isEqualTo(303);
         Map<?, ?> now = client.call("getSubmission", Map.of("submission", submission), "")
                 .json();
         assertThat(now.get("state")).isEqualTo("in-work");
@@ -462,6 +464,35 @@ final class SecondProgramDbTest {
         assertThat(nowhere.headers().firstValue("Content-Type").orElse("")).startsWith("application/problem+json");
     }
 
+    /** The box comes, its bags are ticked and counted, and somebody who knows the field decides on its origin. */
+    private static void bookIn(String submission, int bags) throws Exception {
+        Pages dock = new Pages("invented client service");
+        String page = "/dock/" + submission;
+        String count = Integer.toString(bags);
+        dock.post(page, "/dock/act", Map.of("submission", submission, "what", "box", "about", "BX 1", "says", "sound"));
+        dock.post(page, "/dock/rest", Map.of("submission", submission));
+        dock.post(page, "/dock/act", Map.of("submission", submission, "what", "counted", "number", count));
+        Matcher unclear = Pattern.compile("name=\"about\" value=\"(origin-unclear[^\"]*)\"")
+                .matcher(dock.get(page));
+        if (unclear.find()) {
+            Map<String, String> decided = Map.of(
+                    "submission",
+                    submission,
+                    "what",
+                    "decided",
+                    "about",
+                    unclear.group(1),
+                    "says",
+                    "not-regulated",
+                    "reason",
+                    "the field is known");
+            assertThat(dock.post(page, "/dock/act", decided)).isEqualTo(303);
+        }
+        Map<String, String> booked =
+                Map.of("submission", submission, "what", "booked", "number", count, "says", "ordinary");
+        assertThat(dock.post(page, "/dock/act", booked)).isEqualTo(303);
+    }
+
     /** No answer so far names a lab number of a hidden control. */
     private static void namesNoControl(DescribedClient client) {
         Set<String> controls = new HashSet<>();
@@ -499,9 +530,12 @@ final class SecondProgramDbTest {
             return send(HttpRequest.newBuilder(server.address().resolve(path))).body();
         }
 
-        int post(String from, String path) throws Exception {
+        int post(String from, String path, Map<String, String> form) throws Exception {
+            StringBuilder body = new StringBuilder("csrf=" + csrf(from));
+            form.forEach((name, value) ->
+                    body.append('&').append(name).append('=').append(URLEncoder.encode(value, StandardCharsets.UTF_8)));
             return send(HttpRequest.newBuilder(server.address().resolve(path))
-                            .POST(HttpRequest.BodyPublishers.ofString("csrf=" + csrf(from))))
+                            .POST(HttpRequest.BodyPublishers.ofString(body.toString())))
                     .statusCode();
         }
 
