@@ -21,6 +21,7 @@ import org.tenmesh.web.people.PeoplePages;
 import org.tenmesh.web.people.SignInPages;
 import org.tenmesh.web.programs.ProgramPages;
 import org.tenmesh.web.runs.RunPages;
+import org.tenmesh.web.shelf.ShelfPages;
 import org.tenmesh.web.soils.SoilPages;
 import org.tenmesh.web.submissions.ReleasePages;
 import org.tenmesh.web.submissions.ReportPages;
@@ -51,6 +52,7 @@ final class Pages {
                         LabelPages.routes(context),
                         ThingPages.routes(context),
                         LookBackPages.routes(context),
+                        ShelfPages.routes(context),
                         MethodPages.routes(context),
                         SubmissionPages.routes(context),
                         ReleasePages.routes(context),

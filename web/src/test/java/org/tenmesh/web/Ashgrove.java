@@ -7,11 +7,13 @@ import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.Set;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
@@ -26,6 +28,7 @@ import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Step;
+import org.tenmesh.core.shelf.ShelfAct;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
@@ -95,6 +98,7 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
                         "test",
                         CLOCK.instant(),
                         LocalDate.of(2026, 11, 25));
+        shelve(book, invented);
         return new Ashgrove(
                 Server.start(
                         ServerSettings.local(0),
@@ -149,6 +153,29 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
                         "test",
                         CLOCK.instant(),
                         Optional.empty()));
+    }
+
+    /** The soils of the first tray in a box, and a list of what of it may go. */
+    private static void shelve(MemoryStore book, InventedDay invented) {
+        Map<String, String> clients = new HashMap<>();
+        invented.day().submissions().forEach(one -> clients.put(one.submission(), one.client()));
+        book.shelf().know(invented.day().soils(), clients);
+        List<ShelfAct> acts = new ArrayList<>(List.of(
+                shelfAct(ShelfAct.What.PLACE_MADE, "P-A1", ""),
+                shelfAct(ShelfAct.What.BOX_MADE, "B-000001", ""),
+                shelfAct(ShelfAct.What.BOX_PUT, "B-000001", "P-A1")));
+        invented.day()
+                .trays()
+                .get(0)
+                .wells()
+                .forEach(place -> place.labNumber()
+                        .ifPresent(one -> acts.add(shelfAct(ShelfAct.What.SOIL_PUT, one.text(), "B-000001"))));
+        book.shelf().keep(acts, ZoneOffset.UTC);
+        book.shelf().makeList(LocalDate.of(2026, 11, 25), 28, Set.of(), "test", CLOCK.instant(), ZoneOffset.UTC);
+    }
+
+    private static ShelfAct shelfAct(ShelfAct.What what, String about, String to) {
+        return new ShelfAct(what, about, to, Optional.empty(), false, "", "test", CLOCK.instant());
     }
 
     static String name(PersonRole role) {

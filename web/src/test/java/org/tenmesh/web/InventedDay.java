@@ -81,13 +81,16 @@ record InventedDay(Day day, JudgedDay judged) {
                         .submission());
             }
             all.add(MadeSoil.numbered(plan.soils().get(i))
+                    .regulated(false)
                     .of(submission, i % perBox + 1)
                     .labelled("field " + (i % perBox + 1))
                     .topCm(0)
                     .bottomCm(15)
                     .soil());
         }
-        plan.controls().keySet().forEach(l -> all.add(MadeSoil.numbered(l).soil()));
+        plan.controls()
+                .keySet()
+                .forEach(l -> all.add(MadeSoil.numbered(l).regulated(false).soil()));
         all.sort((a, b) -> a.labNumber().compareTo(b.labNumber()));
         return judged(submissions, all, plan.trays(), plan.controls(), methods);
     }

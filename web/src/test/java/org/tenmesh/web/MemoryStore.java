@@ -647,6 +647,13 @@ final class MemoryStore implements LaboratoryStore {
         }
     };
 
+    private final MemoryShelf shelf = new MemoryShelf();
+
+    @Override
+    public MemoryShelf shelf() {
+        return shelf;
+    }
+
     private final MemoryCustody custody = new MemoryCustody();
 
     @Override

@@ -32,6 +32,8 @@ final class Places {
                 Map.entry("lot", Ashgrove.LOT),
                 Map.entry("equipment", Ashgrove.PIPETTE),
                 Map.entry("hold", "1"),
+                Map.entry("box", "B-000001"),
+                Map.entry("list", "D-261125-1"),
                 Map.entry("day", DAY));
         String path = route.path().replace("{format}", "csv").replace("{order}", "order-1");
         for (Map.Entry<String, String> part : parts.entrySet()) {
@@ -47,7 +49,9 @@ final class Places {
                         .replace("{rack}", "R17")
                         .replace("{lot}", Ashgrove.LOT)
                         .replace("{equipment}", Ashgrove.PIPETTE)
-                        .replace("{hold}", "1"))
+                        .replace("{hold}", "1")
+                        .replace("{box}", "B-000001")
+                        .replace("{list}", "D-261125-1"))
                 .toList();
     }
 

@@ -39,6 +39,16 @@ public record Label(String bars, String large, String line, boolean regulated, O
         return new Label(submission, submission, line, regulated, OptionalInt.empty());
     }
 
+    /** @param code of a box of the shelf */
+    public static Label shelfBox(String code, boolean regulated) {
+        return new Label(code, "Box " + code, "shelf", regulated, OptionalInt.empty());
+    }
+
+    /** @param code of a place of the shelf */
+    public static Label shelfPlace(String code, boolean regulated) {
+        return new Label(code, "Place " + code, "shelf", regulated, OptionalInt.empty());
+    }
+
     /**
      * A person's badge.
      *

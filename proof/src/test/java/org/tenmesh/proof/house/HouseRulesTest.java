@@ -111,6 +111,7 @@ final class HouseRulesTest {
                     "labels",
                     "equipment",
                     "intake",
+                    "shelf",
                     "submissions",
                     "methods",
                     "people",

@@ -2,7 +2,6 @@ package org.tenmesh.store.shelf;
 
 import java.time.Instant;
 import java.time.LocalDate;
-import java.time.OffsetDateTime;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Collection;
@@ -431,10 +430,25 @@ public final class Shelves {
         return list(handle, name).orElseThrow(() -> ActRows.refused("There is no discard list " + name));
     }
 
-    /** When the newest act was done; empty before the first. */
-    public Optional<Instant> newest() {
-        return app.withHandle(handle -> handle.createQuery("select at from shelf.act order by seq desc limit 1")
-                .map((rs, ctx) -> rs.getObject(1, OffsetDateTime.class).toInstant())
-                .findOne());
+    /**
+     * Days on which something was ordered to be made again, and of which soils stand on the shelf whose last result was released by a date. What
+     * of it is not done yet, the days say.
+     */
+    public List<String> daysWithOrders(LocalDate released) {
+        return app.withHandle(handle -> handle.createQuery("""
+                        select d.name from intake.day d
+                        where exists (select from causes.action a where a.day = d.id and a.action = 'order-redo')
+                          and exists (
+                            select from intake.day_submission l
+                            join lateral (
+                                select n.held, (n.signed_at at time zone 'UTC' + make_interval(secs => n.signed_offset))::date as released_on
+                                from release.release n where n.submission_id = l.submission order by n.revision desc limit 1) r on true
+                            where l.day = d.id and r.held = 0 and r.released_on <= :released
+                              and exists (select from shelf.standing s where s.submission = l.submission))
+                        order by d.on_date desc
+                        """)
+                .bind("released", released)
+                .mapTo(String.class)
+                .list());
     }
 }

@@ -193,6 +193,9 @@ public interface LaboratoryStore {
     /** Keeps the report of an older release, made now; one that is kept already stays. */
     KeptReport keepReportLater(String day, String submission, int revision, byte[] pdf, ReportForm form, String actor);
 
+    /** Where soils wait after their release. */
+    ShelfStore shelf();
+
     /** What is noted at the bench. */
     BenchBook bench();
 

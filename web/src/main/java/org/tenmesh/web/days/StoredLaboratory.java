@@ -369,6 +369,11 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
+    public ShelfStore shelf() {
+        return new StoredShelf(store);
+    }
+
+    @Override
     public SheetStore sheets() {
         return new SheetStore() {
             @Override

@@ -117,6 +117,7 @@ public record Frame(
             new Entry(Group.DAY, "Differences", "/differences", Rights.FLOOR),
             new Entry(Group.DAY, "Trays", "/trays", Rights.TRAYS),
             new Entry(Group.DAY, "Run orders", "/orders", Rights.TRAYS),
+            new Entry(Group.DAY, "Shelf", "/shelf", Rights.TRAYS),
             new Entry(
                     Group.CLIENTS,
                     "Dock",

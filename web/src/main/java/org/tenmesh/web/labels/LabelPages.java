@@ -2,6 +2,7 @@ package org.tenmesh.web.labels;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -12,10 +13,12 @@ import org.tenmesh.core.desk.TrayState;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.shelf.Codes;
 import org.tenmesh.print.labels.Label;
 import org.tenmesh.print.labels.LabelSheet;
 import org.tenmesh.print.labels.LayoutSheet;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.web.days.ShelfStore;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;
@@ -40,7 +43,8 @@ public final class LabelPages {
         TRAYS("trays", "Trays", Rights.TRAYS),
         SOILS("soils", "Soils of trays", Rights.TRAYS),
         RACKS("racks", "Racks", SEES),
-        BOXES("boxes", "Boxes of submissions", Rights.CLIENTS);
+        BOXES("boxes", "Boxes of submissions", Rights.CLIENTS),
+        SHELF("shelf", "Boxes and places of the shelf", Rights.TRAYS);
 
         private final String word;
         private final String title;
@@ -64,7 +68,7 @@ public final class LabelPages {
     public static List<Route> routes(PageContext context) {
         return List.of(
                 Route.get("/labels", SEES, visit -> PageContext.withDay(visit, desk -> form(visit, List.of(), 200))),
-                Route.get("/labels/file", SEES, visit -> PageContext.withDay(visit, desk -> file(visit, desk))),
+                Route.get("/labels/file", SEES, visit -> PageContext.withDay(visit, desk -> file(context.store().shelf(), visit, desk))),
                 Route.post(
                         "/labels/layout-sheet",
                         Set.of(PersonRole.QUALITY),
@@ -89,7 +93,7 @@ public final class LabelPages {
                         visit.role() == PersonRole.QUALITY));
     }
 
-    private static Answer file(Visit visit, Desk desk) {
+    private static Answer file(ShelfStore shelf, Visit visit, Desk desk) {
         if (visit.query("kind").isEmpty()) {
             return Answer.moved("/labels");
         }
@@ -112,7 +116,7 @@ public final class LabelPages {
         int start = number(visit.query("start")).orElse(1);
         List<Label> labels;
         try {
-            labels = labels(kind.get(), visit.query("of").strip(), desk);
+            labels = labels(kind.get(), visit.query("of").strip(), desk, shelf);
             if (labels.isEmpty() || labels.size() > MOST_LABELS) {
                 return form(
                         visit,
@@ -146,7 +150,7 @@ public final class LabelPages {
     }
 
     /** @param of names, or a first and a last one with a hyphen and blanks between them; empty = all of the day */
-    private static List<Label> labels(Kind kind, String of, Desk desk) {
+    private static List<Label> labels(Kind kind, String of, Desk desk, ShelfStore shelf) {
         List<Label> labels = new ArrayList<>();
         switch (kind) {
             case TRAYS ->
@@ -172,8 +176,29 @@ public final class LabelPages {
                         .filter(one ->
                                 of.isEmpty() || List.of(of.split("[,\\s]+")).contains(one.submission()))
                         .forEach(one -> labels.add(box(desk, one)));
+            case SHELF -> ofShelf(of, shelf, labels);
         }
         return labels;
+    }
+
+    /** Boxes by their codes or a first and a last one, and places by their codes; what is not there yet has no label. */
+    private static void ofShelf(String of, ShelfStore shelf, List<Label> labels) {
+        String[] ends = of.split("\\s+-\\s+", -1);
+        List<String> codes = new ArrayList<>();
+        if (ends.length == 2 && Codes.isBox(ends[0]) && Codes.isBox(ends[1])) {
+            int last = Integer.parseInt(ends[1].substring(2));
+            for (int box = Integer.parseInt(ends[0].substring(2)); box <= last && codes.size() <= MOST_LABELS; box++) {
+                codes.add(Codes.box(box));
+            }
+        } else {
+            codes.addAll(List.of(of.split("[,\\s]+")));
+        }
+        Map<String, Boolean> places = new HashMap<>();
+        shelf.places().forEach(place -> places.put(place.place(), place.regulated()));
+        for (String code : codes) {
+            shelf.box(code).ifPresent(box -> labels.add(Label.shelfBox(code, box.regulated())));
+            Optional.ofNullable(places.get(code)).ifPresent(apart -> labels.add(Label.shelfPlace(code, apart)));
+        }
     }
 
     private static Label box(Desk desk, Submission submission) {

@@ -23,10 +23,9 @@ import org.tenmesh.store.people.Person;
 import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.web.http.PageContext;
-import org.tenmesh.web.http.Passwords;
+import org.tenmesh.web.http.PasswordAgain;
 import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Visit;
-import org.tenmesh.web.http.WrongPasswords;
 
 /** One act of signing: one password, one or several submissions, each with a release and a report of its own; all or none. */
 record Signing(PageContext context, Visit visit, Desk desk) {
@@ -179,23 +178,8 @@ record Signing(PageContext context, Visit visit, Desk desk) {
     }
 
     private Optional<Refusal> password() {
-        if (context.store().failedSignIns(visit.actor(), WrongPasswords.of(visit), WrongPasswords.WAIT)
-                >= WrongPasswords.MOST) {
-            return Optional.of(new Refusal("Too many wrong passwords. Wait a quarter of an hour.", 429));
-        }
-        String hash =
-                context.store().find(visit.actor()).map(Person::passwordHash).orElse("");
-        if (!Passwords.right(visit.secret("password"), hash)) {
-            context.store().signInFailed(visit.actor(), WrongPasswords.of(visit));
-            return Optional.of(new Refusal(
-                    hash.isEmpty()
-                            ? "You have no password yet, and a release is signed with one. Choose it under “password” "
-                                    + "first. Nothing was released."
-                            : "That is not your password. Nothing was released.",
-                    403));
-        }
-        context.store().signInSucceeded(visit.actor(), WrongPasswords.of(visit));
-        return Optional.empty();
+        return PasswordAgain.wrong(context, visit, "Nothing was released.")
+                .map(wrong -> new Refusal(wrong.says(), wrong.status()));
     }
 
     /** Of several submissions the one that is meant. */

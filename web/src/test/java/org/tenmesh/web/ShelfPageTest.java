@@ -1,0 +1,153 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.net.http.HttpResponse;
+import java.util.List;
+import java.util.Map;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.store.people.PersonRole;
+
+final class ShelfPageTest {
+    private Ashgrove ashgrove;
+
+    @BeforeEach
+    void open() {
+        ashgrove = Ashgrove.open(60);
+    }
+
+    @AfterEach
+    void close() {
+        ashgrove.close();
+    }
+
+    private String soil(int tray, int place) {
+        return ashgrove.invented().day().trays().get(tray).wells().stream()
+                .flatMap(well -> well.labNumber().stream())
+                .skip(place)
+                .findFirst()
+                .map(LabNumber::text)
+                .orElseThrow();
+    }
+
+    private static String location(HttpResponse<byte[]> answer) {
+        return answer.headers().firstValue("Location").orElse("none, status " + answer.statusCode());
+    }
+
+    @Test
+    void oneFieldFindsASoilABoxAPlaceAListAClientAndADate() {
+        Browser browser = ashgrove.as(PersonRole.IN_CHARGE);
+        assertThat(location(browser.get("/shelf?q=" + soil(0, 3).toLowerCase(java.util.Locale.ROOT))))
+                .isEqualTo("/shelf/soils/" + soil(0, 3));
+        assertThat(location(browser.get("/shelf?q=b-000001"))).isEqualTo("/shelf/boxes/B-000001");
+        assertThat(location(browser.get("/shelf?q=D-261125-1"))).isEqualTo("/shelf/lists/D-261125-1");
+        for (String asked : List.of("P-A1", "2026-10-20", "furrow", "SUB-2201")) {
+            assertThat(browser.page("/shelf?q=" + asked).select("caption").text())
+                    .as(asked)
+                    .contains("Found for");
+            assertThat(browser.page("/shelf?q=" + asked).text()).as(asked).contains("B-000001", "P-A1");
+        }
+        assertThat(browser.page("/shelf?q=" + soil(1, 0)).text()).contains("Nothing on the shelf is called");
+        assertThat(browser.page("/shelf/soils/" + soil(0, 3)).text()).contains("P-A1", "B-000001", "may go since");
+        // The bench knows no clients.
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/shelf?q=furrow").text())
+                .contains("Nothing on the shelf is called")
+                .doesNotContain("Furrow & Field");
+    }
+
+    @Test
+    void soilsArePutAwayByScanningAndKeptApart() {
+        Browser bench = ashgrove.as(PersonRole.BENCH);
+        String box = location(bench.submit("/shelf", "/shelf/make", Map.of("what", "box", "kind", "ordinary")));
+        assertThat(box).isEqualTo("/shelf/boxes/B-000002");
+        assertThat(bench.submit(
+                                box,
+                                "/shelf/put",
+                                Map.of("box", "B-000002", "soils", soil(1, 0) + "\n" + soil(1, 1) + "\n" + soil(1, 0)))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(bench.page(box).text()).contains("2 soils in it", soil(1, 0), soil(1, 1));
+        HttpResponse<byte[]> bad =
+                bench.submit(box, "/shelf/put", Map.of("box", "B-000002", "soils", soil(1, 2) + " nothing"));
+        assertThat(bad.statusCode()).isEqualTo(409);
+        assertThat(Browser.text(bad)).contains("There is no soil nothing", "Nothing was done");
+        assertThat(bench.page(box).text()).contains("2 soils in it");
+        bench.submit("/shelf", "/shelf/make", Map.of("what", "place", "code", "p-r1", "kind", "regulated"));
+        HttpResponse<byte[]> wrong = bench.submit(box, "/shelf/place-box", Map.of("box", "B-000002", "place", "P-R1"));
+        assertThat(wrong.statusCode()).isEqualTo(409);
+        assertThat(Browser.text(wrong)).contains("kept apart");
+        assertThat(bench.submit(box, "/shelf/place-box", Map.of("box", "B-000002", "place", "p-a1"))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(bench.page(box).text()).contains("Stands at P-A1");
+        bench.submit("/shelf", "/shelf/make", Map.of("what", "box", "kind", "regulated"));
+        assertThat(Browser.text(bench.submit(
+                        "/shelf/boxes/B-000003", "/shelf/put", Map.of("box", "B-000003", "soils", soil(1, 2)))))
+                .contains("ordinary soil and box B-000003 is for regulated soil");
+    }
+
+    @Test
+    void whatIsLentOverdueIsTold() {
+        Browser bench = ashgrove.as(PersonRole.BENCH);
+        String soil = soil(0, 2);
+        String page = "/shelf/soils/" + soil;
+        assertThat(bench.submit(page, "/shelf/loan", Map.of("soil", soil, "to", "N. Okafor", "until", "2026-11-24"))
+                        .statusCode())
+                .isEqualTo(409);
+        assertThat(bench.submit(page, "/shelf/loan", Map.of("soil", soil, "to", "N. Okafor", "until", "2026-11-25"))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(bench.page("/shelf").text()).contains("lent to N. Okafor", "in time");
+        assertThat(bench.submit(page, "/shelf/loan", Map.of("soil", soil, "what", "returned"))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(bench.page(page).text()).contains("returned", "on the shelf");
+    }
+
+    @Test
+    void aListIsScannedSignedAndWhatWasNotScannedStays() {
+        Browser charge = ashgrove.as(PersonRole.IN_CHARGE);
+        String page = "/shelf/lists/D-261125-1";
+        String held = soil(0, 1);
+        charge.submit(
+                "/shelf/soils/" + held,
+                "/shelf/hold",
+                Map.of("soil", held, "to", "complaint", "reason", "client rang"));
+        HttpResponse<byte[]> stranger =
+                charge.submit(page, "/shelf/scan", Map.of("list", "D-261125-1", "code", soil(1, 0)));
+        assertThat(Browser.text(stranger)).contains("is not on this list");
+        for (String seen : List.of(soil(0, 0), held)) {
+            assertThat(ashgrove.as(PersonRole.BENCH)
+                            .submit(page, "/shelf/scan", Map.of("list", "D-261125-1", "code", seen))
+                            .statusCode())
+                    .isEqualTo(303);
+        }
+        assertThat(Browser.text(charge.submit(
+                        page, "/shelf/sign", Map.of("list", "D-261125-1", "password", "wrong wrong wrong"))))
+                .contains("not your password", "nothing was discarded");
+        assertThat(charge.submit(page, "/shelf/sign", Map.of("list", "D-261125-1", "password", Ashgrove.PASSWORD))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(charge.page(page).text()).contains("Signed by", "1 discarded");
+        assertThat(charge.page("/shelf/soils/" + soil(0, 0)).text()).contains("discarded");
+        assertThat(charge.page("/shelf/soils/" + held).text()).contains("on the shelf", "complaint");
+        assertThat(charge.page("/shelf/soils/" + soil(0, 4)).text()).contains("on the shelf");
+        assertThat(charge.submit(page, "/shelf/sign", Map.of("list", "D-261125-1", "password", Ashgrove.PASSWORD))
+                        .statusCode())
+                .isNotEqualTo(303);
+    }
+
+    @Test
+    void boxesAndPlacesHaveLabels() {
+        Browser bench = ashgrove.as(PersonRole.BENCH);
+        for (String of : List.of("B-000001", "P-A1", "B-000001%20-%20B-000009")) {
+            HttpResponse<byte[]> file = bench.get("/labels/file?kind=shelf&sheet=A4%2C+3+x+8&of=" + of);
+            assertThat(file.headers().firstValue("Content-Type")).as(of).contains("application/pdf");
+        }
+        assertThat(Browser.text(bench.get("/labels/file?kind=shelf&sheet=A4%2C+3+x+8&of=B-000777")))
+                .contains("Nothing of that name");
+    }
+}
