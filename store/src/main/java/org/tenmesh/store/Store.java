@@ -31,6 +31,7 @@ import org.tenmesh.store.days.Days;
 import org.tenmesh.store.days.Receipt;
 import org.tenmesh.store.equipment.EquipmentBook;
 import org.tenmesh.store.equipment.HoldBook;
+import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
@@ -61,8 +62,8 @@ import org.tenmesh.store.rows.Json;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.server.Connections;
 import org.tenmesh.store.server.StoreSettings;
-import org.tenmesh.store.sheets.LaidOutSubmissions;
 import org.tenmesh.store.sheets.DockActs;
+import org.tenmesh.store.sheets.LaidOutSubmissions;
 import org.tenmesh.store.sheets.Sheets;
 import org.tenmesh.store.shelf.Shelves;
 import org.tenmesh.store.verified.AgainstJournal;
@@ -145,7 +146,14 @@ public final class Store implements AutoCloseable {
 
     /** Opens the database, starting it where it is the program's own, and brings its schema up to date. */
     public static Store open(StoreSettings settings, Clock clock, SecureRandom random) {
-        return new Store(Connections.open(settings, random), clock, random);
+        Store store = new Store(Connections.open(settings, random), clock, random);
+        try {
+            store.connections.app().useTransaction(store.journal::lookAtTheClock);
+            return store;
+        } catch (RuntimeException e) {
+            store.close();
+            throw e;
+        }
     }
 
     // Days
@@ -510,6 +518,16 @@ public final class Store implements AutoCloseable {
     /** A part of the journal, newest first, at most so many entries of it. */
     public JournalReading readJournal(JournalQuestion asked, int most) {
         return journal.read(asked, most);
+    }
+
+    /** The journal's newest entry, to be kept outside the database. */
+    public Anchor anchor() {
+        return journal.anchor();
+    }
+
+    /** A sentence for each anchor, kept outside the database before, that the journal does not hold: it was cut off or written anew. */
+    public List<String> against(List<Anchor> anchors) {
+        return journal.against(anchors);
     }
 
     /** Computes the whole chain again. Never throws for a broken one. */

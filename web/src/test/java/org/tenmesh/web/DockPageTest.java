@@ -3,32 +3,32 @@ package org.tenmesh.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.http.HttpResponse;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.util.EnumSet;
 import java.util.HashMap;
 import java.util.List;
-import org.tenmesh.web.days.CustodyStore;
-import org.tenmesh.store.custody.Papers;
-import org.tenmesh.core.layout.Tray;
-import org.tenmesh.core.custody.Treatment;
-import org.tenmesh.core.custody.Permit;
-import org.tenmesh.core.custody.AreaList;
-import org.tenmesh.core.custody.Area;
-import java.util.Set;
-import java.util.OptionalLong;
-import java.util.OptionalInt;
-import java.util.EnumSet;
-import java.time.LocalDate;
-import java.time.Instant;
-import java.time.Duration;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalInt;
+import java.util.OptionalLong;
+import java.util.Set;
 import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.custody.Area;
+import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.Treatment;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.layout.Tray;
+import org.tenmesh.store.custody.Papers;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.web.days.CustodyStore;
 
 /** One ordinary and one exceptional box, from the dock to their layout, by the pages alone. */
 class DockPageTest {
@@ -211,8 +211,7 @@ class DockPageTest {
                         "invented rule 1",
                         Set.of("IE"),
                         false,
-                        List.of(new Area(
-                                "IE", List.of("Kerry"), List.of(), Optional.empty(), Optional.empty(), "")),
+                        List.of(new Area("IE", List.of("Kerry"), List.of(), Optional.empty(), Optional.empty(), "")),
                         "invented map",
                         LocalDate.of(2026, 11, 1),
                         LocalDate.of(2027, 1, 31)),
@@ -276,7 +275,8 @@ class DockPageTest {
                         .statusCode())
                 .isEqualTo(409);
         signAreasAndPermit(2, Set.of("Invented beetle"));
-        assertThat(page().text()).contains("Book in 2 soils as regulated", "INV-1", "expires on 2026-12-10, in 15 days");
+        assertThat(page().text())
+                .contains("Book in 2 soils as regulated", "INV-1", "expires on 2026-12-10, in 15 days");
         act("booked", Map.of("number", "2", "says", "regulated", "reason", "a form cannot say by what"));
         assertThat(page().text()).contains("Booked in with 2 soils", "an invented beetle", "Kept under INV-1");
         typed("IE", "Long Acre\nHill\nPond");

@@ -8,6 +8,7 @@ import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.people.PersonRole;
 
 class JournalPageTest {
@@ -84,5 +85,22 @@ class JournalPageTest {
         assertThat(seen).doesNotContain("26329-0005-X").doesNotContain("abababab");
         String sealed = ashgrove.as(PersonRole.QUALITY).page("/journal").html();
         assertThat(sealed).contains("26329-0005-X", "controls sha256: abababababab…");
+    }
+
+    @Test
+    void anAnchorIsShownAndGivenAsAFileAndAsAMail() {
+        Anchor anchor = ashgrove.book().anchor();
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        assertThat(quality.page("/journal").text()).contains(anchor.shortForm());
+        assertThat(Anchor.in(text(quality, "/journal/anchor"))).contains(anchor);
+        assertThat(text(quality, "/journal/anchor?as=mail"))
+                .startsWith("Date: ")
+                .contains("\r\nSubject: Journal of Tenmesh, entry ", "\r\n\r\n", anchor.line());
+        assertThat(ashgrove.as(PersonRole.BENCH).get("/journal/anchor").statusCode())
+                .isEqualTo(404);
+    }
+
+    private static String text(Browser browser, String address) {
+        return new String(browser.get(address).body(), StandardCharsets.UTF_8);
     }
 }

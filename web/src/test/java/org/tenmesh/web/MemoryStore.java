@@ -38,6 +38,7 @@ import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.days.RunDigest;
+import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.journal.JournalLine;
@@ -498,6 +499,11 @@ final class MemoryStore implements LaboratoryStore {
     @Override
     public synchronized JournalCheck verifyJournal() {
         return new JournalCheck(journal.size(), "0".repeat(64), OptionalLong.empty(), "Kept in memory: not chained.");
+    }
+
+    @Override
+    public synchronized Anchor anchor() {
+        return new Anchor(journal.size(), "0123456789abcdef".repeat(4), Instant.parse("2026-11-25T12:00:00Z"));
     }
 
     private void write(String actor, String what, String subject) {

@@ -29,6 +29,7 @@ public final class ServeCommand implements Command {
                                                 "DAY",
                                                 "a day folder to take in first; may be given several times"),
                                         CaptureChoice.OPTION,
+                                        AnchorFile.OPTION,
                                         BackupChoice.FOLDER,
                                         BackupChoice.SECONDS,
                                         Shape.Option.flag(

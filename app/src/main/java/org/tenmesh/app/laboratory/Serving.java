@@ -136,7 +136,13 @@ public final class Serving {
                 taken.add(take(store, folder, methods));
             }
             List<ConsolePeople.Link> links = ConsolePeople.prepare(given, store);
-            try (BackupChoice.Kept backup = BackupChoice.start(given, data, clock, console);
+            if (!once) {
+                StartChecks.begin(store, console);
+            }
+            try (BackupChoice.Kept anchors = given.text("--anchors")
+                            .<BackupChoice.Kept>map(file -> new AnchorFile(store, Path.of(file), console)::close)
+                            .orElse(() -> {});
+                    BackupChoice.Kept backup = BackupChoice.start(given, data, clock, console);
                     Capture capture = CaptureChoice.start(given, data, store, methods, clock, console);
                     Server server = console.during(
                             "Opening the pages of the newest day",

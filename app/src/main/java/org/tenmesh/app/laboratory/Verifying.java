@@ -19,7 +19,11 @@ import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.exchange.json.Json;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.days.DayEntry;
+import org.tenmesh.store.journal.Anchor;
+import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.journal.JournalCheck;
+import org.tenmesh.store.journal.JournalLine;
+import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.verified.RecordCheck;
 
 /**
@@ -37,6 +41,9 @@ final class Verifying {
     private final List<String> differences = new ArrayList<>();
     private final List<String> unusable = new ArrayList<>();
     private long results;
+    private int kept;
+    private String newest = "";
+    private List<JournalLine> clock = List.of();
 
     Verifying(Console console) {
         this.console = console;
@@ -45,6 +52,10 @@ final class Verifying {
     int verify(Shape.Given given, Path data) throws IOException {
         MethodBook methods = MethodChoice.of(given);
         Optional<String> head = given.text("--head").map(Verifying::head);
+        List<Anchor> anchors = new ArrayList<>();
+        for (String typed : given.all("--anchor")) {
+            anchors.addAll(anchors(typed));
+        }
         if (given.text("--database").isEmpty() && !Files.isDirectory(data.resolve("database"))) {
             throw new CannotUse("there is no database in " + data + "; name the data folder with --data");
         }
@@ -55,6 +66,19 @@ final class Verifying {
                     .ifPresent(kept -> differences.add("the journal has no entry with the hash " + kept
                             + ": entries after it and itself were deleted or replaced, or it is the head of another"
                             + " laboratory's journal"));
+            differences.addAll(store.against(anchors));
+            kept = anchors.size();
+            newest = store.anchor().shortForm();
+            clock = store.readJournal(
+                            new JournalQuestion(
+                                    Optional.empty(),
+                                    Optional.of(Journal.CLOCK_SET_BACK),
+                                    "",
+                                    Optional.empty(),
+                                    Optional.empty(),
+                                    Optional.empty()),
+                            MOST_PRINTED)
+                    .lines();
             RecordCheck record = store.compareWithJournal(console::progress);
             differences.addAll(record.differences());
             unusable.addAll(record.unreadable());
@@ -66,6 +90,18 @@ final class Verifying {
                     ? Status.HELD
                     : unusable.isEmpty() ? Status.DONE : Status.UNUSABLE;
         }
+    }
+
+    /** Of a file, or typed. */
+    private static List<Anchor> anchors(String typed) throws IOException {
+        Path file = Path.of(typed);
+        List<Anchor> found = Anchor.in(Files.isRegularFile(file) ? Files.readString(file) : typed);
+        if (found.isEmpty()) {
+            throw new CannotUse(
+                    "--anchor takes a file of anchors, or one such as 12-89ab-cdef-0123-4567; found neither in \""
+                            + typed + "\"");
+        }
+        return found;
     }
 
     private static String head(String typed) {
@@ -109,6 +145,12 @@ final class Verifying {
                             "journal_head", journal.head(),
                             "journal_whole", journal.whole(),
                             "journal_finding", journal.finding(),
+                            "anchors", kept,
+                            "anchor", newest,
+                            "clock_set_back",
+                                    clock.stream()
+                                            .map(line -> line.entry().seq())
+                                            .toList(),
                             "compared_with_journal", record.compared(),
                             "released_results", results,
                             "differences", differences,
@@ -119,7 +161,17 @@ final class Verifying {
         console.out().printf("Journal: %s%n", journal.finding());
         head.filter(kept -> differences.stream().noneMatch(one -> one.contains(kept)))
                 .ifPresent(kept -> console.out().printf("  it holds the entry %s%n", kept));
+        if (kept > 0) {
+            console.out().printf(Locale.ROOT, "  compared with %,d anchors that were kept apart from it%n", kept);
+        }
         console.out().printf("  Keep the head apart from the data: %s%n", journal.head());
+        console.out().printf("  or its short form, for --anchor: %s%n", newest);
+        clock.forEach(line -> console.out()
+                .printf(
+                        "  The clock was set back by %s s before entry %d (%s): times after it may repeat.%n",
+                        line.detail().get("seconds"),
+                        line.entry().seq() + 1,
+                        line.entry().at()));
         console.out()
                 .printf(
                         Locale.ROOT,

@@ -15,11 +15,14 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
+import java.util.stream.Stream;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.mapper.RowMapper;
 import org.jdbi.v3.core.statement.Query;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
+import org.jspecify.annotations.Nullable;
+import org.tenmesh.store.rows.Json;
 
 /** The append-only record: each entry's hash is taken over the hash before it. */
 public final class Journal {
@@ -28,6 +31,13 @@ public final class Journal {
 
     /** What stands before the first entry. */
     public static final String START = "0".repeat(64);
+
+    /** What is written when the clock stands before the newest entry. */
+    public static final String CLOCK_SET_BACK = "clock-set-back";
+
+    private static final String PROGRAM = "Tenmesh";
+    /** Clocks are corrected by less than this all the time. */
+    private static final int CLOCK_SECONDS = 5;
 
     private static final RowMapper<JournalEntry> ENTRY = (rs, ctx) -> new JournalEntry(
             rs.getLong("seq"),
@@ -45,7 +55,8 @@ public final class Journal {
                 order by place) as says
             """;
 
-    private record Head(long seq, String sha256) {}
+    /** The newest entry. */
+    public record Head(long seq, String sha256) {}
 
     private final Jdbi app;
 
@@ -60,9 +71,47 @@ public final class Journal {
      * @param detail canonical JSON object; never names a hidden control
      */
     public JournalEntry write(Handle handle, Instant at, String actor, String what, String subject, String detail) {
-        Head head = handle.createQuery("select seq, sha256 from journal.head for update")
-                .map((rs, ctx) -> new Head(rs.getLong(1), rs.getString(2)))
+        return append(handle, lookAtTheClock(handle), at, actor, what, subject, detail);
+    }
+
+    /**
+     * Writes an entry where the clock of the database stands before the time at which the newest entry was written: it was set back. The
+     * time that an entry names is not asked, because what came by other clocks names theirs.
+     *
+     * @return the newest entry, held until the transaction ends
+     */
+    public Head lookAtTheClock(Handle handle) {
+        record Clocked(Head head, @Nullable OffsetDateTime written, OffsetDateTime now) {}
+        Clocked clocked = handle.createQuery(
+                        "select seq, sha256, written_at, clock_timestamp() as now from journal.head for update")
+                .map((rs, ctx) -> new Clocked(
+                        new Head(rs.getLong(1), rs.getString(2)),
+                        rs.getObject(3, OffsetDateTime.class),
+                        rs.getObject(4, OffsetDateTime.class)))
                 .one();
+        OffsetDateTime written = clocked.written();
+        if (written == null || !written.minusSeconds(CLOCK_SECONDS).isAfter(clocked.now())) {
+            return clocked.head();
+        }
+        JournalEntry entry = append(
+                handle,
+                clocked.head(),
+                clocked.now().toInstant(),
+                PROGRAM,
+                CLOCK_SET_BACK,
+                "clock",
+                Json.object(
+                        "newest-entry-written-at",
+                        written.toInstant().toString(),
+                        "clock-says",
+                        clocked.now().toInstant().toString(),
+                        "seconds",
+                        written.toEpochSecond() - clocked.now().toEpochSecond()));
+        return new Head(entry.seq(), entry.sha256());
+    }
+
+    private static JournalEntry append(
+            Handle handle, Head head, Instant at, String actor, String what, String subject, String detail) {
         JournalEntry open = new JournalEntry(
                 head.seq() + 1, at.truncatedTo(ChronoUnit.MILLIS), actor, what, subject, detail, head.sha256(), "");
         String sha256 = chain(head.sha256(), open.canonical());
@@ -81,7 +130,7 @@ public final class Journal {
                 .bind("previous", entry.previousSha256())
                 .bind("sha256", sha256)
                 .execute();
-        handle.createUpdate("update journal.head set seq = :seq, sha256 = :sha256")
+        handle.createUpdate("update journal.head set seq = :seq, sha256 = :sha256, written_at = clock_timestamp()")
                 .bind("seq", entry.seq())
                 .bind("sha256", sha256)
                 .execute();
@@ -162,6 +211,41 @@ public final class Journal {
                                 .bind("sha256", sha256)
                                 .mapTo(Boolean.class)
                                 .one());
+    }
+
+    /** The newest entry, to be kept outside the database. */
+    public Anchor anchor() {
+        return app.withHandle(handle -> handle.createQuery("""
+                        select h.seq, h.sha256, coalesce(e.at, 'epoch') as at
+                        from journal.head h left join journal.entry e on e.seq = h.seq
+                        """)
+                .map((rs, ctx) -> new Anchor(
+                        rs.getLong("seq"),
+                        rs.getString("sha256"),
+                        rs.getObject("at", OffsetDateTime.class).toInstant()))
+                .one());
+    }
+
+    /** What anchors that were kept elsewhere find: a sentence for each that the journal does not hold. */
+    public List<String> against(List<Anchor> anchors) {
+        return app.withHandle(handle -> anchors.stream()
+                .filter(anchor -> anchor.seq() > 0)
+                .flatMap(anchor -> {
+                    Optional<String> now = handle.createQuery("select sha256 from journal.entry where seq = :seq")
+                            .bind("seq", anchor.seq())
+                            .mapTo(String.class)
+                            .findOne();
+                    if (now.isEmpty()) {
+                        return Stream.of("the anchor " + anchor.shortForm() + " names entry " + anchor.seq()
+                                + ", which is gone: the newest entries, and what they record, were cut off or lost");
+                    }
+                    return now.get().startsWith(anchor.sha256())
+                            ? Stream.empty()
+                            : Stream.of(
+                                    "entry " + anchor.seq() + " is not the one that the anchor " + anchor.shortForm()
+                                            + " names: the journal was written anew, or is another laboratory's");
+                })
+                .toList());
     }
 
     public JournalCheck verify() {

@@ -24,6 +24,7 @@ import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.days.ReadDay;
+import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
@@ -244,4 +245,7 @@ public interface LaboratoryStore {
     JournalReading journal(JournalQuestion asked, int most);
 
     JournalCheck verifyJournal();
+
+    /** The journal's newest entry, to be kept outside the database. */
+    Anchor anchor();
 }

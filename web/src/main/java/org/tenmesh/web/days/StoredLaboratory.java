@@ -29,6 +29,7 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.ReadDay;
+import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
@@ -321,6 +322,11 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     @Override
     public JournalReading journal(JournalQuestion asked, int most) {
         return store.readJournal(asked, most);
+    }
+
+    @Override
+    public Anchor anchor() {
+        return store.anchor();
     }
 
     @Override

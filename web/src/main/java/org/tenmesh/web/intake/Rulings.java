@@ -40,12 +40,10 @@ final class Rulings {
         Set<Permit.Analysis> analyses = analyses(kept, sheet);
         return came -> {
             org.tenmesh.core.custody.Origin origin = org.tenmesh.core.custody.Origin.written(
-                    Optional.of(came.origin().country()),
-                    List.of(came.origin().region()));
+                    Optional.of(came.origin().country()), List.of(came.origin().region()));
             Areas.Answer answer = areas.lookUp(origin);
             List<Areas.Hit> hits = answer instanceof Areas.Regulated regulated ? regulated.hits() : List.of();
-            Permits.Fit fit =
-                    permits.fit(new Consignment(origin, hits, came.massG(), analyses, came.handCarried()));
+            Permits.Fit fit = permits.fit(new Consignment(origin, hits, came.massG(), analyses, came.handCarried()));
             return new Ruling(
                     word(answer),
                     answer.words(),

@@ -1,16 +1,19 @@
 package org.tenmesh.web.people;
 
+import java.nio.charset.StandardCharsets;
 import java.time.DateTimeException;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Collectors;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalLine;
 import org.tenmesh.store.journal.JournalQuestion;
@@ -33,7 +36,36 @@ public final class JournalPages {
     private JournalPages() {}
 
     public static List<Route> routes(PageContext context) {
-        return List.of(Route.get("/journal", Rights.FLOOR, visit -> journal(context, visit)));
+        return List.of(
+                Route.get("/journal", Rights.FLOOR, visit -> journal(context, visit)),
+                Route.get("/journal/anchor", Rights.FLOOR, visit -> anchor(context, visit)));
+    }
+
+    /** The newest entry as a file to be printed, or as a mail that the laboratory's own program sends. */
+    private static Answer anchor(PageContext context, Visit visit) {
+        Anchor anchor = context.store().anchor();
+        String text = """
+                Journal of Tenmesh: its newest entry, to be kept outside the database.
+
+                %s
+
+                In short, to be typed: %s
+
+                Whoever can write the whole database can cut off its newest part. To find that, give this to
+                tenmesh verify --anchor FILE (or the short form in place of FILE).
+                """.formatted(anchor.line(), anchor.shortForm());
+        boolean mail = visit.query("as").equals("mail");
+        // RFC 5322; whom it is from and to is for the program that sends it.
+        String head = "Date: "
+                + DateTimeFormatter.RFC_1123_DATE_TIME.format(
+                        context.clock().instant().atOffset(ZoneOffset.UTC))
+                + "\nSubject: Journal of Tenmesh, entry " + anchor.seq()
+                + "\nMIME-Version: 1.0\nContent-Type: text/plain; charset=utf-8\n\n";
+        String all = mail ? (head + text).replace("\n", "\r\n") : text;
+        return new Answer.Download(
+                all.getBytes(StandardCharsets.UTF_8),
+                mail ? "message/rfc822" : "text/plain; charset=utf-8",
+                "anchor-" + anchor.seq() + (mail ? ".eml" : ".txt"));
     }
 
     private static Answer journal(PageContext context, Visit visit) {
@@ -79,7 +111,9 @@ public final class JournalPages {
                                 wrong,
                                 IN_A_FILE),
                         "checks",
-                        checks));
+                        checks,
+                        "anchor",
+                        context.store().anchor()));
     }
 
     private static Optional<String> given(Visit visit, String name) {
