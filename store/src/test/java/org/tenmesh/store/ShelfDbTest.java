@@ -170,12 +170,12 @@ final class ShelfDbTest {
 
         String list = STORE.shelves().makeList(TODAY, 28, Set.of(), "M. Whelan", AT, ZONE);
         LabNumber three = soils.get(2);
-        assertThatThrownBy(() -> STORE.shelves().scan(list, box, "T. Byrne", AT, ZONE))
+        assertThatThrownBy(() -> STORE.shelves().scan(list, box, 28, Set.of(), "T. Byrne", AT, ZONE))
                 .isInstanceOf(Refused.class)
                 .hasMessageContaining("one by one");
-        assertThat(STORE.shelves().scan(list, three.text(), "T. Byrne", AT, ZONE))
+        assertThat(STORE.shelves().scan(list, three.text(), 28, Set.of(), "T. Byrne", AT, ZONE))
                 .isTrue();
-        assertThat(STORE.shelves().scan(list, three.text(), "T. Byrne", AT, ZONE))
+        assertThat(STORE.shelves().scan(list, three.text(), 28, Set.of(), "T. Byrne", AT, ZONE))
                 .isFalse();
         List<DiscardList.Line> lines = STORE.shelves().sign(list, 28, Set.of(), "M. Whelan", AT, ZONE);
         assertThat(lines.stream()

@@ -52,8 +52,8 @@ final class ShelfSizeDbTest {
             Instant now = Instant.parse("2026-09-29T08:00:00Z");
             String[] list = new String[1];
             double made = millis(() -> list[0] = store.shelves().makeList(day, 28, Set.of(), "M. Whelan", now, ZONE));
-            double scanned =
-                    millis(() -> store.shelves().scan(list[0], soils.get(0).box(), "T. Byrne", now, ZONE));
+            double scanned = millis(
+                    () -> store.shelves().scan(list[0], soils.get(0).box(), 28, Set.of(), "T. Byrne", now, ZONE));
             double signed = millis(() -> store.shelves().sign(list[0], 28, Set.of(), "M. Whelan", now, ZONE));
             Arrays.sort(found);
             System.out.printf(

@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -11,6 +12,7 @@ import java.util.Optional;
 import java.util.TreeMap;
 import java.util.function.Function;
 import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.store.people.Badge;
@@ -26,7 +28,8 @@ final class MemoryBench implements BenchBook, BadgeBook {
     private final Function<String, Optional<Person>> people;
     private final Function<String, String> sessions;
 
-    MemoryBench(Function<String, Optional<Person>> people, Function<String, String> sessions) {
+    MemoryBench(Function<String, Optional<Person>> people, Function<String, String> sessions, MemoryShelf shelf) {
+        this.shelf = shelf;
         this.people = people;
         this.sessions = sessions;
     }
@@ -60,6 +63,18 @@ final class MemoryBench implements BenchBook, BadgeBook {
     @Override
     public synchronized List<BenchAct> acts(String day) {
         return acts.stream().filter(act -> act.subject().day().equals(day)).toList();
+    }
+
+    private final MemoryShelf shelf;
+
+    @Override
+    public Map<LabNumber, String> onShelf(Collection<LabNumber> labNumbers) {
+        Map<LabNumber, String> where = new HashMap<>();
+        shelf.find(labNumbers, java.time.ZoneOffset.UTC)
+                .forEach((number, soil) -> where.put(
+                        number,
+                        soil.box() + soil.place().map(place -> " at " + place).orElse("")));
+        return where;
     }
 
     @Override

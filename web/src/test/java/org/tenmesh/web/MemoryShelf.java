@@ -217,9 +217,11 @@ final class MemoryShelf implements ShelfStore {
     }
 
     @Override
-    public synchronized boolean scan(String list, String code, String actor, Instant at, ZoneId zone) {
+    public synchronized boolean scan(
+            String list, String code, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone) {
         DiscardList its = lists.get(list);
-        Optional<String> refusal = its.refusal(code, inBoxesOf(its, zone));
+        Optional<String> refusal =
+                its.refusal(code, inBoxesOf(its, zone), days, at.atZone(zone).toLocalDate(), waiting);
         if (refusal.isPresent()) {
             throw new Refused(refusal.get() + ". Nothing was done.");
         }

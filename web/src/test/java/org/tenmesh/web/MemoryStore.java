@@ -80,8 +80,9 @@ final class MemoryStore implements LaboratoryStore {
     private final List<String> kept = new ArrayList<>();
     private final Map<String, JudgedDay> wholes = new HashMap<>();
     private final List<Integer> listings = new ArrayList<>();
+    private final MemoryShelf shelf = new MemoryShelf();
     private final MemoryBench bench =
-            new MemoryBench(this::find, name -> startSession(name, Duration.ZERO, Optional.empty()));
+            new MemoryBench(this::find, name -> startSession(name, Duration.ZERO, Optional.empty()), shelf);
     private final MemoryEquipment equipment = new MemoryEquipment();
     private int tokens;
     private int taken;
@@ -652,8 +653,6 @@ final class MemoryStore implements LaboratoryStore {
             return Map.copyOf(acts);
         }
     };
-
-    private final MemoryShelf shelf = new MemoryShelf();
 
     @Override
     public MemoryShelf shelf() {

@@ -150,4 +150,32 @@ final class ShelfPageTest {
         assertThat(Browser.text(bench.get("/labels/file?kind=shelf&sheet=A4%2C+3+x+8&of=B-000777")))
                 .contains("Nothing of that name");
     }
+
+    @Test
+    void anOrderForATrayThatWasDumpedNamesTheBoxAndThePlace() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        quality.submit(
+                "/causes",
+                "/causes/act",
+                Map.of("cause", InventedDay.DRIFT, "evidence", InventedDay.EVIDENCE, "action", "order-redo"));
+        Browser bench = ashgrove.as(PersonRole.BENCH);
+        String tray = ashgrove.invented().day().trays().get(0).tray();
+        assertThat(bench.page("/bench/" + tray).text()).doesNotContain("Fetch from the shelf");
+        String page = "/shelf/trays/" + tray;
+        assertThat(location(bench.get("/shelf?q=" + tray))).isEqualTo(page);
+        assertThat(bench.page(page).text()).contains("ordered to be made again", "B-000001 at P-A1");
+        assertThat(bench.submit(page, "/shelf/dump", Map.of("tray", tray)).statusCode())
+                .isEqualTo(409);
+        assertThat(bench.submit(page, "/shelf/dump", Map.of("tray", tray, "confirmed", "yes"))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(bench.page(page).text()).contains("Dumped");
+        String work = bench.page("/bench/" + tray).text();
+        assertThat(work).contains("Fetch from the shelf", "B-000001 at P-A1", "into its own well");
+        // What is listed now is kept, since an order waits for it.
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE)
+                        .page("/shelf/lists/D-261125-1")
+                        .text())
+                .contains("something is ordered to be made again");
+    }
 }

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.BiPredicate;
+import org.tenmesh.core.methods.BenchStep;
 
 /**
  * How far one subject has come, and the one thing to do with it now. A pure function of its paths, of what was read and of what people noted;
@@ -165,6 +166,26 @@ public record BenchWork(List<Line> lines, Optional<Line> now) {
             }
         }
         return spilt;
+    }
+
+    /** The key under which it is noted that a tray was dumped. */
+    public static final String DUMP = "tray.dump";
+
+    /**
+     * When a tray was dumped last; empty while its soils are in it. Soils that were fetched from the shelf are in it again.
+     *
+     * @param acts of the tray, in the order in which they were stored
+     */
+    public static Optional<BenchAct> dumped(List<BenchAct> acts) {
+        Optional<BenchAct> dumped = Optional.empty();
+        for (BenchAct act : counted(acts)) {
+            if (act.what() == BenchAct.What.DONE && act.step().equals(DUMP)) {
+                dumped = Optional.of(act);
+            } else if (act.what() == BenchAct.What.DONE && act.step().endsWith("." + BenchStep.Doing.FETCH.word())) {
+                dumped = Optional.empty();
+            }
+        }
+        return dumped;
     }
 
     /** The portion that a step key belongs to. */

@@ -101,6 +101,26 @@ public record Path(String name, String title, List<Step> steps, Instant since) {
     }
 
     /**
+     * The same for a tray that was dumped: its soils are fetched from the shelf first.
+     *
+     * @param where the boxes and their places, such as {@code B-000012 at P-A1-03}
+     * @param what which soils are not there, or anything else that the hand needs
+     */
+    public Path fromShelf(String where, String what) {
+        List<Step> fetched = new ArrayList<>();
+        fetched.add(new Step(
+                "again." + name + "." + Doing.FETCH.word(),
+                Doing.FETCH,
+                where,
+                what,
+                Duration.ZERO,
+                Optional.empty(),
+                List.of(DUST)));
+        fetched.addAll(steps);
+        return new Path(name, title, fetched, since);
+    }
+
+    /**
      * Kept extracts that are read once more, and diluted first where that is more than one time. Nothing is taken from a well.
      *
      * @param dilution how many times; 1 = not

@@ -249,7 +249,7 @@ public record Booking(
                         ? when(
                                 act.number() != soils().size()
                                         || !act.says().equals(regulated() ? DockAct.REGULATED : DockAct.ORDINARY)
-                                    || !act.about().equals(permit()),
+                                        || !act.about().equals(permit()),
                                 "It has changed since the page was drawn. Look at it again.")
                         : Optional.of(String.join(" ", lacking()));
             case TAKEN_BACK ->

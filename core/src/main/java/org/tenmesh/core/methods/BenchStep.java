@@ -36,6 +36,7 @@ public record BenchStep(Doing doing, String what, Duration lasts, boolean own) {
         COOL("cool", "Let cool"),
         WEIGH("weigh", "Weigh"),
         LOOK("look", "Look how the tray lies"),
+        FETCH("fetch", "Fetch from the shelf"),
         DILUTE("dilute", "Dilute the kept extracts"),
         READ("read", "Hand over to the instrument");
 

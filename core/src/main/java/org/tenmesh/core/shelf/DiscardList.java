@@ -65,17 +65,18 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
     }
 
     /**
-     * Boxes that may be scanned as a whole: everything that is in them on the shelf is on the list. Of any other the soils are scanned one by
-     * one.
+     * Boxes that may be scanned as a whole: everything that is in them is on the list and may still go. Of any other the soils are scanned one
+     * by one, so that nobody tips a box with something in it that is to stay.
      *
      * @param inBoxes everything that is in the boxes of this list's soils now
      */
-    public Set<String> wholeBoxes(List<Stored> inBoxes) {
+    public Set<String> wholeBoxes(List<Stored> inBoxes, int days, LocalDate today, Set<LabNumber> waiting) {
         Set<LabNumber> listed = new HashSet<>(lines);
         Map<String, Boolean> whole = new TreeMap<>();
         for (Stored soil : inBoxes) {
             if (!soil.state().gone()) {
-                boolean its = soil.state() == Stored.State.ON_SHELF && listed.contains(soil.labNumber());
+                boolean its = listed.contains(soil.labNumber())
+                        && staysBecause(soil, days, today, waiting).isEmpty();
                 whole.merge(soil.box(), its, Boolean::logicalAnd);
             }
         }
@@ -84,7 +85,8 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
     }
 
     /** Why a scan does not belong to this list; empty when it does. */
-    public Optional<String> refusal(String code, List<Stored> inBoxes) {
+    public Optional<String> refusal(
+            String code, List<Stored> inBoxes, int days, LocalDate today, Set<LabNumber> waiting) {
         if (!signedBy.isEmpty()) {
             return Optional.of("List " + name + " is signed; nothing is added to it");
         }
@@ -93,10 +95,11 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
                     inBoxes.stream().anyMatch(soil -> soil.box().equals(code) && lines.contains(soil.labNumber()));
             return !has
                     ? Optional.of("Nothing of box " + code + " is on this list: it stays where it is")
-                    : wholeBoxes(inBoxes).contains(code)
+                    : wholeBoxes(inBoxes, days, today, waiting).contains(code)
                             ? Optional.empty()
-                            : Optional.of("Box " + code
-                                    + " also holds soils that are not on this list: scan those that are, one by one");
+                            : Optional.of(
+                                    "Box " + code
+                                            + " also holds soils that are not on this list or are to stay: scan those that go, one by one");
         }
         return lines.stream().anyMatch(line -> line.text().equals(code))
                 ? Optional.empty()
@@ -112,7 +115,7 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
     public List<Line> settled(List<Stored> inBoxes, int days, LocalDate today, Set<LabNumber> waiting) {
         Map<LabNumber, Stored> now = new TreeMap<>();
         inBoxes.forEach(soil -> now.put(soil.labNumber(), soil));
-        Set<String> whole = wholeBoxes(inBoxes);
+        Set<String> whole = wholeBoxes(inBoxes, days, today, waiting);
         List<Line> settled = new ArrayList<>();
         for (LabNumber number : lines) {
             Stored soil = now.get(number);

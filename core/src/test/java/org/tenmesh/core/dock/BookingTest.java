@@ -142,13 +142,14 @@ class BookingTest {
 
     @Test
     void aRegulatedSubmissionWithoutAPermitIsNotBookedInAndALaterListDoesNotChangeWhatWas() {
-        ruling =
-                new Ruling(Ruling.Answer.REGULATED, "list A 3", "", List.of("permit P-1 expired on 2026-10-01"), List.of());
+        ruling = new Ruling(
+                Ruling.Answer.REGULATED, "list A 3", "", List.of("permit P-1 expired on 2026-10-01"), List.of());
         say(What.BOX, 0, "BX-7", "sound", "");
         scan(1, 2, 3);
         say(What.COUNTED, 3, "", "", "");
         assertThat(refused(What.BOOKED, 3, "", DockAct.REGULATED, "")).contains("no permit that fits");
-        ruling = new Ruling(Ruling.Answer.REGULATED, "list A 3", "P-2", List.of(), List.of("permit P-2 expires in 20 days"));
+        ruling = new Ruling(
+                Ruling.Answer.REGULATED, "list A 3", "P-2", List.of(), List.of("permit P-2 expires in 20 days"));
         assertThat(refused(What.BOOKED, 3, "", DockAct.ORDINARY, "")).contains("changed since");
         say(What.BOOKED, 3, "P-2", DockAct.REGULATED, "list A 3");
         ruling = ORDINARY;

@@ -74,10 +74,12 @@ final class DiscardListTest {
         boxes.add(younger);
         DiscardList list = new DiscardList(
                 "D-261130-1", TODAY, List.of(number(1), number(2), number(3)), Set.of("B-000001", "B-000002"), "");
-        assertThat(list.refusal("B-000001", boxes)).isEmpty();
-        assertThat(list.refusal("B-000002", boxes).orElseThrow()).contains("one by one");
-        assertThat(list.refusal("B-000003", boxes)).isPresent();
-        assertThat(list.refusal(number(4).text(), boxes).orElseThrow()).contains("not on this list");
+        assertThat(list.refusal("B-000001", boxes, 28, TODAY, Set.of())).isEmpty();
+        assertThat(list.refusal("B-000002", boxes, 28, TODAY, Set.of()).orElseThrow())
+                .contains("one by one");
+        assertThat(list.refusal("B-000003", boxes, 28, TODAY, Set.of())).isPresent();
+        assertThat(list.refusal(number(4).text(), boxes, 28, TODAY, Set.of()).orElseThrow())
+                .contains("not on this list");
         // A box that holds more than the list is not taken whole, however it came to be scanned.
         assertThat(list.settled(boxes, 28, TODAY, Set.of()))
                 .extracting(DiscardList.Line::why)
@@ -87,7 +89,8 @@ final class DiscardListTest {
         assertThat(scanned.settled(boxes, 28, TODAY, Set.of())).allMatch(DiscardList.Line::leaves);
         assertThat(scanned.settled(boxes, 28, TODAY, Set.of(number(2))))
                 .extracting(DiscardList.Line::why)
-                .containsExactly("", "something is ordered to be made again", "");
+                .as("a box with something in it that is to stay is not taken whole")
+                .containsExactly("not scanned", "something is ordered to be made again", "");
     }
 
     @Test

@@ -1,6 +1,7 @@
 package org.tenmesh.store.record;
 
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -43,5 +44,28 @@ public final class Bench {
         return trays.entrySet().stream()
                 .map(entry -> new Tray(entry.getKey(), entry.getValue()))
                 .toList();
+    }
+
+    /**
+     * Where soils stand on the shelf.
+     *
+     * @return by lab number: box and place, such as {@code B-000012 at P-A1-03}; those that are not there are left out. Where several registers
+     *     know a number the laboratory's own is meant
+     */
+    public Map<LabNumber, String> onShelf(Collection<LabNumber> labNumbers) {
+        Map<LabNumber, String> where = new LinkedHashMap<>();
+        bench.useHandle(handle -> handle.createQuery("""
+                        select distinct on (lab_number) lab_number,
+                               case when lent_to = '' then box || coalesce(' at ' || place, ', no place yet')
+                                    else 'lent to ' || lent_to end as says
+                        from bench.shelf where lab_number = any(:numbers) order by lab_number, (register = 'own') desc
+                        """)
+                .bindArray(
+                        "numbers",
+                        String.class,
+                        labNumbers.stream().map(LabNumber::text).toList())
+                .map((rs, ctx) -> where.put(new LabNumber(rs.getString(1)), rs.getString(2)))
+                .list());
+        return where;
     }
 }

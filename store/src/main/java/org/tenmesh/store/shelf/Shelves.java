@@ -368,11 +368,13 @@ public final class Shelves {
      * @return false where it was noted before
      * @throws Refused where it is not on the list
      */
-    public boolean scan(String list, String code, String actor, Instant at, ZoneId zone) {
+    public boolean scan(
+            String list, String code, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone) {
         return app.inTransaction(handle -> {
             lock(handle);
             DiscardList its = known(handle, list);
-            Optional<String> refusal = its.refusal(code, inBoxesOf(handle, its, zone));
+            Optional<String> refusal = its.refusal(
+                    code, inBoxesOf(handle, its, zone), days, at.atZone(zone).toLocalDate(), waiting);
             if (refusal.isPresent()) {
                 throw ActRows.refused(refusal.get());
             }

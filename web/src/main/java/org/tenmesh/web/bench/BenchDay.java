@@ -2,12 +2,15 @@ package org.tenmesh.web.bench;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
+import java.util.function.Function;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.bench.Path;
@@ -16,6 +19,7 @@ import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.RedoOrder;
 import org.tenmesh.core.desk.TrayState;
+import org.tenmesh.core.desk.Work;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
@@ -33,12 +37,19 @@ final class BenchDay {
     private final List<RedoOrder> orders;
     private final Map<Subject, List<BenchAct>> acts = new HashMap<>();
     private final List<BenchAct> racks;
+    private final Function<Collection<LabNumber>, Map<LabNumber, String>> onShelf;
 
     /**
      * @param noted about trays and soils of the day, in the order in which it was stored
      * @param racks noted about racks, the same
+     * @param onShelf where soils stand on the shelf, asked for trays that were dumped
      */
-    BenchDay(Desk desk, List<BenchAct> noted, List<BenchAct> racks) {
+    BenchDay(
+            Desk desk,
+            List<BenchAct> noted,
+            List<BenchAct> racks,
+            Function<Collection<LabNumber>, Map<LabNumber, String>> onShelf) {
+        this.onShelf = onShelf;
         this.desk = desk;
         this.orders = RedoOrder.of(desk).stream().filter(order -> !order.done()).toList();
         this.racks = racks;
@@ -83,7 +94,7 @@ final class BenchDay {
             if (order.tray().equals(tray.tray())
                     && ordered.add(order.method() + order.work().word())) {
                 for (Portions.Taken portion : Portions.of(List.of(order.method()), desk.methods())) {
-                    paths.add(path(order, portion));
+                    paths.add(path(tray, order, portion));
                 }
             }
         }
@@ -99,6 +110,40 @@ final class BenchDay {
                                 !lacking.contains(method) && !(path.again() && !readSince(tray, method, path.since())))
                         .isPresent(),
                 acts(subject));
+    }
+
+    /**
+     * Of a tray that was dumped the soils are fetched first. Its extracts went with it: what would have been read again from them is made
+     * again from the soil.
+     */
+    private Path path(Tray tray, RedoOrder order, Portions.Taken portion) {
+        if (BenchWork.dumped(acts(subject(tray))).isEmpty()) {
+            return path(order, portion);
+        }
+        List<LabNumber> soils = tray.wells().stream()
+                .flatMap(place -> place.labNumber().stream())
+                .toList();
+        Map<LabNumber, String> where = onShelf.apply(soils);
+        List<LabNumber> missing =
+                soils.stream().filter(one -> !where.containsKey(one)).toList();
+        Map<String, Integer> boxes = new TreeMap<>();
+        where.values().forEach(box -> boxes.merge(box, 1, Integer::sum));
+        Path again = order.work().takesPortions()
+                ? path(order, portion)
+                : Path.again(portion, order.acted().at());
+        return again.fromShelf(
+                boxes.isEmpty() ? "Not on the shelf" : String.join("; ", boxes.keySet()),
+                "each soil into its own well of tray " + tray.tray() + ", the key well as it was"
+                        + (order.work() == Work.DILUTION ? "; the new extracts are diluted as the order says" : "")
+                        + (missing.isEmpty()
+                                ? ""
+                                : "; not on the shelf: "
+                                        + String.join(
+                                                ", ",
+                                                missing.stream()
+                                                        .map(LabNumber::text)
+                                                        .toList())
+                                        + ": ask whoever is in charge"));
     }
 
     private static Path path(RedoOrder order, Portions.Taken portion) {

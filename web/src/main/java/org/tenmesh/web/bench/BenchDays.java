@@ -19,7 +19,8 @@ final class BenchDays {
         long noted = book.newest();
         Optional<Made> fresh = made.filter(one -> one.desk() == desk && one.noted() == noted);
         if (fresh.isEmpty()) {
-            fresh = Optional.of(new Made(desk, noted, new BenchDay(desk, book.acts(desk.name()), book.racks())));
+            fresh = Optional.of(
+                    new Made(desk, noted, new BenchDay(desk, book.acts(desk.name()), book.racks(), book::onShelf)));
             made = fresh;
         }
         return fresh.get().day();

@@ -1,8 +1,11 @@
 package org.tenmesh.web.days;
 
 import java.time.LocalDate;
+import java.util.Collection;
 import java.util.List;
+import java.util.Map;
 import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.judgement.Laboratory;
 
@@ -23,6 +26,9 @@ public interface BenchBook {
 
     /** Everything noted about trays and soils of a day, in the order in which it was stored. */
     List<BenchAct> acts(String day);
+
+    /** Where these soils stand on the shelf, by lab number; those that are not there are left out. */
+    Map<LabNumber, String> onShelf(Collection<LabNumber> labNumbers);
 
     /** The newest notes about racks, in the order in which they were stored. */
     List<BenchAct> racks();

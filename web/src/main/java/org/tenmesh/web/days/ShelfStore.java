@@ -61,7 +61,7 @@ public interface ShelfStore {
     List<Stored> inBoxesOf(DiscardList list, ZoneId zone);
 
     /** @return false where it was scanned before */
-    boolean scan(String list, String code, String actor, Instant at, ZoneId zone);
+    boolean scan(String list, String code, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone);
 
     List<DiscardList.Line> sign(String list, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone);
 }

@@ -3,11 +3,13 @@ package org.tenmesh.web.days;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
+import java.util.Collection;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.digest.Content;
+import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Laboratory;
@@ -29,6 +31,11 @@ record StoredBench(Store store) implements BenchBook, BadgeBook {
     @Override
     public List<BenchAct> acts(String day) {
         return store.benchActs().of(day);
+    }
+
+    @Override
+    public Map<LabNumber, String> onShelf(Collection<LabNumber> labNumbers) {
+        return store.bench().onShelf(labNumbers);
     }
 
     @Override

@@ -101,8 +101,9 @@ record StoredShelf(Store store) implements ShelfStore {
     }
 
     @Override
-    public boolean scan(String list, String code, String actor, Instant at, ZoneId zone) {
-        return store.shelves().scan(list, code, actor, at, zone);
+    public boolean scan(
+            String list, String code, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone) {
+        return store.shelves().scan(list, code, days, waiting, actor, at, zone);
     }
 
     @Override

@@ -68,7 +68,11 @@ public final class LabelPages {
     public static List<Route> routes(PageContext context) {
         return List.of(
                 Route.get("/labels", SEES, visit -> PageContext.withDay(visit, desk -> form(visit, List.of(), 200))),
-                Route.get("/labels/file", SEES, visit -> PageContext.withDay(visit, desk -> file(context.store().shelf(), visit, desk))),
+                Route.get(
+                        "/labels/file",
+                        SEES,
+                        visit -> PageContext.withDay(
+                                visit, desk -> file(context.store().shelf(), visit, desk))),
                 Route.post(
                         "/labels/layout-sheet",
                         Set.of(PersonRole.QUALITY),

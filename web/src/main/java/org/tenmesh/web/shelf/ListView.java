@@ -29,7 +29,7 @@ public record ListView(String name, String day, String signedBy, List<Box> boxes
     public record Line(String labNumber, boolean seen, String says) {}
 
     static ListView of(DiscardList list, List<Stored> inBoxes, int days, LocalDate today, Set<LabNumber> waiting) {
-        Set<String> whole = list.wholeBoxes(inBoxes);
+        Set<String> whole = list.wholeBoxes(inBoxes, days, today, waiting);
         Map<String, List<DiscardList.Line>> byBox = new LinkedHashMap<>();
         int leaving = 0;
         for (DiscardList.Line line : list.settled(inBoxes, days, today, waiting)) {

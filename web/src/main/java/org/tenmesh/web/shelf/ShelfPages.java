@@ -10,10 +10,17 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
+import java.util.UUID;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.BenchWork;
+import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.desk.Dumping;
 import org.tenmesh.core.desk.RedoOrder;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Setting;
+import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.shelf.Codes;
 import org.tenmesh.core.shelf.DiscardList;
 import org.tenmesh.core.shelf.Shelf;
@@ -56,6 +63,8 @@ public final class ShelfPages {
                         "/shelf/soils/{labNumber}",
                         (visit, desk) -> pages.soil(visit, desk, visit.part("labNumber"), "", 200)),
                 page("/shelf/lists/{list}", (visit, desk) -> pages.list(visit, desk, visit.part("list"), "", 200)),
+                page("/shelf/trays/{tray}", (visit, desk) -> pages.tray(visit, desk, visit.part("tray"), "", 200)),
+                form("/shelf/dump", WORKS, pages::dump),
                 form("/shelf/make", WORKS, pages::make),
                 form("/shelf/put", WORKS, pages::put),
                 form("/shelf/place-box", WORKS, pages::placeBox),
@@ -100,6 +109,9 @@ public final class ShelfPages {
         }
         if (Codes.isList(upper) && shelf().list(upper).isPresent()) {
             return Answer.moved("/shelf/lists/" + upper);
+        }
+        if (desk.tray(upper).isPresent()) {
+            return Answer.moved("/shelf/trays/" + Words.part(upper));
         }
         if (!asked.isEmpty() && asked.length() <= 32 && asked.matches("\\S+")) {
             for (String number : List.of(asked, upper)) {
@@ -238,6 +250,89 @@ public final class ShelfPages {
             String reason = act.reason().isEmpty() ? "" : " (" + act.reason() + ")";
             return new Done(Words.moment(act.at(), zone), act.what().phrase() + to + until + reason, act.person());
         }
+    }
+
+    // Trays
+
+    private static List<LabNumber> soils(Tray tray) {
+        return tray.wells().stream()
+                .flatMap(place -> place.labNumber().stream())
+                .toList();
+    }
+
+    private List<String> against(Desk desk, Tray tray) {
+        List<LabNumber> soils = soils(tray);
+        int boxed = context.store().bench().onShelf(soils).size();
+        return Dumping.against(desk, tray, soils.size() - boxed);
+    }
+
+    private Answer tray(Visit visit, Desk desk, String name, String said, int status) {
+        Optional<Tray> tray = desk.tray(name);
+        if (tray.isEmpty()) {
+            return Answer.notFound();
+        }
+        Map<String, Integer> boxes = new TreeMap<>();
+        context.store().bench().onShelf(soils(tray.get())).values().forEach(box -> boxes.merge(box, 1, Integer::sum));
+        Optional<BenchAct> dumped = BenchWork.dumped(context.store().bench().acts(desk.name()).stream()
+                .filter(act -> act.subject().equals(Subject.tray(desk.name(), name)))
+                .toList());
+        return new Answer.Shown(
+                status,
+                "shelf-tray",
+                "Tray " + name,
+                Map.of(
+                        "tray",
+                        name,
+                        "said",
+                        said,
+                        "regulated",
+                        desk.trayState(name).filter(state -> state.regulated()).isPresent(),
+                        "boxes",
+                        boxes,
+                        "soils",
+                        soils(tray.get()).size(),
+                        "against",
+                        against(desk, tray.get()),
+                        "dumped",
+                        dumped.map(act -> Words.moment(act.storedAt(), desk.zone()) + " by " + act.person())
+                                .orElse(""),
+                        "works",
+                        visit.may(WORKS)));
+    }
+
+    /** Notes at the bench that a tray was dumped, with what was told first. */
+    private Answer dump(Visit visit, Desk desk) {
+        String name = visit.form("tray");
+        Optional<Tray> tray = desk.tray(name);
+        if (tray.isEmpty()) {
+            return Answer.notFound();
+        }
+        List<String> against = against(desk, tray.get());
+        if (!against.isEmpty() && !visit.form("confirmed").equals("yes")) {
+            return tray(
+                    visit,
+                    desk,
+                    name,
+                    "Nothing was noted: tick that you have read what speaks against it, or leave the tray.",
+                    409);
+        }
+        Instant now = context.clock().instant();
+        context.store()
+                .bench()
+                .keep(
+                        new BenchAct(
+                                UUID.randomUUID().toString(),
+                                Subject.tray(desk.name(), name),
+                                BenchWork.DUMP,
+                                BenchAct.What.DONE,
+                                "",
+                                String.join(" ", against),
+                                visit.actor(),
+                                "page",
+                                now,
+                                now),
+                        visit.actor());
+        return Answer.moved("/shelf/trays/" + Words.part(name));
     }
 
     // Doing
@@ -433,7 +528,14 @@ public final class ShelfPages {
             return list(visit, desk, name, "Scan a box or a soil. Nothing was done.", 400);
         }
         try {
-            shelf().scan(name, code, visit.actor(), context.clock().instant(), desk.zone());
+            shelf().scan(
+                            name,
+                            code,
+                            days(desk),
+                            waiting(desk, today(desk)),
+                            visit.actor(),
+                            context.clock().instant(),
+                            desk.zone());
         } catch (Refused refused) {
             return list(visit, desk, name, said(refused), 409);
         }
