@@ -1,28 +1,15 @@
 package org.tenmesh.proof.kill;
 
-import java.io.BufferedReader;
 import java.io.IOException;
-import java.io.InputStreamReader;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.SecureRandom;
 import java.time.Clock;
-import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
-import java.util.Map;
 import java.util.Random;
-import java.util.TreeMap;
-import java.util.concurrent.CountDownLatch;
-import java.util.concurrent.TimeUnit;
-import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.server.StoreSettings;
-import org.tenmesh.store.verified.RecordCheck;
 
 /**
  * Kills a server, or its database, at random moments while readings arrive, each time without a warning (SIGKILL), and starts it again. Then
@@ -33,17 +20,13 @@ import org.tenmesh.store.verified.RecordCheck;
 public final class KillStudy {
     private static final int SHORTEST_MILLIS = 500;
     private static final int LONGEST_MILLIS = 6_000;
-    private static final int START_SECONDS = 240;
 
     private final Path folder;
-    private final Path acknowledged;
     private final int rate;
     private final Random random;
-    private final Map<String, Integer> sent = new TreeMap<>();
 
     private KillStudy(Path folder, int rate, long seed) {
         this.folder = folder.resolve("database");
-        this.acknowledged = folder.resolve("acknowledged.txt");
         this.rate = rate;
         this.random = new Random(seed);
     }
@@ -59,85 +42,40 @@ public final class KillStudy {
     private boolean run(int kills) throws Exception {
         int servers = 0;
         int databases = 0;
-        int done = 0;
-        while (done < kills) {
-            write();
-            Process server = start();
-            CountDownLatch ready = new CountDownLatch(1);
-            Thread listener = new Thread(() -> listen(server, ready), "acknowledged");
-            listener.start();
-            if (!ready.await(START_SECONDS, TimeUnit.SECONDS)) {
-                server.destroyForcibly();
-                throw new IllegalStateException(
-                        "the server did not start within " + START_SECONDS + " s after kill " + done);
-            }
+        SendingProcess server = new SendingProcess(folder.getParent(), rate, 0, 1, List.of(folder.toString()));
+        while (true) {
             // Of one start the database is killed some times, the server at last.
             boolean alive = true;
-            while (alive && done < kills) {
+            while (alive && servers + databases < kills) {
                 Thread.sleep(SHORTEST_MILLIS + random.nextInt(LONGEST_MILLIS - SHORTEST_MILLIS));
-                if (!server.isAlive()) {
-                    throw new IllegalStateException("the server ended by itself after kill " + done);
+                if (!server.alive()) {
+                    throw new IllegalStateException("the server ended by itself after kill " + (servers + databases));
                 }
                 if (random.nextBoolean() && kill()) {
                     databases++;
                 } else {
                     alive = false;
                     servers++;
-                    server.destroyForcibly();
                 }
-                done++;
             }
-            if (alive) {
-                server.destroyForcibly();
-            }
-            server.waitFor();
-            listener.join();
+            server.kill();
             System.out.printf(
-                    Locale.ROOT,
-                    "%d kills, %,d readings acknowledged%n",
-                    done,
-                    sent.values().stream().mapToLong(Integer::longValue).sum());
-        }
-        return look(servers, databases);
-    }
-
-    private void write() throws IOException {
-        List<String> lines = new ArrayList<>();
-        synchronized (sent) {
-            sent.forEach((run, count) -> lines.add(run + " " + count));
-        }
-        Files.write(acknowledged, lines);
-    }
-
-    private Process start() throws IOException {
-        return new ProcessBuilder(
-                        Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                        "-Xmx512m",
-                        "-cp",
-                        System.getProperty("java.class.path"),
-                        Sending.class.getName(),
-                        folder.toString(),
-                        acknowledged.toString(),
-                        "" + rate)
-                .redirectError(folder.resolveSibling("server.log").toFile())
-                .start();
-    }
-
-    private void listen(Process server, CountDownLatch ready) {
-        try (BufferedReader lines =
-                new BufferedReader(new InputStreamReader(server.getInputStream(), StandardCharsets.UTF_8))) {
-            for (String line = lines.readLine(); line != null; line = lines.readLine()) {
-                String[] words = line.split(" ");
-                if (words[0].equals("ready")) {
-                    ready.countDown();
-                } else if (words[0].equals("sent") && words.length == 3) {
-                    synchronized (sent) {
-                        sent.merge(words[1], Integer.parseInt(words[2]), Math::max);
-                    }
-                }
+                    Locale.ROOT, "%d kills, %,d readings acknowledged%n", servers + databases, server.acknowledged());
+            if (servers + databases >= kills) {
+                break;
             }
-        } catch (IOException e) {
-            // Killed in the middle of a line.
+            server.again();
+        }
+        try (Store store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom())) {
+            WhatIsStored stored = WhatIsStored.in(store, server.sent());
+            stored.print(String.format(
+                    Locale.ROOT,
+                    "%d kills at %d readings/s: %d of the server, %d of the database",
+                    servers + databases,
+                    rate,
+                    servers,
+                    databases));
+            return stored.whole();
         }
     }
 
@@ -154,57 +92,6 @@ public final class KillStudy {
             return ProcessHandle.of(id).map(ProcessHandle::destroyForcibly).orElse(false);
         } catch (java.io.UncheckedIOException | NumberFormatException meanwhile) {
             return false;
-        }
-    }
-
-    private boolean look(int servers, int databases) throws Exception {
-        Day day = Sending.day();
-        try (Store store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom())) {
-            Map<String, Run> stored = new HashMap<>();
-            store.days()
-                    .forEach(entry -> store.day(entry.name())
-                            .ifPresent(one -> one.runs().forEach(run -> stored.put(run.run(), run))));
-            long lost = 0;
-            long twice = 0;
-            long different = 0;
-            long readings = 0;
-            for (Run run : day.runs()) {
-                int promised = sent.getOrDefault(run.run(), 0);
-                Run its = stored.get(run.run());
-                int there = its == null ? 0 : its.readings().size();
-                readings += there;
-                lost += Math.max(0, promised - there);
-                // What was stored and not acknowledged any more may be one arrival.
-                twice += Math.max(0, there - Math.min(run.readings().size(), promised + Sending.PIECE));
-                boolean same = its == null
-                        || there <= run.readings().size()
-                                && its.readings().sameAs(run.readings().part(0, there));
-                different += same ? 0 : 1;
-            }
-            JournalCheck journal = store.verifyJournal();
-            RecordCheck record = store.compareWithJournal(says -> {});
-            System.out.printf(
-                    Locale.ROOT,
-                    "%d kills at %d readings/s: %d of the server, %d of the database; %,d readings stored; acknowledged and lost %d, stored twice"
-                            + " %d, runs that differ from what was sent %d; journal: %s; %,d rows compared, %d differ, %d unreadable%n",
-                    servers + databases,
-                    rate,
-                    servers,
-                    databases,
-                    readings,
-                    lost,
-                    twice,
-                    different,
-                    journal.finding(),
-                    record.compared(),
-                    record.differences().size(),
-                    record.unreadable().size());
-            record.differences().stream().limit(10).forEach(System.out::println);
-            record.unreadable().stream().limit(10).forEach(System.out::println);
-            return lost + twice + different == 0
-                    && journal.whole()
-                    && record.differences().isEmpty()
-                    && record.unreadable().isEmpty();
         }
     }
 }

@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
+import java.util.stream.IntStream;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.exchange.methods.MethodFiles;
@@ -61,13 +62,29 @@ final class Sending {
         return day.withRuns(runs);
     }
 
-    /** @param arguments the store's folder, a file with what was acknowledged before, readings a second */
+    /** The store in a folder, or on a server of somebody else's: URL, user, password and the folder of secrets. */
+    static StoreSettings settings(List<String> where) {
+        return where.size() == 1
+                ? StoreSettings.embedded(Path.of(where.get(0)))
+                : StoreSettings.byUrl(where.get(0), where.get(1), where.get(2), Path.of(where.get(3)));
+    }
+
+    /** The runs that the sources of one of several servers send. */
+    static List<Run> share(Day day, int which, int of) {
+        return IntStream.range(0, day.runs().size())
+                .filter(i -> i % of == which)
+                .mapToObj(i -> day.runs().get(i))
+                .toList();
+    }
+
+    /** @param arguments a file with what was acknowledged before, readings a second, which of how many servers, and where the store is */
     public static void main(String[] arguments) throws Exception {
         Day day = day();
-        Map<String, Integer> done = acknowledged(Path.of(arguments[1]));
-        int rate = Integer.parseInt(arguments[2]);
-        try (Store store = Store.open(
-                        StoreSettings.embedded(Path.of(arguments[0])), Clock.systemUTC(), new SecureRandom());
+        Map<String, Integer> done = acknowledged(Path.of(arguments[0]));
+        int rate = Integer.parseInt(arguments[1]);
+        List<Run> share = share(day, Integer.parseInt(arguments[2]), Integer.parseInt(arguments[3]));
+        StoreSettings settings = settings(List.of(arguments).subList(4, arguments.length));
+        try (Store store = Store.open(settings, Clock.systemUTC(), new SecureRandom());
                 Server server =
                         Server.start(ServerSettings.local(0), store, MethodFiles.shipped(), Clock.systemUTC())) {
             if (store.days(1).isEmpty()) {
@@ -80,7 +97,7 @@ final class Sending {
             for (long i = 0; ; i++) {
                 long due = began + i * PIECE * 1_000_000_000L / rate;
                 TimeUnit.NANOSECONDS.sleep(Math.max(0, due - System.nanoTime()));
-                List<Run> open = day.runs().stream()
+                List<Run> open = share.stream()
                         .filter(run ->
                                 done.getOrDefault(run.run(), 0) < run.readings().size())
                         .limit(AT_ONCE)
