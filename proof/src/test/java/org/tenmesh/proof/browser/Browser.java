@@ -11,6 +11,7 @@ import java.util.Arrays;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Predicate;
+import org.openqa.selenium.By;
 import org.openqa.selenium.Dimension;
 import org.openqa.selenium.Keys;
 import org.openqa.selenium.WebDriverException;
@@ -144,6 +145,36 @@ final class Browser implements AutoCloseable {
                 if (arguments[1]) { document.execCommand("insertText", false, arguments[1]); }
                 """, field, text);
         return written(field);
+    }
+
+    /** Chooses what an option of a list says, in whatever fold the list lies. */
+    void choose(String list, String option) {
+        driver.executeScript("""
+                const list = document.querySelector(arguments[0]);
+                for (let fold = list.closest("details"); fold; fold = fold.parentElement.closest("details")) { fold.open = true; }
+                const found = [...list.options].find((one) => one.text.trim() === arguments[1] || one.value === arguments[1]);
+                list.value = found.value;
+                list.dispatchEvent(new Event("change", { bubbles: true }));
+                """, list, option);
+    }
+
+    /** Names a file in a field that takes one. */
+    void file(String field, Path file) {
+        driver.findElement(By.cssSelector(field)).sendKeys(file.toString());
+    }
+
+    /** Puts the focus on a button or link, presses Enter and waits until a page has come that holds these words. */
+    void enterAt(String what, String wordsOfTheNextPage) {
+        driver.executeScript("""
+                const what = document.querySelector(arguments[0]);
+                for (let fold = what.closest("details"); fold; fold = fold.parentElement.closest("details")) { fold.open = true; }
+                what.focus();
+                """, what);
+        enter(wordsOfTheNextPage);
+    }
+
+    boolean has(String what) {
+        return !driver.findElements(By.cssSelector(what)).isEmpty();
     }
 
     String written(String field) {
