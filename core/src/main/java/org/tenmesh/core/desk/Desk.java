@@ -3,21 +3,12 @@ package org.tenmesh.core.desk;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneId;
-import java.util.ArrayList;
 import java.util.Collection;
-import java.util.Collections;
-import java.util.Comparator;
-import java.util.EnumMap;
-import java.util.HashMap;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
-import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
-import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
@@ -52,7 +43,7 @@ import org.tenmesh.core.release.Release;
  * The judged day with what people did about it, and the rules over both. Immutable to its readers; runs are listed by position when
  * first asked for. May be read by any number of threads.
  *
- * <p>Long because it is the one place that pages and commands ask: most of its methods hand on to the class that answers.
+ * <p>The one place that pages and commands ask: most of its methods hand on to the class that answers.
  */
 public final class Desk {
     private final String name;
@@ -77,23 +68,15 @@ public final class Desk {
     private final WhatStands stands;
     private final DerivedSoils derived;
 
-    private final Map<String, Run> runs = new LinkedHashMap<>();
-    private final Map<String, Tray> trays = new LinkedHashMap<>();
-    private final Map<String, Submission> submissions = new LinkedHashMap<>();
+    private final WhatOfDay of;
     private final Map<String, Cause> causes = new LinkedHashMap<>();
-    private final Map<LabNumber, Place> places = new HashMap<>();
-    private final Map<String, List<Soil>> soilsOf = new LinkedHashMap<>();
-    private final Map<String, Release> lastRelease = new HashMap<>();
-    private final List<Promise> promises = new ArrayList<>();
+    private final Promises promises;
     private final List<TrayState> trayStates;
     private final Map<String, List<Result>> resultsOf;
     private final Map<String, RunPositions> positionsOf = new ConcurrentHashMap<>();
     private final ReadRuns readRuns;
     // Made when first asked for: it looks at every reading. Two threads that ask at once make the same.
     private @Nullable Balance balanced;
-
-    /** How many clients' soils were read of those that a method is asked for. */
-    public record Progress(int read, int asked) {}
 
     /** Which well of which tray. */
     public record Place(Tray tray, Well well) {}
@@ -196,14 +179,17 @@ public final class Desk {
         this.gatesByHand = GatesByHand.of(day.runs(), judged.causes(), acted, gatesElsewhere);
         this.holds = holds;
         this.things = holds.things(name, day, book);
-        this.ruled = held();
+        this.ruled =
+                judged.with(gatesByHand.held(holds.held(name, things, rulings.results()), day.runs(), this.elsewhere));
         this.resultsOf = ruled.results().stream().collect(Collectors.groupingBy(Result::run));
         this.asked = new WhatIsAsked(day, methods, judged.results());
         this.derived = derived;
         this.readRuns = readRuns;
         this.stands = new WhatStands(asked.day(), ruled, book, methods, this.elsewhere, derived);
-        index();
-        this.trayStates = TrayStates.of(day.trays(), asked, stands, lastRelease, this::waitsForItsRun);
+        this.of = new WhatOfDay(day);
+        judged.causes().forEach(cause -> causes.put(cause.id(), cause));
+        this.promises = new Promises(of, asked, stands, releases);
+        this.trayStates = TrayStates.of(day.trays(), asked, stands, promises.lastReleases(), this::waitsForItsRun);
     }
 
     /** The same day with other releases, actions, holds and readings of other days, on another date by the clock. */
@@ -238,27 +224,6 @@ public final class Desk {
         return derived;
     }
 
-    private void index() {
-        day.runs().forEach(run -> runs.put(run.run(), run));
-        day.submissions().forEach(s -> submissions.put(s.submission(), s));
-        judged.causes().forEach(cause -> causes.put(cause.id(), cause));
-        for (Soil soil : day.soils()) {
-            soil.submission()
-                    .ifPresent(s ->
-                            soilsOf.computeIfAbsent(s, k -> new ArrayList<>()).add(soil));
-        }
-        for (Tray tray : day.trays()) {
-            trays.put(tray.tray(), tray);
-            for (Tray.Place place : tray.wells()) {
-                place.labNumber().ifPresent(l -> places.put(l, new Place(tray, place.well())));
-            }
-        }
-        for (Release release : releases) {
-            lastRelease.merge(release.submission(), release, (a, b) -> a.revision() >= b.revision() ? a : b);
-        }
-        day.submissions().forEach(s -> promises.add(promise(s)));
-    }
-
     public Optional<String> packageOf(Soil soil) {
         return asked.packageOf(soil);
     }
@@ -282,42 +247,8 @@ public final class Desk {
         return asked.tooLittleFor(labNumber, method);
     }
 
-    private Promise promise(Submission submission) {
-        List<Soil> of = soilsOf.getOrDefault(submission.submission(), List.of());
-        int[] n = new int[3];
-        int unread = 0;
-        int accepted = 0;
-        for (Soil soil : of) {
-            Set<String> lacking = new LinkedHashSet<>(methodsAsked(soil));
-            Waiting waiting = waiting(soil);
-            for (Result result : standing(soil.labNumber())) {
-                lacking.remove(result.method());
-                if (result.unread() || waiting.waits(result)) {
-                    unread++;
-                } else {
-                    n[result.verdict().ordinal()]++;
-                    accepted += result.isAccepted() ? 1 : 0;
-                }
-            }
-            for (String method : lacking) {
-                if (!tooLittleFor(soil.labNumber(), method)) {
-                    unread += asked.analytes(soil, method);
-                }
-            }
-        }
-        return new Promise(
-                submission,
-                of.size(),
-                n[0],
-                accepted,
-                n[1],
-                n[2],
-                unread,
-                Optional.ofNullable(lastRelease.get(submission.submission())));
-    }
-
     Waiting waiting(Soil soil) {
-        return Waiting.of(asked, soil, standing(soil.labNumber()));
+        return promises.waiting(soil);
     }
 
     /** Advice is off unless the laboratory switched its region on; everything else is on. */
@@ -349,8 +280,6 @@ public final class Desk {
         return stands.story(result, measured);
     }
 
-    // What the day is
-
     public String name() {
         return name;
     }
@@ -376,14 +305,6 @@ public final class Desk {
         return ruled;
     }
 
-    private JudgedDay held() {
-        List<Result> results = new ArrayList<>(holds.held(name, things, rulings.results()));
-        elsewhere.forEach(other -> results.addAll(other.results()));
-        List<Run> runs = new ArrayList<>(day.runs());
-        elsewhere.forEach(other -> runs.addAll(other.runs()));
-        return judged.with(gatesByHand.held(results, runs));
-    }
-
     /** What holds results besides causes and gates, on whatever day. */
     public Holds holds() {
         return holds;
@@ -401,28 +322,14 @@ public final class Desk {
 
     /** Lab numbers that runs of other days read by a method after some instant. */
     Set<String> readElsewhere(String method, Instant after) {
-        Set<String> read = new HashSet<>();
-        for (ReadElsewhere other : elsewhere) {
-            Set<String> later = other.runs().stream()
-                    .filter(run -> run.method().equals(method)
-                            && run.startedAt().toInstant().isAfter(after))
-                    .map(Run::run)
-                    .collect(Collectors.toSet());
-            other.results().stream()
-                    .filter(result -> later.contains(result.run()))
-                    .forEach(result -> read.add(result.labNumber().text()));
-        }
-        return read;
+        return ReadElsewhere.readSince(elsewhere, method, after);
     }
 
     /** Where a result of this desk was read: on this day, or on which other one. */
     public Origin origin(Result result) {
-        for (ReadElsewhere other : elsewhere) {
-            if (result.run().startsWith(other.day() + " ")) {
-                return new Origin(other.day(), other.ownName(result.run()));
-            }
-        }
-        return new Origin("", result.run());
+        return ReadElsewhere.dayOf(elsewhere, result)
+                .map(other -> new Origin(other.day(), other.ownName(result.run())))
+                .orElseGet(() -> new Origin("", result.run()));
     }
 
     /** The methods that hold on this day. */
@@ -456,11 +363,7 @@ public final class Desk {
 
     /** Today when anything is due today, else the next day on which something is. */
     public LocalDate dueDate() {
-        return submissions.values().stream()
-                .flatMap(s -> s.promisedOn().stream())
-                .filter(d -> !d.isBefore(today))
-                .min(Comparator.naturalOrder())
-                .orElse(today);
+        return promises.nextAfter(today);
     }
 
     public List<Release> releases() {
@@ -468,10 +371,7 @@ public final class Desk {
     }
 
     public List<Release> releases(String submission) {
-        return releases.stream()
-                .filter(r -> r.submission().equals(submission))
-                .sorted(Comparator.comparingInt(Release::revision))
-                .toList();
+        return promises.releases(submission);
     }
 
     public List<Acted> acted(String cause) {
@@ -482,14 +382,12 @@ public final class Desk {
         return acted;
     }
 
-    // Looking things up
-
     public Optional<Soil> soil(String labNumber) {
         return labNumber.isEmpty() || labNumber.length() > 32 ? Optional.empty() : asked.soil(new LabNumber(labNumber));
     }
 
     public boolean hiddenControl(LabNumber labNumber) {
-        return day.controls().containsKey(labNumber);
+        return of.isHiddenControl(labNumber);
     }
 
     /**
@@ -497,26 +395,20 @@ public final class Desk {
      * is tells nothing of it.
      */
     public boolean controlsCameAsSoils() {
-        return day.controls().keySet().stream()
-                .allMatch(number -> asked.soil(number)
-                        .filter(soil -> soil.clientLabel().isPresent())
-                        .flatMap(Soil::submission)
-                        .filter(submissions::containsKey)
-                        .isPresent());
+        return of.controlsCameAsSoils();
     }
 
     /** Whether a submission holds nothing but hidden controls: its report is the laboratory's own. */
     public boolean isOfControls(String submission) {
-        List<Soil> of = soilsOf.getOrDefault(submission, List.of());
-        return !of.isEmpty() && of.stream().allMatch(soil -> hiddenControl(soil.labNumber()));
+        return of.isOfControls(submission);
     }
 
     public Optional<Tray> tray(String tray) {
-        return Optional.ofNullable(trays.get(tray));
+        return of.tray(tray);
     }
 
     public Optional<Run> run(String run) {
-        return Optional.ofNullable(runs.get(run));
+        return of.run(run);
     }
 
     public Optional<Cause> cause(String id) {
@@ -524,19 +416,16 @@ public final class Desk {
     }
 
     public Optional<Submission> submission(String submission) {
-        return Optional.ofNullable(submissions.get(submission));
+        return of.submission(submission);
     }
 
     public Optional<Place> place(LabNumber labNumber) {
-        return Optional.ofNullable(places.get(labNumber));
+        return of.place(labNumber).map(in -> new Place(in.tray(), in.well()));
     }
 
     /** The soils of a submission, in the order of the client's sheet. */
     public List<Soil> soilsOf(String submission) {
-        List<Soil> of = new ArrayList<>(soilsOf.getOrDefault(submission, List.of()));
-        of.sort(Comparator.<Soil>comparingInt(s -> s.ordinal().orElse(Integer.MAX_VALUE))
-                .thenComparing(Soil::labNumber));
-        return of;
+        return of.soilsOf(submission);
     }
 
     /** The results that stand, in the order of methods and analytes. */
@@ -575,10 +464,7 @@ public final class Desk {
 
     /** Decisions about causes and gates that have lapsed, oldest first. */
     public List<Rulings.Lapsed> lapsed() {
-        List<Rulings.Lapsed> lapsed = new ArrayList<>(rulings.lapsed());
-        lapsed.addAll(gatesByHand.lapsed());
-        lapsed.sort(Comparator.comparing(one -> one.acted().at()));
-        return lapsed;
+        return gatesByHand.lapsedWith(rulings);
     }
 
     /** What was decided about a cause, while that stands. */
@@ -591,11 +477,7 @@ public final class Desk {
      * replaced needs no decision any more.
      */
     public List<Cause> openCauses() {
-        Set<String> holding = new HashSet<>();
-        stands.all()
-                .filter(result ->
-                        result.verdict() != Verdict.FIT && origin(result).day().isEmpty())
-                .forEach(result -> holding.addAll(result.causes()));
+        Set<String> holding = stands.holding(result -> origin(result).day().isEmpty());
         return judged.causes().stream()
                 .filter(cause -> decision(cause.id()).isEmpty() && holding.contains(cause.id()))
                 .toList();
@@ -608,21 +490,12 @@ public final class Desk {
 
     /** The trays that hold any of these soils, by name. */
     public List<String> traysOf(Collection<LabNumber> labNumbers) {
-        return labNumbers.stream()
-                .map(places::get)
-                .filter(Objects::nonNull)
-                .map(place -> place.tray().tray())
-                .collect(Collectors.toCollection(TreeSet::new))
-                .stream()
-                .toList();
+        return of.traysOf(labNumbers);
     }
 
     /** The submissions a cause touches, by name. */
     public Set<String> submissionsOf(Cause cause) {
-        return cause.labNumbers().stream()
-                .flatMap(labNumber -> asked.soil(labNumber).stream())
-                .flatMap(s -> s.submission().stream())
-                .collect(Collectors.toCollection(TreeSet::new));
+        return of.submissionsOf(cause.labNumbers());
     }
 
     public String methodTitle(String method) {
@@ -638,19 +511,16 @@ public final class Desk {
     }
 
     public String instrumentOf(String run) {
-        Run known = runs.get(run);
-        return known == null ? "" : known.instrument();
+        return of.run(run).map(Run::instrument).orElse("");
     }
 
     /** The promise of a submission; empty when the day has none of this name. */
     public Optional<Promise> promise(String submission) {
-        return promises.stream()
-                .filter(one -> one.submission().submission().equals(submission))
-                .findFirst();
+        return promises.of(submission);
     }
 
     public List<Promise> promises() {
-        return Collections.unmodifiableList(promises);
+        return promises.all();
     }
 
     public List<TrayState> trayStates() {
@@ -662,40 +532,12 @@ public final class Desk {
     }
 
     public Map<Station, List<TrayState>> traysByStation() {
-        Map<Station, List<TrayState>> out = new EnumMap<>(Station.class);
-        trayStates.forEach(
-                t -> out.computeIfAbsent(t.station(), k -> new ArrayList<>()).add(t));
-        return out;
+        return TrayStates.byStation(trayStates);
     }
 
     /** How far each method of the day has come, in the order of methods. */
     public Map<String, Progress> progress() {
-        Map<String, int[]> counts = new LinkedHashMap<>();
-        methods.ids().forEach(m -> counts.put(m, new int[2]));
-        for (Soil soil : day.soils()) {
-            if (soil.submission().isEmpty()) {
-                continue;
-            }
-            Set<String> wanted = new LinkedHashSet<>(methodsAsked(soil));
-            Set<String> read = new LinkedHashSet<>();
-            for (Result result : standing(soil.labNumber())) {
-                wanted.add(result.method());
-                if (!result.unread()) {
-                    read.add(result.method());
-                }
-            }
-            wanted.removeIf(m -> !asked.isRead(m) || tooLittleFor(soil.labNumber(), m));
-            read.retainAll(wanted);
-            wanted.forEach(m -> counts.computeIfAbsent(m, k -> new int[2])[1]++);
-            read.forEach(m -> counts.computeIfAbsent(m, k -> new int[2])[0]++);
-        }
-        Map<String, Progress> progress = new LinkedHashMap<>();
-        counts.forEach((method, n) -> {
-            if (n[1] > 0) {
-                progress.put(method, new Progress(n[0], n[1]));
-            }
-        });
-        return progress;
+        return promises.progress(day.soils(), methods.ids());
     }
 
     public RunPositions positions(Run run) {
@@ -718,12 +560,7 @@ public final class Desk {
 
     /** Instruments in the order of their first run, each with its runs in the order they began. */
     public Map<String, List<Run>> instruments() {
-        Map<String, List<Run>> out = new LinkedHashMap<>();
-        day.runs()
-                .forEach(r -> out.computeIfAbsent(r.instrument(), k -> new ArrayList<>())
-                        .add(r));
-        out.values().forEach(list -> list.sort(Comparator.comparing(Run::startedAt)));
-        return out;
+        return of.instruments();
     }
 
     public List<GateOutcome> gates(String run) {
@@ -747,10 +584,7 @@ public final class Desk {
 
     /** The instruments whose gate is shut by hand and that have not run on this day. */
     public List<String> shutWithoutRun() {
-        return gatesByHand.shut().stream()
-                .filter(instrument ->
-                        day.runs().stream().noneMatch(run -> run.instrument().equals(instrument)))
-                .toList();
+        return gatesByHand.shutWithoutRun();
     }
 
     /** The grounds of a gate that is shut by hand for this cause with this evidence. */

@@ -101,9 +101,11 @@ final class GatesByHand {
         return Optional.ofNullable(shut.get(instrument)).map(Shut::acted);
     }
 
-    /** The instruments whose gate is shut, the one shut first before the others. */
-    List<String> shut() {
-        return List.copyOf(shut.keySet());
+    /** The instruments whose gate is shut and that have not run on this day, the one shut first before the others. */
+    List<String> shutWithoutRun() {
+        return shut.keySet().stream()
+                .filter(instrument -> !instruments.containsValue(instrument))
+                .toList();
     }
 
     /**
@@ -117,8 +119,14 @@ final class GatesByHand {
                 .map(Shut::acted);
     }
 
-    /** The results, those of runs whose gate is shut as held. */
-    List<Result> held(List<Result> results, List<Run> runs) {
+    /** The results of this day and of others, those of runs whose gate is shut as held. */
+    List<Result> held(List<Result> ofThisDay, List<Run> itsRuns, List<ReadElsewhere> elsewhere) {
+        List<Result> results = new ArrayList<>(ofThisDay);
+        List<Run> runs = new ArrayList<>(itsRuns);
+        elsewhere.forEach(other -> {
+            results.addAll(other.results());
+            runs.addAll(other.runs());
+        });
         Map<String, String> heldBy = new HashMap<>();
         runs.forEach(run -> holds(run).ifPresent(acted -> heldBy.put(run.run(), Grounds.keyOf(run.instrument()))));
         return results.stream()
@@ -174,8 +182,14 @@ final class GatesByHand {
                 .map(run -> Grounds.ofInstrument(run.getValue(), run.getKey()));
     }
 
-    /** Openings that have lapsed so that the gate is shut, and shuttings that name no instrument of the day. */
-    List<Rulings.Lapsed> lapsed() {
-        return List.copyOf(lapsed);
+    /**
+     * Decisions about causes that have lapsed, openings that have so that the gate is shut, and shuttings that name no instrument of the day,
+     * oldest first.
+     */
+    List<Rulings.Lapsed> lapsedWith(Rulings rulings) {
+        List<Rulings.Lapsed> all = new ArrayList<>(rulings.lapsed());
+        all.addAll(lapsed);
+        all.sort(Comparator.comparing(one -> one.acted().at()));
+        return all;
     }
 }

@@ -1,9 +1,11 @@
 package org.tenmesh.core.desk;
 
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
 import org.tenmesh.core.causes.Result;
@@ -70,6 +72,29 @@ public record ReadElsewhere(String day, List<Run> runs, List<Result> results, Li
                         run.underWay()))
                 .toList();
         return new ReadElsewhere(name, runs, results, rulings.accepted());
+    }
+
+    /** Lab numbers that runs of these days read by a method after some instant. */
+    static Set<String> readSince(List<ReadElsewhere> days, String method, Instant after) {
+        Set<String> read = new HashSet<>();
+        for (ReadElsewhere other : days) {
+            Set<String> later = other.runs().stream()
+                    .filter(run -> run.method().equals(method)
+                            && run.startedAt().toInstant().isAfter(after))
+                    .map(Run::run)
+                    .collect(Collectors.toSet());
+            other.results().stream()
+                    .filter(result -> later.contains(result.run()))
+                    .forEach(result -> read.add(result.labNumber().text()));
+        }
+        return read;
+    }
+
+    /** Which of these days read a result; empty for one that was read on the day itself. */
+    static Optional<ReadElsewhere> dayOf(List<ReadElsewhere> days, Result result) {
+        return days.stream()
+                .filter(other -> result.run().startsWith(qualified(other.day(), "")))
+                .findFirst();
     }
 
     /** The name of a run with its day. */

@@ -2,6 +2,7 @@ package org.tenmesh.core.desk;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.EnumMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
@@ -45,6 +46,15 @@ final class TrayStates {
         List<TrayState> all = new ArrayList<>();
         trays.forEach(tray -> all.add(states.of(tray)));
         return List.copyOf(all);
+    }
+
+    /** The trays by where they stand, stations in their order. */
+    static Map<Station, List<TrayState>> byStation(List<TrayState> trays) {
+        Map<Station, List<TrayState>> byStation = new EnumMap<>(Station.class);
+        trays.forEach(tray -> byStation
+                .computeIfAbsent(tray.station(), station -> new ArrayList<>())
+                .add(tray));
+        return byStation;
     }
 
     private TrayState of(Tray tray) {

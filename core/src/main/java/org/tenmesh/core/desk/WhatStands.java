@@ -4,10 +4,12 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.stream.Stream;
+import java.util.Set;
+import java.util.function.Predicate;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.causes.Story;
@@ -15,6 +17,7 @@ import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.derived.Telling;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.MethodsOfDay;
@@ -115,9 +118,14 @@ final class WhatStands {
         return reasons.getOrDefault(replaced, "");
     }
 
-    /** Every result that stands, of whatever soil. */
-    Stream<Result> all() {
-        return standing.values().stream().flatMap(List::stream);
+    /** Ids of the causes by which a result that stands is not fit, among results that are asked about. */
+    Set<String> holding(Predicate<Result> isAsked) {
+        Set<String> holding = new HashSet<>();
+        standing.values()
+                .forEach(results -> results.stream()
+                        .filter(result -> result.verdict() != Verdict.FIT && isAsked.test(result))
+                        .forEach(result -> holding.addAll(result.causes())));
+        return holding;
     }
 
     Story story(Result result, Telling measured) {
