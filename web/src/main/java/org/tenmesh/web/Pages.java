@@ -5,6 +5,7 @@ import java.util.stream.Stream;
 import org.tenmesh.web.bench.BenchPages;
 import org.tenmesh.web.capture.CapturePages;
 import org.tenmesh.web.capture.HandPages;
+import org.tenmesh.web.custody.RegulatedPages;
 import org.tenmesh.web.equipment.LookBackPages;
 import org.tenmesh.web.equipment.ThingPages;
 import org.tenmesh.web.find.FindPages;
@@ -63,7 +64,8 @@ final class Pages {
                         JournalPages.routes(context),
                         DaysPage.routes(context),
                         CapturePages.routes(context),
-                        HandPages.routes(context))
+                        HandPages.routes(context),
+                        RegulatedPages.routes(context))
                 .flatMap(List::stream)
                 .toList();
     }

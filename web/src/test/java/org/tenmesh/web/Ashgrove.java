@@ -99,6 +99,7 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
                         CLOCK.instant(),
                         LocalDate.of(2026, 11, 25));
         shelve(book, invented);
+        InventedCustody.fill(book.custody(), invented);
         return new Ashgrove(
                 Server.start(
                         ServerSettings.local(0),

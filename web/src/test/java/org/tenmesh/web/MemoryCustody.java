@@ -25,6 +25,7 @@ import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
+import org.tenmesh.store.custody.Seen;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.web.days.CustodyStore;
 
@@ -141,6 +142,18 @@ final class MemoryCustody implements CustodyStore {
     @Override
     public List<Move> moves() {
         return List.copyOf(moves);
+    }
+
+    final List<Seen> seen = new ArrayList<>();
+
+    @Override
+    public List<Seen> seen() {
+        return List.copyOf(seen);
+    }
+
+    @Override
+    public List<Seen.Stray> strays() {
+        return List.of();
     }
 
     private final Map<String, ChargeState> charges = new LinkedHashMap<>();

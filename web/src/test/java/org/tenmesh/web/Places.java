@@ -34,6 +34,8 @@ final class Places {
                 Map.entry("hold", "1"),
                 Map.entry("box", "B-000001"),
                 Map.entry("list", "D-261125-1"),
+                Map.entry("parcel", "R1"),
+                Map.entry("charge", "C1"),
                 Map.entry("day", DAY));
         String path = route.path().replace("{format}", "csv").replace("{order}", "order-1");
         for (Map.Entry<String, String> part : parts.entrySet()) {
@@ -51,7 +53,10 @@ final class Places {
                         .replace("{equipment}", Ashgrove.PIPETTE)
                         .replace("{hold}", "1")
                         .replace("{box}", "B-000001")
-                        .replace("{list}", "D-261125-1"))
+                        .replace("{list}", "D-261125-1")
+                        .replace("{format}", "csv")
+                        .replace("{parcel}", "R1")
+                        .replace("{charge}", "C1"))
                 .toList();
     }
 

@@ -30,8 +30,6 @@ public record Held(
     public enum State {
         HELD("held"),
         LOADED("in a charge"),
-        /** A parcel of which every bag was taken out. */
-        EMPTIED("emptied"),
         DESTROYED("destroyed"),
         SHIPPED("shipped on"),
         LOST("lost"),

@@ -106,40 +106,19 @@ public final class Ledger {
         if (line.kind() == PortionKind.PARCEL || line.pieces() < 1) {
             return "a portion is at least one piece, and no parcel";
         }
-        if (from.state() != Held.State.HELD
-                && !(from.state() == Held.State.EMPTIED && line.massMg() == 0 && !wholePiece(line, from))) {
+        if (from.state() != Held.State.HELD) {
             return line.from() + " is " + from.state().phrase();
         }
         if (line.massMg() > from.massMg()) {
             return "it takes " + line.massMg() + " mg of " + line.from() + ", which has " + from.massMg() + " mg";
         }
-        int pieces = from.pieces();
-        if (wholePiece(line, from)) {
-            if (line.pieces() > pieces) {
-                return "it takes " + line.pieces() + " of the " + pieces + " pieces of " + line.from();
-            }
-            pieces -= line.pieces();
-        } else {
-            post(line, Account.VESSELS, 0, -line.pieces());
-        }
+        // Every portion comes in a vessel of its own; the bags of a parcel stay its own until they are destroyed.
+        post(line, Account.VESSELS, 0, -line.pieces());
         long mass = from.massMg() - line.massMg();
-        portions.put(
-                from.code(),
-                from.with(
-                        pieces == 0 && mass == 0 ? Held.State.EMPTIED : from.state(),
-                        mass,
-                        pieces,
-                        from.place(),
-                        "",
-                        line));
+        portions.put(from.code(), from.with(from.state(), mass, from.pieces(), from.place(), "", line));
         used.add(from.code());
         put(line, line.massMg(), line.from());
         return "";
-    }
-
-    /** A bag of soil is a piece of its parcel; everything else comes in a vessel of its own. */
-    private static boolean wholePiece(Move line, Held from) {
-        return from.kind() == PortionKind.PARCEL && line.kind() == PortionKind.SOIL;
     }
 
     private void put(Move line, long massMg, String from) {
@@ -266,30 +245,17 @@ public final class Ledger {
                             : held.state().phrase());
         }
         Held from = portions.get(held.from());
-        if (used.contains(held.code())
-                || from == null
-                || (from.state() != Held.State.HELD && from.state() != Held.State.EMPTIED)) {
+        if (used.contains(held.code()) || from == null || from.state() != Held.State.HELD) {
             return "something was taken of it, or what it was taken of is no longer there";
         }
         if (line.massMg() != held.massMg() || line.pieces() != held.pieces()) {
             return "the line says " + line.massMg() + " mg in " + line.pieces() + " pieces, the account has "
                     + held.massMg() + " mg in " + held.pieces();
         }
-        boolean whole = from.kind() == PortionKind.PARCEL && held.kind() == PortionKind.SOIL;
-        if (!whole) {
-            post(line, Account.VESSELS, 0, held.pieces());
-        }
-        int pieces = from.pieces() + (whole ? held.pieces() : 0);
-        long mass = from.massMg() + held.massMg();
+        post(line, Account.VESSELS, 0, held.pieces());
         portions.put(
                 from.code(),
-                from.with(
-                        pieces == 0 && mass == 0 ? from.state() : Held.State.HELD,
-                        mass,
-                        pieces,
-                        from.place(),
-                        "",
-                        line));
+                from.with(from.state(), from.massMg() + held.massMg(), from.pieces(), from.place(), "", line));
         portions.put(held.code(), held.with(Held.State.MISTAKEN, 0, 0, held.place(), "", line));
         return "";
     }

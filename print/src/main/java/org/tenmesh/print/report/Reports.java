@@ -49,7 +49,7 @@ import org.xml.sax.SAXException;
  * report gives the same document; its dates are those of the release. Safe for use by several threads.
  */
 public final class Reports {
-    private static final TemplateEngine TEMPLATES = TemplateEngine.createPrecompiled(
+    static final TemplateEngine TEMPLATES = TemplateEngine.createPrecompiled(
             null, ContentType.Html, Reports.class.getClassLoader(), "org.tenmesh.print");
     private static final FSCacheEx<String, FSCacheValue> METRICS = new FSDefaultCacheStore();
 
@@ -107,12 +107,16 @@ public final class Reports {
     private static PdfBoxRenderer renderer(ClientReport report, ReportForm form, Optional<String> digest) {
         StringOutput html = new StringOutput(64 * 1024);
         TEMPLATES.render("report/report.jte", ReportLayout.sheet(report, form, digest), html);
+        return renderer(html.toString());
+    }
 
+    /** Tagged, with the shipped fonts, without access to anything outside the text. */
+    static PdfBoxRenderer renderer(String html) {
         PdfRendererBuilder builder = new PdfRendererBuilder();
         builder.useFastMode();
         builder.usePdfUaAccessibility(true);
         builder.withProducer("Tenmesh");
-        builder.withW3cDocument(parsed(html.toString()), null);
+        builder.withW3cDocument(parsed(html), null);
         builder.useExternalResourceAccessControl(
                 (uri, type) -> false, ExternalResourceControlPriority.RUN_BEFORE_RESOLVING_URI);
         builder.useSVGDrawer(new BatikSVGDrawer());

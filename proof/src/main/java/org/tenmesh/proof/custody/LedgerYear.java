@@ -246,8 +246,11 @@ public final class LedgerYear {
         }
         long each = world.thing(code).massMg / bags;
         for (int i = 1; i <= bags; i++) {
-            soil(day, code, String.format("%s-%02d", code, i), i == bags ? world.thing(code).massMg : each, bags - i);
+            soil(day, code, String.format("%s-%02d", code, i), i == bags ? world.thing(code).massMg : each);
         }
+        // The empty bags are waste.
+        kinds.put(code, PortionKind.PARCEL);
+        move(code, code, "waste", at(day, 12));
         if (parcels.size() % 29 == 7) {
             // A box at the back of a shelf that nobody thinks of again.
             evidence.values().stream()
@@ -257,14 +260,9 @@ public final class LedgerYear {
         }
     }
 
-    private void soil(int day, String parcel, String lab, long massMg, int left) {
+    private void soil(int day, String parcel, String lab, long massMg) {
         world.thing(parcel).massMg -= massMg;
         world.put(lab, massMg, 1, "rack");
-        if (left == 0) {
-            world.gone(parcel);
-        } else {
-            world.bagOut(parcel, left);
-        }
         kinds.put(lab, PortionKind.SOIL);
         soilDay.put(lab, day);
         enter(line(Move.What.TAKEN, parcel, lab, PortionKind.SOIL, parcel, "rack", massMg, 1, at(day, 11)));

@@ -1,6 +1,5 @@
 package org.tenmesh.proof.custody;
 
-import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -25,7 +24,6 @@ final class World {
     }
 
     private final Map<String, Thing> things = new TreeMap<>();
-    private final Map<String, Integer> bags = new HashMap<>();
 
     void put(String code, long massMg, int pieces, String place) {
         if (things.put(code, new Thing(code, massMg, pieces, place)) != null) {
@@ -35,11 +33,6 @@ final class World {
 
     Thing thing(String code) {
         return things.get(code);
-    }
-
-    /** A bag leaves its box: the box has one less, and is gone with the last. */
-    void bagOut(String parcel, int left) {
-        bags.put(parcel, left);
     }
 
     boolean has(String code) {
@@ -69,8 +62,6 @@ final class World {
     }
 
     long pieces() {
-        return things.values().stream()
-                .mapToLong(one -> bags.getOrDefault(one.code, one.pieces))
-                .sum();
+        return things.values().stream().mapToLong(one -> one.pieces).sum();
     }
 }

@@ -117,6 +117,7 @@ final class HouseRulesTest {
                     "people",
                     "programs",
                     "find",
+                    "custody",
                     "capture"),
             List.of(""));
 

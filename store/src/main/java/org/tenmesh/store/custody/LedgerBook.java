@@ -267,6 +267,16 @@ public final class LedgerBook {
                 .list();
     }
 
+    /** What the laboratory record shows of the soils that must be in the account. */
+    public List<Seen> seen() {
+        return app.withHandle(SeenSoils::seen);
+    }
+
+    /** Soils that are marked as regulated and were never received into the account, the newest first. */
+    public List<Seen.Stray> strays() {
+        return app.withHandle(SeenSoils::strays);
+    }
+
     /** What the journal must say of everything that is kept of parcels and lines. */
     public static List<Kept> kept(Handle handle) {
         List<Kept> all = new ArrayList<>(handle.createQuery("select * from custody.parcel order by at, code")

@@ -15,6 +15,7 @@ import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
+import org.tenmesh.store.custody.Seen;
 
 /** What pages ask of the record of regulated soil. What does not fit is a {@code Refused} with a message fit for a page. */
 public interface CustodyStore {
@@ -50,6 +51,12 @@ public interface CustodyStore {
 
     /** Every line of the account, in the order in which they were kept. */
     List<Move> moves();
+
+    /** What the laboratory record shows of the soils that must be in the account. */
+    List<Seen> seen();
+
+    /** Soils that are marked as regulated and were never received into the account. */
+    List<Seen.Stray> strays();
 
     /** Charges that destroy regulated soil, the newest first. */
     List<ChargeState> charges();

@@ -16,6 +16,7 @@ import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
+import org.tenmesh.store.custody.Seen;
 
 /** The record of regulated soil behind the pages. */
 record StoredCustody(Store store) implements CustodyStore {
@@ -73,6 +74,16 @@ record StoredCustody(Store store) implements CustodyStore {
     @Override
     public List<Move> moves() {
         return store.ledger().moves();
+    }
+
+    @Override
+    public List<Seen> seen() {
+        return store.ledger().seen();
+    }
+
+    @Override
+    public List<Seen.Stray> strays() {
+        return store.ledger().strays();
     }
 
     @Override

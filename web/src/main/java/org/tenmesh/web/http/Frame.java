@@ -124,6 +124,11 @@ public record Frame(
                     "/dock",
                     Set.of(PersonRole.CLIENT_SERVICE, PersonRole.IN_CHARGE, PersonRole.QUALITY)),
             new Entry(
+                    Group.DAY,
+                    "Regulated",
+                    "/regulated",
+                    Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR, PersonRole.BENCH)),
+            new Entry(
                     Group.CLIENTS,
                     "Worksheets",
                     "/intake",

@@ -1,0 +1,85 @@
+package org.tenmesh.web.custody;
+
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import org.tenmesh.core.custody.Age;
+import org.tenmesh.core.custody.Areas;
+import org.tenmesh.core.custody.Expected;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Parcel;
+import org.tenmesh.core.custody.Permits;
+import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.store.custody.Seen;
+import org.tenmesh.web.days.CustodyStore;
+import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.Visit;
+
+/**
+ * The account as it stands when a page is asked for.
+ *
+ * @param today the laboratory's date
+ */
+record Account(
+        List<Parcel> parcels,
+        List<Move> moves,
+        Ledger ledger,
+        List<Expected> missing,
+        Areas areas,
+        Permits permits,
+        LocalDate today,
+        ZoneId zone) {
+
+    static Account of(PageContext context, Visit visit) {
+        CustodyStore store = context.store().custody();
+        ZoneId zone = visit.desk().map(desk -> desk.zone()).orElse(ZoneOffset.UTC);
+        Instant now = context.clock().instant();
+        LocalDate today = now.atZone(zone).toLocalDate();
+        List<Move> moves = store.moves();
+        Ledger ledger = Ledger.of(moves);
+        return new Account(
+                store.parcels(),
+                moves,
+                ledger,
+                Expected.missing(Expected.of(evidence(store.seen(), context.methods(), zone)), ledger),
+                Areas.inForce(store.signedAreas(), today),
+                Permits.inForce(store.signedPermits(), today),
+                today,
+                zone);
+    }
+
+    private static List<Expected.Evidence> evidence(List<Seen> seen, MethodBook methods, ZoneId zone) {
+        List<Expected.Evidence> evidence = new ArrayList<>();
+        for (Seen one : seen) {
+            List<Expected.Reading> read = new ArrayList<>();
+            for (Seen.ReadBy run : one.runs()) {
+                methods.find(run.method(), run.at().atZone(zone).toLocalDate())
+                        .ifPresent(method -> read.add(new Expected.Reading(method, run.run(), run.at())));
+            }
+            evidence.add(new Expected.Evidence(
+                    one.parcel(),
+                    one.labNumber(),
+                    one.laidOutOn().atStartOfDay(zone).toInstant(),
+                    read,
+                    one.spilt()));
+        }
+        return evidence;
+    }
+
+    Optional<Parcel> parcel(String code) {
+        return parcels.stream().filter(one -> one.code().equals(code)).findFirst();
+    }
+
+    List<Expected> missing(String parcel) {
+        return missing.stream().filter(one -> one.parcel().equals(parcel)).toList();
+    }
+
+    List<Age> ages() {
+        return Age.of(parcels, ledger, today);
+    }
+}

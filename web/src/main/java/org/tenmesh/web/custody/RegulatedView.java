@@ -1,0 +1,139 @@
+package org.tenmesh.web.custody;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import org.tenmesh.core.custody.Age;
+import org.tenmesh.core.custody.Balance;
+import org.tenmesh.core.custody.Expected;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.store.custody.ChargeState;
+import org.tenmesh.store.custody.Seen;
+import org.tenmesh.web.words.Words;
+
+/**
+ * What is open of regulated soil, the most urgent first.
+ *
+ * @param warnings whole sentences
+ * @param missing portions that must exist and that nobody entered, counted
+ * @param here parcels of which anything is still in the laboratory
+ */
+public record RegulatedView(
+        List<String> warnings,
+        List<MissingLine> missing,
+        List<Seen.Stray> strays,
+        List<ParcelLine> here,
+        List<ChargeLine> charges,
+        List<BalanceLine> balance,
+        boolean exact,
+        int lines) {
+    /** Portions of one kind of one parcel. */
+    public record MissingLine(String parcel, String kind, int many, String because) {}
+
+    /** A parcel that is still here. */
+    public record ParcelLine(
+            String code,
+            String submission,
+            String origin,
+            String permit,
+            int portions,
+            String until,
+            String state,
+            boolean urgent) {}
+
+    /** A charge. */
+    public record ChargeLine(String name, String device, String treatment, int load, String state) {}
+
+    /** One line of the balance. */
+    public record BalanceLine(String word, String mass, String pieces) {}
+
+    static RegulatedView of(Account account, List<ChargeState> charges, List<Seen.Stray> strays) {
+        List<String> warnings = new ArrayList<>(account.permits().warnings());
+        if (account.permits().permits().isEmpty()) {
+            warnings.add("No permit or agreement is in force: no regulated soil can be received.");
+        }
+        if (account.areas().lists().isEmpty()) {
+            warnings.add("No list of areas is in force: nobody can say of a soil that it is not regulated.");
+        }
+        account.areas().lists().stream()
+                .filter(one -> one.paper().reviewBy().isBefore(account.today()))
+                .forEach(one -> warnings.add("The list " + one.name() + " was to be compared with its source by "
+                        + one.paper().reviewBy() + "."));
+        List<Age> ages = account.ages();
+        ages.stream()
+                .filter(age -> age.state() == Age.State.OVERDUE)
+                .forEach(age -> warnings.add("Parcel " + age.parcel().code() + " is " + -age.days()
+                        + (age.days() == -1 ? " day" : " days")
+                        + " past the last day that its permit allows untreated soil to be here. "
+                        + "Tell the permit officer."));
+        for (Ledger.Fault fault : account.ledger().faults()) {
+            warnings.add("The account does not add up: " + fault.says()
+                    + ". Run verify, and tell whoever is responsible for quality.");
+        }
+        Balance balance = account.ledger().balance();
+        return new RegulatedView(
+                warnings,
+                missing(account.missing()),
+                strays,
+                ages.stream().map(RegulatedView::line).toList(),
+                charges.stream()
+                        .map(one -> new ChargeLine(
+                                one.charge().name(),
+                                one.charge().device(),
+                                one.charge().treatment().name(),
+                                one.load().size(),
+                                one.words()))
+                        .toList(),
+                lines(balance),
+                balance.exact(),
+                account.moves().size());
+    }
+
+    private static List<MissingLine> missing(List<Expected> missing) {
+        Map<String, List<Expected>> grouped = new LinkedHashMap<>();
+        missing.forEach(one -> grouped.computeIfAbsent(one.parcel() + " " + one.kind(), key -> new ArrayList<>())
+                .add(one));
+        return grouped.values().stream()
+                .map(same -> new MissingLine(
+                        same.get(0).parcel(),
+                        same.get(0).kind().phrase(),
+                        same.size(),
+                        same.get(0).because() + (same.size() > 1 ? " and more" : "")))
+                .toList();
+    }
+
+    private static ParcelLine line(Age age) {
+        return new ParcelLine(
+                age.parcel().code(),
+                age.parcel().submission(),
+                age.parcel().origin().words(),
+                age.parcel().permit(),
+                age.here(),
+                age.parcel().keepUntil().map(Words::day).orElse("none stated"),
+                age.state().phrase(),
+                age.state() == Age.State.OVERDUE || age.state() == Age.State.SOON);
+    }
+
+    static List<BalanceLine> lines(Balance balance) {
+        return List.of(
+                line("received", balance.received()),
+                line("vessels that came with portions", balance.vessels()),
+                line("here", balance.held()),
+                line("destroyed", balance.destroyed()),
+                line("shipped on", balance.shipped()),
+                line("lost", balance.lost()),
+                new BalanceLine("water that went off in drying", grams(balance.driedMg()), ""),
+                new BalanceLine("found less by weighing", grams(balance.differenceMg()), ""),
+                line("not explained", balance.rest()));
+    }
+
+    private static BalanceLine line(String word, Balance.Amount amount) {
+        return new BalanceLine(word, grams(amount.massMg()), Words.count(amount.pieces()));
+    }
+
+    /** "1 234.5" of milligrams. */
+    static String grams(long massMg) {
+        return Words.plain(massMg / 1000.0);
+    }
+}

@@ -1,0 +1,166 @@
+package org.tenmesh.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.charset.StandardCharsets;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.Test;
+import org.tenmesh.core.custody.Charge;
+import org.tenmesh.core.custody.Held;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.store.people.PersonRole;
+
+final class RegulatedPageTest {
+    private final Ashgrove ashgrove = Ashgrove.open(24);
+
+    @AfterEach
+    void close() {
+        ashgrove.close();
+    }
+
+    private Ledger account() {
+        return Ledger.of(ashgrove.book().custody().moves());
+    }
+
+    @Test
+    void aParcelGoesFromItsForgottenPortionsToItsDestruction() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        assertThat(quality.page("/regulated").text())
+                .contains("extract")
+                .contains("read by mehlich3-icp")
+                .contains("It adds up");
+        assertThat(quality.submit(
+                                "/regulated/parcels/R1",
+                                "/regulated/enter",
+                                Map.of("parcel", "R1", "lines", "1", "kind", "all", "place", "bag 12"))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(quality.page("/regulated").text())
+                .contains("None: everything that was laid out, read or spilt is in the account");
+        // Three of the parcel; a well, suspension, filter, extract and cup of each of twelve soils; and the parcel
+        // itself.
+        long wells = ashgrove.invented().day().trays().get(0).wells().stream()
+                .filter(well -> well.labNumber().isPresent())
+                .count();
+        assertThat(account().here()).hasSize((int) (1 + 3 + wells * 5));
+
+        assertThat(Browser.text(quality.submit(
+                        "/regulated/charges/C1", "/regulated/charge/load", Map.of("charge", "C1", "codes", "bag 99"))))
+                .contains("neither a portion nor a place");
+        quality.submit(
+                "/regulated/charges/C1", "/regulated/charge/load", Map.of("charge", "C1", "codes", "bag 12\ndock"));
+        assertThat(account().load("C1")).hasSize((int) (1 + 3 + wells * 5));
+        Instant loaded = Ashgrove.CLOCK.instant();
+        List<Charge.Point> points = new ArrayList<>();
+        for (int minute = 0; minute <= 150; minute += 10) {
+            for (String sensor : List.of("middle", "door")) {
+                points.add(new Charge.Point(loaded.plus(Duration.ofMinutes(minute)), sensor, 124 + minute % 3));
+            }
+        }
+        ashgrove.book().custody().record("C1", "oven.csv", points, "test", loaded);
+        assertThat(quality.page("/regulated/charges/C1").text())
+                .contains("at least 121 °C for 2 h 0 min")
+                .contains("32 points");
+        quality.submit(
+                "/regulated/charges/C1",
+                "/regulated/charge/close",
+                Map.of("charge", "C1", "opened", "2026-11-25T16:12:00Z", "confirm-0", "yes"));
+        assertThat(quality.page("/regulated/charges/C1").text()).contains("passed, waits for 2 signatures");
+        sign(quality, "wrong");
+        assertThat(quality.page("/regulated/charges/C1").text()).contains("waits for 2 signatures");
+        sign(quality, Ashgrove.PASSWORD);
+        sign(quality, Ashgrove.PASSWORD);
+        assertThat(account().portion("R1").orElseThrow().state()).isEqualTo(Held.State.LOADED);
+        sign(ashgrove.as(PersonRole.IN_CHARGE), Ashgrove.PASSWORD);
+        assertThat(account().portion("R1").orElseThrow().state()).isEqualTo(Held.State.DESTROYED);
+        assertThat(account().here()).isEmpty();
+        assertThat(account().balance().destroyed().massMg()).isEqualTo(9_000_000);
+        quality.submit(
+                "/regulated/charges/C1",
+                "/regulated/charge/release",
+                Map.of("charge", "C1", "carrier", "a carrier", "destination", "a landfill"));
+        assertThat(quality.page("/regulated/charges/C1").text()).contains("Residue released to a carrier");
+    }
+
+    private static void sign(Browser browser, String password) {
+        browser.submit("/regulated/charges/C1", "/regulated/charge/sign", Map.of("charge", "C1", "password", password));
+    }
+
+    @Test
+    void whatIsTypedWronglyIsToldWithItsLineAndNothingIsKept() {
+        Browser charge = ashgrove.as(PersonRole.IN_CHARGE);
+        int before = ashgrove.book().custody().areaLists().size();
+        assertThat(Browser.text(charge.submit(
+                        "/regulated/areas",
+                        "/regulated/areas",
+                        Map.ofEntries(
+                                Map.entry("seen", "0"),
+                                Map.entry("name", "New areas"),
+                                Map.entry("authority", "a"),
+                                Map.entry("pest", "p"),
+                                Map.entry("rule", "r"),
+                                Map.entry("covers", "US"),
+                                Map.entry("areas", "US; Iowa\nUS; ; Story"),
+                                Map.entry("source", "s"),
+                                Map.entry("asOf", "2026-11-01"),
+                                Map.entry("reviewBy", "2026-12-31"),
+                                Map.entry("reason", "as published")))))
+                .contains("Line 2")
+                .contains("a county needs its region");
+        assertThat(ashgrove.book().custody().areaLists()).hasSize(before);
+        assertThat(Browser.text(charge.submit(
+                        "/regulated/areas",
+                        "/regulated/sign",
+                        Map.of(
+                                "kind",
+                                "areas",
+                                "name",
+                                "Invented areas",
+                                "version",
+                                "1",
+                                "from",
+                                "2026-11-25",
+                                "password",
+                                "wrong"))))
+                .contains("That is not your password");
+    }
+
+    @Test
+    void anOriginThatIsMissingIsNeverANo() {
+        Browser desk = ashgrove.as(PersonRole.CLIENT_SERVICE);
+        assertThat(desk.page("/regulated/areas?country=US&region=TN").text()).contains("missing its county");
+        assertThat(desk.page("/regulated/areas?country=US&region=TN&county=Hardman")
+                        .text())
+                .contains("Is \"Hardman\" Hardeman");
+        assertThat(desk.page("/regulated/areas?country=US&region=Iowa&county=Story")
+                        .text())
+                .contains("Not regulated by");
+        assertThat(desk.page("/regulated/areas?country=KE&region=Nakuru").text())
+                .contains("says anything of soil from KE");
+    }
+
+    @Test
+    void theInspectorsFileIsToBeHadAsTableAndAsPdf() {
+        Browser auditor = ashgrove.as(PersonRole.AUDITOR);
+        String csv = new String(auditor.get("/regulated/file/R1/csv").body(), StandardCharsets.UTF_8);
+        assertThat(csv)
+                .contains("R1")
+                .contains("US, TN, Hardeman")
+                .contains("Missing: must exist and is not in the account");
+        byte[] pdf = auditor.get("/regulated/file/R1/pdf").body();
+        assertThat(new String(pdf, 0, 5, StandardCharsets.US_ASCII)).isEqualTo("%PDF-");
+        assertThat(new String(
+                        auditor.get("/regulated/period/csv?from=2026-11-01&until=2026-11-30")
+                                .body(),
+                        StandardCharsets.UTF_8))
+                .contains("Balance after 2026-11-30");
+        assertThat(auditor.get("/regulated/period/pdf?from=2026-11-30&until=2026-11-01")
+                        .statusCode())
+                .isEqualTo(400);
+    }
+}
