@@ -106,7 +106,9 @@ public final class Ledger {
         if (line.kind() == PortionKind.PARCEL || line.pieces() < 1) {
             return "a portion is at least one piece, and no parcel";
         }
-        if (from.state() != Held.State.HELD) {
+        // A portion that was forgotten is entered late, when what it was taken of may be gone: without soil, which went
+        // with that.
+        if (from.state() != Held.State.HELD && (line.massMg() > 0 || from.state() == Held.State.MISTAKEN)) {
             return line.from() + " is " + from.state().phrase();
         }
         if (line.massMg() > from.massMg()) {
@@ -115,7 +117,7 @@ public final class Ledger {
         // Every portion comes in a vessel of its own; the bags of a parcel stay its own until they are destroyed.
         post(line, Account.VESSELS, 0, -line.pieces());
         long mass = from.massMg() - line.massMg();
-        portions.put(from.code(), from.with(from.state(), mass, from.pieces(), from.place(), "", line));
+        portions.put(from.code(), from.with(from.state(), mass, from.pieces(), from.place(), from.charge(), line));
         used.add(from.code());
         put(line, line.massMg(), line.from());
         return "";

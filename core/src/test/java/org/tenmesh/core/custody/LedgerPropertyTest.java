@@ -126,8 +126,22 @@ final class LedgerPropertyTest {
                         .says())
                 .contains("of this id is there already");
         assertThat(ledger.balance().destroyed()).isEqualTo(new Balance.Amount(2_000, 1));
-        assertThat(ledger.balance().held()).isEqualTo(new Balance.Amount(3_000, 1));
+        assertThat(ledger.balance().held()).isEqualTo(new Balance.Amount(3_000, 2));
         assertThat(ledger.faults()).hasSize(4);
+    }
+
+    @Test
+    void aForgottenPortionIsEnteredLateAndBringsNoSoilBack() {
+        Ledger ledger = Ledger.of(List.of(
+                move("1", Move.What.RECEIVED, "R1", PortionKind.PARCEL, "", 5_000, 2),
+                move("2", Move.What.LOADED, "R1", PortionKind.PARCEL, "", 5_000, 2),
+                move("3", Move.What.DESTROYED, "R1", PortionKind.PARCEL, "", 5_000, 2)));
+        assertThat(ledger.add(move("4", Move.What.TAKEN, "D1", PortionKind.DUST, "R1", 10, 1))).isPresent();
+        assertThat(ledger.add(move("5", Move.What.TAKEN, "D1", PortionKind.DUST, "R1", 0, 1))).isEmpty();
+        assertThat(ledger.portion("R1").orElseThrow().charge()).isEqualTo("C1");
+        assertThat(ledger.portion("R1").orElseThrow().state()).isEqualTo(Held.State.DESTROYED);
+        assertThat(ledger.balance().held()).isEqualTo(new Balance.Amount(0, 1));
+        assertThat(ledger.balance().exact()).isTrue();
     }
 
     @Test
@@ -137,7 +151,7 @@ final class LedgerPropertyTest {
                 move("2", Move.What.TAKEN, "S1", PortionKind.SOIL, "R1", 1_000, 1),
                 move("3", Move.What.TAKEN, "S2", PortionKind.SOIL, "R1", 1_000, 1),
                 new Move("4", Move.What.MOVED, "R1", "S2", PortionKind.SOIL, "", "oven", 0, 0, "", "", "A. Bench", AT),
-                move("5", Move.What.LOST, "R1", PortionKind.PARCEL, "", 3_000, 1)));
+                move("5", Move.What.LOST, "R1", PortionKind.PARCEL, "", 3_000, 3)));
         assertThat(ledger.faults()).isEmpty();
         Ledger.Count count = ledger.count("shelf", List.of("S2", "R1", "X9", "X9"));
         assertThat(count.missing()).extracting(Held::code).containsExactly("S1");

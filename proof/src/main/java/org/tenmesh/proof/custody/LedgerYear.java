@@ -510,17 +510,25 @@ public final class LedgerYear {
             }
             // Found in the waste and entered late, with what it weighs.
             World.Thing thing = world.thing(one.code());
-            String from = ledger.portion(one.from()).isPresent() ? one.from() : one.parcel();
+            Held from = ledger.portion(one.from())
+                    .or(() -> ledger.portion(one.parcel()))
+                    .orElseThrow();
+            long massMg = from.state() == Held.State.HELD ? thing.massMg : 0;
             enter(line(
                     Move.What.TAKEN,
                     one.parcel(),
                     one.code(),
                     one.kind(),
-                    from,
+                    from.code(),
                     thing.place,
-                    thing.massMg,
+                    massMg,
                     1,
                     at(day, 17)));
+            if (massMg < thing.massMg) {
+                // What it was taken of is destroyed, with all its soil by the account: weighing puts that right.
+                enter(line(
+                        Move.What.WEIGHED, one.parcel(), one.code(), one.kind(), "", "", thing.massMg, 0, at(day, 17)));
+            }
         }
         forgotten.clear();
     }
