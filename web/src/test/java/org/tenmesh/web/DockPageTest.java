@@ -20,6 +20,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.custody.Area;
 import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Treatment;
 import org.tenmesh.core.intake.Soil;
@@ -278,7 +279,11 @@ class DockPageTest {
         assertThat(page().text())
                 .contains("Book in 2 soils as regulated", "INV-1", "expires on 2026-12-10, in 15 days");
         act("booked", Map.of("number", "2", "says", "regulated", "reason", "a form cannot say by what"));
-        assertThat(page().text()).contains("Booked in with 2 soils", "an invented beetle", "Kept under INV-1");
+        assertThat(page().text()).contains("Booked in with 2 soils", "an invented beetle", "Kept under INV-1, parcel R1 in the account");
+        Parcel parcel = ashgrove.book().custody().parcels().get(0);
+        assertThat(parcel.submission()).isEqualTo(submission);
+        assertThat(parcel.permit()).isEqualTo("INV-1");
+        assertThat(ashgrove.book().custody().moves().get(0).pieces()).isEqualTo(2);
         typed("IE", "Long Acre\nHill\nPond");
         boxed(3);
         act("origin", Map.of("says", "IE", "about", "Meath", "reason", "client"));

@@ -1,11 +1,16 @@
 package org.tenmesh.web.intake;
 
 import java.time.LocalDate;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
+import java.util.stream.Collectors;
+import org.tenmesh.core.custody.Parcel;
+import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.dock.Arrival;
 import org.tenmesh.core.dock.Booking;
@@ -13,6 +18,7 @@ import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.dock.Expected;
 import org.tenmesh.core.dock.Origin;
 import org.tenmesh.core.dock.Ruling;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
 import org.tenmesh.web.days.SheetReader;
@@ -34,24 +40,35 @@ final class Dock {
         Map<String, List<DockAct>> acts = context.store().sheets().acts();
         Rulings rulings = new Rulings(context, desk, today(desk));
         Map<String, SheetReader.Sheet> reading = new HashMap<>();
-        List<AtDock> all = context.store().sheets().waiting().stream()
-                .map(kept -> {
-                    SheetReader.Sheet sheet = reading.computeIfAbsent(
-                            kept.submission() + kept.sha256(),
-                            key -> before(key)
-                                    .orElseGet(
-                                            () -> context.sheets().orElseThrow().read(kept.fileName(), kept.bytes())));
-                    return new AtDock(
-                            kept,
-                            sheet,
-                            Booking.of(
-                                    expected(kept, sheet),
-                                    acts.getOrDefault(kept.submission(), List.of()),
-                                    rulings.of(kept, sheet)));
-                })
-                .toList();
+        List<AtDock> all = new ArrayList<>();
+        for (KeptSheet kept : context.store().sheets().waiting()) {
+            String key = kept.submission() + kept.sha256();
+            SheetReader.Sheet sheet = before(key)
+                    .orElseGet(() -> context.sheets().orElseThrow().read(kept.fileName(), kept.bytes()));
+            reading.put(key, sheet);
+            // One that cannot be read any more is told apart and keeps no other from its layout.
+            if (!sheet.samples().isEmpty()) {
+                all.add(new AtDock(
+                        kept,
+                        sheet,
+                        Booking.of(
+                                expected(kept, sheet),
+                                acts.getOrDefault(kept.submission(), List.of()),
+                                rulings.of(kept, sheet))));
+            }
+        }
         keep(reading);
         return all;
+    }
+
+    /** Submissions whose worksheet waits and cannot be read any more. */
+    List<String> unreadable() {
+        return context.store().sheets().waiting().stream()
+                .filter(kept -> before(kept.submission() + kept.sha256())
+                        .filter(sheet -> sheet.samples().isEmpty())
+                        .isPresent())
+                .map(KeptSheet::submission)
+                .toList();
     }
 
     Optional<AtDock> one(Desk desk, String submission) {
@@ -69,6 +86,66 @@ final class Dock {
                         act,
                         before -> Booking.of(about.booking().expected(), before, rule)
                                 .refusal(act));
+    }
+
+    /**
+     * Books a submission in. A regulated one is received into the account of regulated soil first: should the program stop in between, soil is in
+     * the account that is not booked in yet, never the other way round; the same parcel is not received twice.
+     *
+     * @throws Refused with the reason where it cannot be
+     */
+    void book(Desk desk, AtDock about, DockAct act) {
+        about.booking().refusal(act).ifPresent(why -> {
+            throw new Refused(why + " Nothing was done.");
+        });
+        if (about.booking().regulated()) {
+            receive(desk, about, act);
+        }
+        keep(desk, about, act);
+    }
+
+    private void receive(Desk desk, AtDock about, DockAct act) {
+        Booking booking = about.booking();
+        int pieces = booking.counted().orElseThrow().number();
+        String id = "dock-" + about.kept().submission();
+        context.store().custody().moves().stream()
+                .filter(move -> move.id().equals(id) && move.pieces() != pieces)
+                .findFirst()
+                .ifPresent(move -> {
+                    throw new Refused("The account of regulated soil has parcel " + move.parcel() + " of it with "
+                            + Words.of(move.pieces(), "piece") + ", and " + Words.of(pieces, "bag")
+                            + " were counted. Put the account right first. Nothing was done.");
+                });
+        Signed<Permit> permit = new Rulings(context, desk, today(desk))
+                .permit(act.about())
+                .orElseThrow(() -> new Refused("The permit " + act.about() + " is not in force. Nothing was done."));
+        context.store()
+                .custody()
+                .receive(
+                        new LedgerBook.Received(
+                                id,
+                                about.kept().submission(),
+                                Rulings.origin(booking.arrival()),
+                                Words.shortened(booking.ruling().says(), DockAct.LONGEST),
+                                permit,
+                                booking.arrival().massG(),
+                                pieces,
+                                booking.boxes().stream()
+                                        .map(DockAct::says)
+                                        .distinct()
+                                        .collect(Collectors.joining(", ")),
+                                "dock"),
+                        today(desk),
+                        act.actor(),
+                        act.at());
+    }
+
+    /** The code of a submission's parcel in the account of regulated soil; empty where it has none. */
+    Optional<String> parcel(String submission) {
+        return context.store().custody().parcels().stream()
+                .filter(parcel -> parcel.submission().equals(submission))
+                .map(Parcel::code)
+                .findFirst();
     }
 
     private LocalDate today(Desk desk) {

@@ -90,6 +90,8 @@ public final class DockPages {
                                 ? "No box, submission or client \"" + asked
                                         + "\" is expected. If a box came without a sheet, type what is in it below."
                                 : said,
+                        "unreadable",
+                        dock.unreadable(),
                         "packages",
                         desk.day().packages().stream().map(one -> one.name()).toList(),
                         "typed",
@@ -114,7 +116,7 @@ public final class DockPages {
                         at.kept().submission() + " at the dock",
                         Map.of(
                                 "view",
-                                DockView.of(at, desk.zone()),
+                                DockView.of(at, dock.parcel(at.kept().submission()), desk.zone()),
                                 "said",
                                 said,
                                 "extra",
@@ -262,15 +264,19 @@ public final class DockPages {
         if (what.get() == DockAct.What.BOOKED) {
             // What it was booked in by is what the lists say now, whatever a form says.
             Booking booking = at.get().booking();
-            return keep(
+            DockAct act = act(
                     visit,
-                    desk,
-                    at.get(),
                     what.get(),
                     number.isEmpty() ? 0 : Integer.parseInt(number),
                     booking.permit(),
                     says,
                     Words.shortened(booking.ruling().says(), DockAct.LONGEST));
+            try {
+                dock.book(desk, at.get(), act);
+            } catch (Refused refused) {
+                return one(desk, visit.form("submission"), String.valueOf(refused.getMessage()), "", 409);
+            }
+            return Answer.moved(address(visit));
         }
         return keep(
                 visit,

@@ -21,6 +21,7 @@ import org.tenmesh.web.words.Words;
  * @param origin as stated last
  * @param ruling what the lists say of it
  * @param permit under which it is kept; empty where it is not regulated, or no permit admits it
+ * @param parcel its code in the account of regulated soil; empty where it has none
  * @param lacking what is to be done before it can be booked in
  * @param soils how many may be laid out
  * @param booked when and by whom it was booked in; empty before
@@ -35,6 +36,7 @@ public record DockView(
         String origin,
         String ruling,
         String permit,
+        String parcel,
         List<String> warns,
         List<String> boxes,
         String counted,
@@ -110,7 +112,7 @@ public record DockView(
         return booking.open().isEmpty() ? "being counted" : "exceptions open";
     }
 
-    static DockView of(AtDock at, ZoneId zone) {
+    static DockView of(AtDock at, Optional<String> parcel, ZoneId zone) {
         Booking booking = at.booking();
         boolean counted = booking.counted().isPresent();
         List<BagLine> bags = new ArrayList<>();
@@ -142,6 +144,7 @@ public record DockView(
                         .filter(text -> !text.isEmpty())
                         .orElse(booking.ruling().says()),
                 booking.permit(),
+                parcel.orElse(""),
                 booking.regulated() ? booking.ruling().warns() : List.of(),
                 booking.boxes().stream()
                         .map(box -> box.about() + ": " + box.says() + (box.number() > 0 ? ", brought by hand" : "")

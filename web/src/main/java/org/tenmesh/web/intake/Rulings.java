@@ -11,6 +11,7 @@ import org.tenmesh.core.custody.Areas;
 import org.tenmesh.core.custody.Consignment;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Permits;
+import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.dock.Arrival;
 import org.tenmesh.core.dock.Ruling;
@@ -39,8 +40,7 @@ final class Rulings {
     Function<Arrival, Ruling> of(KeptSheet kept, SheetReader.Sheet sheet) {
         Set<Permit.Analysis> analyses = analyses(kept, sheet);
         return came -> {
-            org.tenmesh.core.custody.Origin origin = org.tenmesh.core.custody.Origin.written(
-                    Optional.of(came.origin().country()), List.of(came.origin().region()));
+            org.tenmesh.core.custody.Origin origin = origin(came);
             Areas.Answer answer = areas.lookUp(origin);
             List<Areas.Hit> hits = answer instanceof Areas.Regulated regulated ? regulated.hits() : List.of();
             Permits.Fit fit = permits.fit(new Consignment(origin, hits, came.massG(), analyses, came.handCarried()));
@@ -51,6 +51,18 @@ final class Rulings {
                     fit.admits() ? List.of() : List.of(fit.refusal()),
                     fit.warnings());
         };
+    }
+
+    static org.tenmesh.core.custody.Origin origin(Arrival came) {
+        return org.tenmesh.core.custody.Origin.written(
+                Optional.of(came.origin().country()), List.of(came.origin().region()));
+    }
+
+    /** The permit of this name, as it decides today. */
+    Optional<Signed<Permit>> permit(String name) {
+        return permits.permits().stream()
+                .filter(one -> one.name().equals(name))
+                .findFirst();
     }
 
     private static Ruling.Answer word(Areas.Answer answer) {
