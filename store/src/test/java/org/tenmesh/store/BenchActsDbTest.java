@@ -9,9 +9,13 @@ import java.sql.SQLException;
 import java.sql.Statement;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.Map;
 import java.util.UUID;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Cleanliness;
+import org.tenmesh.core.bench.Measure;
+import org.tenmesh.core.bench.Rack;
 import org.tenmesh.core.bench.Subject;
 import org.tenmesh.store.people.Badge;
 import org.tenmesh.store.people.Person;
@@ -55,6 +59,62 @@ final class BenchActsDbTest {
                 .keep(act(Subject.rack("R17"), UUID.randomUUID().toString(), BenchAct.What.BEGUN), "A. Bench");
         assertThat(store.benchActs().racks(10)).contains(rack);
         assertThat(store.benchActs().of(day)).containsExactly(first);
+    }
+
+    private BenchAct prepared(
+            Subject subject,
+            String step,
+            BenchAct.What what,
+            String about,
+            int minutes,
+            Map<Measure, Double> measured) {
+        return store.benchActs()
+                .keep(
+                        new BenchAct(
+                                UUID.randomUUID().toString(),
+                                subject,
+                                step,
+                                what,
+                                about,
+                                "",
+                                "A. Bench",
+                                "tablet-1",
+                                AT.plusSeconds(60L * minutes),
+                                Instant.EPOCH,
+                                measured),
+                        "A. Bench");
+    }
+
+    @Test
+    void keepsNumbersAndKnowsWhatAMillGroundSinceItWasCleaned() {
+        String mill = "M" + UUID.randomUUID().toString().substring(0, 8);
+        Map<Measure, Double> regulated = Map.of(Measure.REGULATED, 1.0);
+        BenchAct weighed = prepared(
+                Subject.rack("R18"),
+                "",
+                BenchAct.What.WEIGHED,
+                "",
+                0,
+                Map.of(Measure.PLACE, 3.0, Measure.MASS_G, 102.45));
+        assertThat(store.benchActs().racks(1)).containsExactly(weighed);
+        prepared(Subject.rack("R18"), Rack.GRIND, BenchAct.What.DONE, mill, 1, regulated);
+        BenchAct cleaned = prepared(Subject.equipment(mill), "", BenchAct.What.CLEANED, "", 10, Map.of());
+        assertThat(Cleanliness.uncleaned(store.benchActs().sinceCleaned(mill))).isEmpty();
+        // Kept last, done before the cleaning: a tablet that was without network.
+        prepared(Subject.rack("R19"), Rack.GRIND, BenchAct.What.DONE, mill, 5, regulated);
+        assertThat(Cleanliness.uncleaned(store.benchActs().sinceCleaned(mill))).isEmpty();
+        BenchAct after = prepared(Subject.rack("R20"), Rack.GRIND, BenchAct.What.DONE, mill, 11, regulated);
+        assertThat(Cleanliness.uncleaned(store.benchActs().sinceCleaned(mill))).contains(after);
+        prepared(Subject.rack("R20"), "", BenchAct.What.TAKEN_BACK, after.id(), 12, Map.of());
+        assertThat(Cleanliness.uncleaned(store.benchActs().sinceCleaned(mill))).isEmpty();
+        prepared(Subject.equipment(mill), "", BenchAct.What.TAKEN_BACK, cleaned.id(), 13, Map.of());
+        assertThat(Cleanliness.uncleaned(store.benchActs().sinceCleaned(mill)))
+                .as("a cleaning that was taken back cleaned nothing")
+                .isPresent();
+        assertThat(store.benchActs().equipment()).contains(mill);
+        assertThat(store.compareWithJournal(says -> {}).differences())
+                .filteredOn(one -> one.contains("R18") || one.contains(mill))
+                .isEmpty();
     }
 
     @Test

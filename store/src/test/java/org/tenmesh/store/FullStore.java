@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.custody.Area;
@@ -258,7 +259,8 @@ final class FullStore {
                                     BENCH,
                                     "tablet-1",
                                     AT,
-                                    Instant.EPOCH),
+                                    Instant.EPOCH,
+                                    Map.of(Measure.PLACE, 4.0)),
                             BENCH);
         }
         store.people().startBadgeSession(BENCH, Duration.ofHours(8), Duration.ofMinutes(5));

@@ -279,7 +279,8 @@ class DockPageTest {
         assertThat(page().text())
                 .contains("Book in 2 soils as regulated", "INV-1", "expires on 2026-12-10, in 15 days");
         act("booked", Map.of("number", "2", "says", "regulated", "reason", "a form cannot say by what"));
-        assertThat(page().text()).contains("Booked in with 2 soils", "an invented beetle", "Kept under INV-1, parcel R1 in the account");
+        assertThat(page().text())
+                .contains("Booked in with 2 soils", "an invented beetle", "Kept under INV-1, parcel R1 in the account");
         Parcel parcel = ashgrove.book().custody().parcels().get(0);
         assertThat(parcel.submission()).isEqualTo(submission);
         assertThat(parcel.permit()).isEqualTo("INV-1");

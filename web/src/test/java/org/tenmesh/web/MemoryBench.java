@@ -13,6 +13,7 @@ import java.util.TreeMap;
 import java.util.function.Function;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.bench.Rack;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.store.people.Badge;
@@ -48,7 +49,8 @@ final class MemoryBench implements BenchBook, BadgeBook {
                 act.person(),
                 act.device(),
                 act.deviceAt(),
-                Ashgrove.CLOCK.instant().plusMillis(acts.size() + 1));
+                Ashgrove.CLOCK.instant().plusMillis(acts.size() + 1),
+                act.measured());
         if (before.isEmpty()) {
             acts.add(kept);
         }
@@ -80,6 +82,25 @@ final class MemoryBench implements BenchBook, BadgeBook {
     @Override
     public synchronized List<BenchAct> racks() {
         return acts("");
+    }
+
+    @Override
+    public synchronized List<BenchAct> sinceCleaned(String code) {
+        return acts("").stream()
+                .filter(act -> act.subject().code().equals(code)
+                        || act.what() == BenchAct.What.TAKEN_BACK
+                        || act.step().equals(Rack.GRIND)
+                                && (act.about().equals(code) || act.about().isEmpty()))
+                .toList();
+    }
+
+    @Override
+    public synchronized List<String> mills() {
+        return acts("").stream()
+                .filter(act -> act.step().equals(Rack.GRIND) && !act.about().isEmpty())
+                .map(BenchAct::about)
+                .distinct()
+                .toList();
     }
 
     @Override

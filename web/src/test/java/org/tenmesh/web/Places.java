@@ -29,6 +29,7 @@ final class Places {
                 Map.entry("paper", "a4"),
                 Map.entry("layout", "table"),
                 Map.entry("rack", "R17"),
+                Map.entry("mill", "Mill-1"),
                 Map.entry("lot", Ashgrove.LOT),
                 Map.entry("equipment", Ashgrove.PIPETTE),
                 Map.entry("hold", "1"),
@@ -49,6 +50,7 @@ final class Places {
         return all(route.path(), invented).stream()
                 .map(place -> place.replace("{day}", DAY)
                         .replace("{rack}", "R17")
+                        .replace("{mill}", "Mill-1")
                         .replace("{lot}", Ashgrove.LOT)
                         .replace("{equipment}", Ashgrove.PIPETTE)
                         .replace("{hold}", "1")

@@ -3,7 +3,7 @@ package org.tenmesh.core.bench;
 /**
  * What was scanned.
  *
- * @param day name of the laboratory day on which a tray or a soil was laid out; empty text for a rack, which goes round from day to day
+ * @param day name of the laboratory day on which a tray or a soil was laid out; empty text for a rack or a mill, which go round from day to day
  * @param code as it stands on its label
  */
 public record Subject(Kind kind, String day, String code) {
@@ -11,7 +11,9 @@ public record Subject(Kind kind, String day, String code) {
     public enum Kind {
         TRAY("tray"),
         SOIL("soil"),
-        RACK("rack");
+        RACK("rack"),
+        /** A mill, which has no day either. */
+        EQUIPMENT("equipment");
 
         private final String word;
 
@@ -35,5 +37,9 @@ public record Subject(Kind kind, String day, String code) {
 
     public static Subject rack(String rack) {
         return new Subject(Kind.RACK, "", rack);
+    }
+
+    public static Subject equipment(String name) {
+        return new Subject(Kind.EQUIPMENT, "", name);
     }
 }

@@ -1376,6 +1376,30 @@ public enum Setting {
             100000,
             "Most soils of a run order between two readings of the baseline, where a method has one (common practice: one in ten)",
             10),
+    DRY_LOSS(
+            Group.PREPARATION,
+            Kind.NUMBER,
+            "% in 24 h",
+            0.01,
+            20,
+            "Largest loss of mass of a soil that counts as air-dry, % of its mass in 24 h (ISO 11464:2006, from memory: not more than 5 % in 24 h)",
+            5),
+    DRY_HOURS_BETWEEN(
+            Group.PREPARATION,
+            Kind.NUMBER,
+            "h",
+            0.25,
+            48,
+            "Two weighings that are nearer than this say nothing of dryness: within an hour or two a balance and a draught are all one sees; the laboratory may choose otherwise: no source was found",
+            4),
+    DRY_MOST_TEMPERATURE(
+            Group.PREPARATION,
+            Kind.NUMBER,
+            "°C",
+            10,
+            110,
+            "Above this temperature of drying a person is asked first: heat changes potassium, ammonium, sulphur and manganese (ISO 11464:2006, at most 40 °C, from memory)",
+            40),
     LOT_EXPIRED(
             Group.LOTS_AND_EQUIPMENT,
             Kind.WHOLE,
@@ -1433,6 +1457,7 @@ public enum Setting {
         POSSIBLE("What a reading can be"),
         SHELF("Shelf"),
         RUN_ORDERS("Run orders"),
+        PREPARATION("Preparation"),
         LOTS_AND_EQUIPMENT("Lots and equipment");
 
         private final String title;

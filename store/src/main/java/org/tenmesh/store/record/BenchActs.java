@@ -8,11 +8,15 @@ import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
 import java.util.Arrays;
+import java.util.EnumMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Subject;
 import org.tenmesh.store.days.Days;
 import org.tenmesh.store.journal.Journal;
@@ -23,7 +27,7 @@ import org.tenmesh.store.rows.Refused;
 public final class BenchActs {
     private static final String COLUMNS = """
             select a.id, coalesce(d.name, '') as day, a.kind, a.code, a.step, a.what, a.about, a.told, a.person, a.device, a.device_at,
-                   a.stored_at
+                   a.stored_at, a.measured
             from bench.act a left join intake.day d on d.id = a.day
             """;
 
@@ -57,13 +61,14 @@ public final class BenchActs {
                 act.person(),
                 act.device(),
                 deviceAt,
-                now);
+                now,
+                act.measured());
         return app.inTransaction(handle -> {
             Optional<Integer> day = day(handle, act.subject());
             int stored = handle.createUpdate("""
                             insert into bench.act
-                                (id, day, kind, code, step, what, about, told, person, sent_by, device, device_at, stored_at)
-                            values (:id, :day, :kind, :code, :step, :what, :about, :told, :person, :sentBy, :device, :deviceAt, :now)
+                                (id, day, kind, code, step, what, about, told, person, sent_by, device, device_at, stored_at, measured)
+                            values (:id, :day, :kind, :code, :step, :what, :about, :told, :person, :sentBy, :device, :deviceAt, :now, :measured)
                             on conflict (id) do nothing
                             """)
                     .bind("id", act.id())
@@ -79,6 +84,7 @@ public final class BenchActs {
                     .bind("device", act.device())
                     .bind("deviceAt", deviceAt.atOffset(ZoneOffset.UTC))
                     .bind("now", now.atOffset(ZoneOffset.UTC))
+                    .bind("measured", measured(act))
                     .execute();
             if (stored == 0) {
                 BenchAct before = byId(handle, act.id());
@@ -105,13 +111,14 @@ public final class BenchActs {
                             "sent-by", sentBy,
                             "device", act.device(),
                             "device-at", deviceAt.toString(),
+                            "measured", measured(act),
                             "id", act.id()));
             return kept;
         });
     }
 
     private static Optional<Integer> day(Handle handle, Subject subject) {
-        return subject.kind() == Subject.Kind.RACK
+        return subject.kind() == Subject.Kind.RACK || subject.kind() == Subject.Kind.EQUIPMENT
                 ? Optional.empty()
                 : Optional.of(Days.id(handle, subject.day()).orElseThrow(() -> Days.unknownDay(subject.day())));
     }
@@ -129,6 +136,7 @@ public final class BenchActs {
                 && a.what() == b.what()
                 && a.about().equals(b.about())
                 && a.person().equals(b.person())
+                && a.measured().equals(b.measured())
                 && a.deviceAt().equals(b.deviceAt());
     }
 
@@ -157,6 +165,50 @@ public final class BenchActs {
                         .list());
     }
 
+    /**
+     * What says whether a mill or a rack is clean: its cleanings, and what was ground in it or lay on it since the last of them, by the clocks of the
+     * devices, in the order in which it was stored. Notes about racks that name no mill are among them.
+     */
+    public List<BenchAct> sinceCleaned(String code) {
+        return app.withHandle(handle -> handle.createQuery(COLUMNS + """
+                         where a.day is null
+                           and (a.code = :code or (a.step = 'rack.grind' and a.about in (:code, ''))
+                                or (a.what = 'taken-back' and a.kind in ('rack', 'equipment')))
+                           and a.device_at >= coalesce(
+                               (select max(c.device_at) from bench.act c
+                                where c.code = :code and c.what = 'cleaned'
+                                  and not exists (select from bench.act t where t.what = 'taken-back' and t.about = c.id)), '-infinity')
+                         order by a.seq
+                        """)
+                .bind("code", code)
+                .map((rs, ctx) -> act(rs))
+                .list());
+    }
+
+    /** The mills of which anything was noted. */
+    public List<String> equipment() {
+        return app.withHandle(
+                handle -> handle.createQuery("""
+                        select code from bench.act where kind = 'equipment'
+                        union select about from bench.act where step = 'rack.grind' and about <> '' and what in ('begun', 'done') order by 1
+                        """).mapTo(String.class).list());
+    }
+
+    private static String measured(BenchAct act) {
+        return act.measured().entrySet().stream()
+                .map(one -> one.getKey().word() + " " + one.getValue())
+                .collect(Collectors.joining(", "));
+    }
+
+    private static Map<Measure, Double> measured(String text) {
+        Map<Measure, Double> measured = new EnumMap<>(Measure.class);
+        for (String one : text.isEmpty() ? new String[0] : text.split(", ", -1)) {
+            String[] parts = one.split(" ", 2);
+            measured.put(Measure.of(parts[0]).orElseThrow(), Double.valueOf(parts[1]));
+        }
+        return measured;
+    }
+
     private static BenchAct act(ResultSet rs) throws SQLException {
         return new BenchAct(
                 rs.getString("id"),
@@ -168,7 +220,8 @@ public final class BenchActs {
                 rs.getString("person"),
                 rs.getString("device"),
                 rs.getObject("device_at", OffsetDateTime.class).toInstant(),
-                rs.getObject("stored_at", OffsetDateTime.class).toInstant());
+                rs.getObject("stored_at", OffsetDateTime.class).toInstant(),
+                measured(rs.getString("measured")));
     }
 
     private static Subject.Kind kind(String word) {

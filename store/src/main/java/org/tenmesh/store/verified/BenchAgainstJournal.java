@@ -9,6 +9,7 @@ final class BenchAgainstJournal {
                    || a.about || '", told "' || a.told || '", ' || a.kind || ', by ' || a.person || ', sent by ' || a.sent_by || ' from '
                    || a.device || ', ' || to_char(a.device_at at time zone 'UTC', 'YYYY-MM-DD HH24:MI:SS.MS') || ', kept '
                    || to_char(date_trunc('milliseconds', a.stored_at) at time zone 'UTC', 'YYYY-MM-DD HH24:MI:SS.MS') || ', id ' || a.id
+                   || case when a.measured = '' then '' else ', measured ' || a.measured end
             from bench.act a left join intake.day d on d.id = a.day order by a.seq
             """;
     private static final String ACTS_SAID = """
@@ -17,6 +18,7 @@ final class BenchAgainstJournal {
                    || (j ->> 'device') || ', '
                    || to_char((j ->> 'device-at')::timestamptz at time zone 'UTC', 'YYYY-MM-DD HH24:MI:SS.MS') || ', kept '
                    || to_char(date_trunc('milliseconds', at) at time zone 'UTC', 'YYYY-MM-DD HH24:MI:SS.MS') || ', id ' || (j ->> 'id')
+                   || case when coalesce(j ->> 'measured', '') = '' then '' else ', measured ' || (j ->> 'measured') end
             from (select subject, actor, at, seq, detail::jsonb as j from journal.entry where what = 'bench-act') e order by seq
             """;
     private static final String BADGES_STORED = """

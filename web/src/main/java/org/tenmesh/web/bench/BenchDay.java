@@ -14,6 +14,7 @@ import java.util.function.Function;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.bench.Path;
+import org.tenmesh.core.bench.Rack;
 import org.tenmesh.core.bench.Step;
 import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.desk.Desk;
@@ -23,7 +24,6 @@ import org.tenmesh.core.desk.Work;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
-import org.tenmesh.core.methods.BenchStep;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
 
@@ -63,7 +63,12 @@ final class BenchDay {
 
     /** Whether a code is a rack's. */
     static boolean isRack(String code) {
-        return code.matches("R-?[0-9]{1,6}");
+        return Rack.isCode(code);
+    }
+
+    /** Whether a name can be a mill's. */
+    static boolean isMill(String name) {
+        return name.matches("[A-Za-z0-9][A-Za-z0-9 ._-]{0,63}");
     }
 
     Desk desk() {
@@ -216,26 +221,42 @@ final class BenchDay {
 
     /** How a rack, or a soil that is in no tray, stands on its way to layout; a rack that was laid out begins anew. */
     BenchWork beforeLayout(Subject subject) {
-        List<BenchAct> round = new ArrayList<>();
-        for (BenchAct act : acts(subject)) {
-            round.add(act);
-            boolean laidOut = act.step().endsWith("." + BenchStep.Doing.LAY_OUT.word())
-                    && act.what() == BenchAct.What.DONE
-                    && subject.kind() == Subject.Kind.RACK;
-            if (laidOut) {
-                round.clear();
-            }
-        }
-        return BenchWork.of(List.of(Path.beforeLayout()), (path, step) -> false, round);
+        return BenchWork.of(List.of(Path.beforeLayout()), (path, step) -> false, round(subject));
+    }
+
+    /** What lies on a rack, and what was done with it. */
+    Rack rack(String code) {
+        return Rack.of(round(Subject.rack(code)));
+    }
+
+    private List<BenchAct> round(Subject subject) {
+        return subject.kind() == Subject.Kind.RACK ? Rack.round(acts(subject)) : acts(subject);
+    }
+
+    /** Whether a tray, a soil or a rack is regulated, so that it is kept apart. */
+    boolean regulated(Subject subject) {
+        return switch (subject.kind()) {
+            case TRAY ->
+                desk.trayState(subject.code()).map(TrayState::regulated).orElse(false);
+            case SOIL ->
+                desk.place(new LabNumber(subject.code()))
+                        .flatMap(place -> desk.trayState(place.tray().tray()))
+                        .map(TrayState::regulated)
+                        .orElse(false);
+            case RACK -> rack(subject.code()).regulated();
+            case EQUIPMENT -> false;
+        };
     }
 
     /** The racks of which something was noted that is not laid out yet. */
     List<Subject> racks() {
         return racks.stream()
                 .map(BenchAct::subject)
+                .filter(subject -> subject.kind() == Subject.Kind.RACK)
                 .distinct()
-                .filter(rack -> beforeLayout(rack).lines().stream()
-                        .anyMatch(line -> line.act().isPresent()))
+                .filter(rack -> !rack(rack.code()).loads().isEmpty()
+                        || beforeLayout(rack).lines().stream()
+                                .anyMatch(line -> line.act().isPresent()))
                 .toList();
     }
 

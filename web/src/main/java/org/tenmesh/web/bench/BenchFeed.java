@@ -42,7 +42,10 @@ final class BenchFeed {
         List<Object> rack = todo(numbers, day.beforeLayout(Subject.rack("")));
         List<Object> steps = new ArrayList<>();
         numbers.keySet().forEach(step -> steps.add(step(step)));
-        return Json.object("day", day.desk().name(), "trays", trays, "rack", rack, "steps", steps);
+        List<Object> regulated = new ArrayList<>();
+        day.racks().stream().filter(day::regulated).map(Subject::code).forEach(regulated::add);
+        return Json.object(
+                "day", day.desk().name(), "trays", trays, "rack", rack, "regulatedRacks", regulated, "steps", steps);
     }
 
     static String digest(String feed) {

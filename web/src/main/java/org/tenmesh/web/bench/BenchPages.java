@@ -60,6 +60,10 @@ public final class BenchPages {
                 Route.get("/bench", BENCH, visit -> PageContext.withDay(visit, desk -> pages.front(visit, desk))),
                 Route.get("/bench/soil/{labNumber}", BENCH, pages.soil(Visit::desk)),
                 Route.get("/bench/rack/{rack}", BENCH, pages::rack),
+                Route.get(
+                        "/bench/mill/{mill}",
+                        BENCH,
+                        visit -> PageContext.withDay(visit, desk -> pages.mill(visit, desk))),
                 Route.get("/bench/{tray}", BENCH, visit -> PageContext.withDay(visit, desk -> pages.tray(visit, desk))),
                 Route.get(
                         "/days/{day}/bench/{tray}",
@@ -89,6 +93,8 @@ public final class BenchPages {
                         BenchView.list(day),
                         "timers",
                         BenchView.timers(day),
+                        "mills",
+                        RackView.mills(context.store().bench()),
                         "things",
                         ThingsNow.all(desk),
                         "earlier",
@@ -129,7 +135,31 @@ public final class BenchPages {
     private Answer rack(Visit visit) {
         String rack = visit.part("rack");
         return BenchDay.isRack(rack)
-                ? PageContext.withDay(visit, desk -> shown(BenchView.rack(days.of(desk), rack)))
+                ? PageContext.withDay(visit, desk -> {
+                    BenchDay day = days.of(desk);
+                    return Answer.shown(
+                            "bench-rack",
+                            "Rack " + rack,
+                            Map.of(
+                                    "view",
+                                    BenchView.rack(day, rack),
+                                    "rack",
+                                    RackView.of(context.store().bench(), day, rack)));
+                })
+                : Answer.notFound();
+    }
+
+    private Answer mill(Visit visit, Desk desk) {
+        String mill = visit.part("mill");
+        return BenchDay.isMill(mill)
+                ? Answer.shown(
+                        "bench-mill",
+                        "Mill " + mill,
+                        Map.of(
+                                "mill",
+                                mill,
+                                "uncleaned",
+                                RackView.uncleaned(context.store().bench(), mill, desk.zone())))
                 : Answer.notFound();
     }
 

@@ -131,8 +131,8 @@ public record BenchView(
             day.beforeLayout(rack)
                     .now()
                     .filter(line -> line.state() == BenchWork.State.WAITS)
-                    .ifPresent(
-                            line -> lines.add(new Line("Rack " + rack.code(), href(rack), says(line), false, false)));
+                    .ifPresent(line -> lines.add(
+                            new Line("Rack " + rack.code(), href(rack), says(line), false, day.regulated(rack))));
         }
         lines.sort((a, b) -> Boolean.compare(b.ordered(), a.ordered()));
         return lines;
@@ -160,6 +160,7 @@ public record BenchView(
             case TRAY -> "/bench/" + Words.part(subject.code());
             case SOIL -> "/bench/soil/" + Words.part(subject.code());
             case RACK -> "/bench/rack/" + Words.part(subject.code());
+            case EQUIPMENT -> "/bench/mill/" + Words.part(subject.code());
         };
     }
 
@@ -174,10 +175,7 @@ public record BenchView(
                                 .over()
                                 .map(at -> Words.moment(at, day.desk().zone()))
                                 .orElse(""),
-                        day.desk()
-                                .trayState(one.getKey().code())
-                                .map(TrayState::regulated)
-                                .orElse(false)))
+                        day.regulated(one.getKey())))
                 .sorted(java.util.Comparator.comparingLong(Timer::overMs))
                 .toList();
     }
@@ -294,7 +292,7 @@ public record BenchView(
         return new BenchView(
                 subject,
                 "Rack " + rack,
-                false,
+                day.regulated(subject),
                 work.now().map(line -> now(day, line)),
                 "",
                 steps(day, work),

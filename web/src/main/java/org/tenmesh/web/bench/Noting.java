@@ -12,6 +12,7 @@ import java.util.Optional;
 import java.util.UUID;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.BenchWork;
+import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Path;
 import org.tenmesh.core.bench.Step;
 import org.tenmesh.core.bench.Subject;
@@ -92,6 +93,9 @@ final class Noting {
                 check(day, work, one, what, told, asks);
             });
         }
+        Preparation preparation = new Preparation(context.store().bench(), day, visit, subject, what, deviceAt());
+        Map<Measure, Double> measured =
+                preparation.measured(line.map(BenchWork.Line::step), sentBefore, late, told, asks);
         if (asks.remove("")) {
             return new Outcome.Known(
                     subject,
@@ -116,7 +120,8 @@ final class Noting {
                 person(),
                 visit.form("device").matches(DEVICE) ? visit.form("device") : "page",
                 deviceAt(),
-                context.clock().instant());
+                context.clock().instant(),
+                measured);
         BenchAct kept = context.store().bench().keep(act, visit.actor());
         if (what == BenchAct.What.TOO_LITTLE) {
             tooLittle(day, tray, kept);
@@ -159,6 +164,12 @@ final class Noting {
             }
             return Subject.rack(code);
         }
+        if (kind == Subject.Kind.EQUIPMENT) {
+            if (!BenchDay.isMill(code)) {
+                throw new Refused("\"" + code + "\" is no name of a mill: letters and digits, 64 at most");
+            }
+            return Subject.equipment(code);
+        }
         String day = visit.form("day").isEmpty() ? desk("").name() : visit.form("day");
         return new Subject(kind, day, code);
     }
@@ -170,7 +181,7 @@ final class Noting {
 
     private Optional<Tray> tray(BenchDay day, Subject subject) {
         return switch (subject.kind()) {
-            case RACK -> Optional.empty();
+            case RACK, EQUIPMENT -> Optional.empty();
             case TRAY ->
                 Optional.of(day.desk()
                         .tray(subject.code())
@@ -187,6 +198,7 @@ final class Noting {
     private static BenchWork work(BenchDay day, Subject subject, Optional<Tray> tray) {
         return switch (subject.kind()) {
             case RACK -> day.beforeLayout(subject);
+            case EQUIPMENT -> new BenchWork(List.of(), Optional.empty());
             case TRAY -> day.of(tray.orElseThrow());
             case SOIL ->
                 tray.isEmpty()
@@ -199,9 +211,16 @@ final class Noting {
         };
     }
 
+    private static boolean ofAStep(BenchAct.What what) {
+        return switch (what) {
+            case BEGUN, DONE, SPILT, TOO_LITTLE -> true;
+            case WRONG_TRAY, LOADED, WEIGHED, COARSE, CLEANED, TAKEN_BACK -> false;
+        };
+    }
+
     /** The step that is meant: the one named, else the one to do now. */
     private Optional<BenchWork.Line> line(BenchWork work, BenchAct.What what) {
-        if (what == BenchAct.What.TAKEN_BACK || what == BenchAct.What.WRONG_TRAY) {
+        if (!ofAStep(what)) {
             return Optional.empty();
         }
         String key = visit.form("other").isEmpty() ? visit.form("step") : visit.form("other");
@@ -292,7 +311,7 @@ final class Noting {
                 yield act;
             }
             case DONE, BEGUN -> cut(visit.form("instrument"), 64);
-            case WRONG_TRAY -> "";
+            case WRONG_TRAY, LOADED, WEIGHED, COARSE, CLEANED -> "";
         };
     }
 

@@ -33,6 +33,12 @@ public interface BenchBook {
     /** The newest notes about racks, in the order in which they were stored. */
     List<BenchAct> racks();
 
+    /** Cleanings of a mill or a rack, and what was ground in it or lay on it since the last of them. */
+    List<BenchAct> sinceCleaned(String code);
+
+    /** The mills of which anything was noted, by name. */
+    List<String> mills();
+
     /**
      * Adds to the day that portions could not be taken because there was too little soil.
      *

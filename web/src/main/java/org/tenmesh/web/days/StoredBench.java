@@ -44,6 +44,16 @@ record StoredBench(Store store) implements BenchBook, BadgeBook {
     }
 
     @Override
+    public List<BenchAct> sinceCleaned(String code) {
+        return store.benchActs().sinceCleaned(code);
+    }
+
+    @Override
+    public List<String> mills() {
+        return store.benchActs().equipment();
+    }
+
+    @Override
     public void tooLittle(Laboratory laboratory, LocalDate date, List<Shortage> shortages, String act, String actor) {
         String source = Content.digest("bench act", act);
         if (store.receipt(source).isEmpty()) {

@@ -43,8 +43,8 @@ final class Dock {
         List<AtDock> all = new ArrayList<>();
         for (KeptSheet kept : context.store().sheets().waiting()) {
             String key = kept.submission() + kept.sha256();
-            SheetReader.Sheet sheet = before(key)
-                    .orElseGet(() -> context.sheets().orElseThrow().read(kept.fileName(), kept.bytes()));
+            SheetReader.Sheet sheet =
+                    before(key).orElseGet(() -> context.sheets().orElseThrow().read(kept.fileName(), kept.bytes()));
             reading.put(key, sheet);
             // One that cannot be read any more is told apart and keeps no other from its layout.
             if (!sheet.samples().isEmpty()) {

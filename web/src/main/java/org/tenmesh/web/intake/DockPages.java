@@ -12,6 +12,12 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.UUID;
+import java.util.stream.Collectors;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Cleanliness;
+import org.tenmesh.core.bench.Measure;
+import org.tenmesh.core.bench.Rack;
+import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.dock.Booking;
 import org.tenmesh.core.dock.DockAct;
@@ -53,6 +59,7 @@ public final class DockPages {
                 Route.post("/dock/typed", DOCK, visit -> PageContext.withDay(visit, desk -> pages.typed(visit, desk))),
                 Route.post("/dock/scan", DOCK, visit -> PageContext.withDay(visit, desk -> pages.scan(visit, desk))),
                 Route.post("/dock/rest", DOCK, visit -> PageContext.withDay(visit, desk -> pages.rest(visit, desk))),
+                Route.post("/dock/rack", DOCK, visit -> PageContext.withDay(visit, desk -> pages.load(visit, desk))),
                 Route.post("/dock/act", DOCK, visit -> PageContext.withDay(visit, desk -> pages.act(visit, desk))));
     }
 
@@ -116,7 +123,11 @@ public final class DockPages {
                         at.kept().submission() + " at the dock",
                         Map.of(
                                 "view",
-                                DockView.of(at, dock.parcel(at.kept().submission()), desk.zone()),
+                                DockView.of(
+                                        at,
+                                        dock.parcel(at.kept().submission()),
+                                        context.store().bench().racks(),
+                                        desk.zone()),
                                 "said",
                                 said,
                                 "extra",
@@ -247,6 +258,83 @@ public final class DockPages {
                 return one(desk, visit.form("submission"), String.valueOf(refused.getMessage()), "", 409);
             }
         }
+        return Answer.moved(address(visit));
+    }
+
+    /** Bags of a submission that is booked in are put on a rack, which knows from then on what lies on it and whether that is regulated. */
+    private Answer load(Visit visit, Desk desk) {
+        String submission = visit.form("submission");
+        Optional<AtDock> at = dock.one(desk, submission);
+        if (at.isEmpty()) {
+            return Answer.notFound();
+        }
+        String code = visit.form("rack").strip().toUpperCase(Locale.ROOT);
+        List<String> numbers = List.of(visit.form("first"), visit.form("last"), visit.form("place"));
+        if (!Rack.isCode(code) || !numbers.stream().allMatch(number -> number.matches("[1-9][0-9]{0,4}"))) {
+            return one(
+                    desk,
+                    submission,
+                    "A rack's label is R and its number; bags and places are whole numbers from 1. Nothing was noted.",
+                    "",
+                    400);
+        }
+        if (at.get().booking().booked().isEmpty()) {
+            return one(desk, submission, "Book it in first. Nothing was noted.", "", 409);
+        }
+        boolean regulated = at.get().booking().regulated();
+        Set<Integer> bookedIn = at.get().booking().soils().stream()
+                .map(Booking.BookedSoil::number)
+                .collect(Collectors.toSet());
+        for (String number : numbers.subList(0, 2)) {
+            if (!bookedIn.contains(Integer.valueOf(number))) {
+                return one(desk, submission, "Bag " + number + " is not booked in. Nothing was noted.", "", 409);
+            }
+        }
+        Rack.Load load;
+        try {
+            load = new Rack.Load(
+                    submission,
+                    Integer.parseInt(numbers.get(0)),
+                    Integer.parseInt(numbers.get(1)),
+                    Integer.parseInt(numbers.get(2)),
+                    regulated);
+        } catch (IllegalArgumentException wrong) {
+            return one(
+                    desk,
+                    submission,
+                    Words.sentence(String.valueOf(wrong.getMessage())) + " Nothing was noted.",
+                    "",
+                    400);
+        }
+        List<BenchAct> acts = context.store().bench().racks().stream()
+                .filter(act -> act.subject().equals(Subject.rack(code)))
+                .toList();
+        Optional<String> refused = Rack.of(Rack.round(acts))
+                .refusal(load, Cleanliness.uncleaned(context.store().bench().sinceCleaned(code)));
+        if (refused.isPresent()) {
+            return one(desk, submission, refused.get() + " Nothing was noted.", "", 409);
+        }
+        Instant now = context.clock().instant();
+        context.store()
+                .bench()
+                .keep(
+                        new BenchAct(
+                                UUID.randomUUID().toString(),
+                                Subject.rack(code),
+                                "",
+                                BenchAct.What.LOADED,
+                                submission,
+                                "",
+                                visit.actor(),
+                                "dock",
+                                now,
+                                now,
+                                Map.of(
+                                        Measure.FIRST_BAG, Double.valueOf(numbers.get(0)),
+                                        Measure.LAST_BAG, Double.valueOf(numbers.get(1)),
+                                        Measure.PLACE, Double.valueOf(numbers.get(2)),
+                                        Measure.REGULATED, regulated ? 1.0 : 0.0)),
+                        visit.actor());
         return Answer.moved(address(visit));
     }
 

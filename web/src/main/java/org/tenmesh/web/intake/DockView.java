@@ -6,6 +6,8 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.stream.Collectors;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.dock.Booking;
 import org.tenmesh.core.dock.Decision;
 import org.tenmesh.core.dock.DockAct;
@@ -25,6 +27,7 @@ import org.tenmesh.web.words.Words;
  * @param lacking what is to be done before it can be booked in
  * @param soils how many may be laid out
  * @param booked when and by whom it was booked in; empty before
+ * @param racks where its bags were put
  * @param acts everything that was done and counts, the newest first
  */
 public record DockView(
@@ -47,6 +50,7 @@ public record DockView(
         List<String> lacking,
         int soils,
         String booked,
+        List<String> racks,
         List<ActLine> acts) {
 
     /** @param word "there", "not seen yet" or "missing" */
@@ -112,7 +116,7 @@ public record DockView(
         return booking.open().isEmpty() ? "being counted" : "exceptions open";
     }
 
-    static DockView of(AtDock at, Optional<String> parcel, ZoneId zone) {
+    static DockView of(AtDock at, Optional<String> parcel, List<BenchAct> racks, ZoneId zone) {
         Booking booking = at.booking();
         boolean counted = booking.counted().isPresent();
         List<BagLine> bags = new ArrayList<>();
@@ -165,6 +169,15 @@ public record DockView(
                 booking.lacking(),
                 booking.soils().size(),
                 booking.booked().map(act -> by(act, zone)).orElse(""),
+                racks.stream()
+                        .filter(act -> act.what() == BenchAct.What.LOADED
+                                && act.about().equals(at.kept().submission()))
+                        .map(act -> "Bags " + Words.plain(act.measured(Measure.FIRST_BAG)) + " to "
+                                + Words.plain(act.measured(Measure.LAST_BAG)) + " were put on rack "
+                                + act.subject().code() + ", from place " + Words.plain(act.measured(Measure.PLACE))
+                                + " ("
+                                + act.person() + ", " + Words.moment(act.deviceAt(), zone) + ")")
+                        .toList(),
                 acts(booking, zone));
     }
 

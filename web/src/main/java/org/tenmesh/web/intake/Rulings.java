@@ -60,9 +60,7 @@ final class Rulings {
 
     /** The permit of this name, as it decides today. */
     Optional<Signed<Permit>> permit(String name) {
-        return permits.permits().stream()
-                .filter(one -> one.name().equals(name))
-                .findFirst();
+        return permits.permits().stream().filter(one -> one.name().equals(name)).findFirst();
     }
 
     private static Ruling.Answer word(Areas.Answer answer) {

@@ -125,7 +125,7 @@
       return null;
     }
     const rack = /^R-?\d{1,6}$/.test(code);
-    const tray = rack ? { code, regulated: false, todo: feed.work.rack, soils: {} }
+    const tray = rack ? { code, regulated: (feed.work.regulatedRacks || []).includes(code), todo: feed.work.rack, soils: {} }
       : feed.work.trays.find((one) => one.code === code || one.soils[code]);
     if (!tray) {
       return null;
@@ -397,6 +397,7 @@
       at: new Date().toISOString(),
       device: localStorage.getItem(DEVICE),
       person: read(PERSON, ""),
+      ...Object.fromEntries([...form.querySelectorAll("input[data-measure]")].filter((one) => one.value).map((one) => [one.name, one.value])),
     };
   };
 
