@@ -32,6 +32,12 @@ final class Unseen {
                     Set.of(Outcome.ROWS_IN_SILENCE),
                     "Another known package was asked for, or another submission of one: what is calculated follows what is asked for"),
             new Rule(
+                    "submissions.csv, package that is left out",
+                    one -> one.file().equals("submissions.csv") && one.field().equals("package"),
+                    Set.of(Outcome.VALUES_IN_SILENCE),
+                    "A submission need not name a package: everything that was read is then calculated and reported, so that more is said and nothing"
+                            + " is lost"),
+            new Rule(
                     "samples.csv, depth and other fields",
                     one -> one.file().equals("samples.csv"),
                     Set.of(Outcome.VALUES_IN_SILENCE),
