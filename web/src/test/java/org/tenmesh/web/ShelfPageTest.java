@@ -171,7 +171,8 @@ final class ShelfPageTest {
                 .isEqualTo(303);
         assertThat(bench.page(page).text()).contains("Dumped");
         String work = bench.page("/bench/" + tray).text();
-        assertThat(work).contains("Fetch from the shelf", "B-000001 at P-A1", "into its own well");
+        assertThat(work)
+                .contains("Fetch from the shelf", "B-000001 at P-A1", "into its own well", "no limit for stored soil");
         // What is listed now is kept, since an order waits for it.
         assertThat(ashgrove.as(PersonRole.IN_CHARGE)
                         .page("/shelf/lists/D-261125-1")

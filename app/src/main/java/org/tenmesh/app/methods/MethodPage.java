@@ -64,6 +64,12 @@ public final class MethodPage {
             sheet.heading("Cautions");
             sheet.list(head.cautions());
         }
+        head.stored().ifPresent(stored -> {
+            sheet.heading("Stored soil");
+            sheet.paragraph("Read again within " + stored.comparableDays()
+                    + " days of the date of its lab number, soil from the shelf is compared with what was read before. A later reading is held and"
+                    + " does not replace it: " + source(stored.source()) + ".");
+        });
         if (!head.note().isBlank()) {
             sheet.heading("To know when using the numbers");
             sheet.paragraph(head.note());

@@ -233,8 +233,13 @@ public final class DayJudge {
             }
         }
         Judging once = new Judging(results, found);
+        Judging compared = questions.ask(
+                "stored soils were read while they can be compared",
+                all,
+                () -> StoredTooLong.on(day, inputs.runs(), once),
+                () -> once);
         Judging alreadyRead =
-                questions.ask("soils that were read again agree", all, () -> Repeats.on(day, once), () -> once);
+                questions.ask("soils that were read again agree", all, () -> Repeats.on(day, compared), () -> compared);
         Judging charted = questions.ask(
                 "control soils are drifting",
                 all,

@@ -63,6 +63,7 @@ public enum Work {
                     WEIGHING_IMPOSSIBLE,
                     NOT_DRY,
                     DUPLICATES_DISAGREE,
+                    STORED_TOO_LONG,
                     NOT_JUDGED -> REDO;
         };
     }

@@ -28,6 +28,7 @@ public enum CauseKind {
     WEIGHING_IMPOSSIBLE("weighing-impossible", "impossible weighing"),
     NOT_DRY("not-dry", "not dry before it was weighed"),
     DUPLICATES_DISAGREE("duplicates-disagree", "two portions disagree"),
+    STORED_TOO_LONG("stored-too-long", "read from soil that was stored for longer than the method compares"),
     REPEATED_FILE("repeated-file", "the same readings came twice"),
     TRUNCATED_RUN("truncated-run", "run ends too early"),
     IMPOSSIBLE_READING("impossible-reading", "a reading that cannot be"),

@@ -228,6 +228,7 @@ public interface Method {
      * @param liquid what is poured onto the soil, as the bottle says it; empty when nothing is, or the file does not say
      * @param examples worked examples, each a test
      * @param bench steps between the liquid and the instrument, in their order; those the kind of method knows by itself are not among them
+     * @param stored for how long stored soil may be read again and compared; empty where no limit is stated
      */
     record Head(
             String id,
@@ -242,8 +243,9 @@ public interface Method {
             Optional<Portion> portion,
             String liquid,
             List<Example> examples,
-            List<BenchStep> bench) {
-        /** A method that says nothing of its steps at the bench. */
+            List<BenchStep> bench,
+            Optional<StoredSoil> stored) {
+        /** A method that says nothing of its steps at the bench and of stored soil. */
         public Head(
                 String id,
                 LocalDate version,
@@ -258,8 +260,20 @@ public interface Method {
                 String liquid,
                 List<Example> examples) {
             this(
-                    id, version, title, summary, sources, analytes, cautions, note, answers, portion, liquid, examples,
-                    List.of());
+                    id,
+                    version,
+                    title,
+                    summary,
+                    sources,
+                    analytes,
+                    cautions,
+                    note,
+                    answers,
+                    portion,
+                    liquid,
+                    examples,
+                    List.of(),
+                    Optional.empty());
         }
 
         /** A method of which nothing more is said. */

@@ -42,6 +42,7 @@ final class HeldWords {
             case WEIGHING_IMPOSSIBLE -> "a weighing cannot be right";
             case NOT_DRY -> "the soil was not dry when it was weighed";
             case DUPLICATES_DISAGREE -> "two portions of the soil differ too much";
+            case STORED_TOO_LONG -> "the soil had been stored for longer than the method compares";
             case REPEATED_FILE -> "the same readings were recorded twice";
             case TRUNCATED_RUN -> "the run ended before this soil was read";
             case IMPOSSIBLE_READING -> "a reading cannot be right";

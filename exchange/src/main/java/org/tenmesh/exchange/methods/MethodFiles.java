@@ -31,6 +31,7 @@ import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.methods.MethodsOfDay;
 import org.tenmesh.core.methods.Portion;
 import org.tenmesh.core.methods.Source;
+import org.tenmesh.core.methods.StoredSoil;
 import org.tenmesh.core.quantity.Rounding;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.exchange.file.DecimalText;
@@ -308,7 +309,23 @@ public final class MethodFiles {
                 portion(top),
                 top.optionalText("liquid").orElse(""),
                 examples(top, analytes),
-                bench(top));
+                bench(top),
+                stored(top));
+    }
+
+    private static Optional<StoredSoil> stored(Section top) {
+        if (!top.has("stored_soil")) {
+            return Optional.empty();
+        }
+        Section section = top.section("stored_soil");
+        double days = section.number("comparable_days");
+        Source source = Values.source(section.section("source"));
+        section.nothingElse();
+        if (days < 1 || days > 36_500 || days != Math.rint(days)) {
+            section.wrong("comparable_days", DecimalText.of(days), "a whole number of days from 1 to 36500");
+            return Optional.empty();
+        }
+        return Optional.of(new StoredSoil((int) days, source));
     }
 
     private static List<BenchStep> bench(Section top) {

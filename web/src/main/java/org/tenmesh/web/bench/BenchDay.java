@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.Function;
+import java.util.stream.Collectors;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.bench.Path;
@@ -26,6 +27,7 @@ import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.web.words.Words;
 
 /**
  * A day as the bench works on it: made from its trays, from which methods have read them, from redo orders and from what was noted. It never
@@ -140,6 +142,7 @@ final class BenchDay {
                 boxes.isEmpty() ? "Not on the shelf" : String.join("; ", boxes.keySet()),
                 "each soil into its own well of tray " + tray.tray() + ", the key well as it was"
                         + (order.work() == Work.DILUTION ? "; the new extracts are diluted as the order says" : "")
+                        + compared(portion)
                         + (missing.isEmpty()
                                 ? ""
                                 : "; not on the shelf: "
@@ -149,6 +152,19 @@ final class BenchDay {
                                                         .map(LabNumber::text)
                                                         .toList())
                                         + ": ask whoever is in charge"));
+    }
+
+    /** For how long the methods of a portion compare stored soil, or that they do not say. */
+    private String compared(Portions.Taken portion) {
+        return portion.methods().stream()
+                .map(method -> "; " + method.head().title() + ": "
+                        + method.head()
+                                .stored()
+                                .map(stored -> "stored soil is compared until "
+                                        + Words.day(desk.date().plusDays(stored.comparableDays()))
+                                        + ", a later reading is held")
+                                .orElse("the method states no limit for stored soil"))
+                .collect(Collectors.joining());
     }
 
     private static Path path(RedoOrder order, Portions.Taken portion) {
