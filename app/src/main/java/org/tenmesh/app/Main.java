@@ -17,6 +17,7 @@ import org.tenmesh.app.days.RoundsCommand;
 import org.tenmesh.app.days.SimulateCommand;
 import org.tenmesh.app.laboratory.BackupCommand;
 import org.tenmesh.app.laboratory.DemoCommand;
+import org.tenmesh.app.laboratory.RecordCommand;
 import org.tenmesh.app.laboratory.RestoreCommand;
 import org.tenmesh.app.laboratory.ServeCommand;
 import org.tenmesh.app.laboratory.TokenCommand;
@@ -58,6 +59,7 @@ public final class Main {
         VERIFY(VerifyCommand::new),
         BACKUP(BackupCommand::new),
         RESTORE(RestoreCommand::new),
+        RECORD(RecordCommand::new),
         TOKEN(TokenCommand::new);
 
         // A supplier, so that a command's classes are loaded only when it is called.

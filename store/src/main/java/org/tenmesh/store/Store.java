@@ -1,6 +1,11 @@
 package org.tenmesh.store;
 
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Path;
 import java.security.SecureRandom;
+import java.sql.Connection;
+import java.sql.SQLException;
 import java.time.Clock;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -46,6 +51,7 @@ import org.tenmesh.store.judged.Sealed;
 import org.tenmesh.store.live.ArrivalRecord;
 import org.tenmesh.store.live.Arrivals;
 import org.tenmesh.store.live.Following;
+import org.tenmesh.store.openfiles.OpenFiles;
 import org.tenmesh.store.orders.RunOrders;
 import org.tenmesh.store.people.Badges;
 import org.tenmesh.store.people.People;
@@ -553,6 +559,21 @@ public final class Store implements AutoCloseable {
      */
     public RecordCheck compareWithJournal(Consumer<String> says) {
         return new AgainstJournal(connections.app(), says).check();
+    }
+
+    /**
+     * Writes everything that is stored as open files; see {@link OpenFiles}.
+     *
+     * @param out a new or empty folder
+     */
+    public OpenFiles.Written writeOpenFiles(Path out, boolean sealed, String actor, Consumer<String> says) {
+        try (Connection owner = connections.owner()) {
+            return OpenFiles.write(owner, out, sealed, actor, clock.instant(), says);
+        } catch (IOException e) {
+            throw new UncheckedIOException("the record could not be written into " + out, e);
+        } catch (SQLException e) {
+            throw new IllegalStateException("the record could not be read: " + e.getMessage(), e);
+        }
     }
 
     /** Closes the connections, and stops the database where it is the program's own. */

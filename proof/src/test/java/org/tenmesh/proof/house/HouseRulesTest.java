@@ -127,7 +127,7 @@ final class HouseRulesTest {
             List.of("journal", "backup"),
             List.of("days"),
             List.of("judged", "orders", "sheets", "shelf", "release", "people", "live", "equipment", "custody"),
-            List.of("record", "verified", "programs"),
+            List.of("record", "verified", "openfiles", "programs"),
             List.of(""));
 
     /** The same for print: what drawings share is lowest. */
