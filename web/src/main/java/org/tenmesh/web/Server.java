@@ -74,6 +74,8 @@ public final class Server implements AutoCloseable {
     // As long as somebody who came by a link may choose a password without the old one.
     private static final Duration LINK_SETS_PASSWORD = Duration.ofHours(1);
 
+    private static final long SLOWEST_BYTES_PER_S = 100;
+    private static final String FORM_IS_THERE = "form-is-there";
     private static final String DAY = "day";
     private static final String SESSION = "tenmesh-session";
     private static final String VISITOR = "tenmesh-visitor";
@@ -92,6 +94,8 @@ public final class Server implements AutoCloseable {
 
     private final List<Route> routes;
     private final Interface programs;
+    private final Refusals refusals;
+    private final Bodies bodies = new Bodies();
     private final Optional<SentPieces> sent;
     private final Assets assets = new Assets();
     private final SecureRandom random = new SecureRandom();
@@ -123,6 +127,7 @@ public final class Server implements AutoCloseable {
                 sheets);
         this.routes = Pages.routes(pages);
         this.programs = new Interface(pages);
+        this.refusals = new Refusals(store, clock);
         this.sent = capture.map(one -> new SentPieces(one, store.programs()));
         this.liveRuns = new LiveRuns(store, methods, currentDay, this::drawn);
         this.openPages = new OpenPages(
@@ -228,6 +233,13 @@ public final class Server implements AutoCloseable {
         return routes;
     }
 
+    /** Everything that the web server answers, as {@code GET /path}: for the test that nothing stands beside the tables. */
+    List<String> answered() {
+        return javalin.unsafe.internalRouter.allHttpHandlers().stream()
+                .map(one -> one.endpoint.method + " " + one.endpoint.path)
+                .toList();
+    }
+
     CurrentDay currentDay() {
         return currentDay;
     }
@@ -239,6 +251,9 @@ public final class Server implements AutoCloseable {
         config.http.maxRequestSize = 1_000_000;
         config.http.generateEtags = false;
         SentForms.limit(config);
+        // Who sends more slowly than this is gone, or means no good. Answers have no such rate: an open page is told
+        // seldom.
+        config.jetty.modifyHttpConfiguration(http -> http.setMinRequestDataRate(SLOWEST_BYTES_PER_S));
         config.routes.before(Server::harden);
         config.routes.get("/assets/{name}", this::asset);
         for (Endpoint endpoint : programs.endpoints()) {
@@ -265,7 +280,7 @@ public final class Server implements AutoCloseable {
                     Answer.refused(
                             503,
                             "Busy",
-                            "Too many people sign in or sign at this moment. Nothing was done; wait a few seconds and "
+                            "Too many people sign in, sign or send something at this moment. Nothing was done; wait a few seconds and "
                                     + "try again."));
         });
         config.routes.exception(HttpResponseException.class, this::plainly);
@@ -293,7 +308,21 @@ public final class Server implements AutoCloseable {
 
     private void answer(Context ctx, Route route) {
         SentForms.expect(ctx, route);
-        Optional<String> unreadable = SentForms.unreadable(ctx);
+        Optional<String> unreadable;
+        if (route.verb() == Route.Verb.POST) {
+            String address = from(ctx);
+            if (!bodies.begin(address)) {
+                throw new Passwords.Busy();
+            }
+            try {
+                unreadable = SentForms.unreadable(ctx);
+            } finally {
+                bodies.end(address);
+            }
+            ctx.attribute(FORM_IS_THERE, unreadable.isEmpty());
+        } else {
+            unreadable = SentForms.unreadable(ctx);
+        }
         Visit visit = visit(ctx);
         if (unreadable.isPresent()) {
             show(ctx, visit, Answer.refused(400, "Not done", unreadable.get() + " Nothing was done."));
@@ -308,8 +337,10 @@ public final class Server implements AutoCloseable {
                 ctx.redirect(
                         ofTheBench(ctx.path()) ? "/badge" + asked + (had ? "&locked=yes" : "") : "/sign-in" + asked);
             } else {
+                refusals.form(visit, route, "not signed in");
                 // Only a page that was made for the session that has ended can know this.
-                boolean ours = csrfOf(text(ctx.cookie(SESSION))).equals(visit.form("csrf"));
+                boolean ours = !Senders.isElsewhere(ctx)
+                        && csrfOf(text(ctx.cookie(SESSION))).equals(visit.form("csrf"));
                 show(
                         ctx,
                         visit,
@@ -323,10 +354,13 @@ public final class Server implements AutoCloseable {
             return;
         }
         if (!route.open() && !visit.may(route.roles())) {
+            refusals.role(visit, route);
             show(ctx, visit, Answer.notFound());
             return;
         }
-        if (route.verb() == Route.Verb.POST && !csrf(ctx, visit).equals(visit.form("csrf"))) {
+        boolean elsewhere = route.verb() == Route.Verb.POST && Senders.isElsewhere(ctx);
+        if (elsewhere || (route.verb() == Route.Verb.POST && !csrf(ctx, visit).equals(visit.form("csrf")))) {
+            refusals.form(visit, route, elsewhere ? "sent by a page of another site" : "without the form's token");
             show(
                     ctx,
                     visit,
@@ -339,7 +373,7 @@ public final class Server implements AutoCloseable {
         }
         boolean dayGiven = !visit.part(DAY).isEmpty();
         if (route.isOfADay() && !dayGiven && route.verb() == Route.Verb.GET) {
-            Optional<String> lasting = lasting(ctx, route, visit);
+            Optional<String> lasting = LastingAddress.of(store, route, visit, ctx.path(), text(ctx.queryString()));
             if (lasting.isPresent()) {
                 ctx.status(303).header("Location", lasting.get());
                 return;
@@ -357,26 +391,6 @@ public final class Server implements AutoCloseable {
         return path.startsWith("/bench") || path.matches("/days/[^/]+/bench/.*");
     }
 
-    /** The address that stays, for one without a day: that of the newest day which has what is asked for. */
-    private Optional<String> lasting(Context ctx, Route route, Visit visit) {
-        String[] words = route.path().split("/", -1);
-        if (words.length < 3 || !words[2].startsWith("{")) {
-            return Optional.empty();
-        }
-        Optional<LaboratoryStore.Kept> kind = switch (words[1]) {
-            case "soils" -> Optional.of(LaboratoryStore.Kept.SOIL);
-            case "trays" -> Optional.of(LaboratoryStore.Kept.TRAY);
-            case "runs" -> Optional.of(LaboratoryStore.Kept.RUN);
-            case "submissions", "release" -> Optional.of(LaboratoryStore.Kept.SUBMISSION);
-            case "reports" -> Optional.of(LaboratoryStore.Kept.REPORT);
-            default -> Optional.empty();
-        };
-        String name = visit.part(words[2].substring(1, words[2].length() - 1));
-        String query = text(ctx.queryString());
-        return kind.flatMap(what -> store.newestDayWith(what, name))
-                .map(day -> DayAddress.on(day, ctx.path()) + (query.isEmpty() ? "" : "?" + query));
-    }
-
     private Visit visit(Context ctx) {
         return visit(ctx, text(ctx.cookie(SESSION)));
     }
@@ -389,8 +403,10 @@ public final class Server implements AutoCloseable {
         Map<String, String> query = new HashMap<>();
         ctx.queryParamMap().forEach((name, values) -> query.put(name, values.isEmpty() ? "" : values.get(0)));
         Map<String, String> form = new HashMap<>();
-        Map<String, Visit.Upload> files = session.isPresent() ? SentForms.files(ctx) : Map.of();
-        if (ctx.method() == HandlerType.POST && (SentForms.isPlain(ctx) || !files.isEmpty())) {
+        // What says that a form is refused must not ask for that form again.
+        boolean formIsThere = Boolean.TRUE.equals(ctx.attribute(FORM_IS_THERE));
+        Map<String, Visit.Upload> files = formIsThere && session.isPresent() ? SentForms.files(ctx) : Map.of();
+        if (formIsThere && (SentForms.isPlain(ctx) || !files.isEmpty())) {
             ctx.formParamMap().forEach((name, values) -> form.put(name, values.isEmpty() ? "" : values.get(0)));
         }
         Optional<Desk> newest = currentDay.desk();

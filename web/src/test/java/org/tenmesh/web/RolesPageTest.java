@@ -52,7 +52,9 @@ class RolesPageTest {
 
     @Test
     void doesNothingForARoleThatMayNot() {
-        int before = ashgrove.book().journal(1000).size();
+        long before = ashgrove.book().journal(1000).stream()
+                .filter(one -> !one.what().equals("access-refused"))
+                .count();
         for (Route route : ashgrove.server().routes()) {
             if (route.verb() != Route.Verb.POST || route.open()) {
                 continue;
@@ -72,7 +74,9 @@ class RolesPageTest {
                     .as(route.path())
                     .isEqualTo(403);
         }
-        assertThat(ashgrove.book().journal(1000)).hasSize(before);
+        assertThat(ashgrove.book().journal(1000).stream()
+                        .filter(one -> !one.what().equals("access-refused")))
+                .hasSize((int) before);
     }
 
     @Test

@@ -45,7 +45,7 @@ public final class ReportFiles {
     private static final Pattern NUMBER = Pattern.compile("-?\\d+(\\.\\d+)?");
 
     /** A spreadsheet would take a text with one of these in front for a formula. */
-    private static final String FORMULA_SIGNS = "=+-@\t\r";
+    private static final String FORMULA_SIGNS = "=+-@\t\r\n\uff1d\uff0b\uff0d\uff20";
 
     private ReportFiles() {}
 

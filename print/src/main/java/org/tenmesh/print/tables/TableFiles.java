@@ -14,7 +14,7 @@ import org.dhatim.fastexcel.Worksheet;
 
 /** Tables as CSV and as a workbook. Cells that a spreadsheet would take for a formula are made plain text. */
 public final class TableFiles {
-    private static final String FORMULA_SIGNS = "=+-@\t\r";
+    private static final String FORMULA_SIGNS = "=+-@\t\r\n\uff1d\uff0b\uff0d\uff20";
     private static final Pattern NUMBER = Pattern.compile("-?\\d{1,15}(\\.\\d{1,15})?");
     /** Longest name of a sheet, and what it may not hold (Office Open XML, ECMA-376 part 1, 18.2.19). */
     private static final int LONGEST_SHEET = 31;
