@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import java.util.Set;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Measure;
@@ -18,6 +19,12 @@ import org.tenmesh.core.custody.Area;
 import org.tenmesh.core.custody.AreaList;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.dock.DockAct;
+import org.tenmesh.core.equipment.Act;
+import org.tenmesh.core.equipment.Equipment;
+import org.tenmesh.core.equipment.Hold;
+import org.tenmesh.core.equipment.LetStand;
+import org.tenmesh.core.equipment.Lot;
+import org.tenmesh.core.equipment.Use;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
@@ -25,6 +32,7 @@ import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.orders.RunOrder;
+import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -62,7 +70,64 @@ final class FullStore {
         bench(store);
         custody(store);
         programs(store);
+        equipment(store);
         store.note(IN_CHARGE, "report-printed", DAY + "/S1/2", Map.of("pages", "3"));
+    }
+
+    private static void equipment(Store store) {
+        Lot part = store.equipment().register(lot("ACID-1"));
+        Lot made = store.equipment().register(lot("M3-44", part.name()));
+        Equipment balance = store.equipment()
+                .register(new Equipment(
+                        "B2",
+                        Equipment.Kind.BALANCE,
+                        "inventory 17",
+                        "OM1",
+                        "2",
+                        List.of(new Equipment.Due(
+                                "10 g",
+                                OptionalInt.of(7),
+                                Optional.of(LocalDate.of(2026, 11, 30)),
+                                OptionalDouble.of(9.998),
+                                OptionalDouble.of(10.002),
+                                "g")),
+                        BENCH,
+                        AT));
+        store.equipment()
+                .note(new Act(0, made.thing(), Act.What.OPENED, "", OptionalDouble.empty(), true, "", AT, BENCH, AT));
+        store.equipment()
+                .note(new Act(
+                        0, balance.thing(), Act.What.CHECKED, "10 g", OptionalDouble.of(10), true, "", AT, BENCH, AT));
+        store.equipment().note(new Use(0, made.thing(), Use.Place.TRAY, DAY, "T1", "", AT, BENCH, AT));
+        store.equipment().note(new Use(0, balance.thing(), Use.Place.RUN, DAY, "P1", "", AT, BENCH, AT));
+        store.equipment().letStand(new LetStand(0, made.thing(), DAY, "expired", "titrated", IN_CHARGE, AT));
+        store.equipment().letStand(new LetStand(0, balance.thing(), DAY, "overdue", "weighed again", IN_CHARGE, AT));
+        Hold hold = store.holds()
+                .lay(new Hold(
+                        0,
+                        "instrument ICP1",
+                        "the pump leaked",
+                        List.of(new Hold.Span(DAY, "P1", 3, 9)),
+                        IN_CHARGE,
+                        AT,
+                        Optional.empty()));
+        store.holds().lift(hold.number(), "read again without a difference", IN_CHARGE);
+    }
+
+    private static Lot lot(String name, String... madeFrom) {
+        return new Lot(
+                name,
+                Lot.Kind.EXTRACTANT,
+                "Mehlich 3",
+                "mehlich3-icp",
+                "invented supplier",
+                List.of(new Lot.Content("P", 0, OptionalDouble.of(0.01), Unit.MILLIGRAM_PER_LITRE)),
+                LocalDate.of(2026, 1, 2),
+                Optional.of(LocalDate.of(2026, 12, 31)),
+                OptionalInt.of(60),
+                List.of(madeFrom),
+                BENCH,
+                AT);
     }
 
     private static void people(Store store) {

@@ -173,6 +173,57 @@ class LotsPageTest {
     }
 
     @Test
+    void listsTheReportsThatAHoldTouchesAndSignsTheirRevisions() {
+        try (Ashgrove own = Ashgrove.open(60)) {
+            Browser quality = own.as(PersonRole.QUALITY);
+            Map<String, String> form = hidden(quality.page("/release/SUB-2201"), "main form");
+            form.put("reason", "first release");
+            form.put("password", Ashgrove.PASSWORD);
+            quality.post("/release/SUB-2201", form);
+            String instrument = own.invented().day().runs().stream()
+                    .filter(run -> run.run().equals("mehlich-1"))
+                    .findFirst()
+                    .orElseThrow()
+                    .instrument();
+            String address = "/look-back?of=instrument&name=" + instrument.replace(" ", "%20") + "&whole=yes";
+            Document look = quality.page(address);
+            assertThat(look.select("caption:contains(Reports that are out) ~ tbody tr")
+                            .text())
+                    .contains("SUB-2201");
+            form = hidden(look, "form[action$=/look-back/hold]");
+            form.put("reason", "the pump leaked");
+            quality.post("/look-back/hold", form);
+            long hold = own.book().equipment().all().byHand().size();
+
+            Document page = quality.page("/look-back/" + hold);
+            assertThat(page.select("form.wide tbody tr").text())
+                    .contains("SUB-2201", "revision to be signed", "→ held back");
+            form = hidden(page, "form.wide");
+            form.put("sign.SUB-2201", "2");
+            form.put("reason", "held while the pump is looked at");
+            form.put("password", Ashgrove.PASSWORD);
+            assertThat(quality.post(page.expectFirst("form.wide").attr("action"), form)
+                            .statusCode())
+                    .isEqualTo(303);
+            assertThat(own.book().releases("")).hasSize(2);
+            assertThat(own.book().releases("").get(1).results())
+                    .filteredOn(result -> result.method().equals("mehlich3-icp"))
+                    .allMatch(result -> result.reported().isEmpty())
+                    .anyMatch(result -> result.heldBecause().contains("is being looked at again"));
+            assertThat(quality.page("/look-back/" + hold)
+                            .select("form.wide tbody tr")
+                            .text())
+                    .contains("revision signed since");
+        }
+    }
+
+    private static Map<String, String> hidden(Document page, String form) {
+        Map<String, String> fields = new HashMap<>();
+        page.select(form + " input[type=hidden]").forEach(input -> fields.put(input.attr("name"), input.val()));
+        return fields;
+    }
+
+    @Test
     void saysOfARunWhichLotsNobodyNamed() {
         assertThat(ashgrove.as(PersonRole.IN_CHARGE)
                         .page("/runs/mehlich-1")

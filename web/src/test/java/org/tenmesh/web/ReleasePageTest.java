@@ -7,6 +7,9 @@ import java.nio.charset.StandardCharsets;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import java.util.stream.Collectors;
+import org.jsoup.Jsoup;
 import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -16,6 +19,7 @@ import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.judgement.ReportForms;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.web.words.Words;
 
 class ReleasePageTest {
     private static final String PAGE = "/release/SUB-2201";
@@ -93,6 +97,53 @@ class ReleasePageTest {
         assertThat(releases.get(1).results())
                 .allSatisfy(r -> assertThat(r.heldBecause()).isEmpty());
         assertThat(quality.page("/reports").select("tbody tr")).hasSize(2);
+    }
+
+    @Test
+    void releasesWhatIsCompleteOfATrayInOneActAndNothingElse() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        String tray = ashgrove.invented().day().trays().get(1).tray();
+        Set<String> inIt = ashgrove.invented().day().trays().get(1).wells().stream()
+                .flatMap(place -> place.labNumber().stream())
+                .flatMap(number -> ashgrove.invented().day().soils().stream()
+                        .filter(soil -> soil.labNumber().equals(number)))
+                .flatMap(soil -> soil.submission().stream())
+                .collect(Collectors.toSet());
+        Document page = quality.page("/release?of=tray&name=" + tray);
+        List<String> ready = page.select("input[type=checkbox]").eachAttr("name").stream()
+                .map(name -> name.substring("sign.".length()))
+                .toList();
+        assertThat(ready).isNotEmpty();
+        assertThat(inIt).containsAll(ready);
+        assertThat(page.select("input[type=checkbox]:not([checked])")).isEmpty();
+        assertThat(page.select("main table th[scope=row]").eachText()).isSubsetOf(inIt);
+        assertThat(page.text()).contains("would be released");
+
+        Map<String, String> form = new HashMap<>();
+        page.select("main form[method=post] input[type=hidden], main input[type=checkbox]")
+                .forEach(input -> form.put(input.attr("name"), input.val()));
+        form.put("reason", "first release");
+        form.put("password", "wrong");
+        Document refused = Jsoup.parse(Browser.text(quality.post("/release", form)));
+        assertThat(refused.text()).contains("Of tray " + tray, "Nothing was released");
+        assertThat(ashgrove.book().releases("")).isEmpty();
+        form.put("password", Ashgrove.PASSWORD);
+        assertThat(quality.post("/release", form).statusCode()).isEqualTo(303);
+        assertThat(ashgrove.book().releases(""))
+                .extracting(Release::submission)
+                .containsExactlyInAnyOrderElementsOf(ready);
+        assertThat(quality.get("/release?of=tray&name=NOT-THERE").statusCode()).isEqualTo(404);
+    }
+
+    @Test
+    void listsWhatACauseTouchedApartFromTheRestOfTheDay() {
+        Browser quality = ashgrove.as(PersonRole.QUALITY);
+        Document page = quality.page("/release?of=cause&name=" + Words.part(InventedDay.DRIFT));
+        List<String> shown = page.select("main table th[scope=row]").eachText();
+        assertThat(shown).isNotEmpty();
+        assertThat(quality.page("/release").select("main table th[scope=row]").eachText())
+                .containsAll(shown)
+                .hasSizeGreaterThan(shown.size());
     }
 
     @Test

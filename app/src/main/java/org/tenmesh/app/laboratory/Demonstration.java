@@ -70,7 +70,12 @@ record Demonstration(
             if (fresh) {
                 Day day = console.during(
                         "Inventing a day", () -> Simulator.simulate(scenario).day());
-                console.during("Storing it", () -> take(store, scenario, still ? day : day.withRuns(List.of())));
+                Receipt taken = console.during(
+                        "Storing it", () -> take(store, scenario, still ? day : day.withRuns(List.of())));
+                console.during("Registering lots and equipment", () -> {
+                    InventedThings.register(store, taken.day(), day, today, clock.instant(), ACTOR);
+                    return taken;
+                });
             }
             String password = newPassword();
             String hash = Server.passwordHash(password);

@@ -35,6 +35,7 @@ import org.tenmesh.core.release.Release;
  * which soil is one. So it reaches back further than they would let it, never less far.
  *
  * @param at the instant from which it looks back
+ * @param whole whether everything was asked for, whatever was good meanwhile
  * @param since the last good control before it; empty where none was found in the days that were looked through
  * @param next the next good control after it; empty where none was read yet
  * @param touched what was read between, in the order of days and runs
@@ -43,6 +44,7 @@ import org.tenmesh.core.release.Release;
 public record LookBack(
         Scope scope,
         Instant at,
+        boolean whole,
         Optional<Good> since,
         Optional<Good> next,
         List<Touched> touched,
@@ -110,7 +112,7 @@ public record LookBack(
     /** What it looks back on and since when, in words. */
     public String about() {
         return scope.text()
-                + since.map(good -> ", since " + good.where()).orElse(", as far as was looked")
+                + since.map(good -> ", since " + good.where()).orElse(whole ? ", everything" : ", as far as was looked")
                 + next.map(good -> ", until " + good.where()).orElse("");
     }
 
@@ -173,7 +175,7 @@ public record LookBack(
                             desk.soil(result.labNumber().text()).flatMap(Soil::submission)))
                     .toList();
             List<Integer> soils = desk.positions(run).positions().stream()
-                    .filter(one -> one.role() == Role.SAMPLE || one.role() == Role.DUPLICATE)
+                    .filter(one -> one.role() == Role.SAMPLE)
                     .map(RunPositions.Position::position)
                     .toList();
             return new RunPart(run.run(), run.method(), run.instrument(), reads, soils);
@@ -229,7 +231,7 @@ public record LookBack(
                 }
             }
         }
-        return new LookBack(scope, at, since, next, touched, reports);
+        return new LookBack(scope, at, whole, since, next, touched, reports);
     }
 
     private static List<Good> checks(Scope scope, Desk desk) {

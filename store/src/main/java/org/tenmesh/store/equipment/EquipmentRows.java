@@ -31,13 +31,26 @@ public final class EquipmentRows {
 
     private EquipmentRows() {}
 
+    /** One of several rows of something: they count up from 1. */
+    record Row<K, V>(K of, int ord, V value) {
+        /** @throws IllegalStateException where one is missing or they were put in another order */
+        void into(Map<K, List<V>> all, String what) {
+            List<V> before = all.computeIfAbsent(of, key -> new ArrayList<>());
+            if (before.size() + 1 != ord) {
+                throw new IllegalStateException(what + " (" + of + ") does not count up: found place " + ord
+                        + ", expected " + (before.size() + 1));
+            }
+            before.add(value);
+        }
+    }
+
     static Register register(Handle handle) {
         return Register.of(lots(handle), equipment(handle), acts(handle), uses(handle));
     }
 
     /** One line for each row, as the journal has it, by the word of its entry; in the order in which they were stored. */
     public static Map<String, List<String>> lines(Handle handle) {
-        List<Hold> holds = HoldBook.holds(handle);
+        List<Hold> holds = holds(handle);
         return Map.of(
                 "hold-laid", holds.stream().map(Hold::line).toList(),
                 "hold-lifted",
@@ -57,21 +70,20 @@ public final class EquipmentRows {
     private static List<Lot> lots(Handle handle) {
         Map<Integer, List<Lot.Content>> contents = new HashMap<>();
         handle.createQuery("select * from equipment.lot_content order by lot, ord")
-                .map((rs, ctx) -> Map.entry(
+                .map((rs, ctx) -> new Row<>(
                         rs.getInt("lot"),
+                        rs.getInt("ord"),
                         new Lot.Content(
                                 rs.getString("analyte"),
                                 rs.getDouble("value"),
                                 number(rs, "uncertainty"),
                                 unit(rs.getString("unit")))))
-                .forEach(row -> contents.computeIfAbsent(row.getKey(), id -> new ArrayList<>())
-                        .add(row.getValue()));
+                .forEach(row -> row.into(contents, "the contents of a lot"));
         Map<Integer, List<String>> parts = new HashMap<>();
         handle.createQuery(
-                        "select p.lot, l.name from equipment.lot_part p join equipment.lot l on l.id = p.part order by p.lot, p.ord")
-                .map((rs, ctx) -> Map.entry(rs.getInt("lot"), rs.getString("name")))
-                .forEach(row -> parts.computeIfAbsent(row.getKey(), id -> new ArrayList<>())
-                        .add(row.getValue()));
+                        "select p.lot, p.ord, l.name from equipment.lot_part p join equipment.lot l on l.id = p.part order by p.lot, p.ord")
+                .map((rs, ctx) -> new Row<>(rs.getInt("lot"), rs.getInt("ord"), rs.getString("name")))
+                .forEach(row -> row.into(parts, "what a lot was made from"));
         return handle.createQuery("select * from equipment.lot order by id")
                 .map((rs, ctx) -> new Lot(
                         rs.getString("name"),
@@ -92,8 +104,9 @@ public final class EquipmentRows {
     private static List<Equipment> equipment(Handle handle) {
         Map<Integer, List<Equipment.Due>> dues = new HashMap<>();
         handle.createQuery("select * from equipment.due order by equipment, ord")
-                .map((rs, ctx) -> Map.entry(
+                .map((rs, ctx) -> new Row<>(
                         rs.getInt("equipment"),
+                        rs.getInt("ord"),
                         new Equipment.Due(
                                 rs.getString("what"),
                                 whole(rs, "every_days"),
@@ -101,8 +114,7 @@ public final class EquipmentRows {
                                 number(rs, "low"),
                                 number(rs, "high"),
                                 rs.getString("unit"))))
-                .forEach(row -> dues.computeIfAbsent(row.getKey(), id -> new ArrayList<>())
-                        .add(row.getValue()));
+                .forEach(row -> row.into(dues, "what equipment is due for"));
         return handle.createQuery("select * from equipment.equipment order by id")
                 .map((rs, ctx) -> new Equipment(
                         rs.getString("name"),
@@ -162,6 +174,42 @@ public final class EquipmentRows {
                         rs.getString("reason"),
                         rs.getString("actor"),
                         instant(rs, "at")))
+                .list();
+    }
+
+    static List<Hold> holds(Handle handle) {
+        Map<Long, List<Hold.Span>> spans = new HashMap<>();
+        handle.createQuery("""
+                        select s.hold, s.ord, d.name as day, s.run, s.first_position, s.last_position
+                        from equipment.hold_span s join intake.day d on d.id = s.day order by s.hold, s.ord
+                        """)
+                .map((rs, ctx) -> new Row<>(
+                        rs.getLong("hold"),
+                        rs.getInt("ord"),
+                        new Hold.Span(
+                                rs.getString("day"),
+                                rs.getString("run"),
+                                rs.getInt("first_position"),
+                                rs.getInt("last_position"))))
+                .forEach(row -> row.into(spans, "what a hold lists"));
+        return handle.createQuery("""
+                        select h.*, l.reason as lifted_because, l.actor as lifted_by, l.at as lifted_at
+                        from equipment.hold h left join equipment.hold_lifted l on l.hold = h.number order by h.number
+                        """)
+                .map((rs, ctx) -> new Hold(
+                        rs.getLong("number"),
+                        rs.getString("about"),
+                        rs.getString("reason"),
+                        spans.getOrDefault(rs.getLong("number"), List.of()),
+                        rs.getString("actor"),
+                        rs.getObject("at", OffsetDateTime.class).toInstant(),
+                        rs.getString("lifted_because") == null
+                                ? Optional.empty()
+                                : Optional.of(new Hold.Lifted(
+                                        rs.getString("lifted_because"),
+                                        rs.getString("lifted_by"),
+                                        rs.getObject("lifted_at", OffsetDateTime.class)
+                                                .toInstant()))))
                 .list();
     }
 

@@ -2,10 +2,8 @@ package org.tenmesh.store.equipment;
 
 import java.time.Clock;
 import java.time.Instant;
-import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
-import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -88,7 +86,7 @@ public final class HoldBook {
         Hold.Lifted lifted = new Hold.Lifted(reason.strip(), person, now);
         app.useTransaction(handle -> {
             lock(handle);
-            Hold hold = holds(handle).stream()
+            Hold hold = EquipmentRows.holds(handle).stream()
                     .filter(one -> one.number() == number)
                     .findFirst()
                     .orElseThrow(() -> new Refused("there is no hold " + number + "; nothing was changed"));
@@ -109,46 +107,10 @@ public final class HoldBook {
 
     /** Every hold that was ever laid, the oldest first. */
     public List<Hold> all() {
-        return app.withHandle(HoldBook::holds);
+        return app.withHandle(EquipmentRows::holds);
     }
 
     private static void lock(Handle handle) {
         handle.execute("select pg_advisory_xact_lock(hashtext('equipment.hold'))");
-    }
-
-    static List<Hold> holds(Handle handle) {
-        Map<Long, List<Hold.Span>> spans = new HashMap<>();
-        handle.createQuery("""
-                        select s.hold, d.name as day, s.run, s.first_position, s.last_position
-                        from equipment.hold_span s join intake.day d on d.id = s.day order by s.hold, s.ord
-                        """)
-                .map((rs, ctx) -> Map.entry(
-                        rs.getLong("hold"),
-                        new Hold.Span(
-                                rs.getString("day"),
-                                rs.getString("run"),
-                                rs.getInt("first_position"),
-                                rs.getInt("last_position"))))
-                .forEach(row -> spans.computeIfAbsent(row.getKey(), hold -> new ArrayList<>())
-                        .add(row.getValue()));
-        return handle.createQuery("""
-                        select h.*, l.reason as lifted_because, l.actor as lifted_by, l.at as lifted_at
-                        from equipment.hold h left join equipment.hold_lifted l on l.hold = h.number order by h.number
-                        """)
-                .map((rs, ctx) -> new Hold(
-                        rs.getLong("number"),
-                        rs.getString("about"),
-                        rs.getString("reason"),
-                        spans.getOrDefault(rs.getLong("number"), List.of()),
-                        rs.getString("actor"),
-                        rs.getObject("at", OffsetDateTime.class).toInstant(),
-                        rs.getString("lifted_because") == null
-                                ? Optional.empty()
-                                : Optional.of(new Hold.Lifted(
-                                        rs.getString("lifted_because"),
-                                        rs.getString("lifted_by"),
-                                        rs.getObject("lifted_at", OffsetDateTime.class)
-                                                .toInstant()))))
-                .list();
     }
 }

@@ -188,7 +188,7 @@ public record ThingView(
                 one.thing(),
                 now,
                 one.kind().word()
-                        + (one.instrument().isEmpty()
+                        + (one.instrument().isEmpty() || one.instrument().equals(one.name())
                                 ? ""
                                 : " at " + one.instrument()
                                         + (one.channel().isEmpty() ? "" : ", channel " + one.channel())),

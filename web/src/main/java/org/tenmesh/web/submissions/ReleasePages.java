@@ -10,6 +10,7 @@ import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Promise;
+import org.tenmesh.core.desk.ReleaseOf;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.ReportForm;
@@ -35,7 +36,7 @@ public final class ReleasePages {
                 Route.get(
                         "/release",
                         Rights.CLIENTS,
-                        visit -> PageContext.withDay(visit, desk -> ready(visit, desk, "", 200))),
+                        visit -> PageContext.withDay(visit, desk -> ready(context, visit, desk, "", 200))),
                 Route.get(
                         "/release/{submission}",
                         Rights.CLIENTS,
@@ -54,11 +55,15 @@ public final class ReleasePages {
                         visit -> PageContext.withDay(visit, desk -> releaseSeveral(context, visit, desk))));
     }
 
-    private static Answer ready(Visit visit, Desk desk, String wrong, int status) {
+    private static Answer ready(PageContext context, Visit visit, Desk desk, String wrong, int status) {
         List<SubmissionLine> ready = new ArrayList<>();
         List<SubmissionLine> partly = new ArrayList<>();
         List<SubmissionLine> gone = new ArrayList<>();
-        for (Promise promise : desk.promises()) {
+        ReleaseOf of = of(visit);
+        if (!of.isOn(desk)) {
+            return Answer.notFound();
+        }
+        for (Promise promise : of.promises(desk)) {
             List<SubmissionLine> list =
                     promise.released() ? gone : promise.complete() ? ready : promise.fit() > 0 ? partly : List.of();
             if (promise.released() || promise.fit() > 0) {
@@ -72,19 +77,55 @@ public final class ReleasePages {
                 status,
                 "release",
                 "Release",
-                Map.of(
-                        "ready",
-                        ready,
-                        "partly",
-                        partly,
-                        "gone",
-                        gone,
-                        "revisions",
-                        revisions,
-                        "signs",
-                        visit.may(Rights.ACT),
-                        "wrong",
-                        wrong));
+                Map.ofEntries(
+                        Map.entry("ready", ready),
+                        Map.entry("partly", partly),
+                        Map.entry("gone", gone),
+                        Map.entry("revisions", revisions),
+                        Map.entry("of", of),
+                        Map.entry("heading", heading(desk, of)),
+                        Map.entry("preview", of.kind() == ReleaseOf.Kind.DAY ? "" : preview(context, desk, ready)),
+                        Map.entry(
+                                "ticked",
+                                of.kind() != ReleaseOf.Kind.DAY
+                                        || visit.query("tick").equals("all")),
+                        Map.entry("signs", visit.may(Rights.ACT)),
+                        Map.entry("wrong", wrong)));
+    }
+
+    /** What is asked for by the address, or by the form that was sent. */
+    private static ReleaseOf of(Visit visit) {
+        String kind = visit.query("of").isEmpty() ? visit.form("of") : visit.query("of");
+        String name = visit.query("name").isEmpty() ? visit.form("which") : visit.query("name");
+        return name.isEmpty() ? new ReleaseOf(ReleaseOf.Kind.DAY, "") : new ReleaseOf(ReleaseOf.Kind.of(kind), name);
+    }
+
+    private static String heading(Desk desk, ReleaseOf of) {
+        return switch (of.kind()) {
+            case DAY -> "";
+            case TRAY -> "tray " + of.name();
+            case CAUSE ->
+                desk.cause(of.name())
+                        .map(cause -> CauseCard.of(desk, cause).title())
+                        .orElse(of.name());
+        };
+    }
+
+    /** How much would be released of the submissions that are complete, and how much of them is held back. */
+    private static String preview(PageContext context, Desk desk, List<SubmissionLine> ready) {
+        int leaves = 0;
+        int held = 0;
+        for (SubmissionLine line : ready) {
+            for (ReleasedResult result : Signing.drafted(context, desk, line.submission())) {
+                if (result.heldBecause().isEmpty()) {
+                    leaves++;
+                } else {
+                    held++;
+                }
+            }
+        }
+        return Words.of(leaves, "result") + " of " + Words.of(ready.size(), "submission") + " would be released"
+                + (held > 0 ? ", " + Words.count(held) + " held back" : "") + ".";
     }
 
     /**
@@ -234,7 +275,7 @@ public final class ReleasePages {
     private static Answer releaseSeveral(PageContext context, Visit visit, Desk desk) {
         Signing signing = new Signing(context, visit, desk);
         return signing.sign(signing.ticked())
-                .map(refusal -> ready(visit, desk, refusal.says(), refusal.status()))
+                .map(refusal -> ready(context, visit, desk, refusal.says(), refusal.status()))
                 .orElseGet(() -> Answer.moved("/reports"));
     }
 

@@ -121,7 +121,9 @@ record Signing(PageContext context, Visit visit, Desk desk) {
         for (Wanted one : wanted) {
             Release release = next(one.submission(), reason);
             List<Release> before = desk.releases(one.submission());
-            if (release.results().stream().noneMatch(r -> r.heldBecause().isEmpty())) {
+            // A client who has a report must be told when everything of it is held by now.
+            if (before.isEmpty()
+                    && release.results().stream().noneMatch(r -> r.heldBecause().isEmpty())) {
                 return Optional.of(new Refusal(
                         named(wanted, one) + "Nothing of this submission can be released yet. Nothing was released.",
                         409));
