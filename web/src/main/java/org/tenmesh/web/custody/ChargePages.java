@@ -204,7 +204,8 @@ final class ChargePages {
     private Answer sign(Visit visit) {
         Optional<PasswordAgain.Wrong> wrong = PasswordAgain.wrong(context, visit, "Nothing was signed.");
         if (wrong.isPresent()) {
-            return Answer.refused(wrong.get().status(), "Not signed", wrong.get().says());
+            return Answer.refused(
+                    wrong.get().status(), "Not signed", wrong.get().says());
         }
         store().sign(visit.form("charge"), visit.actor(), context.clock().instant());
         return to(visit.form("charge"));

@@ -3,7 +3,9 @@ package org.tenmesh.web.custody;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Predicate;
@@ -134,11 +136,38 @@ record InspectorFile(String title, List<String> facts, List<TableFiles.Table> ta
                         .filter(one -> used.contains(one.charge().name()))
                         .map(one -> row(account, one))
                         .toList()));
-        tables.add(new TableFiles.Table(
-                "Lines of the account",
-                List.of("when", "who", "what", "portion", "of", "place or charge", "soil, g", "pieces", "note"),
-                moves.stream().map(one -> row(account, one)).toList()));
+        tables.add(lines(account, moves));
         return new InspectorFile(title, facts, tables);
+    }
+
+    /** Lines that say the same of many portions at one moment are one row with all their codes. */
+    private static TableFiles.Table lines(Account account, List<Move> moves) {
+        Map<List<String>, List<Move>> same = new LinkedHashMap<>();
+        for (Move one : moves) {
+            same.computeIfAbsent(
+                            List.of(
+                                    Words.second(one.at().atZone(account.zone()).toOffsetDateTime(), account.zone()),
+                                    one.person(),
+                                    one.what().phrase(),
+                                    one.charge().isEmpty() ? one.place() : one.charge(),
+                                    one.what() == Move.What.TAKEN ? "" : one.note()),
+                            key -> new ArrayList<>())
+                    .add(one);
+        }
+        List<List<String>> rows = new ArrayList<>();
+        same.forEach((key, lines) -> rows.add(List.of(
+                Words.moment(lines.get(0).at(), account.zone()),
+                key.get(1),
+                key.get(2),
+                String.join(", ", lines.stream().map(Move::portion).toList()),
+                key.get(3),
+                RegulatedView.grams(lines.stream().mapToLong(Move::massMg).sum()),
+                Long.toString(lines.stream().mapToLong(Move::pieces).sum()),
+                lines.size() == 1 ? lines.get(0).note() : key.get(4))));
+        return new TableFiles.Table(
+                "Lines of the account",
+                List.of("when", "who", "what", "portions", "place or charge", "soil, g", "pieces", "note"),
+                rows);
     }
 
     private static List<TableFiles.Table> balance(Balance balance, String caption) {
@@ -152,19 +181,6 @@ record InspectorFile(String title, List<String> facts, List<TableFiles.Table> ta
 
     private static List<String> row(Expected one) {
         return List.of(one.code(), one.kind().phrase(), one.because());
-    }
-
-    private static List<String> row(Account account, Move one) {
-        return List.of(
-                Words.moment(one.at(), account.zone()),
-                one.person(),
-                one.what().phrase(),
-                one.portion(),
-                one.from(),
-                one.charge().isEmpty() ? one.place() : one.charge(),
-                one.massMg() == 0 ? "" : RegulatedView.grams(one.massMg()),
-                one.pieces() == 0 ? "" : Integer.toString(one.pieces()),
-                one.note());
     }
 
     private static List<String> row(Account account, ChargeState one) {

@@ -203,7 +203,8 @@ final class PaperPages {
             int version = Typed.whole("version", visit.form("version"));
             Optional<PasswordAgain.Wrong> wrong = PasswordAgain.wrong(context, visit, "Nothing was signed.");
             if (wrong.isPresent()) {
-                return Answer.refused(wrong.get().status(), "Not signed", wrong.get().says());
+                return Answer.refused(
+                        wrong.get().status(), "Not signed", wrong.get().says());
             }
             store().sign(
                             kind,

@@ -29,8 +29,8 @@ import org.tenmesh.web.http.Visit;
 final class Typed {
     private Typed() {}
 
-    /** What was typed cannot be taken; the message says where and what was expected. */
-    static final class Wrong extends RuntimeException {
+    /** What was typed cannot be taken; the message says where, and what was expected. */
+    static final class Wrong extends IllegalArgumentException {
         private static final long serialVersionUID = 1L;
 
         Wrong(String message) {
@@ -67,11 +67,16 @@ final class Typed {
                 }
                 read.add(reading.read(fields));
             } catch (IllegalArgumentException | DateTimeParseException wrong) {
-                throw new Wrong("Line " + number + ", \"" + line.strip() + "\": " + wrong.getMessage() + ". Expected: "
+                throw new Wrong("Line " + number + ", \"" + line.strip() + "\": " + found(wrong) + ". Expected: "
                         + expected + ". Nothing was kept.");
             }
         }
         return read;
+    }
+
+    /** What was found, without the end that the message of the line has itself. */
+    private static String found(RuntimeException wrong) {
+        return String.valueOf(wrong.getMessage()).replaceFirst("\\. Nothing was kept\\.$", "");
     }
 
     static LocalDate date(String what, String text) {
@@ -139,6 +144,8 @@ final class Typed {
                     visit.form("source"),
                     date("day of the source", visit.form("asOf")),
                     date("day of the next review", visit.form("reviewBy")));
+        } catch (Wrong told) {
+            throw told;
         } catch (IllegalArgumentException wrong) {
             throw new Wrong("It cannot be kept: " + wrong.getMessage() + ". Nothing was kept.");
         }
@@ -225,6 +232,8 @@ final class Typed {
                             .filter(line -> !line.isEmpty())
                             .toList(),
                     visit.form("contact"));
+        } catch (Wrong told) {
+            throw told;
         } catch (IllegalArgumentException wrong) {
             throw new Wrong("It cannot be kept: " + wrong.getMessage() + ". Nothing was kept.");
         }
