@@ -107,6 +107,25 @@ class LotsPageTest {
     }
 
     @Test
+    void findsALotAndAPieceOfEquipmentByTheirLabels() {
+        Browser bench = ashgrove.as(PersonRole.BENCH);
+        assertThat(bench.get("/find?q=" + Ashgrove.LOT)
+                        .headers()
+                        .firstValue("Location")
+                        .orElse(""))
+                .endsWith("/lots/" + Ashgrove.LOT);
+        assertThat(bench.get("/find?q=" + Ashgrove.PIPETTE)
+                        .headers()
+                        .firstValue("Location")
+                        .orElse(""))
+                .endsWith("/equipment/" + Ashgrove.PIPETTE);
+        assertThat(ashgrove.as(PersonRole.CLIENT_SERVICE)
+                        .get("/find?q=" + Ashgrove.LOT)
+                        .statusCode())
+                .isEqualTo(404);
+    }
+
+    @Test
     void notesAFailedCheckByItsNumberWhateverIsSaid() {
         Browser bench = ashgrove.as(PersonRole.BENCH);
         Map<String, String> check = Map.of(

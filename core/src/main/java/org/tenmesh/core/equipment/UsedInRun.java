@@ -2,6 +2,8 @@ package org.tenmesh.core.equipment;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.BitSet;
+import java.util.EnumMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -109,8 +111,15 @@ public record UsedInRun(String run, List<One> used, List<String> notKnown) {
     private static Set<String> namesRead(Run run, Set<LabNumber> soils) {
         Set<String> names = new LinkedHashSet<>();
         Readings readings = run.readings();
+        // A run has thousands of readings of a few hundred names: each is looked at once.
+        Map<Role, BitSet> seen = new EnumMap<>(Role.class);
         for (int i = 0; i < readings.size(); i++) {
             Role role = readings.role(i);
+            BitSet of = seen.computeIfAbsent(role, any -> new BitSet());
+            if (of.get(readings.identityCode(i))) {
+                continue;
+            }
+            of.set(readings.identityCode(i));
             if (role == Role.STANDARD || role == Role.VERIFICATION || role == Role.CONTROL) {
                 names.add(readings.identity(i));
             } else if (role == Role.SAMPLE || role == Role.DUPLICATE) {

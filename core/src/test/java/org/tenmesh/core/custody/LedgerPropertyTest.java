@@ -136,8 +136,10 @@ final class LedgerPropertyTest {
                 move("1", Move.What.RECEIVED, "R1", PortionKind.PARCEL, "", 5_000, 2),
                 move("2", Move.What.LOADED, "R1", PortionKind.PARCEL, "", 5_000, 2),
                 move("3", Move.What.DESTROYED, "R1", PortionKind.PARCEL, "", 5_000, 2)));
-        assertThat(ledger.add(move("4", Move.What.TAKEN, "D1", PortionKind.DUST, "R1", 10, 1))).isPresent();
-        assertThat(ledger.add(move("5", Move.What.TAKEN, "D1", PortionKind.DUST, "R1", 0, 1))).isEmpty();
+        assertThat(ledger.add(move("4", Move.What.TAKEN, "D1", PortionKind.DUST, "R1", 10, 1)))
+                .isPresent();
+        assertThat(ledger.add(move("5", Move.What.TAKEN, "D1", PortionKind.DUST, "R1", 0, 1)))
+                .isEmpty();
         assertThat(ledger.portion("R1").orElseThrow().charge()).isEqualTo("C1");
         assertThat(ledger.portion("R1").orElseThrow().state()).isEqualTo(Held.State.DESTROYED);
         assertThat(ledger.balance().held()).isEqualTo(new Balance.Amount(0, 1));

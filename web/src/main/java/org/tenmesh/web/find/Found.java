@@ -60,7 +60,7 @@ public record Found(List<Group> groups) {
                     .map(t -> "/bench/" + Words.part(t.tray()))
                     .or(() -> text.matches("R-?[0-9]{1,6}")
                             ? Optional.of("/bench/rack/" + Words.part(text))
-                            : Optional.empty());
+                            : thing(desk, text));
         }
         if (Rights.TRAYS.contains(role) && desk.tray(text).isPresent()) {
             return Optional.of("/trays/" + Words.part(text));
@@ -69,9 +69,20 @@ public record Found(List<Group> groups) {
             if (desk.submission(text).isPresent()) {
                 return Optional.of("/submissions/" + Words.part(text));
             }
-            return soil.flatMap(Soil::submission).map(s -> "/submissions/" + Words.part(s));
+            Optional<String> submission = soil.flatMap(Soil::submission).map(s -> "/submissions/" + Words.part(s));
+            if (submission.isPresent()) {
+                return submission;
+            }
         }
-        return Optional.empty();
+        return Rights.TRAYS.contains(role) ? thing(desk, text) : Optional.empty();
+    }
+
+    /** The label of a lot or a piece of equipment. */
+    private static Optional<String> thing(Desk desk, String text) {
+        if (desk.holds().register().lot(text).isPresent()) {
+            return Optional.of("/lots/" + Words.part(text));
+        }
+        return desk.holds().register().equipment(text).map(one -> "/equipment/" + Words.part(one.name()));
     }
 
     /** Everything whose name holds these characters, in any case. */
