@@ -5,10 +5,12 @@ import java.nio.file.Path;
 import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.LocalDate;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.living.EarlierDay;
+import org.tenmesh.app.living.EarlierShelf;
 import org.tenmesh.app.living.InventedInstruments;
 import org.tenmesh.app.living.LivingDay;
 import org.tenmesh.capture.Capture;
@@ -140,6 +142,12 @@ record Demonstration(
         for (EarlierDay one : days) {
             String name = take(store, one.scenario(), one.day()).day();
             one.releases().forEach(release -> store.release(name, release));
+        }
+        List<Day> shelved = days.stream().map(EarlierDay::day).toList();
+        if (!shelved.isEmpty()) {
+            ZoneId zone = ZoneId.of(shelved.get(0).laboratory().zone());
+            EarlierShelf.of(shelved, PEOPLE.get(2).name(), PEOPLE.get(0).name())
+                    .forEach(acts -> store.shelves().keep(acts, zone));
         }
         return days.size();
     }
