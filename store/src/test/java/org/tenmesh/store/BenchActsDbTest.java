@@ -113,7 +113,7 @@ final class BenchActsDbTest {
                 .isPresent();
         assertThat(store.benchActs().equipment()).contains(mill);
         assertThat(store.compareWithJournal(says -> {}).differences())
-                .filteredOn(one -> one.contains("R18") || one.contains(mill))
+                .filteredOn(one -> one.contains("R-018") || one.contains(mill))
                 .isEmpty();
     }
 

@@ -20,6 +20,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.custody.Area;
 import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Treatment;
@@ -142,7 +143,7 @@ class DockPageTest {
                 .anyMatch(text -> text.contains("Bag \"River\": bag that is not on the sheet"));
         HttpResponse<byte[]> early = send("/dock/act", Map.of("what", "booked", "number", "2", "says", "ordinary"));
         assertThat(early.statusCode()).isEqualTo(409);
-        assertThat(Browser.text(early)).contains("is not settled");
+        assertThat(Browser.text(early)).contains("Not settled: Bag 2 \"Pond field\", missing bag.");
         assertThat(dock.page("/dock").text()).contains("exceptions open");
         decide("origin to be looked at", "not-regulated");
         decide("missing bag", "without");
@@ -279,12 +280,20 @@ class DockPageTest {
         assertThat(page().text())
                 .contains("Book in 2 soils as regulated", "INV-1", "expires on 2026-12-10, in 15 days");
         act("booked", Map.of("number", "2", "says", "regulated", "reason", "a form cannot say by what"));
-        assertThat(page().text())
-                .contains("Booked in with 2 soils", "an invented beetle", "Kept under INV-1, parcel R1 in the account");
-        Parcel parcel = ashgrove.book().custody().parcels().get(0);
-        assertThat(parcel.submission()).isEqualTo(submission);
+        Parcel parcel = ashgrove.book().custody().parcels().stream()
+                .filter(one -> one.submission().equals(submission))
+                .findFirst()
+                .orElseThrow();
         assertThat(parcel.permit()).isEqualTo("INV-1");
-        assertThat(ashgrove.book().custody().moves().get(0).pieces()).isEqualTo(2);
+        assertThat(page().text())
+                .contains(
+                        "Booked in with 2 soils",
+                        "an invented beetle",
+                        "Kept under INV-1, parcel " + parcel.code() + " in the account");
+        assertThat(ashgrove.book().custody().moves())
+                .filteredOn(move -> move.parcel().equals(parcel.code()))
+                .extracting(Move::pieces)
+                .containsExactly(2);
         typed("IE", "Long Acre\nHill\nPond");
         boxed(3);
         act("origin", Map.of("says", "IE", "about", "Meath", "reason", "client"));

@@ -28,7 +28,7 @@ final class Places {
                 Map.entry("token", "nothing"),
                 Map.entry("paper", "a4"),
                 Map.entry("layout", "table"),
-                Map.entry("rack", "R17"),
+                Map.entry("rack", "R-017"),
                 Map.entry("mill", "Mill-1"),
                 Map.entry("lot", Ashgrove.LOT),
                 Map.entry("equipment", Ashgrove.PIPETTE),
@@ -49,7 +49,7 @@ final class Places {
     static List<String> all(Route route, InventedDay invented) {
         return all(route.path(), invented).stream()
                 .map(place -> place.replace("{day}", DAY)
-                        .replace("{rack}", "R17")
+                        .replace("{rack}", "R-017")
                         .replace("{mill}", "Mill-1")
                         .replace("{lot}", Ashgrove.LOT)
                         .replace("{equipment}", Ashgrove.PIPETTE)

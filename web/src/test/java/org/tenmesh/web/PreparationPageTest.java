@@ -33,7 +33,7 @@ class PreparationPageTest {
         Map<String, String> all = new HashMap<>(fields);
         all.put("kind", kind);
         all.put("code", code);
-        String page = kind.equals("rack") ? "/bench/rack/" + code : "/bench/mill/" + code;
+        String page = kind.equals("rack") ? "/bench/rack/R-00" + code.substring(1) : "/bench/mill/" + code;
         return bench.submit(page, "/bench-acts", all);
     }
 
@@ -75,8 +75,8 @@ class PreparationPageTest {
                 .isEqualTo(303);
         assertThat(Browser.text(dock.submit("/dock/SUB-2201", "/dock/rack", load)))
                 .contains("Places 7 to 7 are not free");
-        assertThat(dock.page("/dock/SUB-2201").text()).contains("Bags 1 to 1 were put on rack R4, from place 7");
-        assertThat(bench.page("/bench/rack/R4").text())
+        assertThat(dock.page("/dock/SUB-2201").text()).contains("Bags 1 to 1 were put on rack R-004, from place 7");
+        assertThat(bench.page("/bench/rack/R-004").text())
                 .contains("SUB-2201, bags 1 to 1, from place 7")
                 .doesNotContain("keep apart", "Hollow Lane");
     }
@@ -84,12 +84,12 @@ class PreparationPageTest {
     @Test
     void aRackIsDriedWeighedSievedAndGroundAndEachIsAskedAboutWhereItIsNotAsItShouldBe() {
         noted("rack", "R4", Map.of("what", "begun", "temperature-c", "38,5", "at", "2026-11-24T16:00:00Z"));
-        assertThat(bench.page("/bench/rack/R4").text()).contains("38.5 °C", "not weighed twice");
+        assertThat(bench.page("/bench/rack/R-004").text()).contains("38.5 °C", "not weighed twice");
         noted("rack", "R4", Map.of("what", "weighed", "place", "3", "mass-g", "210", "at", "2026-11-25T04:00:00Z"));
         assertThat(Browser.text(note("rack", "R4", Map.of("what", "done"))))
                 .contains("Dryness: not weighed twice", "Go on anyway?");
         noted("rack", "R4", Map.of("what", "weighed", "place", "3", "mass-g", "208", "at", "2026-11-25T12:00:00Z"));
-        assertThat(bench.page("/bench/rack/R4").text())
+        assertThat(bench.page("/bench/rack/R-004").text())
                 .contains("Place 3: 208 g", "dry")
                 .doesNotContain("not weighed twice");
         noted("rack", "R4", Map.of("what", "done"));
@@ -97,10 +97,10 @@ class PreparationPageTest {
                         note("rack", "R4", Map.of("what", "coarse", "place", "3", "mass-g", "10", "coarse-g", "20"))))
                 .contains("weigh more than the whole");
         noted("rack", "R4", Map.of("what", "coarse", "place", "3", "mass-g", "200", "coarse-g", "25"));
-        assertThat(bench.page("/bench/rack/R4").text()).contains("25 g above 2 mm, 12.5 %");
+        assertThat(bench.page("/bench/rack/R-004").text()).contains("25 g above 2 mm, 12.5 %");
         assertThat(Browser.text(note("rack", "R4", Map.of("what", "done")))).contains("in which mill");
         noted("rack", "R4", Map.of("what", "done", "instrument", "M1"));
-        assertThat(bench.page("/bench/rack/R4").text()).contains("mill M1");
+        assertThat(bench.page("/bench/rack/R-004").text()).contains("mill M1");
     }
 
     @Test
@@ -112,8 +112,8 @@ class PreparationPageTest {
     @Test
     void aMillThatGroundRegulatedSoilRefusesOrdinarySoilUntilItIsCleaned() {
         regulated("R9");
-        assertThat(bench.page("/bench/rack/R9").text()).contains("regulated: keep apart");
-        assertThat(bench.page("/bench").text()).contains("Rack R9", "regulated");
+        assertThat(bench.page("/bench/rack/R-009").text()).contains("regulated: keep apart");
+        assertThat(bench.page("/bench").text()).contains("Rack R-009", "regulated");
         Map<String, String> grind = Map.of(
                 "what",
                 "done",
@@ -126,15 +126,15 @@ class PreparationPageTest {
                 "at",
                 "2026-11-25T10:00:00Z");
         noted("rack", "R9", grind);
-        assertThat(bench.page("/bench/mill/M1").text()).contains("regulated soil in it", "rack R9");
+        assertThat(bench.page("/bench/mill/M1").text()).contains("regulated soil in it", "rack R-009");
         HttpResponse<byte[]> refused = note("rack", "R5", grind);
         assertThat(refused.statusCode()).isEqualTo(409);
-        assertThat(Browser.text(refused)).contains("Mill M1 ground regulated soil of rack R9");
+        assertThat(Browser.text(refused)).contains("Mill M1 ground regulated soil of rack R-009");
         noted("rack", "R6", Map.of("what", "done", "step", "rack.grind", "instrument", "M2", "confirmed", "yes"));
         noted("equipment", "M1", Map.of("what", "cleaned", "at", "2026-11-25T11:00:00Z"));
         assertThat(bench.page("/bench/mill/M1").text()).contains("Clean, as far as anybody noted");
         noted("rack", "R5", grind);
-        assertThat(bench.page("/bench/rack/R5").text()).doesNotContain("keep apart");
+        assertThat(bench.page("/bench/rack/R-005").text()).doesNotContain("keep apart");
     }
 
     @Test
@@ -168,6 +168,6 @@ class PreparationPageTest {
                         "yes",
                         "at",
                         "2026-11-25T10:30:00Z"));
-        assertThat(bench.page("/bench/rack/R5").text()).contains("regulated: keep apart", "handled as regulated");
+        assertThat(bench.page("/bench/rack/R-005").text()).contains("regulated: keep apart", "handled as regulated");
     }
 }

@@ -78,6 +78,8 @@ record Demonstration(
                     InventedThings.register(store, taken.day(), day, today, clock.instant(), ACTOR);
                     return taken;
                 });
+                // A visitor finds boxes at the dock, one with an exception to settle.
+                InventedDock.fill(store, PEOPLE.get(3).name(), clock.instant(), today);
             }
             String password = newPassword();
             String hash = Server.passwordHash(password);

@@ -7,6 +7,13 @@ package org.tenmesh.core.bench;
  * @param code as it stands on its label
  */
 public record Subject(Kind kind, String day, String code) {
+    /** A rack has one name, however its label was typed: R17, R-17 and R0017 are R-017. */
+    public Subject {
+        if (kind == Kind.RACK && Rack.isCode(code)) {
+            code = String.format("R-%03d", Integer.parseInt(code.replaceAll("[^0-9]", "")));
+        }
+    }
+
     /** What carries a label at the bench. */
     public enum Kind {
         TRAY("tray"),

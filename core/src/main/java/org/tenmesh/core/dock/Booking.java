@@ -191,7 +191,8 @@ public record Booking(
         if (counted.isEmpty()) {
             lacking.add("The bags are not counted.");
         }
-        open().forEach(one -> lacking.add(one.about() + ": " + one.kind().phrase() + " is not settled."));
+        open().forEach(one ->
+                lacking.add("Not settled: " + one.about() + ", " + one.kind().phrase() + "."));
         if (lacking.isEmpty() && soils().isEmpty()) {
             lacking.add("No soil is left to be laid out: leave the worksheet instead.");
         }

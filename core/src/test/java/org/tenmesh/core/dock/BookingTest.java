@@ -81,7 +81,7 @@ class BookingTest {
         say(What.ANSWERED, 0, "missing:2", "", "never sent");
         decide("missing:2", Decision.WITHOUT);
         decide("extra:act-3", Decision.TAKE_IN);
-        assertThat(refused(What.BOOKED, 3, "", DockAct.ORDINARY, "")).contains("Bag 3 \"Pond\": wet is not settled");
+        assertThat(refused(What.BOOKED, 3, "", DockAct.ORDINARY, "")).contains("Not settled: Bag 3 \"Pond\", wet.");
         decide("wet:3", Decision.GO_ON);
         say(What.BOOKED, 3, "", DockAct.ORDINARY, "");
         assertThat(now().soils())

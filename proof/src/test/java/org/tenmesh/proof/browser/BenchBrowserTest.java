@@ -147,12 +147,14 @@ final class BenchBrowserTest {
     @Order(2)
     void leadsATrayFromDryToTheInstrumentByScannerAlone() {
         front();
-        scan("R0017", "Rack R0017");
+        scan("R0017", "Rack R-017");
         browser.waitFor("At most 40 °C");
         scan("DO-BEGIN", "begun at");
-        scan("DO-DONE", "to go. Go on anyway?");
+        scan("DO-DONE", "to go. Dryness: not weighed twice. Go on anyway?");
         scan("DO-YES", "Below 2 mm");
-        scan("DO-DONE", "In the order of the rack");
+        scan("DO-DONE", "Scan the mill that it is ground in.");
+        scan("MILL-1", "Dryness: not weighed twice. Go on anyway?");
+        scan("DO-YES", "In the order of the rack");
         scan("DO-DONE", "Lay out in trays: done.");
 
         String tray = trays.get(0).tray();

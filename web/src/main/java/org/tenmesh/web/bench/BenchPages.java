@@ -133,7 +133,10 @@ public final class BenchPages {
     }
 
     private Answer rack(Visit visit) {
-        String rack = visit.part("rack");
+        String rack = Subject.rack(visit.part("rack")).code();
+        if (BenchDay.isRack(rack) && !rack.equals(visit.part("rack"))) {
+            return Answer.moved(BenchView.href(Subject.rack(rack)));
+        }
         return BenchDay.isRack(rack)
                 ? PageContext.withDay(visit, desk -> {
                     BenchDay day = days.of(desk);

@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.function.Function;
 import java.util.function.Predicate;
 import java.util.stream.Stream;
+import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
@@ -59,8 +60,11 @@ public record Found(List<Group> groups) {
             return desk.tray(text)
                     .map(t -> "/bench/" + Words.part(t.tray()))
                     .or(() -> text.matches("R-?[0-9]{1,6}")
-                            ? Optional.of("/bench/rack/" + Words.part(text))
-                            : thing(desk, text));
+                            ? Optional.of("/bench/rack/"
+                                    + Words.part(Subject.rack(text).code()))
+                            : text.matches("(?i)MILL-[A-Z0-9-]{1,40}")
+                                    ? Optional.of("/bench/mill/" + Words.part(text.toUpperCase(Locale.ROOT)))
+                                    : thing(desk, text));
         }
         if (Rights.TRAYS.contains(role) && desk.tray(text).isPresent()) {
             return Optional.of("/trays/" + Words.part(text));

@@ -119,12 +119,16 @@
   };
 
   // What is to be done with a tray by what this tablet knows: the feed, less what is still to be sent.
-  const known = (code) => {
+  const known = (scannedCode) => {
+    let code = scannedCode;
     const feed = read(WORK, null);
     if (!feed || !feed.work || !feed.work.trays) {
       return null;
     }
     const rack = /^R-?\d{1,6}$/.test(code);
+    if (rack) {
+      code = "R-" + String(Number(code.replace(/\D/g, ""))).padStart(3, "0");
+    }
     const tray = rack ? { code, regulated: (feed.work.regulatedRacks || []).includes(code), todo: feed.work.rack, soils: {} }
       : feed.work.trays.find((one) => one.code === code || one.soils[code]);
     if (!tray) {
@@ -473,6 +477,16 @@
     const button = instrument || (what && [...document.querySelectorAll("#note [data-what='" + what + "']")].find((one) => !one.dataset.step && !one.dataset.instrument));
     if (button) {
       button.click();
+      return;
+    }
+    // A mill that this page does not know yet.
+    const mills = document.querySelector("#note[data-mills]");
+    if (mills && /^MILL-[A-Z0-9-]{1,40}$/.test(code)) {
+      element("button", "", mills, { type: "submit", name: "instrument", value: code, hidden: "", "data-what": "done", "data-instrument": code }).click();
+      return;
+    }
+    if (mills && what === "done") {
+      says("Scan the mill that it is ground in.");
       return;
     }
     if (what) {
