@@ -152,10 +152,10 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
                 missing.add("region");
                 return;
             }
-            int region = index(places, area.region());
+            int region = Names.index(places, area.region());
             if (region < 0) {
                 ask(list, area, area.region(), places);
-                if (index(places, area.county()) >= 0) {
+                if (Names.index(places, area.county()) >= 0) {
                     questions.add(
                             "Is it " + area.words() + ", on the list " + list.name() + "? The region is not stated.");
                 }
@@ -165,25 +165,15 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
                 hits.add(new Hit(list, area.words(), area.note()));
                 return;
             }
-            List<String> rest = new ArrayList<>(places);
-            rest.remove(region);
-            if (rest.isEmpty()) {
+            if (places.size() == 1) {
                 missing.add("county");
-            } else if (index(rest, area.county()) >= 0) {
+            } else if (Names.bothIn(places, area.region(), area.county())) {
                 hits.add(new Hit(list, area.words(), area.note()));
             } else {
+                List<String> rest = new ArrayList<>(places);
+                rest.remove(region);
                 ask(list, area, area.county(), rest);
             }
-        }
-
-        private int index(List<String> written, List<String> names) {
-            for (int i = 0; i < written.size(); i++) {
-                String place = written.get(i);
-                if (names.stream().anyMatch(name -> Names.same(place, name))) {
-                    return i;
-                }
-            }
-            return -1;
         }
 
         private void ask(Signed<AreaList> list, Area area, List<String> names, List<String> written) {

@@ -1,6 +1,7 @@
 package org.tenmesh.core.custody;
 
 import java.text.Normalizer;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
@@ -41,19 +42,55 @@ final class Names {
         return plain(one).equals(plain(other));
     }
 
-    /** Whether two different names may be the same place, mistyped: one letter in short names, two in names of eight and more. */
+    /** Where in a list of written places one of these names stands; -1 where none does. */
+    static int index(List<String> written, List<String> names) {
+        for (int i = 0; i < written.size(); i++) {
+            String place = written.get(i);
+            if (names.stream().anyMatch(name -> same(place, name))) {
+                return i;
+            }
+        }
+        return -1;
+    }
+
+    /** Whether both a region and its county stand there, each in a place of its own: "New York" alone is the state and not its county. */
+    static boolean bothIn(List<String> written, List<String> region, List<String> county) {
+        for (int i = 0; i < written.size(); i++) {
+            List<String> rest = new ArrayList<>(written);
+            if (index(List.of(rest.remove(i)), region) >= 0 && index(rest, county) >= 0) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    /**
+     * Whether two different names may be the same place: mistyped, by one letter in short names and two in names of eight and more, or one among
+     * further words, as in "Lee County AL".
+     */
     static boolean near(String one, String other) {
         String a = plain(one);
         String b = plain(other);
         int longer = Math.max(a.length(), b.length());
-        // Of two or three letters every abbreviation is one letter from another one.
-        if (a.equals(b) || Math.min(a.length(), b.length()) < 4) {
+        if (a.equals(b)) {
             return false;
         }
-        return distance(a, b) <= (longer >= 8 ? 2 : 1)
-                || a.replace(" ", "").equals(b.replace(" ", ""))
-                || (" " + a + " ").contains(" " + b + " ")
-                || (" " + b + " ").contains(" " + a + " ");
+        if (among(a, b) || among(b, a)) {
+            return true;
+        }
+        // Of two or three letters every abbreviation is one letter from another one.
+        return Math.min(a.length(), b.length()) >= 4
+                && (distance(a, b) <= (longer >= 8 ? 2 : 1)
+                        || a.replace(" ", "").equals(b.replace(" ", "")));
+    }
+
+    /** Whether a name stands among the words of a longer one; one of two letters, as an abbreviation does, at its end or before a postal code. */
+    private static boolean among(String words, String name) {
+        return switch (name.length()) {
+            case 0, 1 -> false;
+            case 2 -> words.replaceAll("( [0-9]+)+$", "").endsWith(" " + name);
+            default -> (" " + words + " ").contains(" " + name + " ");
+        };
     }
 
     /** Letters put in, left out, exchanged for another, or exchanged with their neighbour. */

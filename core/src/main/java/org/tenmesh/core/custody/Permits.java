@@ -128,12 +128,10 @@ public record Permits(LocalDate on, List<Signed<Permit>> permits) {
         if (!area.counts(on) || !origin.country().equals(Optional.of(area.country()))) {
             return false;
         }
-        return names(area.region(), origin) && names(area.county(), origin);
-    }
-
-    private static boolean names(List<String> names, Origin origin) {
-        return names.isEmpty()
-                || names.stream().anyMatch(name -> origin.places().stream().anyMatch(place -> Names.same(place, name)));
+        List<String> places = origin.places();
+        return area.county().isEmpty()
+                ? area.region().isEmpty() || Names.index(places, area.region()) >= 0
+                : Names.bothIn(places, area.region(), area.county());
     }
 
     /** Permits that expire soon or have expired, the soonest first. */

@@ -105,6 +105,60 @@ final class AreasTest {
         assertThat(ask("US", "near Hardeman", "TN")).isInstanceOf(Areas.Ask.class);
     }
 
+    /** As people write it in one field, without a comma between county and region. */
+    @Test
+    void asksWhereAShortNameStandsAmongOtherWords() {
+        assertThat(ask("US", "Lee County AL").words()).contains("Is \"Lee County AL\" Alabama");
+        assertThat(ask("US", "Hardeman Co TN 38008")).isInstanceOf(Areas.Ask.class);
+        Areas lee = Areas.inForce(
+                List.of(signed(
+                        new AreaList(
+                                "Short",
+                                "an authority",
+                                "an ant",
+                                "a rule",
+                                Set.of("US"),
+                                false,
+                                List.of(area("US", List.of("Alabama", "AL"), List.of("Lee"))),
+                                "a map",
+                                LocalDate.of(2026, 10, 1),
+                                LocalDate.of(2027, 1, 31)),
+                        1)),
+                ON);
+        for (String county : List.of("Lee (north)", "north of Lee", "Lee/Macon")) {
+            assertThat(lee.lookUp(Origin.written(Optional.of("US"), List.of(county, "AL"))))
+                    .as(county)
+                    .isNotInstanceOf(Areas.NotListed.class);
+        }
+        assertThat(lee.lookUp(Origin.written(Optional.of("US"), List.of("Macon", "AL"))))
+                .isInstanceOf(Areas.NotListed.class);
+        // A county that is called as its region is.
+        Areas oklahoma = Areas.inForce(
+                List.of(signed(
+                        new AreaList(
+                                "Same",
+                                "an authority",
+                                "an ant",
+                                "a rule",
+                                Set.of("US"),
+                                false,
+                                List.of(area("US", List.of("Oklahoma", "OK"), List.of("Oklahoma"))),
+                                "a map",
+                                LocalDate.of(2026, 10, 1),
+                                LocalDate.of(2027, 1, 31)),
+                        1)),
+                ON);
+        for (String written : List.of("Oklahoma County, OK", "OK, Oklahoma", "Oklahoma, Oklahoma")) {
+            assertThat(oklahoma.lookUp(Origin.written(Optional.of("US"), List.of(written))))
+                    .as(written)
+                    .isInstanceOf(Areas.Regulated.class);
+        }
+        assertThat(oklahoma.lookUp(Origin.written(Optional.of("US"), List.of("Oklahoma"))))
+                .isEqualTo(new Areas.Missing("county"));
+        // Two letters within a name are not an abbreviation.
+        assertThat(ask("US", "Al Mesa, Iowa")).isInstanceOf(Areas.NotListed.class);
+    }
+
     @Test
     void countsAreasOnTheirDaysAndListsUntilTheirReview() {
         Origin chesapeake = Origin.written(Optional.of("US"), List.of("VA", "Chesapeake"));

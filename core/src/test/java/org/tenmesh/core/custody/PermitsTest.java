@@ -37,7 +37,9 @@ final class PermitsTest {
                 "an authority",
                 "a laboratory",
                 "1 Invented Road",
-                List.of(AreasTest.area("KE", List.of("Nakuru"), List.of())),
+                List.of(
+                        AreasTest.area("KE", List.of("Nakuru"), List.of()),
+                        AreasTest.area("US", List.of("New York", "NY"), List.of("New York"))),
                 Set.of("Ants"),
                 Set.of(Permit.Analysis.CHEMICAL),
                 mostG,
@@ -108,6 +110,20 @@ final class PermitsTest {
                 .first()
                 .asString()
                 .contains("expired on");
+    }
+
+    @Test
+    void takesTheNameOfARegionForItsCountyNever() {
+        Permits permits = on(LocalDate.of(2026, 6, 1), permit(ISSUED, EXPIRES, OptionalLong.empty()));
+        assertThat(permits.fit(from("US", "New York County, NY", OptionalLong.empty(), Permit.Analysis.CHEMICAL, false))
+                        .admits())
+                .isTrue();
+        assertThat(permits.fit(from("US", "New York", OptionalLong.empty(), Permit.Analysis.CHEMICAL, false))
+                        .refusal())
+                .contains("scope does not name US, New York");
+        assertThat(permits.fit(from("US", "Albany, New York", OptionalLong.empty(), Permit.Analysis.CHEMICAL, false))
+                        .admits())
+                .isFalse();
     }
 
     @Test
