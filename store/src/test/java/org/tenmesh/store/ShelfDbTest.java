@@ -24,6 +24,7 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.shelf.Codes;
 import org.tenmesh.core.shelf.DiscardList;
+import org.tenmesh.core.shelf.Keeping;
 import org.tenmesh.core.shelf.ShelfAct;
 import org.tenmesh.core.shelf.ShelfAct.What;
 import org.tenmesh.core.shelf.Stored;
@@ -257,6 +258,30 @@ final class ShelfDbTest {
         assertThat(STORE.shelves().due(LocalDate.of(2027, 3, 1), 28, Set.of(), ZONE))
                 .extracting(Stored::labNumber)
                 .containsAll(controls);
+    }
+
+    @Test
+    void aControlBeforeTheFirstRegulatedSoilIsKeptAsTheyAre() {
+        String box = box(true, "P-TR");
+        String other = OpenStore.freshDay();
+        List<LabNumber> regulated = List.of(new LabNumber("beside-2"), new LabNumber("beside-3"));
+        String submission = day.submissions().get(0).submission();
+        OpenStore.take(
+                STORE,
+                MadeDay.like(InventedDay.of(3))
+                        .soil(MadeSoil.numbered(new LabNumber("beside-1"))
+                                .of(submission)
+                                .regulated(false))
+                        .soil(MadeSoil.numbered(regulated.get(0)).regulated(true))
+                        .soil(MadeSoil.numbered(regulated.get(1)).of(submission).regulated(true))
+                        .day(),
+                other,
+                OpenStore.freshDigest(),
+                "M. Whelan");
+        put(regulated, box);
+        assertThat(STORE.shelves().inBox(box, ZONE))
+                .extracting(Stored::keeping)
+                .containsExactly(Keeping.REGULATED, Keeping.REGULATED);
     }
 
     @Test
