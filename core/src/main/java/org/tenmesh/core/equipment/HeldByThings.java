@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.function.Predicate;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.reduction.Run;
@@ -46,8 +47,9 @@ public final class HeldByThings {
         }
         ZoneId zone = ZoneId.of(day.laboratory().zone());
         Policy policy = day.laboratory().policy();
+        Map<LabNumber, String> trayOf = UsedInRun.traysOf(day);
         for (Run run : day.runs()) {
-            UsedInRun uses = UsedInRun.of(register, name, day, run, extracts.test(run));
+            UsedInRun uses = UsedInRun.of(register, name, trayOf, run, extracts.test(run));
             held.used.put(run.run(), uses);
             for (UsedInRun.One use : uses.used()) {
                 for (Finding finding : register.findings(use.thing(), use.at(), zone)) {

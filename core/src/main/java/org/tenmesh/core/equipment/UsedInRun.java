@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.EnumMap;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -62,9 +63,10 @@ public record UsedInRun(String run, List<One> used, List<String> notKnown) {
      * What a run was read with.
      *
      * @param name of the day on whose pages the run stands
+     * @param trayOf see {@link #traysOf}
      * @param extracts whether its method reads an extract, so that an extractant was used
      */
-    public static UsedInRun of(Register register, String name, Day day, Run run, boolean extracts) {
+    static UsedInRun of(Register register, String name, Map<LabNumber, String> trayOf, Run run, boolean extracts) {
         Instant at = run.startedAt().toInstant();
         List<One> used = new ArrayList<>();
         register.equipment().forEach(one -> {
@@ -83,29 +85,44 @@ public record UsedInRun(String run, List<One> used, List<String> notKnown) {
         newest(register, register.usesAt(Use.Place.RUN, name, run.run()), run.method(), at)
                 .forEach(use -> used.add(new One(use.thing(), use.at(), Set.of(), "", "noted for the run")));
         Set<LabNumber> extracted = new LinkedHashSet<>();
-        for (Tray tray : day.trays()) {
-            Set<LabNumber> soils = new LinkedHashSet<>();
-            tray.wells()
-                    .forEach(place -> place.labNumber().filter(read::contains).ifPresent(soils::add));
-            if (soils.isEmpty()) {
-                continue;
+        Map<String, Set<LabNumber>> byTray = new LinkedHashMap<>();
+        for (LabNumber number : read) {
+            String tray = trayOf.get(number);
+            if (tray != null) {
+                byTray.computeIfAbsent(tray, any -> new LinkedHashSet<>()).add(number);
             }
-            Matcher other = OF_ANOTHER_DAY.matcher(tray.tray());
-            // The day of another register carries that after its date: 2026-11-24 field station.
-            List<Use> uses = other.matches() && name.length() >= DATE
-                    ? register.usesAt(Use.Place.TRAY, other.group(2) + name.substring(DATE), other.group(1))
-                    : register.usesAt(Use.Place.TRAY, name, tray.tray());
-            for (Use use : newest(register, uses, run.method(), at)) {
-                used.add(new One(use.thing(), use.at(), soils, "", "noted for tray " + tray.tray()));
+        }
+        byTray.forEach((tray, soils) -> {
+            for (Use use : newest(register, usesOf(register, name, tray), run.method(), at)) {
+                used.add(new One(use.thing(), use.at(), soils, "", "noted for tray " + tray));
                 if (isExtractant(register, use.thing())) {
                     extracted.addAll(soils);
                 }
             }
-        }
+        });
         if (extracts && !extracted.containsAll(read)) {
             notKnown.add("extractant of " + (read.size() - extracted.size()) + " of " + read.size() + " soils");
         }
         return new UsedInRun(run.run(), used, notKnown);
+    }
+
+    private static List<Use> usesOf(Register register, String name, String tray) {
+        Matcher other = OF_ANOTHER_DAY.matcher(tray);
+        // The day of another register carries that after its date: 2026-11-24 field station.
+        return other.matches() && name.length() >= DATE
+                ? register.usesAt(Use.Place.TRAY, other.group(2) + name.substring(DATE), other.group(1))
+                : register.usesAt(Use.Place.TRAY, name, tray);
+    }
+
+    /** The tray of each lab number of a day. */
+    static Map<LabNumber, String> traysOf(Day day) {
+        Map<LabNumber, String> trayOf = new HashMap<>();
+        for (Tray tray : day.trays()) {
+            for (Tray.Place place : tray.wells()) {
+                place.labNumber().ifPresent(number -> trayOf.put(number, tray.tray()));
+            }
+        }
+        return trayOf;
     }
 
     private static Set<String> namesRead(Run run, Set<LabNumber> soils) {

@@ -8,6 +8,7 @@ import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
@@ -205,13 +206,12 @@ class RegisterTest {
         note(old, Act.What.TAKEN_INTO_USE, "", "2026-11-01T08:00:00Z", true);
         note(fresh, Act.What.TAKEN_INTO_USE, "", "2026-11-25T10:00:00Z", true);
         Run run = run();
-        UsedInRun used = UsedInRun.of(register(), "2026-11-25", day(run, Policy.defaults()), run, false);
+        UsedInRun used = UsedInRun.of(register(), "2026-11-25", Map.of(), run, false);
         assertThat(used.used()).extracting(UsedInRun.One::thing).containsExactly(old);
         assertThat(used.notKnown()).containsExactly("K2");
 
         note(old, Act.What.USED_UP, "", "2026-11-24T08:00:00Z", true);
-        assertThat(UsedInRun.of(register(), "2026-11-25", day(run, Policy.defaults()), run, false)
-                        .notKnown())
+        assertThat(UsedInRun.of(register(), "2026-11-25", Map.of(), run, false).notKnown())
                 .containsExactly("K1", "K2");
     }
 
