@@ -7,6 +7,7 @@ import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import org.tenmesh.core.custody.Age;
 import org.tenmesh.core.custody.Areas;
 import org.tenmesh.core.custody.Expected;
@@ -16,6 +17,7 @@ import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permits;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.custody.Seen;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CustodyStore;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Visit;
@@ -34,6 +36,9 @@ record Account(
         Permits permits,
         LocalDate today,
         ZoneId zone) {
+    static final Set<PersonRole> SEES =
+            Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR, PersonRole.BENCH);
+    static final Set<PersonRole> WORKS = Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.BENCH);
 
     static Account of(PageContext context, Visit visit) {
         CustodyStore store = context.store().custody();

@@ -12,12 +12,10 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.custody.Charge;
-import org.tenmesh.core.custody.HeatRecord;
 import org.tenmesh.core.custody.Held;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.custody.Treatment;
-import org.tenmesh.store.custody.ChargeBook;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CustodyStore;
@@ -41,30 +39,16 @@ final class ChargePages {
     static List<Route> routes(PageContext context) {
         ChargePages pages = new ChargePages(context);
         return List.of(
-                Route.get("/regulated/charges/{charge}", RegulatedPages.SEES, pages::show),
+                Route.get("/regulated/charges/{charge}", Account.SEES, pages::show),
+                Route.post("/regulated/charge/open", Account.WORKS, visit -> Typed.answered(() -> pages.open(visit))),
+                Route.post("/regulated/charge/load", Account.WORKS, visit -> Typed.answered(() -> pages.load(visit))),
                 Route.post(
-                        "/regulated/charge/open",
-                        RegulatedPages.WORKS,
-                        visit -> RegulatedPages.typed(() -> pages.open(visit))),
-                Route.post(
-                        "/regulated/charge/load",
-                        RegulatedPages.WORKS,
-                        visit -> RegulatedPages.typed(() -> pages.load(visit))),
-                Route.post(
-                        "/regulated/charge/unload",
-                        RegulatedPages.WORKS,
-                        visit -> RegulatedPages.typed(() -> pages.unload(visit))),
+                        "/regulated/charge/unload", Account.WORKS, visit -> Typed.answered(() -> pages.unload(visit))),
                 Route.file(
-                        "/regulated/charge/record",
-                        RegulatedPages.WORKS,
-                        visit -> RegulatedPages.typed(() -> pages.record(visit))),
-                Route.post(
-                        "/regulated/charge/close",
-                        RegulatedPages.WORKS,
-                        visit -> RegulatedPages.typed(() -> pages.close(visit))),
-                Route.post("/regulated/charge/sign", SIGNS, visit -> RegulatedPages.typed(() -> pages.sign(visit))),
-                Route.post(
-                        "/regulated/charge/release", SIGNS, visit -> RegulatedPages.typed(() -> pages.release(visit))));
+                        "/regulated/charge/record", Account.WORKS, visit -> Typed.answered(() -> pages.record(visit))),
+                Route.post("/regulated/charge/close", Account.WORKS, visit -> Typed.answered(() -> pages.close(visit))),
+                Route.post("/regulated/charge/sign", SIGNS, visit -> Typed.answered(() -> pages.sign(visit))),
+                Route.post("/regulated/charge/release", SIGNS, visit -> Typed.answered(() -> pages.release(visit))));
     }
 
     private CustodyStore store() {
@@ -89,7 +73,7 @@ final class ChargePages {
                         "Charge " + state.charge().name(),
                         Map.of(
                                 "view", ChargeView.of(state, zone),
-                                "works", visit.may(RegulatedPages.WORKS),
+                                "works", visit.may(Account.WORKS),
                                 "signs", visit.may(SIGNS))))
                 .orElseGet(Answer::notFound);
     }
@@ -224,15 +208,5 @@ final class ChargePages {
                                 visit.actor(),
                                 context.clock().instant()));
         return to(visit.form("charge"));
-    }
-
-    /** How the record stands before the charge is closed, with everything confirmed and the device opened at its last point. */
-    static HeatRecord sofar(ChargeState state) {
-        Instant last = state.points().stream()
-                .map(Charge.Point::at)
-                .max(Instant::compareTo)
-                .orElse(state.charge().openedAt());
-        return ChargeBook.judged(
-                state, last, Set.copyOf(state.charge().treatment().confirm()));
     }
 }

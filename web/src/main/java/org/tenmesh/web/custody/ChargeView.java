@@ -1,12 +1,15 @@
 package org.tenmesh.web.custody;
 
 import java.time.Duration;
+import java.time.Instant;
 import java.time.ZoneId;
 import java.util.List;
+import java.util.Set;
 import java.util.TreeSet;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.HeatRecord;
 import org.tenmesh.core.custody.Treatment;
+import org.tenmesh.store.custody.ChargeBook;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.web.words.Words;
 
@@ -34,7 +37,7 @@ public record ChargeView(
     private static final int HEIGHT = 160;
 
     static ChargeView of(ChargeState state, ZoneId zone) {
-        HeatRecord judged = ChargePages.sofar(state);
+        HeatRecord judged = sofar(state);
         List<String> reasons = state.closed()
                 .map(ChargeState.Closed::reasons)
                 .orElse(state.points().isEmpty() ? List.of() : judged.reasons());
@@ -54,6 +57,16 @@ public record ChargeView(
                 state.signatures().stream()
                         .map(one -> one.by() + ", " + Words.moment(one.at(), zone))
                         .toList());
+    }
+
+    /** How the record stands before the charge is closed, with everything confirmed and the device opened at its last point. */
+    private static HeatRecord sofar(ChargeState state) {
+        Instant last = state.points().stream()
+                .map(Charge.Point::at)
+                .max(Instant::compareTo)
+                .orElse(state.charge().openedAt());
+        return ChargeBook.judged(
+                state, last, Set.copyOf(state.charge().treatment().confirm()));
     }
 
     private static LimitLine line(HeatRecord.Met met) {

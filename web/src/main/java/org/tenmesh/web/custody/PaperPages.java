@@ -67,7 +67,7 @@ final class PaperPages {
                         "seen", seen,
                         "today", account.today().toString(),
                         "may", visit.may(DRAFTS),
-                        "sees", visit.may(RegulatedPages.SEES),
+                        "sees", visit.may(Account.SEES),
                         "asked", asked(visit, account)));
     }
 
@@ -122,7 +122,7 @@ final class PaperPages {
                         "seen", seen,
                         "today", account.today().toString(),
                         "may", visit.may(DRAFTS),
-                        "sees", visit.may(RegulatedPages.SEES)));
+                        "sees", visit.may(Account.SEES)));
     }
 
     private static Map<String, String> fields(Permit permit) {

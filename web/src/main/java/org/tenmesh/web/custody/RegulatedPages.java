@@ -24,7 +24,6 @@ import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.print.report.RecordFile;
 import org.tenmesh.print.tables.TableFiles;
 import org.tenmesh.store.custody.LedgerBook;
-import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CustodyStore;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
@@ -35,10 +34,6 @@ import org.tenmesh.web.words.Words;
 
 /** The account of regulated soil: what is open, one parcel, lines that people enter, a count of a place. */
 public final class RegulatedPages {
-    static final Set<PersonRole> SEES =
-            Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR, PersonRole.BENCH);
-    static final Set<PersonRole> WORKS = Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.BENCH);
-
     private final PageContext context;
 
     private RegulatedPages(PageContext context) {
@@ -48,34 +43,19 @@ public final class RegulatedPages {
     public static List<Route> routes(PageContext context) {
         RegulatedPages pages = new RegulatedPages(context);
         List<Route> routes = new ArrayList<>(List.of(
-                Route.get("/regulated", SEES, visit -> pages.list(visit, 200, "")),
-                Route.get("/regulated/parcels/{parcel}", SEES, visit -> pages.parcel(visit)),
+                Route.get("/regulated", Account.SEES, visit -> pages.list(visit, 200, "")),
+                Route.get("/regulated/parcels/{parcel}", Account.SEES, visit -> pages.parcel(visit)),
                 Route.get("/regulated/file/{parcel}/{format}", Rights.FLOOR, visit -> pages.file(visit)),
-                Route.get("/regulated/period/{format}", Rights.FLOOR, visit -> typed(() -> pages.period(visit))),
-                Route.post("/regulated/receive", WORKS, visit -> typed(() -> pages.receive(visit))),
-                Route.post("/regulated/enter", WORKS, visit -> typed(() -> pages.enter(visit))),
-                Route.post("/regulated/add", WORKS, visit -> typed(() -> pages.add(visit))),
-                Route.post("/regulated/line", WORKS, visit -> typed(() -> pages.line(visit))),
-                Route.post("/regulated/count", WORKS, visit -> typed(() -> pages.count(visit)))));
+                Route.get(
+                        "/regulated/period/{format}", Rights.FLOOR, visit -> Typed.answered(() -> pages.period(visit))),
+                Route.post("/regulated/receive", Account.WORKS, visit -> Typed.answered(() -> pages.receive(visit))),
+                Route.post("/regulated/enter", Account.WORKS, visit -> Typed.answered(() -> pages.enter(visit))),
+                Route.post("/regulated/add", Account.WORKS, visit -> Typed.answered(() -> pages.add(visit))),
+                Route.post("/regulated/line", Account.WORKS, visit -> Typed.answered(() -> pages.line(visit))),
+                Route.post("/regulated/count", Account.WORKS, visit -> Typed.answered(() -> pages.count(visit)))));
         routes.addAll(ChargePages.routes(context));
         routes.addAll(PaperPages.routes(context));
         return routes;
-    }
-
-    interface Page {
-        Answer answer();
-    }
-
-    /** What was typed wrongly is told, and nothing is kept. */
-    static Answer typed(Page page) {
-        try {
-            return page.answer();
-        } catch (Typed.Wrong wrong) {
-            return Answer.refused(400, "Not kept", wrong.getMessage());
-        } catch (IllegalArgumentException wrong) {
-            return Answer.refused(
-                    400, "Not kept", Words.sentence(String.valueOf(wrong.getMessage())) + ". Nothing was kept.");
-        }
     }
 
     private CustodyStore store() {
@@ -94,7 +74,7 @@ public final class RegulatedPages {
                                         account, store().charges(), clients(visit) ? store().strays() : List.of()),
                         "clients", clients(visit),
                         "permits", account.permits().permits(),
-                        "works", visit.may(WORKS),
+                        "works", visit.may(Account.WORKS),
                         "said", said));
     }
 
@@ -113,7 +93,7 @@ public final class RegulatedPages {
                                 "view", ParcelView.of(account, one),
                                 "kinds", ParcelView.byHand(),
                                 "clients", clients(visit),
-                                "works", visit.may(WORKS))))
+                                "works", visit.may(Account.WORKS))))
                 .orElseGet(Answer::notFound);
     }
 

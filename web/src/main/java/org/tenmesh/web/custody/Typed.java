@@ -23,7 +23,9 @@ import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.custody.Treatment;
+import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.words.Words;
 
 /** What is typed into the forms of regulated soil: fields, and lines of fields with semicolons between them. */
 final class Typed {
@@ -35,6 +37,23 @@ final class Typed {
 
         Wrong(String message) {
             super(message);
+        }
+    }
+
+    /** A page that takes what was typed. */
+    interface Page {
+        Answer answer();
+    }
+
+    /** What was typed wrongly is told, and nothing is kept. */
+    static Answer answered(Page page) {
+        try {
+            return page.answer();
+        } catch (Wrong wrong) {
+            return Answer.refused(400, "Not kept", String.valueOf(wrong.getMessage()));
+        } catch (IllegalArgumentException wrong) {
+            return Answer.refused(
+                    400, "Not kept", Words.sentence(String.valueOf(wrong.getMessage())) + ". Nothing was kept.");
         }
     }
 
