@@ -147,6 +147,10 @@ final class ProgramsDbTest {
         assertThat(register(known("registrar", ALL, false), "k1", "{\"a\":1}"))
                 .as("with a token that was renewed")
                 .isEqualTo(new Registrations.Kept(submission, CLOCK.now, true));
+        byte[] body = "{\"a\":1}".getBytes(StandardCharsets.UTF_8);
+        assertThat(store.registrations().before(token, "k1", body))
+                .contains(new Registrations.Kept(submission, CLOCK.now, true));
+        assertThat(store.registrations().before(token, "k0", body)).isEmpty();
         assertThat(register(token, "k1", "{\"a\":2}")).isEqualTo(new Registrations.OtherBody(submission));
         assertThat(kept(register(known("another", ALL, false), "k1", "{\"a\":3}")))
                 .as("keys are each program's own")

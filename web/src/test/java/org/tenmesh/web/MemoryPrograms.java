@@ -98,6 +98,11 @@ final class MemoryPrograms implements ProgramBook {
     }
 
     @Override
+    public Optional<Registrations.Outcome> before(ProgramToken token, String key, byte[] body) {
+        return Optional.empty();
+    }
+
+    @Override
     public Registrations.Outcome register(
             ProgramToken token,
             String key,

@@ -370,6 +370,11 @@ final class SecondProgramDbTest {
                         .json()
                         .get("submissions"))
                 .isEmpty();
+        assertThat(own.call("listSubmissions", Map.of("day", DATE.toString()), "")
+                        .json()
+                        .get("next"))
+                .as("what is not seen is not counted")
+                .isEqualTo("0");
         assertThat(drained(own, "0").all()).isEmpty();
         Map<String, Map<String, String>> calls = Map.of(
                 "registerSubmission", Map.of("Idempotency-Key", "k"),

@@ -111,6 +111,11 @@ public final class Registrations {
                 .findOne();
     }
 
+    /** What became of a registration of this program with this key; empty where none came. */
+    public Optional<Outcome> before(ProgramToken token, String key, byte[] body) {
+        return app.withHandle(handle -> before(handle, token, key, Sheets.sha256(body)));
+    }
+
     /** Whether this program registered the submission of this name. */
     public boolean isOwn(ProgramToken token, String submission) {
         return app.withHandle(handle -> handle.createQuery(

@@ -27,6 +27,9 @@ public interface ProgramBook {
     /** The token that was shown, while it opens anything. */
     Optional<ProgramToken> find(String shown);
 
+    /** What became of a registration with this key; empty where none came. */
+    Optional<Registrations.Outcome> before(ProgramToken token, String key, byte[] body);
+
     Registrations.Outcome register(
             ProgramToken token,
             String key,

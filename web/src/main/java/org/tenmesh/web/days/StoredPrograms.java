@@ -39,6 +39,11 @@ record StoredPrograms(Store store) implements ProgramBook {
     }
 
     @Override
+    public Optional<Registrations.Outcome> before(ProgramToken token, String key, byte[] body) {
+        return store.registrations().before(token, key, body);
+    }
+
+    @Override
     public Registrations.Outcome register(
             ProgramToken token,
             String key,

@@ -80,8 +80,14 @@ final class Submitted {
                     "The header Idempotency-Key holds 1 to 120 printable characters without blanks, the same when the same"
                             + " submission is sent again. Nothing was done.");
         }
+        // What was answered before is answered again, whatever would be said of it now.
+        Optional<Registrations.Outcome> before =
+                context.store().programs().before(asked.its(), asked.key(), asked.body());
         String file = asked.its().program() + ".json";
         SentSubmission read = SentSubmission.read(file, asked.body(), new Limits(Interface.MOST_BYTES, MOST_SOILS));
+        if (before.isPresent()) {
+            return registered(asked, before.get(), read);
+        }
         if (!read.sheet().problems().isEmpty()) {
             List<Object> errors = new ArrayList<>();
             for (Problem one : read.sheet().problems()) {
@@ -130,6 +136,11 @@ final class Submitted {
                                 read.sheet().note()),
                         now,
                         now.atZone(zone).toLocalDate());
+        return registered(asked, outcome, read);
+    }
+
+    private static Endpoint.Reply registered(
+            Endpoint.Asked asked, Registrations.Outcome outcome, SentSubmission read) {
         if (outcome instanceof Registrations.OtherBody other) {
             return Problems.KEY_USED.reply("The same key came before with another body and is submission "
                     + other.submission() + ". Send another submission under a key of its own. Nothing was done.");
@@ -168,14 +179,15 @@ final class Submitted {
                     "day names a day, after holds what an earlier answer gave as next, limit is a"
                             + " whole number from 1 to " + MOST_LISTED + ". Nothing was done.");
         }
-        List<KnownSubmission> all = context.store().programs().submissionsOf(day);
+        // What a token does not see is not counted either.
+        List<KnownSubmission> all = context.store().programs().submissionsOf(day).stream()
+                .filter(one -> sees(context, asked.its(), one))
+                .toList();
         int from = Math.min(Integer.parseInt(after), all.size());
         int to = Math.min(from + limit.get(), all.size());
         List<Object> listed = new ArrayList<>();
         for (KnownSubmission one : all.subList(from, to)) {
-            if (sees(context, asked.its(), one)) {
-                listed.add(summary(one));
-            }
+            listed.add(summary(one));
         }
         return json(200, Json.object("submissions", listed, "next", Integer.toString(to), "more", to < all.size()));
     }
