@@ -5,6 +5,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
+import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -38,6 +39,7 @@ import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.core.shelf.ShelfAct;
 import org.tenmesh.store.custody.Papers;
 import org.tenmesh.store.live.Arrival;
 import org.tenmesh.store.live.RunPart;
@@ -71,7 +73,32 @@ final class FullStore {
         custody(store);
         programs(store);
         equipment(store);
+        shelf(store, day);
         store.note(IN_CHARGE, "report-printed", DAY + "/S1/2", Map.of("pages", "3"));
+    }
+
+    /** Nobody has settled whether its soils are regulated, so they are kept as if they were. */
+    private static void shelf(Store store, Day day) {
+        String soil = day.soils().get(0).labNumber().text();
+        store.shelves()
+                .keep(
+                        List.of(
+                                shelved(ShelfAct.What.PLACE_MADE, "P-F1", "", Optional.empty(), true),
+                                shelved(ShelfAct.What.BOX_MADE, "B-000001", "", Optional.empty(), true),
+                                shelved(ShelfAct.What.BOX_PUT, "B-000001", "P-F1", Optional.empty(), false),
+                                shelved(ShelfAct.What.SOIL_PUT, soil, "B-000001", Optional.empty(), false),
+                                shelved(
+                                        ShelfAct.What.LENT,
+                                        soil,
+                                        "N. Okafor",
+                                        Optional.of(LocalDate.of(2036, 11, 30)),
+                                        false)),
+                        ZoneOffset.UTC);
+    }
+
+    private static ShelfAct shelved(
+            ShelfAct.What what, String about, String to, Optional<LocalDate> until, boolean regulated) {
+        return new ShelfAct(what, about, to, until, regulated, "full", BENCH, AT);
     }
 
     private static void equipment(Store store) {
