@@ -69,6 +69,7 @@ final class FullStore {
         releases(store, day);
         orders(store, day);
         sheets(store);
+        laidOut(store, day);
         bench(store);
         custody(store);
         programs(store);
@@ -289,6 +290,24 @@ final class FullStore {
         String second = store.sheets()
                 .keep("sheet.csv", "Sample\nB\n".getBytes(StandardCharsets.UTF_8), said, IN_CHARGE, AT, today);
         store.sheets().leave(second, "the client rang", BENCH, AT.plusSeconds(90));
+    }
+
+    private static void laidOut(Store store, Day day) {
+        for (int seen = 0; seen < 2; seen++) {
+            store.laidOut()
+                    .change(
+                            DAY,
+                            day.submissions().get(0).submission(),
+                            seen,
+                            new KeptSheet.Said(
+                                    "Tern Bay (invented)",
+                                    Optional.of(MadeDay.DATE.plusDays(seen)),
+                                    Optional.of("standard"),
+                                    Optional.of("rang")),
+                            "the client rang",
+                            BENCH,
+                            AT.plusSeconds(seen));
+        }
     }
 
     private static void custody(Store store) {

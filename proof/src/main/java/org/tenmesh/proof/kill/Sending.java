@@ -92,7 +92,7 @@ final class Sending {
             }
             System.out.println("ready " + server.address().getPort());
             // What was acknowledged last is sent once more, as a source does that did not hear it.
-            done.replaceAll((run, count) -> Math.max(0, count - PIECE));
+            done.replaceAll((run, count) -> Math.max(0, count - 1) / PIECE * PIECE);
             long began = System.nanoTime();
             for (long i = 0; ; i++) {
                 long due = began + i * PIECE * 1_000_000_000L / rate;

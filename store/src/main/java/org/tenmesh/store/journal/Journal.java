@@ -110,6 +110,16 @@ public final class Journal {
         return new Head(entry.seq(), entry.sha256());
     }
 
+    /**
+     * Waits until nobody else writes to the journal, and keeps it until the transaction ends: what is stored after this stands in the order of
+     * the journal. For what people do; many readings a second do not wait for each other.
+     */
+    public void hold(Handle handle) {
+        handle.createQuery("select seq from journal.head for update")
+                .mapTo(Long.class)
+                .one();
+    }
+
     private static JournalEntry append(
             Handle handle, Head head, Instant at, String actor, String what, String subject, String detail) {
         JournalEntry open = new JournalEntry(

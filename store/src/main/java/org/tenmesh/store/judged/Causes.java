@@ -38,6 +38,7 @@ public final class Causes {
         Instant atMicros = at.truncatedTo(ChronoUnit.MICROS);
         return app.inTransaction(handle -> {
             int id = Days.id(handle, day).orElseThrow(() -> Days.unknownDay(day));
+            journal.hold(handle);
             handle.createUpdate("""
                             insert into causes.action
                                 (day, cause, evidence_digest, run, evidence, lab_numbers, action, reason, actor, at)

@@ -58,6 +58,7 @@ public final class KeptAnswers {
     }
 
     private void insert(Handle handle, int day, Answer answer, Instant at) {
+        journal.hold(handle);
         handle.createUpdate("""
                         insert into causes.answer (day, cause, kind, said, log10_ratio, compared, changed, sentence, at)
                         values (:day, :cause, :kind, :said, :ratio, :compared, :changed, :sentence, :at)

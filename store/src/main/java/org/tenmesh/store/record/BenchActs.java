@@ -65,6 +65,7 @@ public final class BenchActs {
                 act.measured());
         return app.inTransaction(handle -> {
             Optional<Integer> day = day(handle, act.subject());
+            journal.hold(handle);
             int stored = handle.createUpdate("""
                             insert into bench.act
                                 (id, day, kind, code, step, what, about, told, person, sent_by, device, device_at, stored_at, measured)

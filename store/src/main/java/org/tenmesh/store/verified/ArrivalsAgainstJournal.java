@@ -66,18 +66,30 @@ final class ArrivalsAgainstJournal {
                 .forEach(found::differs);
     }
 
+    /**
+     * What adds to one run comes in the order of the journal. Several sources are taken at once, and the one that was begun first may be
+     * entered last, so that other arrivals may stand in another order where they were entered within a minute.
+     */
     private void order() {
         handle.createQuery("""
-                        select k.source, k.key
-                        from (select id, source, key, lag(seq) over (order by id) as before, seq
-                              from (select k.id, k.source, k.key, v.seq + v.nth::float8 / 1e6 as seq
-                                    from capture.arrival k
-                                    join (select e.seq, a.nth, a.arrival ->> 0 as source, a.arrival ->> 1 as key
-                                          from journal.entry e,
-                                               jsonb_array_elements(e.detail::jsonb -> 'arrivals') with ordinality a (arrival, nth)
-                                          where e.what = 'readings-taken') v
-                                        on v.source = k.source and v.key = k.key) o) k
-                        where k.before > k.seq
+                        with k as (
+                            select k.id, k.source, k.key, v.seq + v.nth::float8 / 1e6 as seq, v.at
+                            from capture.arrival k
+                            join (select e.seq, e.at, a.nth, a.arrival ->> 0 as source, a.arrival ->> 1 as key
+                                  from journal.entry e,
+                                       jsonb_array_elements(e.detail::jsonb -> 'arrivals') with ordinality a (arrival, nth)
+                                  where e.what = 'readings-taken') v
+                                on v.source = k.source and v.key = k.key
+                        )
+                        select source, key from (
+                            select id, source, key, at, max(at) over (order by id rows between unbounded preceding and 1 preceding) as before
+                            from k) o
+                        where before > at + interval '1 minute'
+                        union
+                        select source, key from (
+                            select k.source, k.key, k.seq, lag(k.seq) over (partition by p.run order by k.id) as before
+                            from k join (select distinct arrival, run from capture.part) p on p.arrival = k.id) r
+                        where before > seq
                         """)
                 .map((rs, context) -> "arrival " + rs.getString("key") + " of " + rs.getString("source")
                         + " stands in another order than in the journal")
