@@ -2,9 +2,11 @@ package org.tenmesh.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.Instant;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.jsoup.Jsoup;
 import org.jsoup.nodes.Document;
 import org.junit.jupiter.api.AfterAll;
@@ -233,6 +235,36 @@ class LotsPageTest {
                             .select("form.wide tbody tr")
                             .text())
                     .contains("revision signed since");
+        }
+    }
+
+    /** A hold of which this server has not heard holds at the signature all the same. */
+    @Test
+    void signsNothingThatAnotherServerHeldMeanwhile() {
+        try (Ashgrove own = Ashgrove.open(60)) {
+            Browser quality = own.as(PersonRole.QUALITY);
+            Map<String, String> form = hidden(quality.page("/release/SUB-2201"), "main form");
+            form.put("reason", "first release");
+            form.put("password", Ashgrove.PASSWORD);
+            own.book()
+                    .equipment()
+                    .lay(new Hold(
+                            1,
+                            "an instrument",
+                            "the pump leaked",
+                            List.of(new Hold.Span(InventedDay.DATE.toString(), "mehlich-1", 1, 400)),
+                            "invented quality",
+                            Instant.EPOCH,
+                            Optional.empty()));
+            assertThat(Browser.text(quality.post("/release/SUB-2201", form)))
+                    .contains("Somebody held or decided something", "Nothing was released");
+            assertThat(own.book().releases("")).isEmpty();
+            // Drawn again it shows what is held, and may be signed.
+            form.putAll(hidden(quality.page("/release/SUB-2201"), "main form"));
+            quality.post("/release/SUB-2201", form);
+            assertThat(own.book().releases("").get(0).results())
+                    .filteredOn(result -> result.method().equals("mehlich3-icp"))
+                    .allMatch(result -> result.reported().isEmpty());
         }
     }
 

@@ -3,11 +3,15 @@ package org.tenmesh.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.http.HttpResponse;
+import java.time.Instant;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.equipment.Hold;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.store.people.PersonRole;
 
@@ -140,6 +144,37 @@ final class ShelfPageTest {
                 .isNotEqualTo(303);
     }
 
+    /** What was held after looking back may have to be read again. */
+    @Test
+    void whatIsHeldAfterLookingBackIsKept() {
+        Result held = ashgrove.invented().judged().results().stream()
+                .filter(result ->
+                        result.position() > 0 && result.labNumber().text().equals(soil(0, 0)))
+                .findFirst()
+                .orElseThrow();
+        ashgrove.book()
+                .equipment()
+                .lay(new Hold(
+                        1,
+                        "an instrument",
+                        "the pump leaked",
+                        List.of(new Hold.Span(
+                                InventedDay.DATE.toString(), held.run(), held.position(), held.position())),
+                        "invented quality",
+                        Instant.EPOCH,
+                        Optional.empty()));
+        Browser charge = ashgrove.as(PersonRole.IN_CHARGE);
+        String page = "/shelf/lists/D-261125-1";
+        String kept = "something of it is held";
+        assertThat(charge.page(page).text()).contains(kept);
+        charge.submit(page, "/shelf/scan", Map.of("list", "D-261125-1", "code", soil(0, 0)));
+        charge.submit(page, "/shelf/sign", Map.of("list", "D-261125-1", "password", Ashgrove.PASSWORD));
+        assertThat(charge.page("/shelf/soils/" + soil(0, 0)).text()).doesNotContain("discarded");
+        try (Ashgrove other = Ashgrove.open(60)) {
+            assertThat(other.as(PersonRole.IN_CHARGE).page(page).text()).doesNotContain(kept);
+        }
+    }
+
     @Test
     void boxesAndPlacesHaveLabels() {
         Browser bench = ashgrove.as(PersonRole.BENCH);
@@ -177,6 +212,6 @@ final class ShelfPageTest {
         assertThat(ashgrove.as(PersonRole.IN_CHARGE)
                         .page("/shelf/lists/D-261125-1")
                         .text())
-                .contains("something is ordered to be made again");
+                .contains("something of it is held or ordered to be made again");
     }
 }

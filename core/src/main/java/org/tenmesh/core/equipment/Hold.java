@@ -5,8 +5,11 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.tenmesh.core.causes.Result;
+import org.tenmesh.core.intake.LabNumber;
 
 /**
  * That somebody holds what was read since the last good check of something, with a reason, until somebody lifts that. It holds what it
@@ -96,6 +99,16 @@ public record Hold(
     /** Whether it lists a result of this day. */
     public boolean lists(String day, Result result) {
         return spans.stream().anyMatch(span -> span.has(day, result));
+    }
+
+    /** Soils of a day that it lists, while nobody lifted it. */
+    public Set<LabNumber> soils(String day, List<Result> results) {
+        return lifted.isPresent()
+                ? Set.of()
+                : results.stream()
+                        .filter(result -> lists(day, result))
+                        .map(Result::labNumber)
+                        .collect(Collectors.toSet());
     }
 
     /** The results of a day, those that a hold lists and nobody lifted as held. */

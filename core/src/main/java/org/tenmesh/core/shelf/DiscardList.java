@@ -36,7 +36,7 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
      * The soils that may go: on the shelf, ordinary, kept for long enough, held back by nothing.
      *
      * @param days for how many days soils are kept
-     * @param waiting soils of which something is ordered to be made again: they are kept
+     * @param waiting soils of which something is held or ordered to be made again: they are kept
      */
     public static List<Stored> due(List<Stored> shelf, int days, LocalDate day, Set<LabNumber> waiting) {
         return shelf.stream()
@@ -56,7 +56,7 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
             return soil.keeping().phrase();
         }
         if (waiting.contains(soil.labNumber())) {
-            return "something is ordered to be made again";
+            return "something of it is held or ordered to be made again";
         }
         Kept kept = soil.kept(days, day);
         return kept.mayGo(day)

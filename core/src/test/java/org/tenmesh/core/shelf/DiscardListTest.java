@@ -90,7 +90,7 @@ final class DiscardListTest {
         assertThat(scanned.settled(boxes, 28, TODAY, Set.of(number(2))))
                 .extracting(DiscardList.Line::why)
                 .as("a box with something in it that is to stay is not taken whole")
-                .containsExactly("not scanned", "something is ordered to be made again", "");
+                .containsExactly("not scanned", "something of it is held or ordered to be made again", "");
     }
 
     @Test

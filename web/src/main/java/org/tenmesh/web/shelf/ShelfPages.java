@@ -18,6 +18,7 @@ import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Dumping;
 import org.tenmesh.core.desk.RedoOrder;
+import org.tenmesh.core.equipment.Hold;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.layout.Tray;
@@ -454,21 +455,33 @@ public final class ShelfPages {
 
     // Discard lists
 
-    /** Soils of which something is ordered to be made again and not done yet. */
+    /** Soils of which something is ordered to be made again and not done yet, or held after looking back. */
     private Set<LabNumber> waiting(Desk desk, LocalDate day) {
         Set<LabNumber> waiting = new HashSet<>();
         for (String name : shelf().daysWithOrders(day.minusDays(days(desk)))) {
-            Optional<Desk> other = context.currentDay().desk(name);
-            if (other.isEmpty()) {
-                throw new Refused(
-                        "Day " + name
-                                + " cannot be judged now, so nobody knows what of it is still to be made again. Nothing was done.");
-            }
-            RedoOrder.of(other.get()).stream()
+            RedoOrder.of(judged(name)).stream()
                     .filter(order -> !order.done())
                     .forEach(order -> waiting.addAll(order.labNumbers()));
         }
+        for (Hold hold : context.store().holds().byHand()) {
+            if (hold.lifted().isEmpty()) {
+                hold.spans().stream()
+                        .map(Hold.Span::day)
+                        .distinct()
+                        .forEach(name -> waiting.addAll(
+                                hold.soils(name, judged(name).judged().results())));
+            }
+        }
         return waiting;
+    }
+
+    private Desk judged(String name) {
+        return context.currentDay()
+                .desk(name)
+                .orElseThrow(
+                        () -> new Refused(
+                                "Day " + name
+                                        + " cannot be judged now, so nobody knows what of it is held or still to be made again. Nothing was done."));
     }
 
     private Answer makeList(Visit visit, Desk desk) {

@@ -144,6 +144,13 @@ record Signing(PageContext context, Visit visit, Desk desk) {
                         409));
             }
         }
+        if (heldMeanwhile()) {
+            context.currentDay().renew();
+            return Optional.of(new Refusal(
+                    "Somebody held or decided something of this day after the page was drawn. Nothing was released;"
+                            + " look again and sign.",
+                    409));
+        }
         try {
             context.store().release(desk.name(), signed);
         } catch (Refused refused) {
@@ -151,6 +158,12 @@ record Signing(PageContext context, Visit visit, Desk desk) {
         }
         context.currentDay().renew();
         return Optional.empty();
+    }
+
+    /** By another server, say, of which this one has not heard yet. */
+    private boolean heldMeanwhile() {
+        return !context.store().holds().state().equals(desk.holds().state())
+                || context.store().actions(desk.name()).size() != desk.acted().size();
     }
 
     private Optional<Refusal> changed(List<Wanted> wanted) {
