@@ -55,11 +55,6 @@ public record Rack(
         }
     }
 
-    /** Whether a code is a rack's: R and its number. */
-    public static boolean isCode(String code) {
-        return code.matches("R-?[0-9]{1,6}");
-    }
-
     /** What was noted of a rack since it was laid out last: then it begins anew. */
     public static List<BenchAct> round(List<BenchAct> acts) {
         List<BenchAct> round = new ArrayList<>();

@@ -9,9 +9,14 @@ package org.tenmesh.core.bench;
 public record Subject(Kind kind, String day, String code) {
     /** A rack has one name, however its label was typed: R17, R-17 and R0017 are R-017. */
     public Subject {
-        if (kind == Kind.RACK && Rack.isCode(code)) {
+        if (kind == Kind.RACK && isRack(code)) {
             code = String.format("R-%03d", Integer.parseInt(code.replaceAll("[^0-9]", "")));
         }
+    }
+
+    /** Whether a code is a rack's: R and its number. */
+    public static boolean isRack(String code) {
+        return code.matches("R-?[0-9]{1,6}");
     }
 
     /** What carries a label at the bench. */

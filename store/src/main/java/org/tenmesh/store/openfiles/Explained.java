@@ -15,11 +15,11 @@ final class Explained {
     private static final String WORDS = "columns.txt";
     private static final String TEXT = "about.md";
 
-    private final List<OpenFiles.Table> tables;
+    private final List<Table> tables;
     private final Map<String, Long> rows;
     private final boolean sealed;
 
-    Explained(List<OpenFiles.Table> tables, Map<String, Long> rows, boolean sealed) {
+    Explained(List<Table> tables, Map<String, Long> rows, boolean sealed) {
         this.tables = tables;
         this.rows = rows;
         this.sealed = sealed;
@@ -63,7 +63,7 @@ final class Explained {
                         sealed
                                 ? "The folder `sealed` holds the key of the hidden controls. This copy is for quality alone."
                                 : "The key of the hidden controls (schema `sealed`) is not in this copy."));
-        for (OpenFiles.Table table : tables) {
+        for (Table table : tables) {
             page.append("\n### ").append(table.full()).append("\n\n");
             says(table.full()).ifPresent(says -> page.append(says).append(". "));
             page.append(
@@ -72,7 +72,7 @@ final class Explained {
                 page.append(" Key: ").append(table.key()).append('.');
             }
             page.append("\n\n| column | type | holds |\n| --- | --- | --- |\n");
-            for (OpenFiles.Column column : table.columns()) {
+            for (Table.Column column : table.columns()) {
                 String holds = says(table.full() + "." + column.name()).orElse("");
                 page.append("| ")
                         .append(column.name())

@@ -63,29 +63,6 @@ public final class OpenFiles {
             order by 1, 2, a.attnum
             """;
 
-    /** @param type as PostgreSQL calls it */
-    record Column(String name, String type, boolean required) {
-        /** Its bytes lie in a file of their own. */
-        boolean bytes() {
-            return type.equals("bytea");
-        }
-
-        /** A hash of a password, of which a digest is written. */
-        boolean secret() {
-            return name.endsWith("_hash");
-        }
-    }
-
-    record Table(String schema, String name, List<Column> columns, String key) {
-        String full() {
-            return schema + "." + name;
-        }
-
-        String file() {
-            return schema + "/" + name + ".csv";
-        }
-    }
-
     /**
      * What was written.
      *
@@ -165,7 +142,7 @@ public final class OpenFiles {
                     Table table = tables.computeIfAbsent(
                             schema + "." + name, full -> new Table(schema, name, new ArrayList<>(), key(rows)));
                     table.columns()
-                            .add(new Column(
+                            .add(new Table.Column(
                                     rows.getString("column_name"),
                                     rows.getString("type"),
                                     rows.getBoolean("required")));
@@ -205,7 +182,7 @@ public final class OpenFiles {
                     .getCopyAPI()
                     .copyOut("copy (" + select + ") to stdout with (format csv, header, encoding 'UTF8')", file);
         }
-        for (Column column : table.columns()) {
+        for (Table.Column column : table.columns()) {
             if (column.bytes()) {
                 bytes(table, column);
             }
@@ -213,7 +190,7 @@ public final class OpenFiles {
         return rows;
     }
 
-    private void bytes(Table table, Column column) throws IOException, SQLException {
+    private void bytes(Table table, Table.Column column) throws IOException, SQLException {
         try (Statement statement = connection.createStatement()) {
             statement.setFetchSize(1);
             try (ResultSet rows = statement.executeQuery("select \"" + column.name() + "\" from " + table.full())) {

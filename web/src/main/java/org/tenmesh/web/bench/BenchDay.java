@@ -65,7 +65,7 @@ final class BenchDay {
 
     /** Whether a code is a rack's. */
     static boolean isRack(String code) {
-        return Rack.isCode(code);
+        return Subject.isRack(code);
     }
 
     /** Whether a name can be a mill's. */

@@ -271,7 +271,7 @@ public final class DockPages {
         String code = Subject.rack(visit.form("rack").strip().toUpperCase(Locale.ROOT))
                 .code();
         List<String> numbers = List.of(visit.form("first"), visit.form("last"), visit.form("place"));
-        if (!Rack.isCode(code) || !numbers.stream().allMatch(number -> number.matches("[1-9][0-9]{0,4}"))) {
+        if (!Subject.isRack(code) || !numbers.stream().allMatch(number -> number.matches("[1-9][0-9]{0,4}"))) {
             return one(
                     desk,
                     submission,

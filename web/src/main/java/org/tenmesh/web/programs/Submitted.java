@@ -139,8 +139,7 @@ final class Submitted {
         return registered(asked, outcome, read);
     }
 
-    private static Endpoint.Reply registered(
-            Endpoint.Asked asked, Registrations.Outcome outcome, SentSubmission read) {
+    private static Endpoint.Reply registered(Endpoint.Asked asked, Registrations.Outcome outcome, SentSubmission read) {
         if (outcome instanceof Registrations.OtherBody other) {
             return Problems.KEY_USED.reply("The same key came before with another body and is submission "
                     + other.submission() + ". Send another submission under a key of its own. Nothing was done.");
