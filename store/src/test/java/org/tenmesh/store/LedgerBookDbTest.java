@@ -123,8 +123,29 @@ final class LedgerBookDbTest {
                 0.5,
                 "A. Bench",
                 AT);
-        store.charges().open(charge);
+        store.charges().open(charge, TODAY);
         return charge;
+    }
+
+    @Test
+    void noChargeIsOpenedUnderAPermitThatExpiredMeanwhile() {
+        Signed<Permit> permit = permit();
+        Charge charge = new Charge(
+                "C-" + UUID.randomUUID(),
+                "oven 2",
+                permit.name(),
+                permit.version(),
+                permit.paper().treatments().get(0),
+                List.of("middle"),
+                0.5,
+                "A. Bench",
+                AT);
+        LocalDate after = permit.paper().expires().plusDays(1);
+        assertThatThrownBy(() -> store.charges().open(charge, after))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("expired on " + permit.paper().expires())
+                .hasMessageContaining("Nothing was opened");
+        assertThat(store.charges().charge(charge.name())).isEmpty();
     }
 
     private static List<Charge.Point> points(double celsius) {

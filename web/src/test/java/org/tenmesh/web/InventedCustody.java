@@ -108,15 +108,17 @@ final class InventedCustody {
                                 new Seen.ReadBy("ph-water-1-1", "PH1-01", AT),
                                 new Seen.ReadBy("mehlich3-icp", "ICP1-01", AT)),
                         List.of())));
-        custody.open(new Charge(
-                "C1",
-                "oven 2",
-                "P-1",
-                1,
-                custody.signedPermits().get(0).paper().treatments().get(0),
-                List.of("middle", "door"),
-                0.5,
-                "test",
-                AT));
+        custody.open(
+                new Charge(
+                        "C1",
+                        "oven 2",
+                        "P-1",
+                        1,
+                        custody.signedPermits().get(0).paper().treatments().get(0),
+                        List.of("middle", "door"),
+                        0.5,
+                        "test",
+                        AT),
+                DAY);
     }
 }

@@ -18,6 +18,7 @@ import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.Permits;
 import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.store.custody.ChargeBook;
@@ -164,7 +165,12 @@ final class MemoryCustody implements CustodyStore {
     }
 
     @Override
-    public void open(Charge charge) {
+    public void open(Charge charge, LocalDate today) {
+        Permits.inForce(signedPermits(), today)
+                .refusesCharge(charge.permit(), charge.permitVersion())
+                .ifPresent(why -> {
+                    throw new Refused(why);
+                });
         charges.put(
                 charge.name(),
                 new ChargeState(

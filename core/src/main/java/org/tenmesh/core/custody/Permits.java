@@ -134,6 +134,27 @@ public record Permits(LocalDate on, List<Signed<Permit>> permits) {
                 : Names.bothIn(places, area.region(), area.county());
     }
 
+    /**
+     * Why no charge may be opened under a version of a permit; empty when one may. What was received under an earlier version is destroyed by the
+     * one that decides now.
+     */
+    public Optional<String> refusesCharge(String permit, int version) {
+        Optional<Signed<Permit>> now =
+                permits.stream().filter(one -> one.name().equals(permit)).findFirst();
+        if (now.isEmpty()) {
+            return Optional.of("nobody signed a version of it that decides on " + on);
+        }
+        if (now.get().version() != version) {
+            return Optional.of("version " + now.get().version() + " decides on " + on);
+        }
+        LocalDate expires = now.get().paper().expires();
+        return on.isAfter(expires)
+                ? Optional.of(
+                        "it expired on " + expires
+                                + ": ask the permit officer how the soil is to be destroyed, and sign what is decided as a new version")
+                : Optional.empty();
+    }
+
     /** Permits that expire soon or have expired, the soonest first. */
     public List<String> warnings() {
         return permits.stream()

@@ -127,6 +127,26 @@ final class PermitsTest {
     }
 
     @Test
+    void opensNoChargeUnderWhatDoesNotDecide() {
+        Permit permit = permit(ISSUED, EXPIRES, OptionalLong.empty());
+        Signed<Permit> first = new Signed<>("P-1", 1, permit, "P. Officer", Instant.EPOCH, ISSUED);
+        Signed<Permit> second = new Signed<>("P-1", 2, permit, "P. Officer", Instant.EPOCH, LocalDate.of(2026, 7, 1));
+        List<Signed<Permit>> both = List.of(first, second);
+        Permits june = Permits.inForce(both, LocalDate.of(2026, 6, 30));
+        assertThat(june.refusesCharge("P-1", 1)).isEmpty();
+        assertThat(june.refusesCharge("P-1", 2).orElseThrow()).contains("version 1 decides");
+        assertThat(june.refusesCharge("P-2", 1).orElseThrow()).contains("nobody signed");
+        Permits july = Permits.inForce(both, LocalDate.of(2026, 7, 1));
+        assertThat(july.refusesCharge("P-1", 1).orElseThrow()).contains("version 2 decides");
+        assertThat(july.refusesCharge("P-1", 2)).isEmpty();
+        assertThat(Permits.inForce(both, EXPIRES).refusesCharge("P-1", 2)).isEmpty();
+        assertThat(Permits.inForce(both, EXPIRES.plusDays(1))
+                        .refusesCharge("P-1", 2)
+                        .orElseThrow())
+                .contains("it expired on 2026-12-31: ask the permit officer");
+    }
+
+    @Test
     void hasNoLimitThatNobodyWrote() {
         assertThatThrownBy(() ->
                         new Treatment("heat", List.of(), true, Duration.ofMinutes(5), Set.of(), List.of(), "somewhere"))

@@ -3,6 +3,7 @@ package org.tenmesh.store.custody;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -20,6 +21,7 @@ import org.tenmesh.core.custody.Held;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
+import org.tenmesh.core.custody.Permits;
 import org.tenmesh.core.custody.Treatment;
 import org.tenmesh.core.digest.Sha256;
 import org.tenmesh.store.journal.Journal;
@@ -40,15 +42,26 @@ public final class ChargeBook {
     /**
      * Opens a charge.
      *
-     * @throws Refused where there is one of this name, or the treatment is not as a signed version of the permit has it
+     * @param today the laboratory's date
+     * @throws Refused where there is one of this name, the version of the permit does not decide today, or the treatment is not as it has it
      */
-    public void open(Charge charge) {
+    public void open(Charge charge, LocalDate today) {
         app.useTransaction(handle -> {
             LedgerBook.lock(handle);
             if (find(handle, charge.name()).isPresent()) {
                 throw new Refused("There is a charge " + charge.name()
                         + " already. Give this one another name. Nothing was opened.");
             }
+            Permits.inForce(
+                            Papers.permits(handle).stream()
+                                    .flatMap(one -> one.signed().stream())
+                                    .toList(),
+                            today)
+                    .refusesCharge(charge.permit(), charge.permitVersion())
+                    .ifPresent(why -> {
+                        throw new Refused("Under the permit " + charge.permit() + ", version " + charge.permitVersion()
+                                + ", no charge is opened: " + why + ". Nothing was opened.");
+                    });
             if (!treatment(
                             handle,
                             charge.permit(),

@@ -103,7 +103,7 @@ final class ChargePages {
                 Typed.number("uncertainty of the sensors", visit.form("uncertainty")),
                 visit.actor(),
                 context.clock().instant());
-        store().open(charge);
+        store().open(charge, account.today());
         return to(charge.name());
     }
 

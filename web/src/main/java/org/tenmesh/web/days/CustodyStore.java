@@ -61,8 +61,8 @@ public interface CustodyStore {
     /** Charges that destroy regulated soil, the newest first. */
     List<ChargeState> charges();
 
-    /** Opens a charge. */
-    void open(Charge charge);
+    /** Opens a charge, under a permit that decides on this date. */
+    void open(Charge charge, LocalDate today);
 
     /** Loads portions, all or none. */
     void load(String charge, List<String> codes, String person, Instant at);

@@ -92,8 +92,8 @@ record StoredCustody(Store store) implements CustodyStore {
     }
 
     @Override
-    public void open(Charge charge) {
-        store.charges().open(charge);
+    public void open(Charge charge, LocalDate today) {
+        store.charges().open(charge, today);
     }
 
     @Override
