@@ -230,7 +230,7 @@ public final class Ledger {
         if (held.state() != Held.State.LOST) {
             return "it is " + held.state().phrase();
         }
-        Amount lost = outside.get(line.parcel()).getOrDefault(Account.LOST, Amount.NOTHING);
+        Amount lost = outside.getOrDefault(line.parcel(), Map.of()).getOrDefault(Account.LOST, Amount.NOTHING);
         if (line.massMg() > lost.massMg() || line.pieces() < 1 || line.pieces() > lost.pieces()) {
             return "more was found than was lost of parcel " + line.parcel();
         }

@@ -1,5 +1,6 @@
 package org.tenmesh.core.custody;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Instant;
@@ -56,7 +57,7 @@ final class LedgerPropertyTest {
             for (int i = 1; i < 400; i++) {
                 Move.What what = Move.What.values()[random.nextInt(Move.What.values().length)];
                 String code = codes.get(random.nextInt(codes.size()));
-                PortionKind kind = kinds.get(code);
+                PortionKind kind = requireNonNull(kinds.get(code));
                 String from = "";
                 long massMg = random.nextInt(3) == 0 ? 0 : random.nextInt(60_000);
                 int pieces = random.nextInt(3);

@@ -1,5 +1,6 @@
 package org.tenmesh.core.shelf;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
@@ -92,7 +93,7 @@ final class ShelfPropertyTest {
                 .contains(What.values());
         for (Map.Entry<LabNumber, List<ShelfAct>> one : done.entrySet()) {
             List<What> whats = one.getValue().stream().map(ShelfAct::what).toList();
-            Stored soil = shelf.soils().get(one.getKey());
+            Stored soil = requireNonNull(shelf.soils().get(one.getKey()));
             assertThat(whats.stream()
                             .filter(w -> w == What.DISCARDED || w == What.HANDED_OVER)
                             .count())
@@ -118,7 +119,7 @@ final class ShelfPropertyTest {
             assertThat(soil.box()).isEqualTo(box);
         }
         for (Stored soil : shelf.soils().values()) {
-            Shelf.Box box = shelf.boxes().get(soil.box());
+            Shelf.Box box = requireNonNull(shelf.boxes().get(soil.box()));
             assertThat(box.regulated())
                     .as("seed %d, %s", seed, soil)
                     .isEqualTo(soil.keeping().apart());
