@@ -147,10 +147,19 @@ public record LookBack(
                 }
             }
             goods.addAll(checks);
+            return new Part(desk.name(), goods, runs, outs(desk));
+        }
+
+        /** The reports of a day alone, of which soils were read again on another one. */
+        public static Part ofReports(Desk desk) {
+            return new Part(desk.name(), List.of(), List.of(), outs(desk));
+        }
+
+        private static List<Out> outs(Desk desk) {
             List<Out> outs = new ArrayList<>();
             ReIssue.newest(desk)
                     .forEach((submission, release) -> outs.add(new Out(release, ReIssue.client(desk, submission))));
-            return new Part(desk.name(), goods, runs, outs);
+            return outs;
         }
     }
 
@@ -202,23 +211,32 @@ public record LookBack(
                 goods.stream().filter(good -> good.at().isAfter(at)).findFirst();
         List<Touched> touched = new ArrayList<>();
         List<Report> reports = new ArrayList<>();
-        for (Part part : parts.stream().sorted(Comparator.comparing(Part::day)).toList()) {
-            Set<String> keys = new HashSet<>();
+        List<Part> inOrder =
+                parts.stream().sorted(Comparator.comparing(Part::day)).toList();
+        // Over all days: what was made again on a later day is in the report of the day on which its soil came.
+        Map<String, Instant> read = new HashMap<>();
+        for (Part part : inOrder) {
             for (RunPart run : part.runs()) {
                 List<Read> between = run.reads().stream()
-                        .filter(read -> since.filter(good -> !read.at().isAfter(good.at()))
+                        .filter(one -> since.filter(good -> !one.at().isAfter(good.at()))
                                 .isEmpty())
-                        .filter(read -> next.filter(good -> !read.at().isBefore(good.at()))
+                        .filter(one -> next.filter(good -> !one.at().isBefore(good.at()))
                                 .isEmpty())
                         .toList();
                 if (!between.isEmpty()) {
                     touched.add(touched(part.day(), run, between));
-                    between.forEach(read -> keys.add(ReIssue.key(read.result())));
+                    between.forEach(
+                            one -> read.merge(ReIssue.key(one.result()), one.at(), (a, b) -> a.isBefore(b) ? a : b));
                 }
             }
+        }
+        for (Part part : inOrder) {
             for (Out out : part.outs()) {
+                Instant signed = out.release().signedAt().toInstant();
                 int results = (int) out.release().results().stream()
-                        .filter(result -> result.heldBecause().isEmpty() && keys.contains(ReIssue.key(result)))
+                        .filter(result -> result.heldBecause().isEmpty())
+                        .flatMap(result -> Optional.ofNullable(read.get(ReIssue.key(result))).stream())
+                        .filter(one -> !one.isAfter(signed))
                         .count();
                 if (results > 0) {
                     reports.add(new Report(
@@ -226,7 +244,7 @@ public record LookBack(
                             out.release().submission(),
                             out.client(),
                             out.release().revision(),
-                            out.release().signedAt().toInstant(),
+                            signed,
                             results));
                 }
             }

@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.stream.Stream;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.equipment.Hold;
@@ -67,6 +68,12 @@ public record ReIssue(
         desk.judged().results().stream()
                 .filter(result -> hold.lists(desk.name(), result))
                 .forEach(result -> keys.add(key(result)));
+        // What another day read of its soils, as a redo is.
+        desk.day().soils().stream()
+                .flatMap(soil -> Stream.concat(
+                        desk.standing(soil.labNumber()).stream(), desk.superseded(soil.labNumber()).stream()))
+                .filter(result -> listsElsewhere(hold, desk, result))
+                .forEach(result -> keys.add(key(result)));
         List<ReIssue> all = new ArrayList<>();
         newest(desk).forEach((submission, release) -> {
             int touched = (int) desk.releases(submission).stream()
@@ -98,6 +105,11 @@ public record ReIssue(
             }
         });
         return all;
+    }
+
+    private static boolean listsElsewhere(Hold hold, Desk desk, Result result) {
+        Desk.Origin origin = desk.origin(result);
+        return !origin.day().isEmpty() && hold.lists(origin.day(), result.inRun(origin.run()));
     }
 
     static Map<String, Release> newest(Desk desk) {

@@ -264,6 +264,37 @@ class LookBackTest {
                         reported.isEmpty() ? "under review" : ""))));
     }
 
+    /** A soil of the day before whose redo was read on this one: its report stands on the day before. */
+    @Test
+    void namesTheReportOfAnEarlierDayWithWhatWasReadAgain() {
+        run("R1", "ICP1", "09:00", "+ 1 2");
+        release("S1", 2, 1, "20");
+        LookBack.Part before = LookBack.Part.ofReports(desk());
+        releases.clear();
+        LookBack.Part now = LookBack.Part.of(ICP1, desk());
+        LookBack.Part dayBefore = new LookBack.Part("2026-11-24", before.goods(), before.runs(), before.outs());
+        LookBack look = LookBack.of(ICP1, at("10:00"), false, List.of(now, dayBefore));
+        assertThat(look.reports()).singleElement().satisfies(report -> {
+            assertThat(report.day()).isEqualTo("2026-11-24");
+            assertThat(report.submission()).isEqualTo("S1");
+            assertThat(report.results()).isEqualTo(1);
+        });
+        // One that was signed before the reading does not hold it.
+        LookBack.Out out = before.outs().get(0);
+        Release early = new Release(
+                out.release().submission(),
+                out.release().revision(),
+                "Q",
+                OffsetDateTime.parse("2026-11-25T08:00:00Z"),
+                "made up",
+                out.release().results());
+        LookBack.Part signedBefore =
+                new LookBack.Part("2026-11-24", List.of(), List.of(), List.of(new LookBack.Out(early, out.client())));
+        assertThat(LookBack.of(ICP1, at("10:00"), false, List.of(now, signedBefore))
+                        .reports())
+                .isEmpty();
+    }
+
     @Test
     void holdsWhatItListed() {
         run("R1", "ICP1", "09:00", "1 + 2 3");

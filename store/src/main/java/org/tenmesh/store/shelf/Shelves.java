@@ -235,7 +235,7 @@ public final class Shelves {
                 .list());
     }
 
-    /** Everything that is lent, what is due back first first. */
+    /** Everything that is lent, the earliest due back first. */
     public List<Stored> lent(ZoneId zone) {
         return app.inTransaction(handle -> ShelfQueries.lent(handle, zone));
     }

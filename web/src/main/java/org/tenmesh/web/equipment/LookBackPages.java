@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.digest.Content;
 import org.tenmesh.core.equipment.Equipment;
@@ -164,6 +165,15 @@ public final class LookBackPages {
                 break;
             }
         }
+        // Reports of soils that came on other days and were read again on these.
+        Set<String> known = parts.stream().map(LookBack.Part::day).collect(Collectors.toSet());
+        List.copyOf(known).stream()
+                .flatMap(day -> context.store().sharing(day).stream())
+                .filter(known::add)
+                .forEach(day -> context.currentDay()
+                        .desk(day)
+                        .map(LookBack.Part::ofReports)
+                        .ifPresent(parts::add));
         return parts;
     }
 
@@ -351,22 +361,22 @@ public final class LookBackPages {
         hold.spans()
                 .forEach(span -> byDay.computeIfAbsent(span.day(), day -> new ArrayList<>())
                         .add(span));
+        Set<String> reported = new LinkedHashSet<>(byDay.keySet());
+        byDay.keySet().forEach(day -> reported.addAll(context.store().sharing(day)));
         List<ReIssues> days = new ArrayList<>();
         List<String> notThere = new ArrayList<>();
-        byDay.keySet()
-                .forEach(day -> context.currentDay()
-                        .desk(day)
-                        .ifPresentOrElse(
-                                its -> {
-                                    List<ReIssueLine> lines = ReIssue.of(hold, its, context.methods()).stream()
-                                            .map(one -> line(its, one))
-                                            .toList();
-                                    if (!lines.isEmpty()) {
-                                        days.add(new ReIssues(
-                                                day, lines, lines.stream().anyMatch(ReIssueLine::toSign)));
-                                    }
-                                },
-                                () -> notThere.add(day)));
+        reported.forEach(day -> context.currentDay()
+                .desk(day)
+                .ifPresentOrElse(
+                        its -> {
+                            List<ReIssueLine> lines = ReIssue.of(hold, its, context.methods()).stream()
+                                    .map(one -> line(its, one))
+                                    .toList();
+                            if (!lines.isEmpty()) {
+                                days.add(new ReIssues(day, lines, lines.stream().anyMatch(ReIssueLine::toSign)));
+                            }
+                        },
+                        () -> notThere.add(day)));
         return new Answer.Shown(
                 wrong.isEmpty() ? 200 : 409,
                 "hold",
