@@ -174,9 +174,13 @@ final class EveryTableDbTest {
             case "date" -> ways.add("coalesce(" + c + ", current_date) + 1");
             case "jsonb" -> ways.add("coalesce(" + c + ", '{}') || '{\"changed\": \"1\"}'");
             case "bytea" -> ways.add("coalesce(" + c + ", '') || '\\x00'");
-            case "text[]" -> ways.add("coalesce(" + c + ", '{}') || '{changed}'::text[]");
+            case "text[]" -> {
+                ways.add("coalesce(" + c + ", '{}') || '{changed}'::text[]");
+                ways.add("'{changed}'::text[] || " + c + "[2:]");
+            }
             case "double precision[]" -> ways.add(c + "[:array_length(" + c + ", 1) - 1] || 77::float8");
             case "integer[]" -> ways.add(c + "[:array_length(" + c + ", 1) - 1] || 77");
+            case "bigint[]" -> ways.add(c + "[:array_length(" + c + ", 1) - 1] || 77::bigint");
             default -> throw new IllegalStateException(column + ": say here how to change a value of this type");
         }
         if (column.nullable()) {

@@ -6,11 +6,13 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.OptionalLong;
 import java.util.Set;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Measure;
@@ -18,6 +20,13 @@ import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.custody.Area;
 import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.custody.Charge;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Origin;
+import org.tenmesh.core.custody.Parcel;
+import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.PortionKind;
+import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.equipment.Act;
@@ -40,6 +49,8 @@ import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.shelf.ShelfAct;
+import org.tenmesh.store.custody.ChargeState;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
 import org.tenmesh.store.live.Arrival;
 import org.tenmesh.store.live.RunPart;
@@ -332,6 +343,76 @@ final class FullStore {
         store.papers().draft(PapersDbTest.permit("P-1"), 0, "as issued", "P. Officer", AT);
         store.papers().sign(Papers.Kind.AREAS, "ants", 1, MadeDay.DATE, MadeDay.DATE, "P. Officer", AT);
         store.papers().sign(Papers.Kind.PERMIT, "P-1", 1, MadeDay.DATE, MadeDay.DATE, "P. Officer", AT);
+        ledger(store);
+    }
+
+    /** Two parcels, of which one was destroyed and its residue released. */
+    private static void ledger(Store store) {
+        Signed<Permit> permit =
+                store.papers().signedPermits().stream().findFirst().orElseThrow();
+        for (String id : List.of("parcel-1", "parcel-2")) {
+            Parcel parcel = store.ledger()
+                    .receive(
+                            new LedgerBook.Received(
+                                    id,
+                                    "SUB-261125-1",
+                                    Origin.written(Optional.of("US"), List.of("Tennessee", "Hardeman")),
+                                    "on an invented list",
+                                    permit,
+                                    OptionalLong.of(1200),
+                                    2,
+                                    "dry",
+                                    "dock"),
+                            MadeDay.DATE,
+                            BENCH,
+                            AT);
+            String soil = parcel.code() + "-a";
+            store.ledger()
+                    .keep(List.of(new Move(
+                            id + "-taken",
+                            Move.What.TAKEN,
+                            parcel.code(),
+                            soil,
+                            PortionKind.SOIL,
+                            parcel.code(),
+                            "shelf R",
+                            600_000,
+                            1,
+                            "",
+                            "",
+                            BENCH,
+                            AT)));
+            String charge = "C-" + id;
+            store.charges()
+                    .open(
+                            new Charge(
+                                    charge,
+                                    "oven 2",
+                                    permit.name(),
+                                    permit.version(),
+                                    permit.paper().treatments().get(0),
+                                    List.of("middle"),
+                                    0.5,
+                                    BENCH,
+                                    AT),
+                            MadeDay.DATE);
+            store.charges().load(charge, List.of(soil), BENCH, AT);
+            List<Charge.Point> points = new ArrayList<>();
+            for (int minute = 0; minute <= 130; minute += 2) {
+                points.add(new Charge.Point(AT.plusSeconds(60L * minute), "middle", 125));
+            }
+            store.charges().record(charge, "typed", points, BENCH, AT);
+            store.charges()
+                    .close(
+                            charge,
+                            AT.plusSeconds(7800),
+                            Set.of("trays at most 5 cm deep"),
+                            BENCH,
+                            AT.plusSeconds(10_800));
+            store.charges().sign(charge, BENCH, AT);
+            store.charges().sign(charge, IN_CHARGE, AT);
+            store.charges().release(charge, new ChargeState.Residue("a carrier", "a landfill", "T-1", IN_CHARGE, AT));
+        }
     }
 
     private static void programs(Store store) {

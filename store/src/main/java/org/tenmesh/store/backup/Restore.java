@@ -1,5 +1,7 @@
 package org.tenmesh.store.backup;
 
+import static java.util.Objects.requireNonNull;
+
 import java.io.BufferedInputStream;
 import java.io.IOException;
 import java.io.InputStream;
@@ -144,11 +146,12 @@ public final class Restore {
                 if (entry.isDirectory()) {
                     Files.createDirectories(target);
                 } else {
-                    if (target.getParent().equals(into.resolve("secrets"))) {
-                        Secrets.makeFolder(target.getParent());
+                    Path parent = requireNonNull(target.getParent());
+                    if (parent.equals(into.resolve("secrets"))) {
+                        Secrets.makeFolder(parent);
                         Secrets.makeFile(target);
-                    } else if (target.getParent().equals(into.resolve("database"))) {
-                        Secrets.makeFolder(target.getParent());
+                    } else if (parent.equals(into.resolve("database"))) {
+                        Secrets.makeFolder(parent);
                     } else {
                         Files.createDirectories(target.getParent());
                     }

@@ -71,7 +71,10 @@ final class Findings {
             texts(handle, stored).forEach(text -> left.merge(text, 1, Integer::sum));
             found.compared(said.size());
             List<String> gone = said.stream()
-                    .filter(text -> left.computeIfPresent(text, (key, n) -> n - 1) == null || left.get(text) < 0)
+                    .filter(text -> {
+                        Integer rest = left.computeIfPresent(text, (key, n) -> n - 1);
+                        return rest == null || rest < 0;
+                    })
                     .toList();
             found.differ(
                     gone.stream()
