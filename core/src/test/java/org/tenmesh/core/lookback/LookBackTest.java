@@ -16,6 +16,7 @@ import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Holds;
+import org.tenmesh.core.desk.ReadElsewhere;
 import org.tenmesh.core.equipment.Act;
 import org.tenmesh.core.equipment.Equipment;
 import org.tenmesh.core.equipment.Hold;
@@ -28,9 +29,14 @@ import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.made.MadeRun;
 import org.tenmesh.core.made.MadeSoil;
 import org.tenmesh.core.made.MadeSubmission;
+import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Gate;
+import org.tenmesh.core.methods.IgnitionMethod;
+import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.core.methods.Source;
 import org.tenmesh.core.quantity.Amount;
+import org.tenmesh.core.quantity.Rounding;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -42,11 +48,45 @@ class LookBackTest {
     private static final Scope ICP1 = new Scope(Scope.Kind.INSTRUMENT, "ICP1");
     private static final String METHOD = "invented-method";
 
+    private static final Source PRACTICE = new Source("common practice", Source.Standing.COMMON_PRACTICE);
+    private static final MethodBook METHODS = MethodBook.shipping(new IgnitionMethod(
+            new Method.Head(
+                    METHOD,
+                    MadeDay.DATE,
+                    "P",
+                    "",
+                    List.of(),
+                    List.of(new Analyte(
+                            "P",
+                            "loss on ignition",
+                            Unit.PERCENT,
+                            new Rounding(1),
+                            OptionalDouble.of(0.05),
+                            OptionalDouble.empty(),
+                            5,
+                            0.1,
+                            0,
+                            10)),
+                    List.of(),
+                    ""),
+            105,
+            1,
+            360,
+            14,
+            5,
+            2,
+            10,
+            95,
+            10,
+            0.3,
+            new IgnitionMethod.Regression(MadeDay.DATE, 1, 0, PRACTICE)));
+
     private final List<ControlValue> controls = new ArrayList<>();
     private final List<GateOutcome> gates = new ArrayList<>();
     private final List<Run> runs = new ArrayList<>();
     private final List<Result> results = new ArrayList<>();
     private final List<Release> releases = new ArrayList<>();
+    private final List<ReadElsewhere> elsewhere = new ArrayList<>();
     private Register register = Register.NONE;
 
     private static Instant at(String time) {
@@ -118,11 +158,11 @@ class LookBackTest {
                 1,
                 day.day(),
                 new JudgedDay(results, List.of(), gates, controls),
-                MethodBook.shipping(),
+                METHODS,
                 releases,
                 List.of(),
                 LocalDate.of(2026, 11, 25),
-                List.of(),
+                elsewhere,
                 List.of(),
                 new DerivedSoils(),
                 new Holds(register, List.of(), List.of()));
@@ -293,6 +333,45 @@ class LookBackTest {
         assertThat(LookBack.of(ICP1, at("10:00"), false, List.of(now, signedBefore))
                         .reports())
                 .isEmpty();
+    }
+
+    @Test
+    void listsAReportForItsRevisionWhereAnotherDayReadTheSoilAgain() {
+        run("R1", "ICP1", "09:00", "1 2");
+        release("S1", 1, 1, "20");
+        Hold hold = new Hold(
+                1,
+                "instrument ICP1",
+                "the pump leaked",
+                List.of(new Hold.Span("2026-11-26", "R7", 3, 3)),
+                "Q",
+                at("18:00"),
+                Optional.empty());
+        assertThat(ReIssue.of(hold, desk(), METHODS)).isEmpty();
+        Result first = results.get(0);
+        elsewhere.add(new ReadElsewhere(
+                "2026-11-26",
+                List.of(MadeRun.of("2026-11-26 R7", METHOD)
+                        .instrument("ICP1")
+                        .startedAt(OffsetDateTime.parse("2026-11-26T09:00:00Z"))
+                        .run()),
+                List.of(new Result(
+                        first.labNumber(),
+                        METHOD,
+                        MadeDay.DATE,
+                        "P",
+                        "2026-11-26 R7",
+                        3,
+                        "",
+                        first.amount(),
+                        "20",
+                        OptionalDouble.of(1),
+                        Verdict.FIT,
+                        List.of())),
+                List.of()));
+        assertThat(ReIssue.of(hold, desk(), METHODS))
+                .extracting(ReIssue::submission)
+                .containsExactly("S1");
     }
 
     @Test
