@@ -13,6 +13,7 @@ import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Objects;
 import java.util.Set;
 import java.util.SplittableRandom;
 import java.util.function.Supplier;
@@ -70,7 +71,7 @@ final class ShelfSizeDbTest {
 
     private static double millis(Supplier<?> work) {
         long start = System.nanoTime();
-        work.get();
+        Objects.requireNonNull(work.get());
         return Duration.ofNanos(System.nanoTime() - start).toNanos() / 1e6;
     }
 

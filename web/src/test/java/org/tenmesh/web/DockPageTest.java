@@ -1,5 +1,6 @@
 package org.tenmesh.web;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.http.HttpResponse;
@@ -304,7 +305,8 @@ class DockPageTest {
         for (Tray tray : day.trays()) {
             assertThat(tray.wells().stream()
                             .flatMap(place -> place.labNumber().stream())
-                            .map(number -> soils.get(number.text()).regulated())
+                            .map(number ->
+                                    requireNonNull(soils.get(number.text())).regulated())
                             .distinct())
                     .as("tray %s: regulated and ordinary soil apart, controls like the soils beside them", tray.tray())
                     .hasSize(1);
@@ -314,7 +316,7 @@ class DockPageTest {
                         .flatMap(soil -> soil.clientLabel().stream()))
                 .containsExactlyInAnyOrder("Strand", "Dune");
         assertThat(day.controls().keySet().stream()
-                        .map(number -> soils.get(number.text()).regulated()))
+                        .map(number -> requireNonNull(soils.get(number.text())).regulated()))
                 .contains(Optional.of(true), Optional.of(false));
     }
 }

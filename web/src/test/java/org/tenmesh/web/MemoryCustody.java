@@ -1,5 +1,7 @@
 package org.tenmesh.web;
 
+import static java.util.Objects.requireNonNull;
+
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
@@ -262,7 +264,7 @@ final class MemoryCustody implements CustodyStore {
 
     @Override
     public HeatRecord close(String charge, Instant openedAgain, Set<String> confirmed, String person, Instant at) {
-        HeatRecord judged = ChargeBook.judged(charges.get(charge), openedAgain, confirmed);
+        HeatRecord judged = ChargeBook.judged(requireNonNull(charges.get(charge)), openedAgain, confirmed);
         change(
                 charge,
                 one -> new ChargeState(
@@ -280,7 +282,8 @@ final class MemoryCustody implements CustodyStore {
 
     @Override
     public void sign(String charge, String person, Instant at) {
-        if (charges.get(charge).signatures().stream().anyMatch(one -> one.by().equals(person))) {
+        if (requireNonNull(charges.get(charge)).signatures().stream()
+                .anyMatch(one -> one.by().equals(person))) {
             throw new Refused("You signed charge " + charge + " already: a second person has to. Nothing was signed.");
         }
         change(charge, one -> {

@@ -1,5 +1,7 @@
 package org.tenmesh.web;
 
+import static java.util.Objects.requireNonNull;
+
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneId;
@@ -219,7 +221,7 @@ final class MemoryShelf implements ShelfStore {
     @Override
     public synchronized boolean scan(
             String list, String code, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone) {
-        DiscardList its = lists.get(list);
+        DiscardList its = requireNonNull(lists.get(list));
         Optional<String> refusal =
                 its.refusal(code, inBoxesOf(its, zone), days, at.atZone(zone).toLocalDate(), waiting);
         if (refusal.isPresent()) {
@@ -234,7 +236,7 @@ final class MemoryShelf implements ShelfStore {
     @Override
     public synchronized List<DiscardList.Line> sign(
             String list, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone) {
-        DiscardList its = lists.get(list);
+        DiscardList its = requireNonNull(lists.get(list));
         if (!its.signedBy().isEmpty()) {
             throw new Refused("List " + list + " was signed by " + its.signedBy() + ". Nothing was done.");
         }

@@ -49,6 +49,7 @@ final class RedoFromShelfDbTest {
     private static final LocalDate DATE = LocalDate.of(2026, 11, 25);
     private static final Clock CLOCK = Clock.fixed(Instant.parse("2026-11-25T20:00:00Z"), ZoneOffset.UTC);
 
+    @SuppressWarnings("NullAway.Init")
     private Server server;
 
     private Browser as(String name) {

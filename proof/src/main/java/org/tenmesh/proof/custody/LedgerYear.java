@@ -1,5 +1,7 @@
 package org.tenmesh.proof.custody;
 
+import static java.util.Objects.requireNonNull;
+
 import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -269,7 +271,7 @@ public final class LedgerYear {
         List<Expected.Reading> read = new ArrayList<>();
         for (Leaves one : LEAVES) {
             if (chance(0.8)) {
-                read.add(new Expected.Reading(methods.get(one.method()), "RUN-" + day, at(day, 14)));
+                read.add(new Expected.Reading(requireNonNull(methods.get(one.method())), "RUN-" + day, at(day, 14)));
                 leaves(day, parcel, lab, one, read);
             }
         }
@@ -345,7 +347,7 @@ public final class LedgerYear {
 
     private void move(String parcel, String code, String place, Instant at) {
         world.thing(code).place = place;
-        enter(line(Move.What.MOVED, parcel, code, kinds.get(code), "", place, 0, 0, at));
+        enter(line(Move.What.MOVED, parcel, code, requireNonNull(kinds.get(code)), "", place, 0, 0, at));
     }
 
     /** A line that cannot be true: sent twice, taken twice, too much, destroyed without a charge. */
@@ -405,7 +407,8 @@ public final class LedgerYear {
                 .filter(held ->
                         world.has(held.code()) && !misplaced.contains(held.code()) && !hidden.contains(held.code()))
                 .filter(held -> held.place().equals("waste")
-                        || (held.kind() == PortionKind.SOIL && day - soilDay.get(held.code()) > SHELF_DAYS))
+                        || (held.kind() == PortionKind.SOIL
+                                && day - requireNonNull(soilDay.get(held.code())) > SHELF_DAYS))
                 .toList();
         Instant closed = at(day, 17);
         load.forEach(held -> enter(chargeLine(Move.What.LOADED, held, name, closed)));
@@ -549,7 +552,7 @@ public final class LedgerYear {
         }
         tally("portions at another place").compare(misplaced, elsewhere.keySet());
         elsewhere.forEach((code, place) -> {
-            Held held = notSeen.remove(code);
+            Held held = requireNonNull(notSeen.remove(code));
             enter(line(Move.What.MOVED, held.parcel(), code, held.kind(), "", "waste", 0, 0, at(day, 17)));
             world.thing(code).place = "waste";
         });
@@ -572,7 +575,7 @@ public final class LedgerYear {
     private void ages(int day) {
         Set<String> really = new HashSet<>();
         hidden.forEach(lab -> {
-            Expected.Evidence soil = evidence.get(lab);
+            Expected.Evidence soil = requireNonNull(evidence.get(lab));
             if (soil.laidOutAt().plus(Duration.ofDays(STORAGE_DAYS + 1)).isBefore(at(day, 12))) {
                 really.add(soil.parcel());
             }

@@ -1,5 +1,7 @@
 package org.tenmesh.proof.custody;
 
+import static java.util.Objects.requireNonNull;
+
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -32,7 +34,7 @@ final class World {
     }
 
     Thing thing(String code) {
-        return things.get(code);
+        return requireNonNull(things.get(code), code);
     }
 
     boolean has(String code) {

@@ -1,5 +1,7 @@
 package org.tenmesh.proof.kill;
 
+import static java.util.Objects.requireNonNull;
+
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -42,7 +44,8 @@ public final class KillStudy {
     private boolean run(int kills) throws Exception {
         int servers = 0;
         int databases = 0;
-        SendingProcess server = new SendingProcess(folder.getParent(), rate, 0, 1, List.of(folder.toString()));
+        SendingProcess server =
+                new SendingProcess(requireNonNull(folder.getParent()), rate, 0, 1, List.of(folder.toString()));
         while (true) {
             // Of one start the database is killed some times, the server at last.
             boolean alive = true;

@@ -1,5 +1,6 @@
 package org.tenmesh.proof.browser;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
@@ -261,14 +262,14 @@ final class WholeDayBrowserTest {
             if (browser.has("form[action='/sign-out']")) {
                 browser.enterAt("form[action='/sign-out'] button", "Sign in");
             }
-            browser.write("input[name=name]", PEOPLE.get(role));
+            browser.write("input[name=name]", requireNonNull(PEOPLE.get(role)));
             browser.write("input[name=password]", PASSWORD);
             browser.press(Keys.ENTER);
-            browser.waitFor(PEOPLE.get(role));
+            browser.waitFor(requireNonNull(PEOPLE.get(role)));
         }
 
         PlayedPerson person(PersonRole role) throws IOException, InterruptedException {
-            PlayedPerson person = new PlayedPerson(PEOPLE.get(role), address);
+            PlayedPerson person = new PlayedPerson(requireNonNull(PEOPLE.get(role)), address);
             person.signIn(PASSWORD);
             return person;
         }

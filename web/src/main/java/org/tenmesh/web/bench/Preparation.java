@@ -1,5 +1,7 @@
 package org.tenmesh.web.bench;
 
+import static java.util.Objects.requireNonNull;
+
 import java.time.Duration;
 import java.time.Instant;
 import java.util.EnumMap;
@@ -39,7 +41,7 @@ record Preparation(BenchBook book, BenchDay day, Visit visit, Subject subject, B
             case WEIGHED -> numbers(measured, Measure.PLACE, Measure.MASS_G);
             case COARSE -> {
                 numbers(measured, Measure.PLACE, Measure.MASS_G, Measure.COARSE_G);
-                if (measured.get(Measure.COARSE_G) > measured.get(Measure.MASS_G)) {
+                if (requireNonNull(measured.get(Measure.COARSE_G)) > requireNonNull(measured.get(Measure.MASS_G))) {
                     throw new Refused("the coarse fragments weigh more than the whole; nothing was noted");
                 }
             }
@@ -70,9 +72,9 @@ record Preparation(BenchBook book, BenchDay day, Visit visit, Subject subject, B
                 && !form(Measure.TEMPERATURE_C).isEmpty()) {
             numbers(measured, Measure.TEMPERATURE_C);
             double most = policy.number(Setting.DRY_MOST_TEMPERATURE);
-            if (measured.get(Measure.TEMPERATURE_C) > most) {
-                asks.add("It is dried at " + Words.plain(measured.get(Measure.TEMPERATURE_C)) + " °C, above "
-                        + Words.plain(most) + " °C.");
+            double dried = requireNonNull(measured.get(Measure.TEMPERATURE_C));
+            if (dried > most) {
+                asks.add("It is dried at " + Words.plain(dried) + " °C, above " + Words.plain(most) + " °C.");
                 told.add("above " + Words.plain(most) + " °C");
             }
         }

@@ -145,12 +145,13 @@ final class ChargePages {
 
     private Answer record(Visit visit) {
         ZoneId zone = Account.of(context, visit).zone();
-        Visit.Upload file = visit.files().get("record");
-        boolean dropped = file != null && file.bytes().length > 0;
-        String text = dropped ? new String(file.bytes(), StandardCharsets.UTF_8) : visit.form("points");
+        Optional<Visit.Upload> file =
+                Optional.ofNullable(visit.files().get("record")).filter(one -> one.bytes().length > 0);
+        String text =
+                file.map(one -> new String(one.bytes(), StandardCharsets.UTF_8)).orElse(visit.form("points"));
         store().record(
                         visit.form("charge"),
-                        dropped ? file.name() : "typed",
+                        file.map(Visit.Upload::name).orElse("typed"),
                         Typed.points(text, zone),
                         visit.actor(),
                         context.clock().instant());

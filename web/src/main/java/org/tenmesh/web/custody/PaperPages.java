@@ -174,7 +174,7 @@ final class PaperPages {
                             context.clock().instant());
             return Answer.moved("/regulated/areas");
         } catch (Typed.Wrong wrong) {
-            return Answer.refused(400, "Not kept", wrong.getMessage());
+            return Answer.refused(400, "Not kept", String.valueOf(wrong.getMessage()));
         }
     }
 
@@ -188,7 +188,7 @@ final class PaperPages {
                             context.clock().instant());
             return Answer.moved("/regulated/permits");
         } catch (Typed.Wrong wrong) {
-            return Answer.refused(400, "Not kept", wrong.getMessage());
+            return Answer.refused(400, "Not kept", String.valueOf(wrong.getMessage()));
         }
     }
 
@@ -215,7 +215,7 @@ final class PaperPages {
                             visit.actor(),
                             context.clock().instant());
         } catch (Typed.Wrong wrong) {
-            return Answer.refused(400, "Not signed", wrong.getMessage());
+            return Answer.refused(400, "Not signed", String.valueOf(wrong.getMessage()));
         }
         return Answer.moved(kind == Papers.Kind.PERMIT ? "/regulated/permits" : "/regulated/areas");
     }
