@@ -15,6 +15,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.store.journal.JournalEntry;
 
 /** Whoever works downstream of the layout cannot tell a hidden control, not even with SQL. */
 final class SealedDbTest {
@@ -125,9 +126,13 @@ final class SealedDbTest {
 
     @Test
     void theJournalNamesNoControl() {
-        String journal = STORE.journal(10_000).toString();
+        // Entries about other days of the store that all tests share may name the same number, which is a soil there.
+        List<JournalEntry> journal = STORE.journal(10_000).stream()
+                .filter(entry -> entry.subject().contains(DAY))
+                .toList();
+        assertThat(journal).isNotEmpty();
         for (LabNumber control : TAKEN.controls().keySet()) {
-            assertThat(journal).doesNotContain(control.text());
+            assertThat(journal.toString()).doesNotContain(control.text());
         }
     }
 }
