@@ -98,8 +98,11 @@ record Ashgrove(Server server, MemoryStore book, InventedDay invented) implement
                         "test",
                         CLOCK.instant(),
                         LocalDate.of(2026, 11, 25));
-        shelve(book, invented);
-        InventedCustody.fill(book.custody(), invented);
+        // A day on which nothing has happened has nothing on the shelf and nothing regulated.
+        if (!invented.day().trays().isEmpty()) {
+            shelve(book, invented);
+            InventedCustody.fill(book.custody(), invented);
+        }
         return new Ashgrove(
                 Server.start(
                         ServerSettings.local(0),

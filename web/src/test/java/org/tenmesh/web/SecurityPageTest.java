@@ -19,6 +19,7 @@ import org.jsoup.Jsoup;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Isolated;
 import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.made.MadeSoil;
 import org.tenmesh.core.made.MadeSubmission;
@@ -26,6 +27,7 @@ import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Route;
 
 /** What an attacker tries at the pages; the table in docs/validation/security.md says what else is tried and where. */
+@Isolated("many sign in at once, and only so many passwords are computed at a time")
 class SecurityPageTest {
     private static final String FORMULA = "=HYPERLINK(\"http://x\")";
     private static final String FORM = "application/x-www-form-urlencoded";

@@ -15,11 +15,13 @@ import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Isolated;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.Rights;
 
+@Isolated("many sign in at once, and only so many passwords are computed at a time")
 class SignInPageTest {
     private Ashgrove ashgrove;
 
