@@ -296,9 +296,15 @@ final class WholeDayBrowserTest {
         }
 
         /** Makes the next order of the head and gives its name. */
-        String order() {
+        String order() throws InterruptedException {
             until("orders", () -> browser.has("button[aria-label^='Make the next order of PH1']"));
             browser.enterAt("button[aria-label^='Make the next order of PH1']", "Run order");
+            // "Run orders" stands on the page before too, so that the address tells when the next one is there.
+            long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(60);
+            while (!browser.address().contains("/orders/") && System.nanoTime() < end) {
+                Thread.sleep(50);
+            }
+            assertThat(browser.address()).contains("/orders/");
             return browser.address().replaceAll(".*/orders/", "");
         }
 
@@ -319,6 +325,7 @@ final class WholeDayBrowserTest {
             String csv = person(PersonRole.IN_CHARGE)
                     .open("/orders/" + order + "/file")
                     .html();
+            assertThat(csv).startsWith("position,role,identity,channel");
             return csv.lines().skip(1).map(line -> line.split(",", -1)).toList();
         }
 
