@@ -249,6 +249,9 @@
     const typed = [...document.querySelectorAll("main input, main textarea")].some((field) => field.value !== field.defaultValue);
     return typing || typed || (find && find.value !== find.defaultValue);
   };
+  // What has the focus keeps it when the page draws itself again: known by its id, or by all that it is and says.
+  const looks = (one) =>
+    one.id || [one.tagName, one.name, one.value, one.getAttribute("aria-label"), one.getAttribute("href"), one.textContent].join("\n");
   const redraw = async () => {
     const answer = await fetch(location.href, { headers: { "X-Tenmesh-Redraw": "1" } });
     if (!answer.ok || answer.redirected) {
@@ -262,7 +265,8 @@
     for (const details of fresh.querySelectorAll("details[id]")) {
       details.open = open.has(details.id);
     }
-    const focused = document.activeElement && document.activeElement.id;
+    const focused = document.activeElement;
+    const was = stale.contains(focused) ? looks(focused) : "";
     const live = runsUnderWay();
     const place = fresh.querySelector("#under-way");
     if (live && place) {
@@ -273,8 +277,8 @@
     gather();
     root.dataset.version = page.documentElement.dataset.version;
     version = root.dataset.version;
-    if (focused) {
-      const again = document.getElementById(focused);
+    if (was) {
+      const again = [...stale.querySelectorAll("a[href], button, input, summary, [tabindex]")].find((one) => looks(one) === was);
       if (again) {
         again.focus({ preventScroll: true });
       }
