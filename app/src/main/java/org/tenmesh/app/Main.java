@@ -44,25 +44,27 @@ public final class Main {
 
     /** The commands, in the order of the help page. */
     private enum Word {
-        DEMO(DemoCommand::new),
-        SERVE(ServeCommand::new),
-        JUDGE(JudgeCommand::new),
-        EXPLAIN(ExplainCommand::new),
-        READ(ReadCommand::new),
-        METHODS(MethodsCommand::new),
-        ROUNDS(RoundsCommand::new),
-        LIMITS(LimitsCommand::new),
-        LAYOUT(LayoutCommand::new),
-        POLICY(PolicyCommand::new),
-        SIMULATE(SimulateCommand::new),
-        CHECK(CheckCommand::new),
-        VERIFY(VerifyCommand::new),
-        BACKUP(BackupCommand::new),
-        RESTORE(RestoreCommand::new),
-        RECORD(RecordCommand::new),
-        TOKEN(TokenCommand::new);
+        DEMO(() -> new DemoCommand()),
+        SERVE(() -> new ServeCommand()),
+        JUDGE(() -> new JudgeCommand()),
+        EXPLAIN(() -> new ExplainCommand()),
+        READ(() -> new ReadCommand()),
+        METHODS(() -> new MethodsCommand()),
+        ROUNDS(() -> new RoundsCommand()),
+        LIMITS(() -> new LimitsCommand()),
+        LAYOUT(() -> new LayoutCommand()),
+        POLICY(() -> new PolicyCommand()),
+        SIMULATE(() -> new SimulateCommand()),
+        CHECK(() -> new CheckCommand()),
+        VERIFY(() -> new VerifyCommand()),
+        BACKUP(() -> new BackupCommand()),
+        RESTORE(() -> new RestoreCommand()),
+        RECORD(() -> new RecordCommand()),
+        TOKEN(() -> new TokenCommand());
 
-        // A supplier, so that a command's classes are loaded only when it is called.
+        // A lambda and no reference to a constructor, which would load the command's class at once: short commands are
+        // started without
+        // the database and the pages, and a class that cannot be found there must not be asked for.
         private final Supplier<Command> command;
 
         Word(Supplier<Command> command) {
