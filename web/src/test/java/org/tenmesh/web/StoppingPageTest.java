@@ -11,10 +11,12 @@ import java.util.List;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Isolated;
 import org.slf4j.LoggerFactory;
 import org.tenmesh.store.people.PersonRole;
 
-/** A server that is stopped while pages are open: the pages are let go first, and the log stays quiet. */
+/** A server that is stopped while pages are open: the pages are let go first, and the log stays quiet. Hears every line. */
+@Isolated
 class StoppingPageTest {
     @Test
     void letsOpenPagesGoWithoutAWordInTheLog() throws Exception {
