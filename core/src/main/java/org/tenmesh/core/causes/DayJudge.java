@@ -93,7 +93,7 @@ public final class DayJudge {
                 stage.judgement().controlValues(),
                 List.of(),
                 stage.underWay().stream().toList(),
-                LowReadings.of(stage.judgement().reduced()));
+                LowReadings.of(stage.judgement().reduced(), day.laboratory().policy()));
     }
 
     /**
@@ -229,7 +229,8 @@ public final class DayJudge {
             gates.addAll(judged.get(i).judgement().gates());
             controlValues.addAll(judged.get(i).judgement().controlValues());
             if (!repeated.containsKey(judged.get(i).name())) {
-                lowReadings.addAll(LowReadings.of(judged.get(i).judgement().reduced()));
+                lowReadings.addAll(LowReadings.of(
+                        judged.get(i).judgement().reduced(), day.laboratory().policy()));
             }
         }
         Judging once = new Judging(results, found);

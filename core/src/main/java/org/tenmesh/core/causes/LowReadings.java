@@ -7,6 +7,8 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import org.tenmesh.core.charts.LowReading;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.methods.Analyte;
 import org.tenmesh.core.methods.Extraction;
 import org.tenmesh.core.reduction.Determination;
@@ -18,13 +20,10 @@ import org.tenmesh.core.reduction.Run;
 
 /** Blanks and low check solutions of one run, as contents of soil. */
 final class LowReadings {
-    /** Highest content of a low check solution, in reporting limits (choice; 40 CFR 136 appendix B adds 2 to 10 detection limits). */
-    private static final double MOST_LIMITS = 3;
-
     private LowReadings() {}
 
     /** Of every element whose calibration was accepted; none where a method extracts nothing or nothing was read. */
-    static List<LowReading> of(Reduced reduced) {
+    static List<LowReading> of(Reduced reduced, Policy policy) {
         Optional<Extraction> extraction = reduced.method().extract();
         if (extraction.isEmpty()) {
             return List.of();
@@ -46,7 +45,7 @@ final class LowReadings {
                     || !Double.isFinite(d.amount().raw())) {
                 continue;
             }
-            double most = MOST_LIMITS
+            double most = policy.number(Setting.DETECTION_CHECK_MOST_LIMITS)
                     * reduced.method()
                             .analyte(d.analyte())
                             .map(Analyte::reportingLimit)

@@ -197,6 +197,14 @@ public enum Setting {
             1,
             "1: a number of a calibrated extract below the lowest standard waits unless a check solution at or below it passed before the first soil (US EPA SW-846 method 6010D, July 2018, sections 10.7 and 10.8.2); 0, the default: it does not wait, because reporting limits of soil extracts often lie below the lowest standard and every ordinary day would be held",
             0),
+    DETECTION_CHECK_MOST_LIMITS(
+            Group.REQUIRED_CONTROL,
+            Kind.NUMBER,
+            "reporting limits",
+            0,
+            1000,
+            "Highest content of a check solution that counts as a low one when detection limits are calculated; the laboratory may choose otherwise: 40 CFR part 136 appendix B adds 2 to 10 times the detection limit",
+            3),
     FIRST_CHECK_FAILURES(
             Group.REQUIRED_CONTROL,
             Kind.WHOLE,
