@@ -1,6 +1,7 @@
 package org.tenmesh.simulator;
 
 import static java.util.Objects.requireNonNull;
+import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -87,7 +88,11 @@ final class PlainReading {
             } else if (r.role(i) != Role.STANDARD) {
                 double[] a = requireNonNull(acid.get(r.channel(i)));
                 double[] b = requireNonNull(base.get(r.channel(i)));
-                values.put(r.position(i), Map.of("pH", a[1] + (a[0] - mv) * (b[1] - a[1]) / (a[0] - b[0])));
+                double slope = (a[0] - b[0]) / (b[1] - a[1]);
+                assertThat(slope)
+                        .as("slope, mV/pH: Nernst at 20 to 25 C is 58.2 to 59.2")
+                        .isBetween(55.5, 60.5);
+                values.put(r.position(i), Map.of("pH", a[1] + (a[0] - mv) / slope));
             }
         }
         return values;

@@ -141,8 +141,8 @@ class SimulatorTest {
     }
 
     /**
-     * Materials must spread as is true of them; materials.csv says it as well as earlier runs tell. Reduced here by hand, once, by the plainest way: two standards' line
-     * after division by the internal standard, less the mean blank; Nernst with 4.01 and 10.01; difference weighing.
+     * Materials must spread as is true of them; materials.csv says it as well as earlier runs tell. Reduced by the plainest way, apart from
+     * the project's own.
      */
     @Test
     void spreadsControlsAsItsMaterialsSay() {
@@ -150,11 +150,10 @@ class SimulatorTest {
         for (long seed = 1; seed <= 6; seed++) {
             Day day = day(seed, 2000).day();
             for (Run run : day.runs()) {
-                switch (run.method()) {
-                    case "mehlich3-icp" -> plasma(day, run, sums);
-                    case "om-loi-360" -> ignition(day, run, sums);
-                    default -> electrode(day, run, sums);
-                }
+                Map<Integer, Map<String, Double>> plain = PlainReading.of(day, run);
+                controls(day, run)
+                        .forEach((position, identity) -> requireNonNull(plain.get(position))
+                                .forEach((analyte, value) -> note(day, run, identity, analyte, value, sums)));
             }
         }
         assertThat(sums).hasSize(14 * 4);
@@ -184,76 +183,20 @@ class SimulatorTest {
         }
     }
 
+    /** Identities of the control soils of a run by position. */
+    private static Map<Integer, String> controls(Day day, Run run) {
+        Map<Integer, String> controls = new LinkedHashMap<>();
+        Readings r = run.readings();
+        for (int i = 0; i < r.size(); i++) {
+            if (isControl(day, r.role(i), r.identity(i))) {
+                controls.put(r.position(i), r.identity(i));
+            }
+        }
+        return controls;
+    }
+
     private static boolean isControl(Day day, Role role, String identity) {
         return role == Role.CONTROL || role == Role.SAMPLE && day.controls().containsKey(new LabNumber(identity));
-    }
-
-    private static void plasma(Day day, Run run, Map<String, double[]> sums) {
-        Readings r = run.readings();
-        int lines = 13;
-        Map<String, double[]> line = new LinkedHashMap<>();
-        Map<String, double[]> blanks = new LinkedHashMap<>();
-        for (int i = 0; i < r.size(); i++) {
-            if (r.role(i) == Role.BLANK) {
-                double[] sum = blanks.computeIfAbsent(r.quantity(i).split(" ")[0], key -> new double[2]);
-                sum[0]++;
-                sum[1] += r.value(i) / r.value(i - i % lines + lines - 1);
-            }
-        }
-        for (int from = 0; from < r.size(); from += lines) {
-            double yttrium = r.value(from + lines - 1);
-            for (int i = from; i < from + lines - 1; i++) {
-                double ratio = r.value(i) / yttrium;
-                String element = r.quantity(i).split(" ")[0];
-                double[] fit = line.computeIfAbsent(element, key -> new double[2]);
-                if (r.identity(i).equals("WS1")) {
-                    fit[0] = ratio;
-                } else if (r.identity(i).equals("WS4") && r.role(i) == Role.STANDARD) {
-                    double known = day.standards().stream()
-                            .filter(s ->
-                                    s.standard().equals("WS4") && s.analyte().equals(element))
-                            .findFirst()
-                            .orElseThrow()
-                            .value();
-                    fit[1] = (ratio - fit[0]) / known;
-                } else if (isControl(day, r.role(i), r.identity(i))) {
-                    double[] blank = requireNonNull(blanks.get(element));
-                    note(day, run, r.identity(i), element, 10 * (ratio - blank[1] / blank[0]) / fit[1], sums);
-                }
-            }
-        }
-    }
-
-    private static void ignition(Day day, Run run, Map<String, double[]> sums) {
-        Readings r = run.readings();
-        for (int i = 0; i < r.size(); i += 3) {
-            if (isControl(day, r.role(i), r.identity(i))) {
-                double loss = 100 * (r.value(i + 1) - r.value(i + 2)) / (r.value(i + 1) - r.value(i));
-                note(day, run, r.identity(i), "LOI", loss, sums);
-            }
-        }
-    }
-
-    private static void electrode(Day day, Run run, Map<String, double[]> sums) {
-        Readings r = run.readings();
-        Map<String, double[]> acid = new LinkedHashMap<>();
-        Map<String, double[]> base = new LinkedHashMap<>();
-        for (int i = 0; i < r.size(); i += 2) {
-            double mv = r.value(i);
-            if (r.role(i) == Role.STANDARD && r.identity(i).equals("4.01")) {
-                acid.put(r.channel(i), new double[] {mv, 4.005});
-            } else if (r.role(i) == Role.STANDARD && r.identity(i).equals("10.01")) {
-                base.put(r.channel(i), new double[] {mv, 10.01 - 0.01 * (r.value(i + 1) - 25)});
-            } else if (isControl(day, r.role(i), r.identity(i))) {
-                double[] a = requireNonNull(acid.get(r.channel(i)));
-                double[] b = requireNonNull(base.get(r.channel(i)));
-                double slope = (a[0] - b[0]) / (b[1] - a[1]);
-                assertThat(slope)
-                        .as("slope, mV/pH: Nernst at 20 to 25 C is 58.2 to 59.2")
-                        .isBetween(55.5, 60.5);
-                note(day, run, r.identity(i), "pH", a[1] + (a[0] - mv) / slope, sums);
-            }
-        }
     }
 
     static Stream<CauseKind> kindsOfOneRun() {

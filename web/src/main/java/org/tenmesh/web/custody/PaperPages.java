@@ -5,6 +5,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.BiConsumer;
+import java.util.function.Function;
 import org.tenmesh.core.custody.AreaList;
 import org.tenmesh.core.custody.Areas;
 import org.tenmesh.core.custody.Origin;
@@ -24,6 +26,18 @@ final class PaperPages {
     private static final Set<PersonRole> DRAFTS = Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY);
     private static final Set<PersonRole> READS = Set.of(
             PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR, PersonRole.BENCH, PersonRole.CLIENT_SERVICE);
+
+    /** The paper that a form changes, in its first draft listed, and the newest version that was looked at; none and 0 for a new one. */
+    private record Changed<P>(Optional<P> paper, int seen) {
+        static <P> Changed<P> of(List<Draft<P>> drafts, Visit visit) {
+            List<Draft<P>> its = drafts.stream()
+                    .filter(one -> one.name().equals(visit.query("change")))
+                    .toList();
+            return new Changed<>(
+                    its.stream().findFirst().map(Draft::paper),
+                    its.stream().mapToInt(Draft::version).max().orElse(0));
+        }
+    }
 
     private final PageContext context;
 
@@ -48,23 +62,15 @@ final class PaperPages {
     private Answer areas(Visit visit) {
         Account account = Account.of(context, visit);
         List<Draft<AreaList>> drafts = store().areaLists();
-        Optional<AreaList> changed = drafts.stream()
-                .filter(one -> one.name().equals(visit.query("change")))
-                .findFirst()
-                .map(Draft::paper);
-        int seen = drafts.stream()
-                .filter(one -> one.name().equals(visit.query("change")))
-                .mapToInt(Draft::version)
-                .max()
-                .orElse(0);
+        Changed<AreaList> changed = Changed.of(drafts, visit);
         return Answer.shown(
                 "areas",
                 "Lists of areas",
                 Map.of(
                         "drafts", drafts,
                         "inForce", account.areas().lists(),
-                        "form", changed.map(PaperPages::fields).orElse(Map.of()),
-                        "seen", seen,
+                        "form", changed.paper().map(PaperPages::fields).orElse(Map.of()),
+                        "seen", changed.seen(),
                         "today", account.today().toString(),
                         "may", visit.may(DRAFTS),
                         "sees", visit.may(Account.SEES),
@@ -102,15 +108,7 @@ final class PaperPages {
     private Answer permits(Visit visit) {
         Account account = Account.of(context, visit);
         List<Draft<Permit>> drafts = store().permits();
-        Optional<Permit> changed = drafts.stream()
-                .filter(one -> one.name().equals(visit.query("change")))
-                .findFirst()
-                .map(Draft::paper);
-        int seen = drafts.stream()
-                .filter(one -> one.name().equals(visit.query("change")))
-                .mapToInt(Draft::version)
-                .max()
-                .orElse(0);
+        Changed<Permit> changed = Changed.of(drafts, visit);
         return Answer.shown(
                 "permits",
                 "Permits",
@@ -118,8 +116,8 @@ final class PaperPages {
                         "drafts", drafts,
                         "inForce", account.permits().permits(),
                         "warnings", account.permits().warnings(),
-                        "form", changed.map(PaperPages::fields).orElse(Map.of()),
-                        "seen", seen,
+                        "form", changed.paper().map(PaperPages::fields).orElse(Map.of()),
+                        "seen", changed.seen(),
                         "today", account.today().toString(),
                         "may", visit.may(DRAFTS),
                         "sees", visit.may(Account.SEES)));
@@ -165,28 +163,35 @@ final class PaperPages {
     }
 
     private Answer draftAreas(Visit visit) {
-        try {
-            store().draft(
-                            Typed.areaList(visit),
-                            seen(visit),
-                            visit.form("reason"),
-                            visit.actor(),
-                            context.clock().instant());
-            return Answer.moved("/regulated/areas");
-        } catch (Typed.Wrong wrong) {
-            return Answer.refused(400, "Not kept", String.valueOf(wrong.getMessage()));
-        }
+        return draft(
+                visit,
+                Typed::areaList,
+                (list, version) -> store().draft(
+                                list,
+                                version,
+                                visit.form("reason"),
+                                visit.actor(),
+                                context.clock().instant()),
+                "/regulated/areas");
     }
 
     private Answer draftPermit(Visit visit) {
+        return draft(
+                visit,
+                Typed::permit,
+                (permit, version) -> store().draft(
+                                permit,
+                                version,
+                                visit.form("reason"),
+                                visit.actor(),
+                                context.clock().instant()),
+                "/regulated/permits");
+    }
+
+    private static <P> Answer draft(Visit visit, Function<Visit, P> typed, BiConsumer<P, Integer> keep, String back) {
         try {
-            store().draft(
-                            Typed.permit(visit),
-                            seen(visit),
-                            visit.form("reason"),
-                            visit.actor(),
-                            context.clock().instant());
-            return Answer.moved("/regulated/permits");
+            keep.accept(typed.apply(visit), seen(visit));
+            return Answer.moved(back);
         } catch (Typed.Wrong wrong) {
             return Answer.refused(400, "Not kept", String.valueOf(wrong.getMessage()));
         }
