@@ -1,7 +1,8 @@
 #!/bin/sh
 # Measures the judge as a whole process against the same reduction in R, alternating, then the warm kernel.
 #   ./tenmesh benchmark [REPEATS] [SOILS...]
-# Prints medians and ratios; needs /usr/bin/time. R with data.table is optional. Nothing here is a test of its own: a loaded
+# Then, on a day of the first size with a turned tray, against one question of the judge's scripted in R (identity.R), which must name the tray.
+# Prints medians and ratios; needs /usr/bin/time. R with data.table (and MASS for the second script) is optional. Nothing here is a test of its own: a loaded
 # machine gives other figures. The numbers of both are compared, and a difference ends with status 1.
 set -eu
 here=$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd -P)
@@ -60,6 +61,25 @@ for soils; do
   fi
 done
 
+if [ -n "$with_r" ] && Rscript -e 'library(MASS)' >/dev/null 2>&1; then
+  soils=$1
+  day=$work/day-turned
+  "$home/tenmesh" simulate --seed 7 --soils "$soils" --fault tray-turned --out "$day"
+  tray=$(sed -n 's/.*"tray \(T[0-9]*\) was read end for end.*/\1/p' "$day/truth.csv")
+  i=0
+  while [ "$i" -lt "$repeats" ]; do
+    rm -rf "$work/judged"
+    timed "$work/judge-turned" "$home/tenmesh" judge "$day" --out "$work/judged"
+    grep -q "^tray-turned@$tray#" "$work/judged/causes.csv" || { echo "the judge does not name tray $tray" >&2; different=1; }
+    status=0
+    /usr/bin/time -f '%e %M' -o "$work/one" Rscript "$here/identity.R" "$day" "$work/judged" "$tray" >"$work/said" 2>&1 || status=$?
+    [ "$status" -eq 0 ] || { cat "$work/said" >&2; different=1; }
+    tail -n 1 "$work/one" >>"$work/identity"
+    i=$((i + 1))
+  done
+  awk -v n="$soils" -v s="$(median "$work/judge-turned" 1)" -v r="$(median "$work/identity" 1)" -v said="$(tail -n 1 "$work/said")" \
+    'BEGIN {printf "%6d soils  identity.R %6.2f s, its one question (%s)  judge with everything: %.2f s, %.1f times as fast\n", n, r, said, s, r / s}'
+fi
 lib=$home/app/target/tenmesh/lib
 if [ "${TENMESH_KERNEL:-yes}" = yes ]; then
   (cd "$home" && sh ./mvnw -q -B -o -pl proof -am test-compile -Dmaven.test.skip=false -DskipTests) >"$work/build" 2>&1 ||
