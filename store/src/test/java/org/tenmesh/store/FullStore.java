@@ -336,6 +336,7 @@ final class FullStore {
                         Optional.of(MadeDay.DATE),
                         Optional.empty(),
                         "in part")),
+                List.of(new Area("US", List.of("Iowa", "IA"), List.of(), Optional.empty(), Optional.empty(), "")),
                 "a map",
                 MadeDay.DATE.minusDays(30),
                 MadeDay.DATE.plusDays(30));

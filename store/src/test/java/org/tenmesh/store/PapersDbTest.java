@@ -49,6 +49,13 @@ final class PapersDbTest {
                                 Optional.empty(),
                                 "in part"),
                         new Area("CA", List.of(), List.of(), Optional.empty(), Optional.of(TODAY), "")),
+                List.of(new Area(
+                        "US",
+                        List.of("Tennessee"),
+                        List.of(county.equals("Shelby") ? "Hardeman" : "Shelby"),
+                        Optional.empty(),
+                        Optional.empty(),
+                        "")),
                 "a map",
                 TODAY.minusDays(30),
                 TODAY.plusDays(30));

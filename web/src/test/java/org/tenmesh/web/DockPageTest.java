@@ -215,6 +215,7 @@ class DockPageTest {
                         Set.of("IE"),
                         false,
                         List.of(new Area("IE", List.of("Kerry"), List.of(), Optional.empty(), Optional.empty(), "")),
+                        List.of(new Area("IE", List.of("Meath"), List.of(), Optional.empty(), Optional.empty(), "")),
                         "invented map",
                         LocalDate.of(2026, 11, 1),
                         LocalDate.of(2027, 1, 31)),
@@ -297,7 +298,19 @@ class DockPageTest {
                 .containsExactly(2);
         typed("IE", "Long Acre\nHill\nPond");
         boxed(3);
+        act("origin", Map.of("says", "IE", "about", "Ballyinvent", "reason", "client"));
+        assertThat(page().text())
+                .as("a town without its region is a question, and kept apart until it is settled")
+                .contains(
+                        "not settled: keep apart as if regulated",
+                        "No list knows a region of IE called \"Ballyinvent\"",
+                        "Looked up: IE, Ballyinvent in ",
+                        "Invented beetle, version 2, its source of 2026-11-01");
+        assertThat(send("/dock/act", Map.of("what", "booked", "number", "3", "says", "ordinary"))
+                        .statusCode())
+                .isEqualTo(409);
         act("origin", Map.of("says", "IE", "about", "Meath", "reason", "client"));
+        assertThat(page().text()).doesNotContain("not settled: keep apart");
         act("booked", Map.of("number", "3", "says", "ordinary"));
         Day day = laidOut();
         Map<String, Soil> soils = new HashMap<>();

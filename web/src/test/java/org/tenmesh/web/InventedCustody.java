@@ -41,6 +41,8 @@ final class InventedCustody {
                                 Optional.empty(),
                                 Optional.empty(),
                                 "")),
+                        List.of(new Area(
+                                "US", List.of("Iowa", "IA"), List.of(), Optional.empty(), Optional.empty(), "")),
                         "nowhere",
                         DAY.minusDays(10),
                         DAY.plusDays(50)),

@@ -12,6 +12,8 @@ import java.util.Set;
  * @param pest what it is about: an organism, or "foreign soil"
  * @param rule where it stands
  * @param covers countries that the list knows wholly: a place there that is not on it is not regulated by it
+ * @param free places in those countries that the source was asked about and does not name: a region, or a county of a region in which others are
+ *     named. A place that stands neither here nor among the areas is not known, and nobody may take it for one that is not regulated
  * @param everywhereElse whether every country that is not covered is regulated by it, as by a rule on foreign soil
  * @param source where the list was taken from, such as an address or a map
  * @param asOf the day on which the source said so
@@ -26,12 +28,14 @@ public record AreaList(
         Set<String> covers,
         boolean everywhereElse,
         List<Area> areas,
+        List<Area> free,
         String source,
         LocalDate asOf,
         LocalDate reviewBy) {
     public AreaList {
         covers = Set.copyOf(covers);
         areas = List.copyOf(areas);
+        free = List.copyOf(free);
         for (String text : List.of(name, authority, pest, rule, source)) {
             if (text.isBlank()) {
                 throw new IllegalArgumentException(
@@ -42,6 +46,13 @@ public record AreaList(
             if (!Origin.isCountry(country)) {
                 throw new IllegalArgumentException(
                         "a country is a code of two letters of ISO 3166-1, found \"" + country + "\"");
+            }
+        }
+        for (Area place : free) {
+            if (!covers.contains(place.country()) || place.region().isEmpty()) {
+                throw new IllegalArgumentException(
+                        "a place that is not regulated has a region, in a country that the list knows wholly, found "
+                                + place.words());
             }
         }
         if (!reviewBy.isAfter(asOf)) {

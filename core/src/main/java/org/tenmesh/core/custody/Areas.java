@@ -4,6 +4,8 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 
 /** The lists of areas that are in force on a day, and what they say of an origin. Pure. */
@@ -28,7 +30,7 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
 
     /** What the lists say. Only {@link NotListed} lets a soil be ordinary; everything but it and {@link Regulated} is an exception to settle. */
     public sealed interface Answer {
-        /** One sentence for people. */
+        /** For people. */
         String words();
     }
 
@@ -66,7 +68,7 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
         }
     }
 
-    /** A name on the worksheet may be one on a list: somebody has to say which place is meant. */
+    /** A name on the worksheet may be one on a list, or is none that a list knows: somebody has to say which place is meant. */
     public record Ask(List<String> questions) implements Answer {
         public Ask {
             questions = List.copyOf(questions);
@@ -94,11 +96,25 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
         }
     }
 
+    /** What was looked up, and in which lists of which dates: "US, Iowa, Story in Ants, version 1, its source of 2026-10-01". */
+    public String lookedUp(Origin origin) {
+        return origin.words()
+                + (lists.isEmpty()
+                        ? ", in no list: none is in force"
+                        : " in "
+                                + String.join(
+                                        "; ",
+                                        lists.stream()
+                                                .map(one -> one.name() + ", version " + one.version()
+                                                        + ", its source of "
+                                                        + one.paper().asOf())
+                                                .toList()));
+    }
+
     /** What the lists say of an origin on their day. */
     public Answer lookUp(Origin origin) {
         if (lists.isEmpty()) {
-            return new NotCovered(
-                    "No list of areas is in force on " + on + ", so nobody can say whether a soil is regulated.");
+            return new NotCovered("No list of areas is in force, so nobody can say whether a soil is regulated.");
         }
         if (origin.country().isEmpty()) {
             return new Missing("country");
@@ -112,6 +128,8 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
     private final class Search {
         private final String country;
         private final List<String> places;
+        private final Gazetteer gazetteer;
+        private final List<Area> counted = new ArrayList<>();
         private final List<Hit> hits = new ArrayList<>();
         private final Set<String> questions = new LinkedHashSet<>();
         private final Set<String> missing = new LinkedHashSet<>();
@@ -121,6 +139,7 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
         Search(String country, List<String> places) {
             this.country = country;
             this.places = places;
+            this.gazetteer = new Gazetteer(country, lists);
         }
 
         void look(Signed<AreaList> list) {
@@ -138,6 +157,7 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
             }
             for (Area area : paper.areas()) {
                 if (area.country().equals(country) && area.counts(on)) {
+                    counted.add(area);
                     compare(list, area);
                 }
             }
@@ -152,12 +172,21 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
                 missing.add("region");
                 return;
             }
-            int region = Names.index(places, area.region());
+            Gazetteer.Region known = gazetteer.region(area.region().get(0)).orElseThrow();
+            List<String> regionNames = List.copyOf(known.names());
+            List<String> countyNames = known.county(area.county());
+            int region = Names.index(places, regionNames);
             if (region < 0) {
-                ask(list, area, area.region(), places);
-                if (Names.index(places, area.county()) >= 0) {
-                    questions.add(
-                            "Is it " + area.words() + ", on the list " + list.name() + "? The region is not stated.");
+                ask(
+                        list,
+                        area,
+                        area.region(),
+                        places.stream()
+                                .filter(place -> gazetteer.region(place).isEmpty())
+                                .toList());
+                if (Names.index(places, countyNames) >= 0 && !gazetteer.complete(places)) {
+                    questions.add("Is it " + area.words() + ", on the list " + list.name()
+                            + "? That county was written without its region, or with another one.");
                 }
                 return;
             }
@@ -167,11 +196,12 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
             }
             if (places.size() == 1) {
                 missing.add("county");
-            } else if (Names.bothIn(places, area.region(), area.county())) {
+            } else if (Names.bothIn(places, regionNames, countyNames)) {
                 hits.add(new Hit(list, area.words(), area.note()));
             } else {
                 List<String> rest = new ArrayList<>(places);
                 rest.remove(region);
+                rest.removeIf(known::knows);
                 ask(list, area, area.county(), rest);
             }
         }
@@ -200,10 +230,42 @@ public record Areas(LocalDate on, List<Signed<AreaList>> lists) {
                         + stale.get(0).paper().reviewBy()
                         + " and was not, so it no longer says that a soil is not regulated.");
             }
-            return know.isEmpty()
-                    ? new NotCovered(
-                            "No list of areas in force on " + on + " says anything of soil from " + country + ".")
-                    : new NotListed(know);
+            if (know.isEmpty()) {
+                return new NotCovered("No list of areas in force says anything of soil from " + country + ".");
+            }
+            return unknown().<Answer>map(what -> new Ask(List.of(what))).orElseGet(() -> new NotListed(know));
+        }
+
+        /** Which place no list knows, where the answer hangs on it: it may be a listed one under another name. */
+        private Optional<String> unknown() {
+            if (counted.isEmpty() || gazetteer.complete(places)) {
+                return Optional.empty();
+            }
+            Map<Integer, Gazetteer.Region> regions = gazetteer.regions(places);
+            if (regions.isEmpty()) {
+                return Optional.of("No list knows a region of " + country + " called "
+                        + String.join(
+                                " or ",
+                                places.stream().map(one -> "\"" + one + "\"").toList())
+                        + ". Ask where it is; until then keep the soil apart as if it were regulated.");
+            }
+            for (Gazetteer.Region region : regions.values()) {
+                Optional<Area> inPart = counted.stream()
+                        .filter(area -> region.names()
+                                .contains(Names.plain(area.region().get(0))))
+                        .findFirst();
+                if (inPart.isPresent()) {
+                    return Optional.of("Counties of " + inPart.get().region().get(0)
+                            + " are regulated, and no list knows the county among "
+                            + String.join(
+                                    ", ",
+                                    places.stream()
+                                            .map(one -> "\"" + one + "\"")
+                                            .toList())
+                            + ". Ask where it is; until then keep the soil apart as if it were regulated.");
+                }
+            }
+            return Optional.empty();
         }
     }
 }

@@ -140,6 +140,14 @@ public record Booking(
                                 .anyMatch(decision -> decision == Decision.AS_REGULATED));
     }
 
+    /** Whether it is kept apart: it is regulated, or nobody has settled yet whether its origin is. */
+    public boolean apart() {
+        return regulated()
+                || open().stream()
+                        .anyMatch(one ->
+                                one.kind() == ExceptionKind.NO_ORIGIN || one.kind() == ExceptionKind.ORIGIN_UNCLEAR);
+    }
+
     /** The permit under which it is kept, as it was booked in or would be now; empty text where it is not regulated. */
     public String permit() {
         return booked.map(DockAct::about).orElseGet(() -> regulated() ? ruling.permit() : "");
@@ -368,7 +376,8 @@ public record Booking(
             } else if (ruling.answer() == Ruling.Answer.UNCLEAR) {
                 // A decision holds for this origin under these lists and for no other.
                 String key = ExceptionKind.ORIGIN_UNCLEAR.word() + ":"
-                        + Content.digest(origin.toString(), ruling.says()).substring(0, 16);
+                        + Content.digest(origin.toString(), ruling.says(), ruling.lookedUp())
+                                .substring(0, 16);
                 add(found, key, ExceptionKind.ORIGIN_UNCLEAR, 0, WHOLE, ruling.says());
             }
             boolean regulated = ruling.answer() == Ruling.Answer.REGULATED

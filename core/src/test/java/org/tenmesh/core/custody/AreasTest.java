@@ -40,6 +40,9 @@ final class AreasTest {
                                 Optional.of(LocalDate.of(2026, 12, 1)),
                                 Optional.empty(),
                                 "")),
+                List.of(
+                        area("US", List.of("Iowa", "IA"), List.of()),
+                        area("US", List.of("Tennessee", "TN"), List.of("Shelby"))),
                 "a map",
                 LocalDate.of(2026, 10, 1),
                 LocalDate.of(2027, 1, 31));
@@ -54,6 +57,7 @@ final class AreasTest {
                 Set.of("US"),
                 true,
                 List.of(area("US", List.of("Hawaii", "HI"), List.of())),
+                List.of(),
                 "a page",
                 LocalDate.of(2026, 10, 1),
                 LocalDate.of(2027, 1, 31));
@@ -101,8 +105,91 @@ final class AreasTest {
         assertThat(ask("US", "Alabma", "Lee").words())
                 .isEqualTo("Is \"Alabma\" Alabama (US, Alabama), on the list Ants?");
         assertThat(ask("US", "Tennessee", "Hardman").words()).contains("Is \"Hardman\" Hardeman");
-        assertThat(ask("US", "Hardeman County").words()).contains("The region is not stated");
+        assertThat(ask("US", "Hardeman County").words()).contains("without its region");
         assertThat(ask("US", "near Hardeman", "TN")).isInstanceOf(Areas.Ask.class);
+    }
+
+    /** What no list knows may be a listed place under another name: a town without its state, a county nobody noted, a state misspelt beyond likeness. */
+    @Test
+    void aPlaceThatNoListKnowsIsAQuestionAndNeverOrdinary() {
+        for (List<String> places : List.of(
+                List.of("Millers Crossing"), // a town without its state
+                List.of("Tenesy", "Shelby"), // a state misspelt beyond likeness
+                List.of("Tennessee", "an unknown county"),
+                List.of("Tennessee", "Davidson"), // a county that nobody noted
+                List.of("Shelby"), // a county without its state
+                List.of("Iowa", "Tennessee"), // which of the two is it?
+                List.of("Hardeman", "Iowa"))) { // a listed county in another state
+            assertThat(ask("US", places.toArray(String[]::new)))
+                    .as("%s", places)
+                    .isInstanceOf(Areas.Ask.class);
+        }
+        assertThat(ask("US", "Millers Crossing").words())
+                .isEqualTo(
+                        "No list knows a region of US called \"Millers Crossing\". Ask where it is; until then keep the soil"
+                                + " apart as if it were regulated.");
+        assertThat(ask("US", "Tennessee", "Davidson").words()).contains("Counties of Tennessee are regulated");
+        // What is known and in no list is ordinary, whatever smaller place is named.
+        assertThat(ask("US", "Iowa")).isInstanceOf(Areas.NotListed.class);
+        assertThat(ask("US", "Shelby", "TN", "Millers Crossing")).isInstanceOf(Areas.NotListed.class);
+    }
+
+    @Test
+    void aKnownNameIsItselfHoweverLikeAListedOneItIs() {
+        AreaList list = new AreaList(
+                "Alike",
+                "an authority",
+                "an ant",
+                "a rule",
+                Set.of("US"),
+                false,
+                List.of(
+                        area("US", List.of("Arkansas", "AR"), List.of()),
+                        area("US", List.of("Alabama", "AL"), List.of("Lee"))),
+                List.of(area("US", List.of("Kansas", "KS"), List.of()), area("US", List.of("Iowa"), List.of("Lee"))),
+                "a map",
+                LocalDate.of(2026, 10, 1),
+                LocalDate.of(2027, 1, 31));
+        Areas areas = Areas.inForce(List.of(signed(list, 1)), ON);
+        assertThat(areas.lookUp(Origin.written(Optional.of("US"), List.of("Kansas"))))
+                .isInstanceOf(Areas.NotListed.class);
+        assertThat(areas.lookUp(Origin.written(Optional.of("US"), List.of("Lee County, Iowa"))))
+                .as("the county of the same name in a region that has no listed one")
+                .isInstanceOf(Areas.NotListed.class);
+        assertThat(areas.lookUp(Origin.written(Optional.of("US"), List.of("Lee County, Kansas"))))
+                .as("no list knows such a county there")
+                .isInstanceOf(Areas.Ask.class);
+    }
+
+    /** One list knows the abbreviation, the other makes the region regulated by its full name: they mean one place. */
+    @Test
+    void namesOfAPlaceCountInEveryListWhicheverGivesThem() {
+        AreaList full = new AreaList(
+                "Full",
+                "an authority",
+                "a beetle",
+                "a rule",
+                Set.of("US"),
+                false,
+                List.of(area("US", List.of("Iowa"), List.of("Saint Ansgar Heights"))),
+                List.of(area("US", List.of("Iowa"), List.of("Heights", "Saint Ansgar Heights"))),
+                "a map",
+                LocalDate.of(2026, 10, 1),
+                LocalDate.of(2027, 1, 31));
+        Areas areas = Areas.inForce(List.of(signed(ants(), 1), signed(full, 1)), ON);
+        assertThat(areas.lookUp(Origin.written(Optional.of("US"), List.of("IA", "Heights"))))
+                .isInstanceOf(Areas.Regulated.class);
+    }
+
+    @Test
+    void saysWhatWasLookedUpInWhichListOfWhichDate() {
+        Origin origin = Origin.written(Optional.of("US"), List.of("Iowa", "Story"));
+        assertThat(AREAS.lookedUp(origin))
+                .isEqualTo(
+                        "US, Iowa, Story in Ants, version 1, its source of 2026-10-01; Foreign, version 1, its source of"
+                                + " 2026-10-01");
+        assertThat(new Areas(ON, List.of()).lookedUp(origin))
+                .isEqualTo("US, Iowa, Story, in no list: none is in force");
     }
 
     /** As people write it in one field, without a comma between county and region. */
@@ -120,6 +207,7 @@ final class AreasTest {
                                 Set.of("US"),
                                 false,
                                 List.of(area("US", List.of("Alabama", "AL"), List.of("Lee"))),
+                                List.of(area("US", List.of("Alabama", "AL"), List.of("Macon"))),
                                 "a map",
                                 LocalDate.of(2026, 10, 1),
                                 LocalDate.of(2027, 1, 31)),
@@ -143,6 +231,7 @@ final class AreasTest {
                                 Set.of("US"),
                                 false,
                                 List.of(area("US", List.of("Oklahoma", "OK"), List.of("Oklahoma"))),
+                                List.of(),
                                 "a map",
                                 LocalDate.of(2026, 10, 1),
                                 LocalDate.of(2027, 1, 31)),
@@ -182,6 +271,7 @@ final class AreasTest {
                 "r",
                 Set.of("US"),
                 false,
+                List.of(),
                 List.of(),
                 "s",
                 LocalDate.of(2026, 11, 1),

@@ -83,6 +83,7 @@ class BookingPropertyTest {
                                     default -> Ruling.Answer.NOT_LISTED;
                                 },
                         "list 1",
+                        "",
                         permit ? "P" : "",
                         permit ? List.of() : List.of("no permit"),
                         List.of()));

@@ -10,8 +10,8 @@ import org.tenmesh.core.dock.DockAct.What;
 
 class BookingTest {
     private static final Ruling ORDINARY =
-            new Ruling(Ruling.Answer.NOT_LISTED, "not on list Example 1", "", List.of(), List.of());
-    private static final Ruling MISSING = new Ruling(Ruling.Answer.MISSING, "no country", "", List.of(), List.of());
+            new Ruling(Ruling.Answer.NOT_LISTED, "not on list Example 1", "", "", List.of(), List.of());
+    private static final Ruling MISSING = new Ruling(Ruling.Answer.MISSING, "no country", "", "", List.of(), List.of());
     private final List<DockAct> acts = new ArrayList<>();
     private Ruling ruling = ORDINARY;
     private Expected expected = new Expected(
@@ -143,13 +143,13 @@ class BookingTest {
     @Test
     void aRegulatedSubmissionWithoutAPermitIsNotBookedInAndALaterListDoesNotChangeWhatWas() {
         ruling = new Ruling(
-                Ruling.Answer.REGULATED, "list A 3", "", List.of("permit P-1 expired on 2026-10-01"), List.of());
+                Ruling.Answer.REGULATED, "list A 3", "", "", List.of("permit P-1 expired on 2026-10-01"), List.of());
         say(What.BOX, 0, "BX-7", "sound", "");
         scan(1, 2, 3);
         say(What.COUNTED, 3, "", "", "");
         assertThat(refused(What.BOOKED, 3, "", DockAct.REGULATED, "")).contains("no permit that fits");
         ruling = new Ruling(
-                Ruling.Answer.REGULATED, "list A 3", "P-2", List.of(), List.of("permit P-2 expires in 20 days"));
+                Ruling.Answer.REGULATED, "list A 3", "", "P-2", List.of(), List.of("permit P-2 expires in 20 days"));
         assertThat(refused(What.BOOKED, 3, "", DockAct.ORDINARY, "")).contains("changed since");
         say(What.BOOKED, 3, "P-2", DockAct.REGULATED, "list A 3");
         ruling = ORDINARY;
@@ -159,11 +159,26 @@ class BookingTest {
 
     @Test
     void anOriginThatIsUnclearIsDecidedUnderTheListsOfThatMoment() {
-        ruling = new Ruling(Ruling.Answer.UNCLEAR, "\"Kery\" is near Kerry of list A 3", "", List.of(), List.of());
+        ruling = new Ruling(Ruling.Answer.UNCLEAR, "\"Kery\" is near Kerry of list A 3", "", "", List.of(), List.of());
         decide(now().open().get(0).key(), Decision.NOT_REGULATED);
         assertThat(now().open()).isEmpty();
-        ruling = new Ruling(Ruling.Answer.UNCLEAR, "\"Kery\" is near Kerry of list A 4", "", List.of(), List.of());
+        ruling = new Ruling(Ruling.Answer.UNCLEAR, "\"Kery\" is near Kerry of list A 4", "", "", List.of(), List.of());
         assertThat(now().open()).hasSize(1);
+    }
+
+    @Test
+    void whatNobodySettledIsKeptApartUntilSomebodyDecides() {
+        ruling = new Ruling(Ruling.Answer.UNCLEAR, "No list knows it.", "A 3", "", List.of(), List.of());
+        assertThat(now().regulated()).isFalse();
+        assertThat(now().apart()).isTrue();
+        decide(now().open().get(0).key(), Decision.NOT_REGULATED);
+        assertThat(now().apart()).isFalse();
+        ruling = new Ruling(Ruling.Answer.UNCLEAR, "No list knows it.", "A 4", "", List.of(), List.of());
+        assertThat(now().apart())
+                .as("the decision was made on another version of the list")
+                .isTrue();
+        ruling = MISSING;
+        assertThat(now().apart()).isTrue();
     }
 
     @Test

@@ -43,7 +43,8 @@ final class PaperRows {
                 .bind("asOf", list.asOf())
                 .bind("reviewBy", list.reviewBy())
                 .execute();
-        insert(handle, paper, version, list.areas());
+        insert(handle, paper, version, 0, list.areas(), false);
+        insert(handle, paper, version, list.areas().size(), list.free(), true);
     }
 
     static void insert(Handle handle, int paper, int version, Permit permit) {
@@ -81,7 +82,7 @@ final class PaperRows {
                 .bindArray("conditions", String.class, permit.conditions())
                 .bind("contact", permit.contact())
                 .execute();
-        insert(handle, paper, version, permit.origins());
+        insert(handle, paper, version, 0, permit.origins(), false);
         int place = 0;
         for (Treatment one : permit.treatments()) {
             handle.createUpdate("""
@@ -112,12 +113,12 @@ final class PaperRows {
         }
     }
 
-    private static void insert(Handle handle, int paper, int version, List<Area> areas) {
-        int place = 0;
+    private static void insert(Handle handle, int paper, int version, int before, List<Area> areas, boolean free) {
+        int place = before;
         for (Area one : areas) {
             handle.createUpdate("""
-                            insert into custody.area (paper, version, place, country, region, county, from_day, until_day, note)
-                            values (:paper, :version, :place, :country, :region, :county, :from, :until, :note)
+                            insert into custody.area (paper, version, place, country, region, county, from_day, until_day, note, free)
+                            values (:paper, :version, :place, :country, :region, :county, :from, :until, :note, :free)
                             """)
                     .bind("paper", paper)
                     .bind("version", version)
@@ -128,12 +129,14 @@ final class PaperRows {
                     .bind("from", one.from().orElse(null))
                     .bind("until", one.until().orElse(null))
                     .bind("note", one.note())
+                    .bind("free", free)
                     .execute();
         }
     }
 
     static AreaList areaList(Handle handle, int paper, int version, String name) {
-        List<Area> areas = areas(handle, paper, version);
+        List<Area> areas = areas(handle, paper, version, false);
+        List<Area> free = areas(handle, paper, version, true);
         return handle.createQuery("select * from custody.area_list where paper = :paper and version = :version")
                 .bind("paper", paper)
                 .bind("version", version)
@@ -145,6 +148,7 @@ final class PaperRows {
                         Set.copyOf(texts(rs, "covers")),
                         rs.getBoolean("everywhere_else"),
                         areas,
+                        free,
                         rs.getString("source"),
                         rs.getObject("as_of", LocalDate.class),
                         rs.getObject("review_by", LocalDate.class)))
@@ -152,7 +156,7 @@ final class PaperRows {
     }
 
     static Permit permit(Handle handle, int paper, int version, String name) {
-        List<Area> origins = areas(handle, paper, version);
+        List<Area> origins = areas(handle, paper, version, false);
         List<Treatment> treatments = handle.createQuery(
                         "select * from custody.treatment where paper = :paper and version = :version order by place")
                 .bind("paper", paper)
@@ -213,9 +217,10 @@ final class PaperRows {
                 rs.getString("source"));
     }
 
-    private static List<Area> areas(Handle handle, int paper, int version) {
+    private static List<Area> areas(Handle handle, int paper, int version, boolean free) {
         return handle.createQuery(
-                        "select * from custody.area where paper = :paper and version = :version order by place")
+                        "select * from custody.area where paper = :paper and version = :version and free = :free order by place")
+                .bind("free", free)
                 .bind("paper", paper)
                 .bind("version", version)
                 .map((rs, ctx) -> new Area(
@@ -256,7 +261,9 @@ final class PaperRows {
                 .text(list.source())
                 .text(list.asOf().toString())
                 .text(list.reviewBy().toString());
-        return areas(digest, list.areas()).hex();
+        areas(digest, list.areas());
+        // Versions from before free places were kept have the digest that the journal says of them.
+        return (list.free().isEmpty() ? digest : areas(digest, list.free())).hex();
     }
 
     static String sha256(Permit permit) {

@@ -86,7 +86,7 @@ final class PaperPages {
                 Optional.of(visit.query("country")).filter(text -> !text.isEmpty()),
                 List.of(visit.query("region"), visit.query("county")));
         Areas.Answer answer = account.areas().lookUp(origin);
-        return origin.words() + ", on " + account.today() + ". " + answer.words();
+        return "Looked up on " + account.today() + ": " + account.areas().lookedUp(origin) + ". " + answer.words();
     }
 
     private static Map<String, String> fields(AreaList list) {
@@ -100,6 +100,7 @@ final class PaperPages {
                         String.join(", ", list.covers().stream().sorted().toList())),
                 Map.entry("elsewhere", list.everywhereElse() ? "yes" : ""),
                 Map.entry("areas", Typed.text(list.areas())),
+                Map.entry("free", Typed.text(list.free())),
                 Map.entry("source", list.source()),
                 Map.entry("asOf", list.asOf().toString()),
                 Map.entry("reviewBy", list.reviewBy().toString()));

@@ -160,6 +160,7 @@ final class Typed {
                     words(visit.form("covers")),
                     visit.form("elsewhere").equals("yes"),
                     areas(visit.form("areas")),
+                    areas(visit.form("free")),
                     visit.form("source"),
                     date("day of the source", visit.form("asOf")),
                     date("day of the next review", visit.form("reviewBy")));

@@ -282,7 +282,7 @@ public final class DockPages {
         if (at.get().booking().booked().isEmpty()) {
             return one(desk, submission, "Book it in first. Nothing was noted.", "", 409);
         }
-        boolean regulated = at.get().booking().regulated();
+        boolean regulated = at.get().booking().apart();
         Set<Integer> bookedIn = at.get().booking().soils().stream()
                 .map(Booking.BookedSoil::number)
                 .collect(Collectors.toSet());

@@ -21,6 +21,8 @@ import org.tenmesh.web.words.Words;
  *
  * @param word how it stands, in a word or two
  * @param origin as stated last
+ * @param lookedUp what was looked up, in which lists of which dates
+ * @param unsettled whether nobody has settled yet whether the origin is regulated
  * @param ruling what the lists say of it
  * @param permit under which it is kept; empty where it is not regulated, or no permit admits it
  * @param parcel its code in the account of regulated soil; empty where it has none
@@ -36,7 +38,9 @@ public record DockView(
         String promised,
         String word,
         boolean regulated,
+        boolean unsettled,
         String origin,
+        String lookedUp,
         String ruling,
         String permit,
         String parcel,
@@ -82,6 +86,7 @@ public record DockView(
             String origin,
             String word,
             boolean regulated,
+            boolean unsettled,
             int there,
             int expected,
             int open,
@@ -96,6 +101,7 @@ public record DockView(
                 booking.arrival().origin().toString(),
                 word(booking),
                 booking.regulated(),
+                booking.apart() && !booking.regulated(),
                 booking.there().size(),
                 booking.expected().bags().size(),
                 booking.open().size(),
@@ -142,7 +148,9 @@ public record DockView(
                 promised(at),
                 word(booking),
                 booking.regulated(),
+                booking.apart() && !booking.regulated(),
                 booking.arrival().origin().toString(),
+                booking.ruling().lookedUp(),
                 booking.booked()
                         .map(DockAct::reason)
                         .filter(text -> !text.isEmpty())

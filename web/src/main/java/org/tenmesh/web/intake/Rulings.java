@@ -47,6 +47,7 @@ final class Rulings {
             return new Ruling(
                     word(answer),
                     answer.words(),
+                    areas.lookedUp(origin),
                     fit.admits() ? fit.admitting().get(0).name() : "",
                     fit.admits() ? List.of() : List.of(fit.refusal()),
                     fit.warnings());
