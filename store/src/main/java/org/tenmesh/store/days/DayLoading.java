@@ -85,12 +85,10 @@ public final class DayLoading {
      */
     public static Map<String, Run> underWay(Jdbi jdbi, String name, Map<String, Run> before) {
         try {
-            return jdbi.inTransaction(TransactionIsolationLevel.REPEATABLE_READ, handle -> {
+            return jdbi.withHandle(handle -> {
                 Map<String, Run> runs = new LinkedHashMap<>();
-                Optional<Integer> id = Days.id(handle, name);
-                if (id.isPresent()) {
-                    StoredReadings.underWay(handle, id.get(), before).forEach(one -> runs.put(one.digest(), one.run()));
-                }
+                StoredReadings.underWay(handle, "d.name = ?", name, before)
+                        .forEach(one -> runs.put(one.digest(), one.run()));
                 return runs;
             });
         } catch (SQLException e) {
@@ -143,7 +141,7 @@ public final class DayLoading {
         List<Soil> soils = soils(names);
         Map<String, Run> known = before.map(ReadDay::runs).orElse(Map.of());
         List<StoredReadings.Stored> stored = new ArrayList<>(StoredReadings.load(handle, "t.day = " + day, known));
-        stored.addAll(StoredReadings.underWay(handle, day, known));
+        stored.addAll(StoredReadings.underWay(handle, "d.id = ?", day, known));
         List<Run> runs = stored.stream().map(StoredReadings.Stored::run).toList();
         Set<String> methods = new TreeSet<>();
         runs.forEach(run -> methods.add(run.method()));

@@ -6,6 +6,7 @@ import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
@@ -83,7 +84,8 @@ final class ImportedRuns {
                 context.day().runs());
     }
 
-    static boolean isRedo(Handle handle, String register, Run run, List<String> identities, List<Run> others) {
+    static boolean isRedo(
+            Handle handle, String register, Run run, Collection<String> identities, List<Run> others) {
         Set<String> before = new HashSet<>(handle.createQuery("""
                         select distinct i.identity
                         from reading.identity i
@@ -95,7 +97,7 @@ final class ImportedRuns {
                 .bind("register", register)
                 .bind("method", run.method())
                 .bind("startedAt", run.startedAt())
-                .bindArray("identities", String.class, identities)
+                .bindArray("identities", String.class, identities.toArray())
                 .mapTo(String.class)
                 .list());
         others.stream()

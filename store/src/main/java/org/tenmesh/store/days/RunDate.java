@@ -3,6 +3,7 @@ package org.tenmesh.store.days;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneId;
+import java.util.Collection;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -17,7 +18,10 @@ public final class RunDate {
 
     /** A day of nothing but this run, in the laboratory of its register as it was taken in last. */
     static Day alone(Handle handle, String register, Run run) {
-        Laboratory laboratory = DayLoading.newestLaboratory(handle, register).orElseGet(() -> unnamed(register));
+        return alone(DayLoading.newestLaboratory(handle, register).orElseGet(() -> unnamed(register)), run);
+    }
+
+    private static Day alone(Laboratory laboratory, Run run) {
         return new Day(
                 laboratory,
                 List.of(),
@@ -37,16 +41,34 @@ public final class RunDate {
                 none.name(), none.zone(), none.address(), none.invented(), none.policy(), none.advice(), register);
     }
 
+    /** Asks for the zone of the laboratory of a register, as it was taken in last: one row, none before the first. */
+    public static final String ZONE = """
+            select s.zone
+            from intake.source s
+            join intake.day d on d.id = s.day
+            where d.register = ?
+            order by d.on_date desc, s.id desc
+            limit 1
+            """;
+
+    /** The zone of a laboratory that nobody described. */
+    public static final ZoneId UNNAMED_ZONE = ZoneId.of(Laboratory.unnamed().zone());
+
     /**
-     * The id of its day, which is made when it is new.
+     * Its date.
      *
+     * @param zone of the laboratory
      * @param identities what it read of soils
      */
-    public static int dayOf(Handle handle, String register, Run run, List<String> identities, Instant now) {
-        Day day = alone(handle, register, run);
-        ZoneId zone = ZoneId.of(day.laboratory().zone());
-        LocalDate date = new LaboratoryDates(day, zone, Optional.empty(), LocalDate.ofInstant(now, zone))
+    public static LocalDate of(
+            Handle handle, String register, ZoneId zone, Run run, Collection<String> identities, Instant now) {
+        Day day = alone(unnamed(register), run);
+        return new LaboratoryDates(day, zone, Optional.empty(), LocalDate.ofInstant(now, zone))
                 .of(run, identities, () -> ImportedRuns.isRedo(handle, register, run, identities, List.of()));
+    }
+
+    /** The id of the day on a date, which is made when it is new. */
+    public static int dayOn(Handle handle, String register, LocalDate date) {
         return Days.idOn(handle, register, date);
     }
 }

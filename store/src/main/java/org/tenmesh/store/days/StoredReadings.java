@@ -3,7 +3,9 @@ package org.tenmesh.store.days;
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import java.sql.Connection;
+import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.HashMap;
@@ -11,6 +13,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
+import java.util.stream.Collectors;
 import org.jdbi.v3.core.Handle;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.quantity.Unit;
@@ -20,6 +23,7 @@ import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.rows.CopiedRows;
 import org.tenmesh.store.rows.CopyRows;
 import org.tenmesh.store.rows.Ids;
+import org.tenmesh.store.rows.OneTrip;
 
 /** Runs and their readings, in and out by COPY. */
 public final class StoredReadings {
@@ -36,6 +40,11 @@ public final class StoredReadings {
             "channel",
             "quantity",
             "unit");
+
+    private static final String TABLE = "reading.reading (" + String.join(", ", INTO) + ")";
+
+    /** As many readings as cost less with other statements than with a COPY of their own. */
+    private static final int FEW = 100;
 
     private StoredReadings() {}
 
@@ -73,7 +82,7 @@ public final class StoredReadings {
             }
             rows.end();
         }
-        try (CopyRows rows = new CopyRows(connection, "reading.reading (" + String.join(", ", INTO) + ")")) {
+        try (CopyRows rows = new CopyRows(connection, TABLE)) {
             for (int i = 0; i < ids.size(); i++) {
                 copy(rows, ids.get(i), runs.get(i).readings());
             }
@@ -99,29 +108,83 @@ public final class StoredReadings {
     }
 
     /**
-     * Adds readings to a run under way.
+     * Readings that follow on those of a run under way.
      *
-     * @param id of the run
+     * @param run its id
      * @param after how many it has
-     * @param part of the run, with the readings that follow
-     * @param fresh what of it the run had not read before
      */
-    public static void append(Handle handle, int id, int after, Run part, List<String> fresh) throws SQLException {
-        Connection connection = handle.getConnection();
-        if (!fresh.isEmpty()) {
-            try (CopyRows rows = new CopyRows(connection, "reading.identity (run, identity)")) {
-                for (String identity : fresh) {
-                    rows.row(2).integer(id).text(identity);
+    public record Following(int run, int after, Readings readings) {}
+
+    /** Adds readings to runs under way: few of them with what else goes to the database, many at once before it. */
+    public static void append(Handle handle, OneTrip trip, List<Following> all) throws SQLException {
+        long count = all.stream().mapToLong(one -> one.readings().size()).sum();
+        if (count > FEW) {
+            try (CopyRows rows = new CopyRows(handle.getConnection(), TABLE)) {
+                for (Following one : all) {
+                    copy(rows, one.run(), one.after(), one.readings());
                 }
                 rows.end();
             }
+        } else if (count > 0) {
+            add(trip, all);
         }
-        if (part.readings().size() > 0) {
-            try (CopyRows rows = new CopyRows(connection, "reading.reading (" + String.join(", ", INTO) + ")")) {
-                copy(rows, id, after, part.readings());
-                rows.end();
+    }
+
+    private static void add(OneTrip trip, List<Following> all) {
+        List<Integer> run = new ArrayList<>();
+        List<Integer> line = new ArrayList<>();
+        List<Long> at = new ArrayList<>();
+        List<Double> value = new ArrayList<>();
+        List<Double> dilution = new ArrayList<>();
+        List<Integer> position = new ArrayList<>();
+        List<Integer> offset = new ArrayList<>();
+        List<String> role = new ArrayList<>();
+        List<String> identity = new ArrayList<>();
+        List<String> channel = new ArrayList<>();
+        List<String> quantity = new ArrayList<>();
+        List<String> unit = new ArrayList<>();
+        for (Following one : all) {
+            Readings readings = one.readings();
+            for (int i = 0; i < readings.size(); i++) {
+                run.add(one.run());
+                line.add(one.after() + i + 1);
+                at.add(readings.atMillis(i));
+                value.add(readings.value(i));
+                dilution.add(readings.dilution(i));
+                position.add(readings.position(i));
+                offset.add(readings.offsetSeconds(i));
+                role.add(readings.role(i).word());
+                identity.add(readings.identity(i));
+                channel.add(readings.channel(i));
+                quantity.add(readings.quantity(i));
+                unit.add(readings.unit(i).ucum());
             }
         }
+        // Milliseconds as whole seconds and a rest: a number of milliseconds since 1970 times an interval would be rounded.
+        trip.add(
+                "insert into " + TABLE + """
+                         select run, line,
+                               to_timestamp((millis - (millis % 1000 + 1000) % 1000) / 1000)
+                                   + ((millis % 1000 + 1000) % 1000) * interval '1 millisecond',
+                               value, dilution, position, at_offset, role, identity, channel, quantity, unit
+                        from unnest(?::int[], ?::int[], ?::bigint[], ?::float8[], ?::float8[], ?::int[], ?::int[], ?::text[],
+                                    ?::text[], ?::text[], ?::text[], ?::text[])
+                            with ordinality r (run, line, millis, value, dilution, position, at_offset, role, identity,
+                                               channel, quantity, unit, place)
+                        order by place
+                        """,
+                OneTrip.integers(run),
+                OneTrip.integers(line),
+                OneTrip.longs(at),
+                OneTrip.numbers(value),
+                OneTrip.numbers(dilution),
+                OneTrip.integers(position),
+                OneTrip.integers(offset),
+                OneTrip.texts(role),
+                OneTrip.texts(identity),
+                OneTrip.texts(channel),
+                OneTrip.texts(quantity),
+                OneTrip.texts(unit));
     }
 
     public static void copy(CopyRows rows, int run, Readings readings) throws SQLException {
@@ -227,72 +290,135 @@ public final class StoredReadings {
         return heads.stream().findFirst();
     }
 
+    /** A run of which more is to come, and how much of it is stored. */
+    private record UnderWay(int id, int readings, Run head, Readings before) {
+        static String digest(int id, int count) {
+            return "under way " + id + " " + count;
+        }
+
+        String digest() {
+            return digest(id, readings);
+        }
+    }
+
     /**
-     * The runs of a day of which more is to come. The digest of each says which run it is and how much of it was read.
+     * The runs of a day of which more is to come. The digest of each says which run it is and how much of it was read. Two round trips and no
+     * transaction are enough: what is stored of a run is never changed, and what is added meanwhile is left for the next time.
      *
+     * @param which a condition on the day {@code d}, with one parameter
      * @param known runs that were read before, by that digest; what is new of them is read
      */
-    static List<Stored> underWay(Handle handle, int day, Map<String, Run> known) throws SQLException {
-        record Head(int id, int readings, Run head) {
-            String digest(int count) {
-                return "under way " + id + " " + count;
-            }
-        }
-        List<Head> heads = RecordTables.UNDER_WAY.values(
-                handle.getConnection(),
-                "t.id, t.readings,",
-                "where t.day = " + day + " order by t.id",
-                row -> new Head(
-                        row.integer(),
-                        row.integer(),
-                        RecordTables.RUN.read().of(row).underWay(true)));
+    static List<Stored> underWay(Handle handle, String which, Object parameter, Map<String, Run> known)
+            throws SQLException {
+        List<UnderWay> all = new ArrayList<>();
+        OneTrip trip = new OneTrip();
+        trip.ask(
+                row -> {
+                    int id = row.getInt("id");
+                    int readings = row.getInt("readings");
+                    Run head = headUnderWay(row);
+                    all.add(new UnderWay(id, readings, head, before(id, readings, head, known)));
+                },
+                "select t.id, t.readings, " + RecordTables.UNDER_WAY.ofT()
+                        + " from reading.under_way t join intake.day d on d.id = t.day where " + which + " order by t.id",
+                parameter);
+        trip.send(handle);
+        Map<Integer, Readings> fresh = fresh(handle, trip, all);
         List<Stored> runs = new ArrayList<>();
-        for (Head head : heads) {
-            Readings before = known.values().stream()
-                    .filter(run -> run.underWay()
-                            && run.equals(head.head().with(run.readings()))
-                            && run.readings().size() <= head.readings()
-                            && run == known.get(head.digest(run.readings().size())))
-                    .map(Run::readings)
-                    .findFirst()
-                    .orElseGet(() -> head.head().readings());
-            Readings all = before.size() == head.readings()
-                    ? before
-                    : before.and(readings(handle, List.of(head.id()), before.size())
-                            .getOrDefault(head.id(), head.head().readings()));
-            if (all.size() != head.readings()) {
-                throw new IllegalStateException("run " + head.head().run() + " was stored with " + head.readings()
-                        + " readings, the database holds " + all.size() + ": restore it from a backup");
+        for (UnderWay one : all) {
+            Readings its = one.before().and(fresh.getOrDefault(one.id(), one.head().readings()));
+            if (its.size() != one.readings()) {
+                throw new IllegalStateException("run " + one.head().run() + " was stored with " + one.readings()
+                        + " readings, the database holds " + its.size() + ": restore it from a backup");
             }
-            Run same = known.get(head.digest(head.readings()));
+            Run same = known.get(one.digest());
             runs.add(new Stored(
-                    head.digest(head.readings()),
-                    same != null && before.size() == head.readings()
+                    one.digest(),
+                    same != null && one.before().size() == one.readings()
                             ? same
-                            : head.head().with(all)));
+                            : one.head().with(its)));
         }
         return runs;
     }
 
-    /** Readings by run; the ids ascending. */
-    public static Map<Integer, Readings> readings(Handle handle, List<Integer> runs) throws SQLException {
-        return readings(handle, runs, 0);
+    /** The head of a run under way, from a row of its table. */
+    public static Run headUnderWay(ResultSet row) throws SQLException {
+        return new Run(
+                row.getString("run"),
+                row.getString("method"),
+                row.getString("instrument"),
+                Optional.ofNullable(row.getString("operator")),
+                Days.at(row.getObject("started_at", OffsetDateTime.class).toInstant(), row.getInt("started_offset")),
+                Readings.builder().build(),
+                true);
     }
 
-    /** @param after how many readings of each are left out */
-    private static Map<Integer, Readings> readings(Handle handle, List<Integer> runs, int after) throws SQLException {
+    private static Readings before(int id, int readings, Run head, Map<String, Run> known) {
+        return known.values().stream()
+                .filter(run -> run.underWay()
+                        && run.equals(head.with(run.readings()))
+                        && run.readings().size() <= readings
+                        && run == known.get(UnderWay.digest(id, run.readings().size())))
+                .map(Run::readings)
+                .findFirst()
+                .orElseGet(head::readings);
+    }
+
+    private static Map<Integer, Readings> fresh(Handle handle, OneTrip trip, List<UnderWay> all) throws SQLException {
+        List<UnderWay> more = all.stream()
+                .filter(one -> one.before().size() < one.readings())
+                .toList();
+        if (more.isEmpty()) {
+            return Map.of();
+        }
+        Map<Integer, Readings.Builder> builders = new HashMap<>();
+        more.forEach(one -> builders.put(one.id(), Readings.builder()));
+        // Until the table is analysed for the first time the planner does not know that the index pays.
+        trip.add("select set_config('enable_seqscan', 'off', true)");
+        trip.ask(
+                row -> {
+                    Readings.Builder run = builders.get(row.getInt("run"));
+                    if (run != null) {
+                        run.add(
+                                row.getInt("position"),
+                                Role.of(row.getString("role")).orElseThrow(),
+                                row.getString("identity"),
+                                row.getString("channel"),
+                                row.getString("quantity"),
+                                row.getDouble("value"),
+                                Days.unit(row.getString("unit")),
+                                row.getObject("at", OffsetDateTime.class)
+                                        .toInstant()
+                                        .toEpochMilli(),
+                                row.getInt("at_offset"),
+                                row.getDouble("dilution"));
+                    }
+                },
+                "select " + String.join(", ", INTO) + " from reading.reading where "
+                        + more.stream()
+                                .map(one -> "run = " + one.id() + " and line > "
+                                        + one.before().size() + " and line <= " + one.readings())
+                                .collect(Collectors.joining(" or "))
+                        + " order by run, line");
+        trip.send(handle);
+        Map<Integer, Readings> fresh = new HashMap<>();
+        builders.forEach((id, builder) -> fresh.put(id, builder.build()));
+        return fresh;
+    }
+
+    /** Readings by run; the ids ascending. */
+    public static Map<Integer, Readings> readings(Handle handle, List<Integer> runs) throws SQLException {
         if (runs.isEmpty()) {
             return Map.of();
         }
         // Until the table is analysed for the first time the planner does not know that the index pays.
         handle.execute("set local enable_seqscan = off");
         Map<Integer, InOrder> inOrder = new HashMap<>();
-        runs.forEach(run -> inOrder.put(run, new InOrder(after)));
+        runs.forEach(run -> inOrder.put(run, new InOrder()));
         try (CopiedRows rows = new CopiedRows(
                 handle.getConnection(),
                 "select run, line, position, role, identity, channel, quantity, value, unit, at, at_offset, dilution"
-                        + " from reading.reading where " + (after == 0 ? "" : "line > " + after + " and ") + "("
-                        + ranges(runs) + ")")) {
+                        + " from reading.reading where " + ranges(runs))) {
             CopiedRows.Names names = new CopiedRows.Names();
             while (rows.next()) {
                 InOrder run = inOrder.get(rows.integer());
@@ -326,11 +452,7 @@ public final class StoredReadings {
     private static final class InOrder {
         private final Readings.Builder readings = Readings.builder();
         private final Map<Integer, ByteBuffer> early = new HashMap<>();
-        private int next;
-
-        InOrder(int after) {
-            next = after + 1;
-        }
+        private int next = 1;
 
         void take(CopiedRows rows, CopiedRows.Names names) {
             int line = rows.integer();

@@ -3,6 +3,7 @@ package org.tenmesh.store.journal;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
+import java.sql.SQLException;
 import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
@@ -20,9 +21,11 @@ import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.mapper.RowMapper;
 import org.jdbi.v3.core.statement.Query;
+import org.jdbi.v3.core.statement.UnableToExecuteStatementException;
 import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.store.rows.Json;
+import org.tenmesh.store.rows.OneTrip;
 
 /** The append-only record: each entry's hash is taken over the hash before it. */
 public final class Journal {
@@ -127,25 +130,30 @@ public final class Journal {
         String sha256 = chain(head.sha256(), open.canonical());
         JournalEntry entry =
                 new JournalEntry(open.seq(), open.at(), actor, what, subject, detail, open.previousSha256(), sha256);
-        handle.createUpdate("""
-                        insert into journal.entry (seq, at, actor, what, subject, detail, previous_sha256, sha256)
-                        values (:seq, :at, :actor, :what, :subject, :detail, :previous, :sha256)
-                        """)
-                .bind("seq", entry.seq())
-                .bind("at", entry.at().atOffset(ZoneOffset.UTC))
-                .bind("actor", actor)
-                .bind("what", what)
-                .bind("subject", subject)
-                .bind("detail", detail)
-                .bind("previous", entry.previousSha256())
-                .bind("sha256", sha256)
-                .execute();
-        handle.createUpdate("update journal.head set seq = :seq, sha256 = :sha256, written_at = clock_timestamp()")
-                .bind("seq", entry.seq())
-                .bind("sha256", sha256)
-                .execute();
+        OneTrip trip = new OneTrip();
+        trip.add(
+                """
+                insert into journal.entry (seq, at, actor, what, subject, detail, previous_sha256, sha256)
+                values (?, ?, ?, ?, ?, ?, ?, ?)
+                """,
+                entry.seq(),
+                entry.at().atOffset(ZoneOffset.UTC),
+                actor,
+                what,
+                subject,
+                detail,
+                entry.previousSha256(),
+                sha256);
+        trip.add(
+                "update journal.head set seq = ?, sha256 = ?, written_at = clock_timestamp()", entry.seq(), sha256);
         // Whoever listens is told when the transaction has ended well; who was not told finds the entry by its number.
-        handle.execute("select pg_notify('" + CHANNEL + "', ?)", what + " " + entry.seq());
+        trip.add("select pg_notify('" + CHANNEL + "', ?)", what + " " + entry.seq());
+        try {
+            trip.send(handle);
+        } catch (SQLException failed) {
+            throw new UnableToExecuteStatementException(
+                    "the journal could not be written: " + failed.getMessage(), failed, null);
+        }
         return entry;
     }
 

@@ -104,7 +104,7 @@ public final class ArrivalRecord {
                     .map((rs, context) -> new Head(
                             rs.getInt("id"),
                             rs.getInt("readings"),
-                            RunsUnderWay.head(rs).underWay(true)))
+                            StoredReadings.headUnderWay(rs).underWay(true)))
                     .findOne();
             return head.isEmpty()
                     ? Optional.empty()

@@ -9,6 +9,7 @@ import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
@@ -20,8 +21,10 @@ import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.judgement.Laboratory;
 import org.tenmesh.store.days.DayTaking;
 import org.tenmesh.store.days.Receipt;
+import org.tenmesh.store.days.StoredReadings;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.rows.Json;
+import org.tenmesh.store.rows.OneTrip;
 import org.tenmesh.store.rows.Refused;
 
 /**
@@ -39,6 +42,10 @@ public final class Arrivals {
     private final DayTaking days;
     private final Clock clock;
     private final String register;
+    private final Together<Asked, Taken> together;
+
+    /** One arrival that is to be taken, and for whom. */
+    private record Asked(Arrival arrival, String actor) {}
 
     public Arrivals(Jdbi app, Journal journal, DayTaking days, Clock clock) {
         this(app, journal, days, clock, Laboratory.OWN_REGISTER);
@@ -50,6 +57,7 @@ public final class Arrivals {
         this.days = days;
         this.clock = clock;
         this.register = register;
+        this.together = new Together<>(Asked::actor, this::takenTogether);
     }
 
     /** The same for runs of another register of lab numbers than the laboratory's own. */
@@ -58,7 +66,8 @@ public final class Arrivals {
     }
 
     /**
-     * Takes one arrival: its bytes, its readings and the journal entry that vouches for them, in one transaction.
+     * Takes one arrival: its bytes, its readings and the journal entry that vouches for them, in one transaction. What other threads ask to be
+     * taken while a transaction is under way goes with the next one; each caller is answered when its own is durable.
      *
      * <p>A run is under way from its first part on. The readings of each part follow on those before; with the last part the run ends, and is
      * stored as {@link org.tenmesh.store.Store#take} stores it. An arrival with a source and key that were taken before, and the same bytes, is
@@ -70,7 +79,9 @@ public final class Arrivals {
      *     run has ended; then nothing is stored
      */
     public Taken take(Arrival arrival, String actor) {
-        return take(List.of(arrival), actor).get(0);
+        check(arrival);
+        check(actor);
+        return together.ask(new Asked(arrival, actor));
     }
 
     /**
@@ -79,13 +90,24 @@ public final class Arrivals {
      * @throws Refused with the first that is refused; then none of them is stored
      */
     public List<Taken> take(List<Arrival> arrivals, String actor) {
-        for (Arrival arrival : arrivals) {
-            check(arrival);
-        }
+        arrivals.forEach(Arrivals::check);
+        check(actor);
+        return again("the arrival could not be stored", handle -> taken(handle, arrivals, actor));
+    }
+
+    private List<Taken> takenTogether(List<Asked> all) {
+        return again(
+                "the arrival could not be stored",
+                handle -> taken(
+                        handle,
+                        all.stream().map(Asked::arrival).toList(),
+                        all.get(0).actor()));
+    }
+
+    private static void check(String actor) {
         if (actor.isBlank()) {
             throw new Refused("an arrival needs the name of whom it is taken for; nothing was stored");
         }
-        return again("the arrival could not be stored", handle -> taken(handle, arrivals, actor));
     }
 
     private static void check(Arrival arrival) {
@@ -113,21 +135,35 @@ public final class Arrivals {
         List<Taken> all = new ArrayList<>();
         List<Object> vouched = new ArrayList<>();
         RunsUnderWay runs = new RunsUnderWay(handle, register, at);
-        runs.hold(arrivals.stream()
-                .flatMap(arrival -> arrival.parts().stream())
-                .map(RunPart::run)
-                .toList());
-        for (Arrival arrival : arrivals) {
-            String sha256 = sha256(arrival.bytes());
-            Optional<Long> id = insert(handle, arrival, sha256, at, actor);
-            if (id.isEmpty()) {
+        List<String> digests =
+                arrivals.stream().map(arrival -> sha256(arrival.bytes())).toList();
+        Map<Integer, Long> ids = new HashMap<>();
+        OneTrip trip = new OneTrip();
+        runs.hold(
+                trip,
+                arrivals.stream()
+                        .flatMap(arrival -> arrival.parts().stream())
+                        .map(RunPart::run)
+                        .toList());
+        for (int i = 0; i < arrivals.size(); i++) {
+            int place = i;
+            insert(trip, row -> ids.put(place, row.getLong(1)), arrivals.get(i), digests.get(i), at, actor);
+        }
+        trip.send(handle);
+        for (int i = 0; i < arrivals.size(); i++) {
+            Arrival arrival = arrivals.get(i);
+            String sha256 = digests.get(i);
+            Long id = ids.get(i);
+            if (id == null) {
+                // It may have come before among these.
+                runs.write();
                 all.add(before(handle, arrival, sha256));
                 continue;
             }
             List<Taken.Lines> lines = new ArrayList<>();
             List<Object> parts = new ArrayList<>();
             for (RunPart part : arrival.parts()) {
-                RunsUnderWay.Added added = runs.add(id.get(), lines.size(), part);
+                RunsUnderWay.Added added = runs.add(id, lines.size(), part);
                 lines.add(new Taken.Lines(part.run().run(), added.day(), added.first(), added.last(), part.last()));
                 parts.add(List.of(
                         part.run().run(),
@@ -152,6 +188,7 @@ public final class Arrivals {
         if (vouched.isEmpty()) {
             return all;
         }
+        runs.write();
         for (RunsUnderWay.Whole ended : runs.ended()) {
             end(handle, ended, actor);
         }
@@ -175,26 +212,28 @@ public final class Arrivals {
         return days.end(handle, whole.id(), whole.run(), register, actor);
     }
 
-    private Optional<Long> insert(Handle handle, Arrival arrival, String sha256, Instant at, String actor) {
-        return handle.createQuery("""
-                        insert into capture.arrival
-                            (register, source, key, name, received_at, taken_at, sha256, bytes, set_aside, actor)
-                        values (:register, :source, :key, :name, :received, :at, :sha256, :bytes, :aside, :actor)
-                        on conflict (source, key) do nothing
-                        returning id
-                        """)
-                .bind("register", register)
-                .bind("source", arrival.source())
-                .bind("key", arrival.key())
-                .bind("name", arrival.name())
-                .bind("received", received(arrival).atOffset(ZoneOffset.UTC))
-                .bind("at", at.atOffset(ZoneOffset.UTC))
-                .bind("sha256", sha256)
-                .bind("bytes", arrival.bytes())
-                .bind("aside", arrival.setAside().orElse(null))
-                .bind("actor", actor)
-                .mapTo(Long.class)
-                .findOne();
+    /** @param reader is given the id; no row where the source and key came before */
+    private void insert(
+            OneTrip trip, OneTrip.Reader reader, Arrival arrival, String sha256, Instant at, String actor) {
+        trip.ask(
+                reader,
+                """
+                insert into capture.arrival
+                    (register, source, key, name, received_at, taken_at, sha256, bytes, set_aside, actor)
+                values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+                on conflict (source, key) do nothing
+                returning id
+                """,
+                register,
+                arrival.source(),
+                arrival.key(),
+                arrival.name(),
+                received(arrival).atOffset(ZoneOffset.UTC),
+                at.atOffset(ZoneOffset.UTC),
+                sha256,
+                arrival.bytes(),
+                arrival.setAside().orElse(null),
+                actor);
     }
 
     /** As precisely as the database keeps it. */
@@ -276,7 +315,7 @@ public final class Arrivals {
                         """)
                 .map((rs, context) -> new RunUnderWay(
                         rs.getString("day"),
-                        RunsUnderWay.head(rs),
+                        StoredReadings.headUnderWay(rs),
                         rs.getInt("readings"),
                         rs.getObject("first_at", OffsetDateTime.class).toInstant(),
                         rs.getObject("last_at", OffsetDateTime.class).toInstant()))

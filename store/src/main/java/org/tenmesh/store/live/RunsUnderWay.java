@@ -1,14 +1,14 @@
 package org.tenmesh.store.live;
 
-import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
-import java.time.OffsetDateTime;
+import java.time.LocalDate;
+import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.LinkedHashSet;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -21,6 +21,7 @@ import org.tenmesh.store.days.RunDate;
 import org.tenmesh.store.days.RunDigest;
 import org.tenmesh.store.days.StoredReadings;
 import org.tenmesh.store.rows.Ids;
+import org.tenmesh.store.rows.OneTrip;
 import org.tenmesh.store.rows.Refused;
 
 /** The runs under way that one transaction adds to; each is held until the transaction ends. */
@@ -29,6 +30,9 @@ final class RunsUnderWay {
     private final String register;
     private final Instant at;
     private final Map<String, Held> held = new HashMap<>();
+    private final List<StoredReadings.Following> following = new ArrayList<>();
+    private final List<Part> parts = new ArrayList<>();
+    private ZoneId zone = RunDate.UNNAMED_ZONE;
 
     RunsUnderWay(Handle handle, String register, Instant at) {
         this.handle = handle;
@@ -40,9 +44,13 @@ final class RunsUnderWay {
     private static final class Held {
         private final int id;
         private final Run head;
+        private final Set<String> identities = new HashSet<>();
         private int day;
+        private String dayName = "";
+        private LocalDate date = LocalDate.MIN;
         private int readings;
         private boolean ends;
+        private boolean changed;
 
         Held(int id, Run head, int day, int readings) {
             this.id = id;
@@ -50,7 +58,16 @@ final class RunsUnderWay {
             this.day = day;
             this.readings = readings;
         }
+
+        void isOn(String name, LocalDate on) {
+            dayName = name;
+            date = on;
+        }
     }
+
+    /** What is not yet sent to the database of what one arrival brought of a run. */
+    private record Part(
+            long arrival, int ord, Held run, int day, int first, int last, boolean ends, String sha256, List<String> fresh) {}
 
     /**
      * Lines that were added to a run.
@@ -64,40 +81,60 @@ final class RunsUnderWay {
     /** A run with everything that was read of it. */
     record Whole(int id, Run run) {}
 
-    static Run head(ResultSet row) throws SQLException {
-        return new Run(
-                row.getString("run"),
-                row.getString("method"),
-                row.getString("instrument"),
-                Optional.ofNullable(row.getString("operator")),
-                Days.at(row.getObject("started_at", OffsetDateTime.class).toInstant(), row.getInt("started_offset")),
-                Readings.builder().build(),
-                true);
+    /**
+     * Locks the runs that are under way, always in one order, so that two transactions do not wait for each other.
+     *
+     * @param trip with which that is asked
+     */
+    void hold(OneTrip trip, List<Run> runs) {
+        trip.ask(row -> zone = ZoneId.of(row.getString(1)), RunDate.ZONE, register);
+        lock(trip, runs.stream().map(Run::run).distinct().toList());
     }
 
-    /** Locks the runs that are under way, always in one order, so that two transactions do not wait for each other. */
-    void hold(List<Run> runs) {
-        lock(runs.stream().map(Run::run).distinct().toList());
-    }
-
-    private void lock(List<String> runs) {
+    private void lock(OneTrip trip, List<String> runs) {
         if (runs.isEmpty()) {
             return;
         }
-        handle.createQuery("""
-                        select id, day, readings, run, method, instrument, operator, started_at, started_offset
-                        from reading.under_way
-                        where register = :register and run = any(:runs)
-                        order by run
-                        for update
-                        """)
-                .bind("register", register)
-                .bindArray("runs", String.class, runs)
-                .map((row, context) -> new Held(row.getInt("id"), head(row), row.getInt("day"), row.getInt("readings")))
-                .forEach(one -> held.put(one.head.run(), one));
+        trip.ask(
+                row -> held.put(
+                        row.getString("run"),
+                        new Held(row.getInt("id"), StoredReadings.headUnderWay(row), row.getInt("day"), row.getInt("readings"))),
+                """
+                select id, day, readings, run, method, instrument, operator, started_at, started_offset
+                from reading.under_way
+                where register = ? and run = any(?)
+                order by run
+                for update
+                """,
+                register,
+                OneTrip.texts(runs));
+        // A statement of its own: it sees what whoever held the lock before has written.
+        trip.ask(
+                row -> {
+                    Held its = held.get(row.getString("run"));
+                    if (its != null) {
+                        its.isOn(row.getString("name"), row.getObject("on_date", LocalDate.class));
+                        its.identities.addAll(List.of((String[]) row.getArray("identities").getArray()));
+                    }
+                },
+                """
+                select u.run, d.name, d.on_date,
+                       array(select i.identity from reading.identity i where i.run = u.id) as identities
+                from reading.under_way u
+                join intake.day d on d.id = u.day
+                where u.register = ? and u.run = any(?)
+                """,
+                register,
+                OneTrip.texts(runs));
     }
 
-    /** Adds what is new of a run, which is under way from its first part on. */
+    private void lock(String run) throws SQLException {
+        OneTrip trip = new OneTrip();
+        lock(trip, List.of(run));
+        trip.send(handle);
+    }
+
+    /** Adds what is new of a run, which is under way from its first part on; {@link #write} sends it to the database. */
     Added add(long arrival, int ord, RunPart part) throws SQLException {
         Run run = part.run();
         Held its = held.get(run.run());
@@ -112,46 +149,83 @@ final class RunsUnderWay {
                     + told(run) + "; nothing was stored: a run keeps its head, another run needs another name");
         }
         int first = its.readings + 1;
-        List<String> fresh = identities(its.id, run);
-        StoredReadings.append(handle, its.id, its.readings, run, fresh);
+        // What soils a run has read decides on its day, and finds the run by them.
+        List<String> fresh = StoredReadings.identities(run).stream()
+                .filter(its.identities::add)
+                .toList();
+        following.add(new StoredReadings.Following(its.id, its.readings, run.readings()));
         its.readings += run.readings().size();
         its.ends = part.last();
+        its.changed = true;
         if (!fresh.isEmpty()) {
-            its.day = RunDate.dayOf(handle, register, its.head, read(its.id), at);
+            turnTo(its, RunDate.of(handle, register, zone, its.head, its.identities, at));
         }
-        handle.createUpdate(
-                        "update reading.under_way set day = :day, readings = :readings, last_at = :at where id = :id")
-                .bind("day", its.day)
-                .bind("readings", its.readings)
-                .bind("at", at.atOffset(ZoneOffset.UTC))
-                .bind("id", its.id)
-                .execute();
         String sha256 = RunDigest.of(its.head.with(run.readings()));
-        handle.createUpdate("""
-                        insert into capture.part (arrival, ord, run, name, day, first_line, last_line, ends, sha256)
-                        values (:arrival, :ord, :run, :name, :day, :first, :last, :ends, :sha256)
-                        """)
-                .bind("arrival", arrival)
-                .bind("ord", ord)
-                .bind("run", its.id)
-                .bind("name", run.run())
-                .bind("day", its.day)
-                .bind("first", first)
-                .bind("last", its.readings)
-                .bind("ends", part.last())
-                .bind("sha256", sha256)
-                .execute();
-        String day = handle.createQuery("select name from intake.day where id = :day")
-                .bind("day", its.day)
-                .mapTo(String.class)
-                .one();
-        return new Added(its.id, day, first, its.readings, sha256);
+        parts.add(new Part(arrival, ord, its, its.day, first, its.readings, part.last(), sha256, fresh));
+        return new Added(its.id, its.dayName, first, its.readings, sha256);
     }
 
-    private Held begin(Run run) {
+    private void turnTo(Held run, LocalDate date) {
+        if (!run.date.equals(date)) {
+            run.day = RunDate.dayOn(handle, register, date);
+            run.isOn(Days.name(register, date), date);
+        }
+    }
+
+    /** Sends everything that was added. */
+    void write() throws SQLException {
+        OneTrip trip = new OneTrip();
+        StoredReadings.append(handle, trip, following);
+        List<Integer> fresh = new ArrayList<>();
+        parts.forEach(part -> part.fresh().forEach(identity -> fresh.add(part.run().id)));
+        if (!fresh.isEmpty()) {
+            trip.add(
+                    "insert into reading.identity (run, identity) select * from unnest(?::int[], ?::text[])",
+                    OneTrip.integers(fresh),
+                    OneTrip.texts(parts.stream()
+                            .flatMap(part -> part.fresh().stream())
+                            .toList()));
+        }
+        List<Held> changed = held.values().stream().filter(run -> run.changed).toList();
+        if (!changed.isEmpty()) {
+            trip.add(
+                    """
+                    update reading.under_way u set day = n.day, readings = n.readings, last_at = ?
+                    from unnest(?::int[], ?::int[], ?::int[]) n (id, day, readings)
+                    where u.id = n.id
+                    """,
+                    at.atOffset(ZoneOffset.UTC),
+                    OneTrip.integers(changed.stream().map(run -> run.id).toList()),
+                    OneTrip.integers(changed.stream().map(run -> run.day).toList()),
+                    OneTrip.integers(changed.stream().map(run -> run.readings).toList()));
+            trip.add(
+                    """
+                    insert into capture.part (arrival, ord, run, name, day, first_line, last_line, ends, sha256)
+                    select * from unnest(?::bigint[], ?::int[], ?::int[], ?::text[], ?::int[], ?::int[], ?::int[], ?::bool[],
+                                         ?::text[])
+                    """,
+                    OneTrip.longs(parts.stream().map(Part::arrival).toList()),
+                    OneTrip.integers(parts.stream().map(Part::ord).toList()),
+                    OneTrip.integers(parts.stream().map(part -> part.run().id).toList()),
+                    OneTrip.texts(
+                            parts.stream().map(part -> part.run().head.run()).toList()),
+                    OneTrip.integers(parts.stream().map(Part::day).toList()),
+                    OneTrip.integers(parts.stream().map(Part::first).toList()),
+                    OneTrip.integers(parts.stream().map(Part::last).toList()),
+                    OneTrip.bools(parts.stream().map(Part::ends).toList()),
+                    OneTrip.texts(parts.stream().map(Part::sha256).toList()));
+        }
+        trip.send(handle);
+        following.clear();
+        parts.clear();
+        changed.forEach(run -> run.changed = false);
+    }
+
+    private Held begin(Run run) throws SQLException {
         refuseEnded(run);
         int id = Ids.next(handle, "reading.run_id", 1).get(0);
-        int day = RunDate.dayOf(handle, register, run, List.of(), at);
+        LocalDate date = RunDate.of(handle, register, zone, run, List.of(), at);
+        int day = RunDate.dayOn(handle, register, date);
         int made = handle.createUpdate("""
                         insert into reading.under_way
                             (id, register, day, run, method, instrument, operator, started_at, started_offset, readings,
@@ -177,9 +251,11 @@ final class RunsUnderWay {
                 .execute();
         if (made == 0) {
             // Begun by another transaction meanwhile.
-            lock(List.of(run.run()));
+            lock(run.run());
         } else {
-            held.put(run.run(), new Held(id, run.with(Readings.builder().build()), day, 0));
+            Held begun = new Held(id, run.with(Readings.builder().build()), day, 0);
+            begun.isOn(Days.name(register, date), date);
+            held.put(run.run(), begun);
         }
         Held its = held.get(run.run());
         if (its == null) {
@@ -213,28 +289,6 @@ final class RunsUnderWay {
                 });
     }
 
-    // What soils a run has read decides on its day, and finds the run by them.
-    private List<String> identities(int id, Run run) {
-        List<String> now = StoredReadings.identities(run);
-        if (now.isEmpty()) {
-            return now;
-        }
-        Set<String> fresh = new LinkedHashSet<>(now);
-        handle.createQuery("select identity from reading.identity where run = :run and identity = any(:now)")
-                .bind("run", id)
-                .bindArray("now", String.class, now)
-                .mapTo(String.class)
-                .forEach(fresh::remove);
-        return List.copyOf(fresh);
-    }
-
-    private List<String> read(int id) {
-        return handle.createQuery("select identity from reading.identity where run = :run")
-                .bind("run", id)
-                .mapTo(String.class)
-                .list();
-    }
-
     /** The runs that end with what was added. */
     List<Whole> ended() throws SQLException {
         List<Whole> all = new ArrayList<>();
@@ -248,7 +302,7 @@ final class RunsUnderWay {
 
     /** A run under way with everything that was read of it, held until the transaction ends. */
     Optional<Whole> whole(String run) throws SQLException {
-        lock(List.of(run));
+        lock(run);
         Held its = held.get(run);
         return its == null ? Optional.empty() : Optional.of(whole(its));
     }

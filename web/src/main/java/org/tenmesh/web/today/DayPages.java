@@ -42,12 +42,15 @@ public final class DayPages {
     }
 
     private static Today today(AtomicReference<Made> last, Desk desk, List<OpenDay> open) {
-        Made made = last.get();
-        if (made == null || !made.of(desk, open)) {
-            made = new Made(desk, open, Today.of(desk, open));
-            last.set(made);
+        // All open pages ask at once when the day has changed: the first makes it, the others wait for it.
+        synchronized (last) {
+            Made made = last.get();
+            if (made == null || !made.of(desk, open)) {
+                made = new Made(desk, open, Today.of(desk, open));
+                last.set(made);
+            }
+            return made.today();
         }
-        return made.today();
     }
 
     /** What is wrong where readings come from, in one line; empty text when nothing is. */
