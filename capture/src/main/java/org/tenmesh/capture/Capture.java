@@ -23,6 +23,7 @@ import org.tenmesh.capture.runs.FilePieces;
 import org.tenmesh.capture.runs.HandPieces;
 import org.tenmesh.capture.runs.LineRuns;
 import org.tenmesh.capture.settings.CaptureSettings;
+import org.tenmesh.capture.settings.SettingsFile;
 import org.tenmesh.capture.settings.Source;
 import org.tenmesh.capture.state.SourceState;
 import org.tenmesh.capture.state.Watch;
@@ -108,9 +109,15 @@ public final class Capture implements AutoCloseable {
         return watches.values().stream().map(Watch::now).toList();
     }
 
-    /** What is wrong beside the sources: disks nearly full. */
+    /** What is wrong beside the sources: disks nearly full, settings that were changed and are not read yet. */
     public List<String> warnings() {
-        return DiskSpace.told(folders, settings.freeMegabytes());
+        List<String> warnings = new ArrayList<>(DiskSpace.told(folders, settings.freeMegabytes()));
+        settings.files().stream()
+                .filter(SettingsFile::changed)
+                .map(one -> one.file() + " was changed after the program read it: what is in it counts when the program"
+                        + " starts again, until then everything is read as before")
+                .forEach(warnings::add);
+        return warnings;
     }
 
     /** Everything that is wrong now: disks, sources, settings; one sentence each, the worst first. */

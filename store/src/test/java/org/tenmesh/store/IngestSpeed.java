@@ -22,7 +22,8 @@ import org.tenmesh.store.server.StoreSettings;
 /**
  * Measures, in one run on one server: how long a store takes to open the first and the second time, and how many
  * readings a second {@code take} stores, and {@code arrivals().take} run by run while the runs are under way, against a bare COPY of the same
- * rows into a table without index, trigger or journal. Prints; judges nothing. Argument: a folder that does not exist yet (it is left there).
+ * rows into a table without index, trigger or journal. Prints; judges nothing. Arguments: a folder that does not exist yet (it is left there), and soils;
+ * usually 4,000 and 40,000.
  */
 final class IngestSpeed {
     private static final int ROUNDS = 5;
@@ -41,7 +42,9 @@ final class IngestSpeed {
             }
         }
         try (Store store = open(folder)) {
-            for (int soils : new int[] {4_000, 40_000}) {
+            List<Integer> sizes =
+                    arguments.length > 1 ? List.of(Integer.parseInt(arguments[1])) : List.of(4_000, 40_000);
+            for (int soils : sizes) {
                 measure(store, soils);
             }
         }

@@ -3,17 +3,22 @@ package org.tenmesh.web;
 import io.javalin.http.Context;
 import io.javalin.http.sse.SseHandler;
 import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.ThreadPoolExecutor;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 import java.util.function.Predicate;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.days.LivePage;
 import org.tenmesh.web.days.LiveRuns;
 
 /** Pages that stay open and are told when something changed. */
 final class OpenPages implements AutoCloseable {
+    private static final Logger LOG = LoggerFactory.getLogger(OpenPages.class);
     private static final int MOST_WRITERS = 16;
     /** How long a page may still be told after its session has ended. */
     private static final long SESSION_ASKED_NANOS = TimeUnit.SECONDS.toNanos(1);
@@ -41,15 +46,11 @@ final class OpenPages implements AutoCloseable {
         }
         new SseHandler(client -> {
                     client.keepAlive();
-                    AtomicLong asked = new AtomicLong(System.nanoTime());
+                    SessionAsked session = new SessionAsked(token);
                     LivePage page = new LivePage(
                             writers,
                             () -> {
-                                if (System.nanoTime() - asked.get() < SESSION_ASKED_NANOS) {
-                                    return true;
-                                }
-                                asked.set(System.nanoTime());
-                                boolean signedIn = isSession.test(token);
+                                boolean signedIn = session.stays();
                                 if (!signedIn) {
                                     client.close();
                                 }
@@ -72,6 +73,49 @@ final class OpenPages implements AutoCloseable {
                     liveRuns.follow(page);
                 })
                 .handle(ctx);
+    }
+
+    /** What is known of the session of a page: it is asked again beside what the page is told, so that no reading waits for the answer. */
+    private final class SessionAsked {
+        private final String token;
+        private final AtomicLong asked = new AtomicLong(System.nanoTime());
+        private final AtomicBoolean asking = new AtomicBoolean();
+        private volatile boolean signedIn = true;
+
+        SessionAsked(String token) {
+            this.token = token;
+        }
+
+        boolean stays() {
+            long since = System.nanoTime() - asked.get();
+            if (since >= SESSION_ASKED_NANOS) {
+                ask();
+            } else if (since >= SESSION_ASKED_NANOS / 2 && asking.compareAndSet(false, true)) {
+                try {
+                    writers.execute(this::askBeside);
+                } catch (RejectedExecutionException full) {
+                    asking.set(false);
+                }
+            }
+            return signedIn;
+        }
+
+        private void askBeside() {
+            try {
+                ask();
+            } catch (RuntimeException failed) {
+                // What the page is told next asks, and is not sent without an answer.
+                LOG.debug("the session of an open page could not be asked", failed);
+            } finally {
+                asking.set(false);
+            }
+        }
+
+        private void ask() {
+            long now = System.nanoTime();
+            signedIn = isSession.test(token);
+            asked.set(now);
+        }
     }
 
     @Override

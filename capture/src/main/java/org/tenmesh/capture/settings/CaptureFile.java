@@ -38,7 +38,10 @@ public final class CaptureFile {
     private final Predicate<String> isMethod;
     private final Map<String, InstrumentReader> readers = new LinkedHashMap<>(InstrumentReader.shipped());
 
-    private CaptureFile(Path base, Predicate<String> isMethod) {
+    private final List<SettingsFile> files = new ArrayList<>();
+
+    private CaptureFile(SettingsFile file, Path base, Predicate<String> isMethod) {
+        files.add(file);
         this.base = base;
         this.isMethod = isMethod;
     }
@@ -52,11 +55,12 @@ public final class CaptureFile {
     public static CaptureSettings read(Path file, Predicate<String> isMethod) {
         List<Problem> problems = new ArrayList<>();
         Path folder = file.toAbsolutePath().normalize().getParent();
+        SettingsFile now = SettingsFile.now(file);
         return TextFile.read(file, FILE, 1_000_000, problems, WHOLE)
                 .flatMap(text -> YamlText.read(FILE, text, problems, ONE))
-                .map(top -> new CaptureFile(folder == null ? file : folder, isMethod).settings(top, problems))
+                .map(top -> new CaptureFile(now, folder == null ? file : folder, isMethod).settings(top, problems))
                 .orElseGet(() -> new CaptureSettings(
-                        List.of(), Optional.empty(), CaptureSettings.NONE.freeMegabytes(), problems));
+                        List.of(), Optional.empty(), CaptureSettings.NONE.freeMegabytes(), problems, List.of(now)));
     }
 
     private CaptureSettings settings(Section top, List<Problem> problems) {
@@ -84,7 +88,7 @@ public final class CaptureFile {
                 sources.add(source);
             }
         }
-        return new CaptureSettings(sources, zone, free, problems);
+        return new CaptureSettings(sources, zone, free, problems, files);
     }
 
     private static Optional<ZoneId> zone(Section top, String text) {
@@ -143,7 +147,9 @@ public final class CaptureFile {
         InstrumentReader reader = readers.get(named);
         if (reader == null) {
             try {
-                reader = InstrumentReader.load(base.resolve(named));
+                Path file = base.resolve(named);
+                files.add(SettingsFile.now(file));
+                reader = InstrumentReader.load(file);
                 readers.put(named, reader);
             } catch (UnusableFile wrong) {
                 Problem first = wrong.problems().get(0);

@@ -12,15 +12,23 @@ import org.tenmesh.exchange.file.Problem;
  * @param zone the laboratory's, for times that come without one; empty = this machine's
  * @param freeMegabytes with less space on a disk than this, pages say so
  * @param problems what is wrong; a source with a problem is left out
+ * @param files what all this was read from: the settings and the readers that they name
  */
-public record CaptureSettings(List<Source> sources, Optional<ZoneId> zone, long freeMegabytes, List<Problem> problems) {
+public record CaptureSettings(
+        List<Source> sources,
+        Optional<ZoneId> zone,
+        long freeMegabytes,
+        List<Problem> problems,
+        List<SettingsFile> files) {
     public CaptureSettings {
         sources = List.copyOf(sources);
         problems = List.copyOf(problems);
+        files = List.copyOf(files);
     }
 
     /** Nothing comes by itself. */
-    public static final CaptureSettings NONE = new CaptureSettings(List.of(), Optional.empty(), 2_000, List.of());
+    public static final CaptureSettings NONE =
+            new CaptureSettings(List.of(), Optional.empty(), 2_000, List.of(), List.of());
 
     public Optional<Source> source(String name) {
         return sources.stream().filter(one -> one.name().equals(name)).findFirst();

@@ -2,10 +2,17 @@ package org.tenmesh.capture.settings;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Clock;
 import java.time.Duration;
+import java.time.ZoneOffset;
+import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.capture.Capture;
+import org.tenmesh.capture.KeptInbox;
 import org.tenmesh.capture.Sources;
 import org.tenmesh.exchange.file.Problem;
 
@@ -55,6 +62,19 @@ class CaptureFileTest {
                   - {quantity: pH, unit: "[pH]"}
             """;
 
+    private static final String OWN = """
+            name: own
+            title: own
+            form: delimited
+            decimal: point
+            position: "{Pos}"
+            identity: "{Label}"
+            time: "{Taken}"
+            time_format: "uuuu-MM-dd HH:mm:ss"
+            values:
+              - {column: pH, quantity: pH, unit: "[pH]"}
+            """;
+
     @Test
     void readsEveryKind() {
         CaptureSettings settings = Sources.read(folder, GOOD);
@@ -94,6 +114,41 @@ class CaptureFileTest {
                         "40 sources[5].asked[1].unit: \"parsec\"");
         assertThat(settings.problems())
                 .allMatch(problem -> problem.consequence().equals("This source is not used; the others are"));
+    }
+
+    @Test
+    void saysThatTheSettingsOrAReaderWereChangedAndAreNotReadYet() throws IOException {
+        Path reader = folder.resolve("own.yaml");
+        Files.writeString(reader, OWN);
+        String yaml = """
+                sources:
+                  - {name: a, kind: folder, folder: drop, instrument: I, method: ph-water-1-1, reader: own.yaml}
+                """;
+        CaptureSettings settings = Sources.read(folder, yaml);
+        assertThat(settings.problems()).isEmpty();
+        try (Capture capture =
+                Capture.start(settings, new KeptInbox(), Clock.systemUTC(), ZoneOffset.UTC, List.of(folder))) {
+            assertThat(changed(capture)).isEmpty();
+
+            Files.writeString(reader, OWN.replace("title: own", "title: our own"));
+            assertThat(changed(capture))
+                    .singleElement()
+                    .asString()
+                    .contains("own.yaml was changed after the program read it");
+
+            Files.writeString(reader, OWN);
+            Files.setLastModifiedTime(reader, settings.files().get(1).written());
+            assertThat(changed(capture)).as("put back as it was").isEmpty();
+
+            Files.delete(folder.resolve("capture.yaml"));
+            assertThat(changed(capture)).singleElement().asString().contains("capture.yaml was changed");
+        }
+    }
+
+    private static List<String> changed(Capture capture) {
+        return capture.warnings().stream()
+                .filter(one -> one.contains("was changed"))
+                .toList();
     }
 
     @Test

@@ -79,14 +79,14 @@ class WatchTest {
 
     @Test
     void saysThatADiskIsNearlyFullBeforeItIs() {
-        CaptureSettings settings = new CaptureSettings(List.of(), Optional.empty(), 100_000_000, List.of());
+        CaptureSettings settings = new CaptureSettings(List.of(), Optional.empty(), 100_000_000, List.of(), List.of());
         try (Capture capture =
                 Capture.start(settings, new KeptInbox(), Clock.systemUTC(), ZoneOffset.UTC, List.of(folder, folder))) {
             assertThat(capture.warnings()).hasSize(1);
             assertThat(capture.warnings().get(0)).contains("MB left, less than 100000000 MB");
         }
         try (Capture capture = Capture.start(
-                new CaptureSettings(List.of(), Optional.empty(), 0, List.of()),
+                new CaptureSettings(List.of(), Optional.empty(), 0, List.of(), List.of()),
                 new KeptInbox(),
                 Clock.systemUTC(),
                 ZoneOffset.UTC,

@@ -84,8 +84,7 @@ final class ImportedRuns {
                 context.day().runs());
     }
 
-    static boolean isRedo(
-            Handle handle, String register, Run run, Collection<String> identities, List<Run> others) {
+    static boolean isRedo(Handle handle, String register, Run run, Collection<String> identities, List<Run> others) {
         Set<String> before = new HashSet<>(handle.createQuery("""
                         select distinct i.identity
                         from reading.identity i

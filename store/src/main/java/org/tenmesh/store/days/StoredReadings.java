@@ -160,7 +160,8 @@ public final class StoredReadings {
                 unit.add(readings.unit(i).ucum());
             }
         }
-        // Milliseconds as whole seconds and a rest: a number of milliseconds since 1970 times an interval would be rounded.
+        // Milliseconds as whole seconds and a rest: a number of milliseconds since 1970 times an interval would be
+        // rounded.
         trip.add(
                 "insert into " + TABLE + """
                          select run, line,
@@ -320,13 +321,15 @@ public final class StoredReadings {
                     all.add(new UnderWay(id, readings, head, before(id, readings, head, known)));
                 },
                 "select t.id, t.readings, " + RecordTables.UNDER_WAY.ofT()
-                        + " from reading.under_way t join intake.day d on d.id = t.day where " + which + " order by t.id",
+                        + " from reading.under_way t join intake.day d on d.id = t.day where " + which
+                        + " order by t.id",
                 parameter);
         trip.send(handle);
         Map<Integer, Readings> fresh = fresh(handle, trip, all);
         List<Stored> runs = new ArrayList<>();
         for (UnderWay one : all) {
-            Readings its = one.before().and(fresh.getOrDefault(one.id(), one.head().readings()));
+            Readings its =
+                    one.before().and(fresh.getOrDefault(one.id(), one.head().readings()));
             if (its.size() != one.readings()) {
                 throw new IllegalStateException("run " + one.head().run() + " was stored with " + one.readings()
                         + " readings, the database holds " + its.size() + ": restore it from a backup");
@@ -365,9 +368,8 @@ public final class StoredReadings {
     }
 
     private static Map<Integer, Readings> fresh(Handle handle, OneTrip trip, List<UnderWay> all) throws SQLException {
-        List<UnderWay> more = all.stream()
-                .filter(one -> one.before().size() < one.readings())
-                .toList();
+        List<UnderWay> more =
+                all.stream().filter(one -> one.before().size() < one.readings()).toList();
         if (more.isEmpty()) {
             return Map.of();
         }

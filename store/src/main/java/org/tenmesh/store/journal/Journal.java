@@ -8,6 +8,7 @@ import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
+import java.util.ArrayList;
 import java.util.Collections;
 import java.util.HexFormat;
 import java.util.Iterator;
@@ -74,7 +75,13 @@ public final class Journal {
      * @param detail canonical JSON object; never names a hidden control
      */
     public JournalEntry write(Handle handle, Instant at, String actor, String what, String subject, String detail) {
-        return append(handle, lookAtTheClock(handle), at, actor, what, subject, detail);
+        return write(handle, new OneTrip(), at, actor, what, subject, detail);
+    }
+
+    /** The same with statements that have still to go to the database: they go before it, with the question for the newest entry. */
+    public JournalEntry write(
+            Handle handle, OneTrip before, Instant at, String actor, String what, String subject, String detail) {
+        return append(handle, lookAtTheClock(handle, before), at, actor, what, subject, detail);
     }
 
     /**
@@ -84,14 +91,20 @@ public final class Journal {
      * @return the newest entry, held until the transaction ends
      */
     public Head lookAtTheClock(Handle handle) {
+        return lookAtTheClock(handle, new OneTrip());
+    }
+
+    private Head lookAtTheClock(Handle handle, OneTrip trip) {
         record Clocked(Head head, @Nullable OffsetDateTime written, OffsetDateTime now) {}
-        Clocked clocked = handle.createQuery(
-                        "select seq, sha256, written_at, clock_timestamp() as now from journal.head for update")
-                .map((rs, ctx) -> new Clocked(
-                        new Head(rs.getLong(1), rs.getString(2)),
-                        rs.getObject(3, OffsetDateTime.class),
-                        rs.getObject(4, OffsetDateTime.class)))
-                .one();
+        List<Clocked> heads = new ArrayList<>();
+        trip.ask(
+                row -> heads.add(new Clocked(
+                        new Head(row.getLong(1), row.getString(2)),
+                        row.getObject(3, OffsetDateTime.class),
+                        row.getObject(4, OffsetDateTime.class))),
+                "select seq, sha256, written_at, clock_timestamp() as now from journal.head for update");
+        send(handle, trip);
+        Clocked clocked = heads.get(0);
         OffsetDateTime written = clocked.written();
         if (written == null || !written.minusSeconds(CLOCK_SECONDS).isAfter(clocked.now())) {
             return clocked.head();
@@ -111,6 +124,15 @@ public final class Journal {
                         "seconds",
                         written.toEpochSecond() - clocked.now().toEpochSecond()));
         return new Head(entry.seq(), entry.sha256());
+    }
+
+    private static void send(Handle handle, OneTrip trip) {
+        try {
+            trip.send(handle);
+        } catch (SQLException failed) {
+            throw new UnableToExecuteStatementException(
+                    "the journal could not be written: " + failed.getMessage(), failed, null);
+        }
     }
 
     /**
@@ -144,16 +166,10 @@ public final class Journal {
                 detail,
                 entry.previousSha256(),
                 sha256);
-        trip.add(
-                "update journal.head set seq = ?, sha256 = ?, written_at = clock_timestamp()", entry.seq(), sha256);
+        trip.add("update journal.head set seq = ?, sha256 = ?, written_at = clock_timestamp()", entry.seq(), sha256);
         // Whoever listens is told when the transaction has ended well; who was not told finds the entry by its number.
         trip.add("select pg_notify('" + CHANNEL + "', ?)", what + " " + entry.seq());
-        try {
-            trip.send(handle);
-        } catch (SQLException failed) {
-            throw new UnableToExecuteStatementException(
-                    "the journal could not be written: " + failed.getMessage(), failed, null);
-        }
+        send(handle, trip);
         return entry;
     }
 

@@ -156,7 +156,8 @@ public final class Arrivals {
             Long id = ids.get(i);
             if (id == null) {
                 // It may have come before among these.
-                runs.write();
+                runs.write(trip);
+                trip.send(handle);
                 all.add(before(handle, arrival, sha256));
                 continue;
             }
@@ -188,12 +189,13 @@ public final class Arrivals {
         if (vouched.isEmpty()) {
             return all;
         }
-        runs.write();
-        for (RunsUnderWay.Whole ended : runs.ended()) {
+        runs.write(trip);
+        for (RunsUnderWay.Whole ended : runs.ended(trip)) {
             end(handle, ended, actor);
         }
         journal.write(
                 handle,
+                trip,
                 at,
                 actor,
                 "readings-taken",
@@ -213,8 +215,7 @@ public final class Arrivals {
     }
 
     /** @param reader is given the id; no row where the source and key came before */
-    private void insert(
-            OneTrip trip, OneTrip.Reader reader, Arrival arrival, String sha256, Instant at, String actor) {
+    private void insert(OneTrip trip, OneTrip.Reader reader, Arrival arrival, String sha256, Instant at, String actor) {
         trip.ask(
                 reader,
                 """

@@ -3,6 +3,7 @@ package org.tenmesh.store.live;
 import java.sql.SQLException;
 import java.time.Instant;
 import java.time.LocalDate;
+import java.time.OffsetDateTime;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
@@ -20,7 +21,6 @@ import org.tenmesh.store.days.Days;
 import org.tenmesh.store.days.RunDate;
 import org.tenmesh.store.days.RunDigest;
 import org.tenmesh.store.days.StoredReadings;
-import org.tenmesh.store.rows.Ids;
 import org.tenmesh.store.rows.OneTrip;
 import org.tenmesh.store.rows.Refused;
 
@@ -67,7 +67,15 @@ final class RunsUnderWay {
 
     /** What is not yet sent to the database of what one arrival brought of a run. */
     private record Part(
-            long arrival, int ord, Held run, int day, int first, int last, boolean ends, String sha256, List<String> fresh) {}
+            long arrival,
+            int ord,
+            Held run,
+            int day,
+            int first,
+            int last,
+            boolean ends,
+            String sha256,
+            List<String> fresh) {}
 
     /**
      * Lines that were added to a run.
@@ -98,7 +106,11 @@ final class RunsUnderWay {
         trip.ask(
                 row -> held.put(
                         row.getString("run"),
-                        new Held(row.getInt("id"), StoredReadings.headUnderWay(row), row.getInt("day"), row.getInt("readings"))),
+                        new Held(
+                                row.getInt("id"),
+                                StoredReadings.headUnderWay(row),
+                                row.getInt("day"),
+                                row.getInt("readings"))),
                 """
                 select id, day, readings, run, method, instrument, operator, started_at, started_offset
                 from reading.under_way
@@ -114,7 +126,8 @@ final class RunsUnderWay {
                     Held its = held.get(row.getString("run"));
                     if (its != null) {
                         its.isOn(row.getString("name"), row.getObject("on_date", LocalDate.class));
-                        its.identities.addAll(List.of((String[]) row.getArray("identities").getArray()));
+                        its.identities.addAll(
+                                List.of((String[]) row.getArray("identities").getArray()));
                     }
                 },
                 """
@@ -134,7 +147,7 @@ final class RunsUnderWay {
         trip.send(handle);
     }
 
-    /** Adds what is new of a run, which is under way from its first part on; {@link #write} sends it to the database. */
+    /** Adds what is new of a run, which is under way from its first part on; {@link #write} writes it. */
     Added add(long arrival, int ord, RunPart part) throws SQLException {
         Run run = part.run();
         Held its = held.get(run.run());
@@ -172,9 +185,12 @@ final class RunsUnderWay {
         }
     }
 
-    /** Sends everything that was added. */
-    void write() throws SQLException {
-        OneTrip trip = new OneTrip();
+    /**
+     * Writes everything that was added.
+     *
+     * @param trip with which it goes, except many readings, which go at once
+     */
+    void write(OneTrip trip) throws SQLException {
         StoredReadings.append(handle, trip, following);
         List<Integer> fresh = new ArrayList<>();
         parts.forEach(part -> part.fresh().forEach(identity -> fresh.add(part.run().id)));
@@ -215,83 +231,93 @@ final class RunsUnderWay {
                     OneTrip.bools(parts.stream().map(Part::ends).toList()),
                     OneTrip.texts(parts.stream().map(Part::sha256).toList()));
         }
-        trip.send(handle);
         following.clear();
         parts.clear();
         changed.forEach(run -> run.changed = false);
     }
 
     private Held begin(Run run) throws SQLException {
-        refuseEnded(run);
-        int id = Ids.next(handle, "reading.run_id", 1).get(0);
         LocalDate date = RunDate.of(handle, register, zone, run, List.of(), at);
-        int day = RunDate.dayOn(handle, register, date);
-        int made = handle.createUpdate("""
-                        insert into reading.under_way
-                            (id, register, day, run, method, instrument, operator, started_at, started_offset, readings,
-                             first_at, last_at)
-                        values (:id, :register, :day, :run, :method, :instrument, :operator, :started, :offset, 0, :at, :at)
-                        on conflict (register, run) do nothing
-                        """)
-                .bind("id", id)
-                .bind("register", register)
-                .bind("day", day)
-                .bind("run", run.run())
-                .bind("method", run.method())
-                .bind("instrument", run.instrument())
-                .bind("operator", run.operator().orElse(null))
-                .bind(
-                        "started",
-                        run.startedAt()
-                                .toInstant()
-                                .truncatedTo(ChronoUnit.MICROS)
-                                .atOffset(ZoneOffset.UTC))
-                .bind("offset", run.startedAt().getOffset().getTotalSeconds())
-                .bind("at", at.atOffset(ZoneOffset.UTC))
-                .execute();
-        if (made == 0) {
-            // Begun by another transaction meanwhile.
+        for (int tries = 0; tries < 2; tries++) {
+            List<String> ended = new ArrayList<>();
+            OneTrip trip = new OneTrip();
+            askWhetherEnded(trip, run, ended);
+            beginOn(trip, run, date);
+            trip.send(handle);
+            if (!ended.isEmpty()) {
+                throw new Refused(
+                        "run " + run.run() + " of day " + ended.get(0)
+                                + " has ended; readings are never added to it, so nothing was stored: give the new readings a run of their own");
+            }
+            Held begun = held.get(run.run());
+            if (begun != null) {
+                return begun;
+            }
+            // Its day is new, or another transaction began the run meanwhile.
+            RunDate.dayOn(handle, register, date);
             lock(run.run());
-        } else {
-            Held begun = new Held(id, run.with(Readings.builder().build()), day, 0);
-            begun.isOn(Days.name(register, date), date);
-            held.put(run.run(), begun);
+            Held others = held.get(run.run());
+            if (others != null) {
+                return others;
+            }
         }
-        Held its = held.get(run.run());
-        if (its == null) {
-            throw new Refused("run " + run.run() + " ended while this part of it came; nothing was stored");
-        }
-        return its;
+        throw new Refused("run " + run.run() + " ended while this part of it came; nothing was stored");
     }
 
-    private void refuseEnded(Run run) {
-        handle.createQuery("""
-                        select d.name
-                        from reading.run r
-                        join intake.day d on d.id = r.day
-                        where d.register = :register and r.run = :run and r.started_at = :started
-                        limit 1
-                        """)
-                .bind("register", register)
-                .bind("run", run.run())
-                .bind(
-                        "started",
-                        run.startedAt()
-                                .toInstant()
-                                .truncatedTo(ChronoUnit.MICROS)
-                                .atOffset(ZoneOffset.UTC))
-                .mapTo(String.class)
-                .findOne()
-                .ifPresent(day -> {
-                    throw new Refused(
-                            "run " + run.run() + " of day " + day
-                                    + " has ended; readings are never added to it, so nothing was stored: give the new readings a run of their own");
-                });
+    private void askWhetherEnded(OneTrip trip, Run run, List<String> days) {
+        trip.ask(row -> days.add(row.getString(1)), """
+                select d.name
+                from reading.run r
+                join intake.day d on d.id = r.day
+                where d.register = ? and r.run = ? and r.started_at = ?
+                limit 1
+                """, register, run.run(), startedAt(run));
     }
 
-    /** The runs that end with what was added. */
-    List<Whole> ended() throws SQLException {
+    private void beginOn(OneTrip trip, Run run, LocalDate date) {
+        trip.ask(
+                row -> {
+                    Held begun = new Held(
+                            row.getInt("id"), run.with(Readings.builder().build()), row.getInt("day"), 0);
+                    begun.isOn(Days.name(register, date), date);
+                    held.put(run.run(), begun);
+                },
+                """
+                insert into reading.under_way
+                    (id, register, day, run, method, instrument, operator, started_at, started_offset, readings,
+                     first_at, last_at)
+                select nextval('reading.run_id'), d.register, d.id, ?, ?, ?, ?, ?, ?, 0, ?, ?
+                from intake.day d where d.register = ? and d.on_date = ?
+                on conflict (register, run) do nothing
+                returning id, day
+                """,
+                run.run(),
+                run.method(),
+                run.instrument(),
+                run.operator().orElse(null),
+                startedAt(run),
+                run.startedAt().getOffset().getTotalSeconds(),
+                at.atOffset(ZoneOffset.UTC),
+                at.atOffset(ZoneOffset.UTC),
+                register,
+                date);
+    }
+
+    /** As precisely as the database keeps it. */
+    private static OffsetDateTime startedAt(Run run) {
+        return run.startedAt().toInstant().truncatedTo(ChronoUnit.MICROS).atOffset(ZoneOffset.UTC);
+    }
+
+    /**
+     * The runs that end with what was added.
+     *
+     * @param trip with what was added, which is sent when one ends
+     */
+    List<Whole> ended(OneTrip trip) throws SQLException {
         List<Whole> all = new ArrayList<>();
+        if (held.values().stream().anyMatch(one -> one.ends)) {
+            trip.send(handle);
+        }
         for (Held one : held.values()) {
             if (one.ends) {
                 all.add(whole(one));

@@ -69,6 +69,13 @@ final class Together<A, B> {
         return Optional.ofNullable(own.answer).orElseThrow();
     }
 
+    /** How many wait for the next group. */
+    int waiting() {
+        synchronized (waiting) {
+            return waiting.size();
+        }
+    }
+
     private void doNext() {
         List<Asked<A, B>> group = new ArrayList<>();
         synchronized (waiting) {
