@@ -3,8 +3,6 @@ package org.tenmesh.store;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
-import java.security.SecureRandom;
-import java.time.Clock;
 import java.time.Instant;
 import java.util.List;
 import java.util.Locale;
@@ -13,14 +11,13 @@ import org.junit.jupiter.api.Test;
 import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.journal.JournalEntry;
-import org.tenmesh.store.server.StoreSettings;
 
 /** What only something outside the database can show: a tail that was cut off, a journal that was written anew, a clock that was set back. */
 final class AnchorDbTest {
     private static final Path FOLDER = OpenStore.folder("anchored");
 
     private static Store open() {
-        return Store.open(StoreSettings.embedded(FOLDER), Clock.systemUTC(), new SecureRandom());
+        return OpenStore.open(FOLDER);
     }
 
     private static void note(Store store, String subject) {

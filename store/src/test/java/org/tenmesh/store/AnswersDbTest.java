@@ -5,10 +5,13 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.time.Instant;
 import java.util.List;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.store.journal.JournalEntry;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class AnswersDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T10:20:30.123456Z");
     private static final String TURNED = "tray-turned@T1#0123456789";

@@ -6,10 +6,13 @@ import java.sql.Connection;
 import java.sql.SQLException;
 import java.sql.Statement;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /** Not even the owner of the schema changes or deletes a row that was written once, without switching the guard off. */
+@Execution(ExecutionMode.SAME_THREAD)
 final class AppendOnlyDbTest {
     private static final Store STORE = OpenStore.get();
 

@@ -15,6 +15,8 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.digest.Content;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.made.MadeDay;
@@ -28,6 +30,7 @@ import org.tenmesh.store.live.RunPart;
 import org.tenmesh.store.live.Taken;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class ArrivalsDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T09:00:00Z");
 

@@ -7,7 +7,6 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
-import java.security.SecureRandom;
 import java.sql.Connection;
 import java.sql.ResultSet;
 import java.sql.SQLException;
@@ -32,7 +31,6 @@ import org.tenmesh.store.backup.Base;
 import org.tenmesh.store.backup.Restore;
 import org.tenmesh.store.backup.WalArchive;
 import org.tenmesh.store.rows.Refused;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.store.verified.RecordCheck;
 
 /** A laboratory that is written to all the time is copied, loses its machine, and is restored: every row of every table is the same. */
@@ -100,7 +98,7 @@ final class BackupDbTest {
     }
 
     private static Store open(Path folder) {
-        return Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom());
+        return OpenStore.open(folder);
     }
 
     /** A digest of all rows of each table but the caches. */

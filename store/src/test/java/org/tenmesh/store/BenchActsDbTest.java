@@ -12,6 +12,8 @@ import java.time.Instant;
 import java.util.Map;
 import java.util.UUID;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Cleanliness;
 import org.tenmesh.core.bench.Measure;
@@ -22,6 +24,7 @@ import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class BenchActsDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T10:20:30.123Z");
 

@@ -6,6 +6,8 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import java.time.Instant;
 import java.util.List;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
 import org.tenmesh.core.causes.Grounds;
@@ -15,6 +17,7 @@ import org.tenmesh.core.desk.GateAct;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class CausesDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T10:20:30.123456Z");
     private final Store store = OpenStore.get();

@@ -14,6 +14,8 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.SplittableRandom;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.store.rows.CopiedRows;
@@ -23,6 +25,7 @@ import org.tenmesh.store.rows.CopyRows;
  * Rows written by our binary COPY mean to PostgreSQL 17.6 what they mean to us: it shows them in its own words, which a
  * second road, the JDBC driver's, carries back.
  */
+@Execution(ExecutionMode.SAME_THREAD)
 final class CopyRowsPropertyTest {
     private record Row(
             int count,

@@ -6,13 +6,11 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import java.io.File;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.sql.Connection;
 import java.sql.DriverManager;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
-import java.time.Clock;
 import java.time.Duration;
 import java.util.List;
 import java.util.concurrent.CompletableFuture;
@@ -23,7 +21,6 @@ import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.Receipt;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.journal.JournalCheck;
-import org.tenmesh.store.server.StoreSettings;
 
 /** Whatever is killed in the middle of an import: nothing half taken, and the chain whole. */
 final class CrashDbTest {
@@ -33,7 +30,14 @@ final class CrashDbTest {
 
     @Test
     void postgresqlKilledInTheMiddleOfAnImport() throws Exception {
-        Store store = OpenStore.get();
+        Path folder = OpenStore.folder("crashed");
+        try (Store store = OpenStore.open(folder)) {
+            postgresqlKilledInTheMiddleOfAnImport(store);
+        }
+        OpenStore.delete(folder);
+    }
+
+    private static void postgresqlKilledInTheMiddleOfAnImport(Store store) throws Exception {
         String name = OpenStore.freshDay();
         String digest = OpenStore.freshDigest();
         Day day = InventedDay.of(SOILS);
@@ -44,7 +48,7 @@ final class CrashDbTest {
         CompletableFuture<Receipt> taking =
                 CompletableFuture.supplyAsync(() -> OpenStore.take(store, day, name, digest, "M. Whelan"));
         try (Connection watching = store.connections().owner()) {
-            Eventually.within(Duration.ofSeconds(60), () -> copied(watching) > 20_000);
+            Eventually.within(Duration.ofMinutes(5), () -> copied(watching) > 20_000);
         }
 
         // All of it: the server alone would leave the connection at work, which then may finish.
@@ -53,7 +57,7 @@ final class CrashDbTest {
                 .forEach(ProcessHandle::destroyForcibly);
 
         assertThatThrownBy(taking::get).hasCauseInstanceOf(RuntimeException.class);
-        Eventually.within(Duration.ofSeconds(60), () -> store.dayEntry(name).isEmpty());
+        Eventually.within(Duration.ofMinutes(5), () -> store.dayEntry(name).isEmpty());
         assertThat(store.day(name)).isEmpty();
         assertThat(store.receipt(digest)).isEmpty();
         assertThat(OpenStore.ask(store, "select count(*) from reading.reading")).isEqualTo(readingsBefore);
@@ -70,6 +74,7 @@ final class CrashDbTest {
     @Test
     void theProgramItselfKilledInTheMiddleOfAnImport() throws Exception {
         Path folder = OpenStore.folder("killed");
+        OpenStore.empty(folder);
         Process child = new ProcessBuilder(
                         Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                         "-cp",
@@ -82,9 +87,9 @@ final class CrashDbTest {
                 .redirectOutput(new File(folder + ".txt"))
                 .start();
         try {
-            Eventually.within(Duration.ofSeconds(90), () -> isTaken(folder, child));
+            Eventually.within(Duration.ofMinutes(5), () -> isTaken(folder, child));
             try (Connection watching = owner(folder)) {
-                Eventually.within(Duration.ofSeconds(90), () -> copied(watching) > 20_000);
+                Eventually.within(Duration.ofMinutes(5), () -> copied(watching) > 20_000);
             }
             long orphan = Long.parseLong(pidFile(folder).get(0).strip());
 
@@ -93,7 +98,7 @@ final class CrashDbTest {
             assertThat(ProcessHandle.of(orphan))
                     .as("PostgreSQL outlives the program")
                     .isPresent();
-            try (Store store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom())) {
+            try (Store store = OpenStore.open(folder)) {
                 assertThat(store.connections()
                                 .server()
                                 .orElseThrow()
@@ -110,7 +115,7 @@ final class CrashDbTest {
                 assertThat(check.entries()).isEqualTo(1);
             }
             Eventually.within(
-                    Duration.ofSeconds(10),
+                    Duration.ofMinutes(1),
                     () -> ProcessHandle.of(orphan)
                             .filter(ProcessHandle::isAlive)
                             .isEmpty());
@@ -128,7 +133,7 @@ final class CrashDbTest {
                 folder.resolve("database").resolve("postmaster.pid"),
                 ProcessHandle.current().pid() + "\n" + folder.resolve("database")
                         + "\n1764061200\n54321\n\n127.0.0.1\n");
-        try (Store store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom())) {
+        try (Store store = OpenStore.open(folder)) {
             assertThat(store.days()).hasSize(1);
         }
     }

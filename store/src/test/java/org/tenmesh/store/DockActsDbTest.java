@@ -13,10 +13,13 @@ import java.util.List;
 import java.util.Optional;
 import java.util.UUID;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class DockActsDbTest {
     private static final Store STORE = OpenStore.get();
     private static final Instant AT = Instant.parse("2026-11-25T08:00:00.123Z");

@@ -16,18 +16,28 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Stream;
+import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.server.StoreSettings;
 
+/** A store of its own, made as everybody's is, because other tests share one that is quicker to make and that nobody may kill. */
 final class EmbeddedServerDbTest {
-    private final Store store = OpenStore.get();
+    private static final Path FOLDER = OpenStore.folder("server");
+    private static final Store STORE =
+            Store.open(StoreSettings.embedded(FOLDER), Clock.systemUTC(), new SecureRandom());
+
+    @AfterAll
+    static void closeIt() {
+        STORE.close();
+        OpenStore.delete(FOLDER);
+    }
 
     @Test
     void keepsItsSecretsToItself() throws Exception {
-        Path secrets = OpenStore.sharedFolder().resolve("secrets");
+        Path secrets = FOLDER.resolve("secrets");
         assertThat(PosixFilePermissions.toString(Files.getPosixFilePermissions(secrets)))
                 .isEqualTo("rwx------");
         for (String user : List.of("tenmesh_owner", "tenmesh_app", "tenmesh_quality", "tenmesh_bench")) {
@@ -36,14 +46,14 @@ final class EmbeddedServerDbTest {
                     .isEqualTo("rw-------");
             assertThat(Files.readString(file)).hasSize(43);
         }
-        assertThat(PosixFilePermissions.toString(Files.getPosixFilePermissions(OpenStore.sharedFolder())))
+        assertThat(PosixFilePermissions.toString(Files.getPosixFilePermissions(FOLDER)))
                 .isEqualTo("rwx------");
     }
 
     @ParameterizedTest
     @ValueSource(strings = {"tenmesh_owner", "tenmesh_app", "tenmesh_quality", "tenmesh_bench"})
     void letsNobodyInWithoutTheRightPassword(String user) {
-        String url = store.connections().server().orElseThrow().url();
+        String url = STORE.connections().server().orElseThrow().url();
         for (String password : List.of("", "tenmesh", user)) {
             assertThatThrownBy(() -> {
                         try (Connection open = DriverManager.getConnection(url, user, password)) {
@@ -57,19 +67,18 @@ final class EmbeddedServerDbTest {
 
     @Test
     void listensOnThisMachineOnlyAndSyncsWhatItCommits() throws Exception {
-        assertThat(OpenStore.ask(store, "show listen_addresses")).isEqualTo("127.0.0.1");
-        assertThat(OpenStore.ask(store, "show unix_socket_directories")).isEmpty();
-        assertThat(OpenStore.ask(store, "show password_encryption")).isEqualTo("scram-sha-256");
-        assertThat(OpenStore.ask(store, "show fsync")).isEqualTo("on");
-        assertThat(OpenStore.ask(store, "show synchronous_commit")).isEqualTo("on");
-        assertThat(OpenStore.ask(store, "show data_checksums")).isEqualTo("on");
-        assertThat(OpenStore.ask(store, "show server_version")).startsWith("17.");
+        assertThat(OpenStore.ask(STORE, "show listen_addresses")).isEqualTo("127.0.0.1");
+        assertThat(OpenStore.ask(STORE, "show unix_socket_directories")).isEmpty();
+        assertThat(OpenStore.ask(STORE, "show password_encryption")).isEqualTo("scram-sha-256");
+        assertThat(OpenStore.ask(STORE, "show fsync")).isEqualTo("on");
+        assertThat(OpenStore.ask(STORE, "show synchronous_commit")).isEqualTo("on");
+        assertThat(OpenStore.ask(STORE, "show data_checksums")).isEqualTo("on");
+        assertThat(OpenStore.ask(STORE, "show server_version")).startsWith("17.");
     }
 
     @Test
     void refusesAFolderThatIsOpen() {
-        assertThatThrownBy(() -> Store.open(
-                                StoreSettings.embedded(OpenStore.sharedFolder()), Clock.systemUTC(), new SecureRandom())
+        assertThatThrownBy(() -> Store.open(StoreSettings.embedded(FOLDER), Clock.systemUTC(), new SecureRandom())
                         .close())
                 .isInstanceOf(IllegalStateException.class)
                 .hasMessageContaining("in use by another Tenmesh");
@@ -77,33 +86,25 @@ final class EmbeddedServerDbTest {
 
     @Test
     void startsTheServerAgainWhenItWasKilled() throws Exception {
-        JournalEntry before = store.note("M. Whelan", "noted", "before the kill", Map.of());
+        JournalEntry before = STORE.note("M. Whelan", "noted", "before the kill", Map.of());
         ProcessHandle server =
-                store.connections().server().orElseThrow().process().orElseThrow();
+                STORE.connections().server().orElseThrow().process().orElseThrow();
 
         server.destroyForcibly();
         server.onExit().get();
 
-        // Requests wait for the server to come back.
-        Eventually.within(Duration.ofSeconds(30), () -> store.journal(1).contains(before));
-        assertThat(store.connections()
-                        .server()
-                        .orElseThrow()
-                        .process()
-                        .orElseThrow()
-                        .pid())
-                .isNotEqualTo(server.pid());
-        assertThat(store.verifyJournal().whole()).isTrue();
+        isThereAgain(server, before);
+        assertThat(STORE.verifyJournal().whole()).isTrue();
     }
 
     /** Its programs are out of reach for longer than one start is tried for, as on a disk that is full or not mounted. */
     @Test
     void goesOnTryingToStartAServerThatCouldNotBeStarted() throws Exception {
-        JournalEntry before = store.note("M. Whelan", "noted", "before the programs were gone", Map.of());
+        JournalEntry before = STORE.note("M. Whelan", "noted", "before the programs were gone", Map.of());
         ProcessHandle server =
-                store.connections().server().orElseThrow().process().orElseThrow();
+                STORE.connections().server().orElseThrow().process().orElseThrow();
         Path programs;
-        try (Stream<Path> all = Files.walk(OpenStore.sharedFolder().resolve("program"), 3)) {
+        try (Stream<Path> all = Files.walk(FOLDER.resolve("program"), 3)) {
             programs = all.filter(path -> path.endsWith("bin")).findFirst().orElseThrow();
         }
         Path away = programs.resolveSibling("away");
@@ -112,21 +113,35 @@ final class EmbeddedServerDbTest {
             server.destroyForcibly();
             server.onExit().get();
             Thread.sleep(6_000);
-            assertThat(store.connections().server().orElseThrow().process()).isEmpty();
+            assertThat(STORE.connections().server().orElseThrow().process()).isEmpty();
         } finally {
             Files.move(away, programs);
         }
-        Eventually.within(Duration.ofSeconds(60), () -> store.journal(1).contains(before));
+        isThereAgain(server, before);
+    }
+
+    /** Another server answers: a connection that outlives the killed one for a moment would answer as well, and then fail the next test. */
+    private static void isThereAgain(ProcessHandle killed, JournalEntry before) throws Exception {
+        Eventually.within(
+                Duration.ofSeconds(60),
+                () -> STORE.connections()
+                                .server()
+                                .orElseThrow()
+                                .process()
+                                .filter(running -> running.pid() != killed.pid())
+                                .isPresent()
+                        && OpenStore.ask(STORE, "select 1").equals("1"));
+        Eventually.within(Duration.ofSeconds(60), () -> STORE.journal(1).contains(before));
     }
 
     @Test
     void opensAnyPostgresqlByUrlAsAnOwnerWhoIsNoSuperuser() throws Exception {
         OpenStore.run(
-                store,
+                STORE,
                 "create role laboratory login password 'as-the-administrator-says'",
                 "create database elsewhere owner laboratory");
-        String url = store.connections().server().orElseThrow().url().replace("/postgres", "/elsewhere");
-        Path secrets = OpenStore.sharedFolder().resolve("secrets");
+        String url = STORE.connections().server().orElseThrow().url().replace("/postgres", "/elsewhere");
+        Path secrets = FOLDER.resolve("secrets");
         StoreSettings settings = StoreSettings.byUrl(url, "laboratory", "as-the-administrator-says", secrets);
         for (int expected = 0; expected < 2; expected++) {
             try (Store elsewhere = Store.open(settings, Clock.systemUTC(), new SecureRandom())) {
@@ -142,6 +157,6 @@ final class EmbeddedServerDbTest {
             }
         }
         assertThat(settings.toString()).doesNotContain("as-the-administrator-says");
-        OpenStore.run(store, "drop database elsewhere", "drop role laboratory");
+        OpenStore.run(STORE, "drop database elsewhere", "drop role laboratory");
     }
 }

@@ -14,6 +14,8 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.UUID;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.equipment.Act;
 import org.tenmesh.core.equipment.Equipment;
 import org.tenmesh.core.equipment.Hold;
@@ -25,6 +27,7 @@ import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.store.equipment.EquipmentBook;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class EquipmentDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T10:20:30.123456Z");
 

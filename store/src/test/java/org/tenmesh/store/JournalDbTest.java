@@ -12,12 +12,15 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.journal.JournalLine;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class JournalDbTest {
     private final Store store = OpenStore.get();
 

@@ -12,6 +12,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.EarlierSoils;
@@ -40,6 +42,7 @@ import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class JudgementDbTest {
     private static final JudgedDay JUDGED = new JudgedDay(
             List.of(

@@ -7,12 +7,15 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.util.Optional;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
 
 /** What the dock says of a submission after it was laid out counts from then on; what came stays as it came. */
+@Execution(ExecutionMode.SAME_THREAD)
 final class LaidOutSubmissionsDbTest {
     private static final Store STORE = OpenStore.get();
     private static final Instant AT = Instant.parse("2026-11-25T15:00:00.123456Z");

@@ -16,6 +16,8 @@ import java.util.OptionalLong;
 import java.util.Set;
 import java.util.UUID;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.HeatRecord;
 import org.tenmesh.core.custody.Held;
@@ -31,6 +33,7 @@ import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class LedgerBookDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T08:00:00.123Z");
     private static final LocalDate TODAY = LocalDate.of(2026, 11, 25);

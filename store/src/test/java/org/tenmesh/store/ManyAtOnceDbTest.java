@@ -11,11 +11,14 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Subject;
 import org.tenmesh.store.live.Arrival;
 
 /** Several sources and tablets at once: comparing with the journal finds nothing, though nobody waited for another. */
+@Execution(ExecutionMode.SAME_THREAD)
 final class ManyAtOnceDbTest {
     private static final Store STORE = OpenStore.get();
     private static final Instant AT = Instant.parse("2026-11-25T14:00:00Z");

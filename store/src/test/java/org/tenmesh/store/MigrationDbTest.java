@@ -51,7 +51,8 @@ final class MigrationDbTest {
     private static final List<String> FIRST = List.of(
             "intake.day", "intake.source", "intake.submission", "reading.run", "release.release", "people.person");
 
-    private static Store store = OpenStore.get();
+    @SuppressWarnings("NullAway.Init")
+    private static Store store;
 
     @BeforeAll
     static void bringUpToDate() throws Exception {

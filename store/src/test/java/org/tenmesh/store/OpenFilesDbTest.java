@@ -7,11 +7,9 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.MessageDigest;
-import java.security.SecureRandom;
 import java.sql.Connection;
 import java.sql.ResultSet;
 import java.sql.Statement;
-import java.time.Clock;
 import java.util.ArrayList;
 import java.util.HexFormat;
 import java.util.List;
@@ -25,7 +23,6 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.postgresql.PGConnection;
 import org.tenmesh.store.openfiles.OpenFiles;
-import org.tenmesh.store.server.StoreSettings;
 
 /** The whole record as open files: read back into empty tables it is the same, row by row, and its chain is computed without the program. */
 final class OpenFilesDbTest {
@@ -36,12 +33,15 @@ final class OpenFilesDbTest {
     private static Path temp;
 
     private static Path out = Path.of("");
-    private static Store store = OpenStore.get();
+
+    @SuppressWarnings("NullAway.Init")
+    private static Store store;
+
     private static OpenFiles.Written written = new OpenFiles.Written(Map.of(), 0, 0, "");
 
     @BeforeAll
     static void aRecord() {
-        store = Store.open(StoreSettings.embedded(FOLDER), Clock.systemUTC(), new SecureRandom());
+        store = OpenStore.open(FOLDER);
         FullStore.fill(store);
         out = temp.resolve("record");
         written = store.writeOpenFiles(out, true, "Q. Ahern", says -> {});

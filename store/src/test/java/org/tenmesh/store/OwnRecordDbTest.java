@@ -11,6 +11,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.CauseKey;
 import org.tenmesh.core.causes.JudgedDay;
@@ -28,6 +30,7 @@ import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.redo.Answer;
 
 /** A day is judged by the record of the days before it, as it stood when the day was first judged, and by nothing that was answered later. */
+@Execution(ExecutionMode.SAME_THREAD)
 final class OwnRecordDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T10:20:30Z");
     private static final LocalDate FIRST = LocalDate.of(1990, 3, 5);

@@ -16,6 +16,8 @@ import java.util.OptionalLong;
 import java.util.Set;
 import java.util.UUID;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.custody.Area;
 import org.tenmesh.core.custody.AreaList;
 import org.tenmesh.core.custody.Areas;
@@ -26,6 +28,7 @@ import org.tenmesh.core.custody.Treatment;
 import org.tenmesh.store.custody.Papers;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class PapersDbTest {
     private static final Instant AT = Instant.parse("2026-11-25T10:20:30.123Z");
     private static final LocalDate TODAY = LocalDate.of(2026, 11, 25);

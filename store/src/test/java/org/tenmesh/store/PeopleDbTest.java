@@ -14,6 +14,8 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.atomic.AtomicInteger;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.store.journal.Journal;
@@ -26,6 +28,7 @@ import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.people.Redeemed;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class PeopleDbTest {
     private static final Duration IDLE = Duration.ofDays(1);
     private static final AtomicInteger NAMES = new AtomicInteger();

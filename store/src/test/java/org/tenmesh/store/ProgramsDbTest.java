@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.sql.Connection;
 import java.sql.SQLException;
 import java.sql.Statement;
@@ -29,7 +28,6 @@ import org.tenmesh.store.programs.ProgramToken;
 import org.tenmesh.store.programs.Registrations;
 import org.tenmesh.store.programs.Scope;
 import org.tenmesh.store.rows.Refused;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.store.sheets.KeptSheet;
 
 final class ProgramsDbTest {
@@ -67,7 +65,7 @@ final class ProgramsDbTest {
 
     @BeforeAll
     static void open() {
-        store = Store.open(StoreSettings.embedded(folder), CLOCK, new SecureRandom());
+        store = OpenStore.open(folder, CLOCK);
         assertThatThrownBy(() -> token("too early", ALL, false))
                 .isInstanceOf(Refused.class)
                 .hasMessageContaining("no laboratory day yet");

@@ -6,6 +6,8 @@ import java.sql.SQLException;
 import java.util.List;
 import java.util.Optional;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.digest.Content;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.made.MadeRun;
@@ -13,6 +15,7 @@ import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.days.ReadDay;
 
 /** A day that was read before is read again with what is new in it, and is the day that stands in the database. */
+@Execution(ExecutionMode.SAME_THREAD)
 class ReadAgainDbTest {
     private final Store store = OpenStore.get();
     private final String name = OpenStore.freshDay();

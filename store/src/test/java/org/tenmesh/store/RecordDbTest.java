@@ -4,8 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.nio.file.Path;
-import java.security.SecureRandom;
-import java.time.Clock;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
@@ -36,7 +34,6 @@ import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.Receipt;
 import org.tenmesh.store.record.LaboratoryRecord;
 import org.tenmesh.store.rows.Refused;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.store.verified.RecordCheck;
 
 /** Two mornings whose submissions, trays and runs have the same names, a redo of the first on the second, and another laboratory. */
@@ -46,11 +43,12 @@ final class RecordDbTest {
     private static final LocalDate THIRD = LocalDate.of(2026, 11, 27);
     private static final Path FOLDER = OpenStore.folder("record");
 
-    private static Store store = OpenStore.get();
+    @SuppressWarnings("NullAway.Init")
+    private static Store store;
 
     @BeforeAll
     static void twoMornings() {
-        store = Store.open(StoreSettings.embedded(FOLDER), Clock.systemUTC(), new SecureRandom());
+        store = OpenStore.open(FOLDER);
         store.take(morning(FIRST, "A", List.of()), OpenStore.freshDigest(), "M. Whelan");
         store.take(
                 morning(SECOND, "B", List.of(run("PH1-02", SECOND, number(FIRST, 1)))),

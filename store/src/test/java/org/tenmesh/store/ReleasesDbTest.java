@@ -7,6 +7,8 @@ import java.time.OffsetDateTime;
 import java.util.List;
 import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
@@ -19,6 +21,7 @@ import org.tenmesh.store.release.Releases;
 import org.tenmesh.store.release.SignedReport;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class ReleasesDbTest {
     private final Store store = OpenStore.get();
 

@@ -9,11 +9,14 @@ import java.util.List;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.atomic.AtomicInteger;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.store.orders.KeptOrder;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class RunOrdersDbTest {
     private static final Store STORE = OpenStore.get();
     private static final AtomicInteger NEXT = new AtomicInteger();

@@ -11,6 +11,8 @@ import java.util.ArrayList;
 import java.util.List;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tenmesh.core.intake.LabNumber;
@@ -18,6 +20,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.store.journal.JournalEntry;
 
 /** Whoever works downstream of the layout cannot tell a hidden control, not even with SQL. */
+@Execution(ExecutionMode.SAME_THREAD)
 final class SealedDbTest {
     private static final Store STORE = OpenStore.get();
     private static final String DAY = OpenStore.freshDay();

@@ -9,9 +9,12 @@ import java.time.LocalDate;
 import java.util.List;
 import java.util.Optional;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class SheetsDbTest {
     private static final Store STORE = OpenStore.get();
     private static final Instant AT = Instant.parse("2026-11-25T08:00:00.123456Z");

@@ -16,6 +16,8 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.made.MadeDay;
@@ -30,6 +32,7 @@ import org.tenmesh.core.shelf.ShelfAct.What;
 import org.tenmesh.core.shelf.Stored;
 import org.tenmesh.store.rows.Refused;
 
+@Execution(ExecutionMode.SAME_THREAD)
 final class ShelfDbTest {
     private static final Store STORE = OpenStore.get();
     private static final ZoneId ZONE = ZoneOffset.UTC;

@@ -3,9 +3,7 @@ package org.tenmesh.store;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.sql.SQLException;
-import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -20,7 +18,6 @@ import java.util.function.Supplier;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.shelf.Stored;
-import org.tenmesh.store.server.StoreSettings;
 
 /** A shelf with 120,000 soils of thirty release days, 4,000 a day. The bounds are wide, for a machine that does other things; figures are printed. */
 final class ShelfSizeDbTest {
@@ -32,7 +29,7 @@ final class ShelfSizeDbTest {
     @Test
     void findsOneOfAHundredAndTwentyThousandAndMakesADaysList() throws SQLException {
         Path folder = OpenStore.folder("shelf");
-        try (Store store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom())) {
+        try (Store store = OpenStore.open(folder)) {
             fill(store);
             assertThat(OpenStore.ask(store, "select count(*) from shelf.standing"))
                     .isEqualTo("120000");

@@ -3,11 +3,9 @@ package org.tenmesh.store;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.sql.Connection;
 import java.sql.ResultSet;
 import java.sql.Statement;
-import java.time.Clock;
 import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
@@ -37,7 +35,6 @@ import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.release.SignedReport;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.store.verified.RecordCheck;
 
 /**
@@ -49,7 +46,8 @@ final class TamperingDbTest {
     private static final Pattern TABLE = Pattern.compile("(?:update|delete from|insert into) (\\w+\\.\\w+)");
     private static final Path FOLDER = OpenStore.folder("tampered");
 
-    private static Store store = OpenStore.get();
+    @SuppressWarnings("NullAway.Init")
+    private static Store store;
 
     /**
      * One way to tamper.
@@ -65,7 +63,7 @@ final class TamperingDbTest {
 
     @BeforeAll
     static void aLaboratory() throws Exception {
-        store = Store.open(StoreSettings.embedded(FOLDER), Clock.systemUTC(), new SecureRandom());
+        store = OpenStore.open(FOLDER);
         store.people().add(new Person("M. Whelan", PersonRole.IN_CHARGE, "argon2 of one"), "Tenmesh");
         store.people().add(new Person("T. Byrne", PersonRole.BENCH, "argon2 of another"), "M. Whelan");
         Day day = InventedDay.of(60);

@@ -3,8 +3,6 @@ package org.tenmesh.store;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
-import java.security.SecureRandom;
-import java.time.Clock;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
@@ -22,7 +20,6 @@ import org.tenmesh.store.days.Days;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.record.LaboratoryRecord;
 import org.tenmesh.store.release.Releases;
-import org.tenmesh.store.server.StoreSettings;
 
 /**
  * A record of ten years, put in by statements: 2,500 days with four submissions each, all released but one on every 500th day. What pages
@@ -33,11 +30,12 @@ final class TenYearsDbTest {
     private static final int SUBMISSIONS = 4;
     private static final Path FOLDER = OpenStore.folder("ten-years");
 
-    private static Store store = OpenStore.get();
+    @SuppressWarnings("NullAway.Init")
+    private static Store store;
 
     @BeforeAll
     static void tenYears() throws Exception {
-        store = Store.open(StoreSettings.embedded(FOLDER), Clock.systemUTC(), new SecureRandom());
+        store = OpenStore.open(FOLDER);
         String days = " generate_series(1, " + DAYS + ") as n ";
         OpenStore.run(
                 store,
