@@ -267,6 +267,70 @@ class DockPageTest {
         act("counted", Map.of("number", String.valueOf(bags)));
     }
 
+    /** The rack's soil met regulated soil in the mill: booking, account and layout follow. */
+    @Test
+    void ordinarySoilGroundInAMillThatWasNotCleanedIsBookedInAsRegulatedAndReceivedIntoTheAccount() {
+        signAreasAndPermit(1, Set.of("Invented beetle"));
+        typed("IE", "Strand\nDune");
+        boxed(2);
+        act("origin", Map.of("says", "IE", "about", "Kerry", "reason", "form in the box"));
+        act("booked", Map.of("number", "2", "says", "regulated"));
+        rack("R9", 2);
+        typed("IE", "Long Acre\nHill\nPond");
+        boxed(3);
+        act("origin", Map.of("says", "IE", "about", "Meath", "reason", "client"));
+        act("booked", Map.of("number", "3", "says", "ordinary"));
+        rack("R5", 3);
+        ground("R9", "2026-11-25T10:00:00Z");
+        assertThat(page().text()).doesNotContain("regulated: keep apart");
+        ground("R5", "2026-11-25T10:30:00Z");
+        assertThat(page().text())
+                .contains(
+                        "regulated: keep apart",
+                        "Ground on rack R-005 in mill M1, which was not cleaned after regulated soil of rack R-009 (invented bench",
+                        "Kept under INV-1");
+        assertThat(ashgrove.book().custody().parcels())
+                .filteredOn(parcel -> parcel.submission().equals(submission))
+                .singleElement()
+                .satisfies(parcel -> {
+                    assertThat(parcel.because()).contains("not cleaned after regulated soil");
+                    assertThat(parcel.permit()).isEqualTo("INV-1");
+                });
+        assertThat(laidOut().soils().stream()
+                        .filter(soil -> soil.regulated().equals(Optional.of(true)))
+                        .flatMap(soil -> soil.clientLabel().stream()))
+                .contains("Long Acre", "Hill", "Pond");
+    }
+
+    private void rack(String code, int bags) {
+        assertThat(send("/dock/rack", Map.of("rack", code, "first", "1", "last", String.valueOf(bags), "place", "1"))
+                        .statusCode())
+                .isEqualTo(303);
+    }
+
+    private void ground(String rack, String at) {
+        HttpResponse<byte[]> answer = ashgrove.as(PersonRole.BENCH)
+                .submit(
+                        "/bench/rack/R-00" + rack.substring(1),
+                        "/bench-acts",
+                        Map.of(
+                                "kind",
+                                "rack",
+                                "code",
+                                rack,
+                                "what",
+                                "done",
+                                "step",
+                                "rack.grind",
+                                "instrument",
+                                "M1",
+                                "late",
+                                "yes",
+                                "at",
+                                at));
+        assertThat(answer.statusCode()).as(Browser.text(answer)).isEqualTo(303);
+    }
+
     @Test
     void aListedOriginIsRegulatedNeedsAPermitThatFitsAndGetsTraysOfItsOwn() {
         signAreasAndPermit(1, Set.of("Another list"));

@@ -27,6 +27,7 @@ import org.tenmesh.core.digest.Content;
  * @param extra bags that are not on the sheet
  * @param exceptions everything that is not as the sheet says, open and settled
  * @param booked the act that booked it in; empty before
+ * @param madeRegulated the act by which it became regulated after it came, whatever its origin; empty where none did
  */
 public record Booking(
         Expected expected,
@@ -37,7 +38,8 @@ public record Booking(
         List<DockAct> there,
         List<DockAct> extra,
         List<Exceptional> exceptions,
-        Optional<DockAct> booked) {
+        Optional<DockAct> booked,
+        Optional<DockAct> madeRegulated) {
     /** @throws IllegalArgumentException where a bag is there that the sheet does not name, or one is there twice */
     public Booking {
         boxes = List.copyOf(boxes);
@@ -98,7 +100,8 @@ public record Booking(
                 List.copyOf(there.values()),
                 extra,
                 exceptions,
-                last(counting, DockAct.What.BOOKED));
+                last(counting, DockAct.What.BOOKED),
+                last(counting, DockAct.What.MADE_REGULATED));
     }
 
     /** What was not taken back. */
@@ -131,13 +134,17 @@ public record Booking(
         return exceptions.stream().filter(Exceptional::open).toList();
     }
 
-    /** Whether it is regulated: as it was booked in, whatever the lists say later; before that, by the lists and by what was decided. */
+    /**
+     * Whether it is regulated: because it met regulated soil; or as it was booked in, whatever the lists say later; before that, by the lists and by
+     * what was decided.
+     */
     public boolean regulated() {
-        return booked.map(act -> act.says().equals(DockAct.REGULATED))
-                .orElseGet(() -> ruling.answer() == Ruling.Answer.REGULATED
-                        || exceptions.stream()
-                                .flatMap(one -> one.decision().stream())
-                                .anyMatch(decision -> decision == Decision.AS_REGULATED));
+        return madeRegulated.isPresent()
+                || booked.map(act -> act.says().equals(DockAct.REGULATED))
+                        .orElseGet(() -> ruling.answer() == Ruling.Answer.REGULATED
+                                || exceptions.stream()
+                                        .flatMap(one -> one.decision().stream())
+                                        .anyMatch(decision -> decision == Decision.AS_REGULATED));
     }
 
     /** Whether it is kept apart: it is regulated, or nobody has settled yet whether its origin is. */
@@ -150,7 +157,11 @@ public record Booking(
 
     /** The permit under which it is kept, as it was booked in or would be now; empty text where it is not regulated. */
     public String permit() {
-        return booked.map(DockAct::about).orElseGet(() -> regulated() ? ruling.permit() : "");
+        Optional<String> kept = madeRegulated
+                .or(() -> booked)
+                .map(DockAct::about)
+                .filter(name -> madeRegulated.isEmpty() || !name.isEmpty());
+        return kept.orElseGet(() -> regulated() ? ruling.permit() : "");
     }
 
     /** The soils that may be laid out, in the order of their layout. */
@@ -227,6 +238,7 @@ public record Booking(
     /** Why an act cannot be kept now; empty when it can. */
     public Optional<String> refusal(DockAct act) {
         if (booked.isPresent()
+                && act.what() != DockAct.What.MADE_REGULATED
                 && !(act.what() == DockAct.What.TAKEN_BACK
                         && act.about().equals(booked.get().id()))) {
             return Optional.of("It is booked in. Take the booking back first, with a reason.");
@@ -261,6 +273,9 @@ public record Booking(
                                         || !act.about().equals(permit()),
                                 "It has changed since the page was drawn. Look at it again.")
                         : Optional.of(String.join(" ", lacking()));
+            case MADE_REGULATED ->
+                when(madeRegulated.isPresent(), "It became regulated before.")
+                        .or(() -> when(act.reason().isBlank(), "Say where it met regulated soil."));
             case TAKEN_BACK ->
                 when(act.reason().isBlank(), "Taking back needs a reason.")
                         .or(() -> when(
@@ -381,6 +396,9 @@ public record Booking(
                 add(found, key, ExceptionKind.ORIGIN_UNCLEAR, 0, WHOLE, ruling.says());
             }
             boolean regulated = ruling.answer() == Ruling.Answer.REGULATED
+                    || last(acts, DockAct.What.MADE_REGULATED)
+                            .filter(act -> act.about().isEmpty())
+                            .isPresent()
                     || found.stream().anyMatch(one -> one.decision().equals(Optional.of(Decision.AS_REGULATED)));
             if (regulated && !ruling.refused().isEmpty()) {
                 add(

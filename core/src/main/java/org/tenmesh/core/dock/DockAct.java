@@ -58,6 +58,8 @@ public record DockAct(
         ANSWERED("answered", "client answered"),
         DECIDED("decided", "decided"),
         BOOKED("booked", "booked in"),
+        /** Its soil met regulated soil, as in a mill that was not cleaned; {@code about} is the permit of that soil, {@code reason} says where. */
+        MADE_REGULATED("made-regulated", "became regulated"),
         TAKEN_BACK("taken-back", "taken back");
 
         private final String word;

@@ -54,6 +54,11 @@ class BookingPropertyTest {
             boolean wasBooked = now.booked().isPresent();
             if (now.refusal(act).isEmpty()) {
                 acts.add(act);
+                if (act.what() == What.MADE_REGULATED) {
+                    assertThat(booking(expected, acts, permit).regulated())
+                            .as("seed %d: %s", seed, act)
+                            .isTrue();
+                }
                 switch (act.what()) {
                     case THERE -> there.put(act.id(), act.number());
                     case EXTRA -> extras.add(act.id());
@@ -63,7 +68,7 @@ class BookingPropertyTest {
                     }
                     default -> {}
                 }
-                assertThat(wasBooked && act.what() != What.TAKEN_BACK)
+                assertThat(wasBooked && act.what() != What.TAKEN_BACK && act.what() != What.MADE_REGULATED)
                         .as("seed %d: %s after booking", seed, act)
                         .isFalse();
             }

@@ -182,6 +182,40 @@ class BookingTest {
     }
 
     @Test
+    void soilThatMetRegulatedSoilIsRegulatedUnderThePermitOfThatSoil() {
+        say(What.BOX, 0, "BX-7", "sound", "");
+        scan(1, 2, 3);
+        say(What.COUNTED, 3, "", "", "");
+        say(What.BOOKED, 3, "", DockAct.ORDINARY, "not on list Example 1");
+        assertThat(now().mayBeLaidOut()).isTrue();
+        assertThat(refused(What.MADE_REGULATED, 0, "P-2", "", "")).contains("Say where");
+        say(What.MADE_REGULATED, 0, "P-2", "", "ground in mill M1");
+        assertThat(now().regulated()).isTrue();
+        assertThat(now().permit()).isEqualTo("P-2");
+        assertThat(now().mayBeLaidOut()).isTrue();
+        assertThat(refused(What.MADE_REGULATED, 0, "P-2", "", "again")).contains("before");
+        assertThat(now().mayTakeBack())
+                .as("what happened to the soil is not taken back at the dock")
+                .noneMatch(act -> act.what() == What.MADE_REGULATED);
+    }
+
+    @Test
+    void soilThatMetRegulatedSoilOfAnUnknownPermitWaitsForOneThatAdmitsIt() {
+        say(What.BOX, 0, "BX-7", "sound", "");
+        scan(1, 2, 3);
+        say(What.COUNTED, 3, "", "", "");
+        say(What.BOOKED, 3, "", DockAct.ORDINARY, "not on list Example 1");
+        say(What.MADE_REGULATED, 0, "", "", "ground in mill M1");
+        ruling = new Ruling(Ruling.Answer.NOT_LISTED, "not on list", "", "", List.of("no permit names it"), List.of());
+        assertThat(now().regulated()).isTrue();
+        assertThat(now().mayBeLaidOut()).isFalse();
+        assertThat(now().open()).extracting(Exceptional::kind).containsExactly(ExceptionKind.NO_PERMIT);
+        ruling = new Ruling(Ruling.Answer.NOT_LISTED, "not on list", "", "P-3", List.of(), List.of());
+        assertThat(now().permit()).isEqualTo("P-3");
+        assertThat(now().mayBeLaidOut()).isTrue();
+    }
+
+    @Test
     void oneLabelForTwoBagsIsAnException() {
         expected = new Expected(
                 "SUB-1",

@@ -26,6 +26,7 @@ import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.intake.MadeRegulated;
 
 /** Takes one note from the bench: looks whether it fits, asks where a person must confirm, and keeps it once. */
 final class Noting {
@@ -122,6 +123,9 @@ final class Noting {
                 deviceAt(),
                 context.clock().instant(),
                 measured);
+        preparation
+                .met(measured, sentBefore)
+                .ifPresent(met -> new MadeRegulated(context, day.desk()).ofRack(day.rack(subject.code()), act, met));
         BenchAct kept = context.store().bench().keep(act, visit.actor());
         if (what == BenchAct.What.TOO_LITTLE) {
             tooLittle(day, tray, kept);

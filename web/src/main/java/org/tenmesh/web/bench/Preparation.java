@@ -107,8 +107,7 @@ record Preparation(BenchBook book, BenchDay day, Visit visit, Subject subject, B
             measured.put(Measure.REGULATED, 1.0);
             return;
         }
-        Optional<BenchAct> before = Cleanliness.uncleaned(book.sinceCleaned(mill))
-                .filter(act -> !act.subject().equals(subject));
+        Optional<BenchAct> before = before();
         if (before.isPresent() && !late) {
             throw new Refused("Mill " + mill + " ground regulated soil of rack "
                     + before.get().subject().code()
@@ -119,6 +118,25 @@ record Preparation(BenchBook book, BenchDay day, Visit visit, Subject subject, B
             measured.put(Measure.REGULATED, 1.0);
             told.add("the mill was not cleaned after regulated soil: this soil is handled as regulated");
         }
+    }
+
+    /**
+     * The regulated soil that ordinary soil of a rack met in the mill; empty where it met none.
+     *
+     * @param measured what is kept with the note
+     */
+    Optional<BenchAct> met(Map<Measure, Double> measured, boolean sentBefore) {
+        return sentBefore
+                        || subject.kind() != Subject.Kind.RACK
+                        || !measured.containsKey(Measure.REGULATED)
+                        || day.rack(subject.code()).regulated()
+                ? Optional.empty()
+                : before();
+    }
+
+    private Optional<BenchAct> before() {
+        return Cleanliness.uncleaned(book.sinceCleaned(visit.form("instrument").strip()))
+                .filter(act -> !act.subject().equals(subject));
     }
 
     static Rack.Dryness dryness(Rack rack, Policy policy) {

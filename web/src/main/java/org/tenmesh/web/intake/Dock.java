@@ -104,10 +104,15 @@ final class Dock {
         keep(desk, about, act);
     }
 
+    /** The id of the line by which a submission is received into the account, once. */
+    static String receipt(String submission) {
+        return "dock-" + submission;
+    }
+
     private void receive(Desk desk, AtDock about, DockAct act) {
         Booking booking = about.booking();
         int pieces = booking.counted().orElseThrow().number();
-        String id = "dock-" + about.kept().submission();
+        String id = receipt(about.kept().submission());
         context.store().custody().moves().stream()
                 .filter(move -> move.id().equals(id) && move.pieces() != pieces)
                 .findFirst()

@@ -151,8 +151,9 @@ public record DockView(
                 booking.apart() && !booking.regulated(),
                 booking.arrival().origin().toString(),
                 booking.ruling().lookedUp(),
-                booking.booked()
-                        .map(DockAct::reason)
+                booking.madeRegulated()
+                        .map(act -> act.reason() + " (" + by(act, zone) + ").")
+                        .or(() -> booking.booked().map(DockAct::reason))
                         .filter(text -> !text.isEmpty())
                         .orElse(booking.ruling().says()),
                 booking.permit(),
