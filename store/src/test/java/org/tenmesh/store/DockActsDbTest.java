@@ -16,6 +16,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.parallel.Execution;
 import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.dock.DockAct;
+import org.tenmesh.core.judgement.Day;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
 
@@ -81,6 +82,36 @@ final class DockActsDbTest {
                 .hasMessageContaining("does not wait");
         assertThat(STORE.dockActs().waiting()).doesNotContainKey(submission);
         assertThat(STORE.dockActs().of(submission)).hasSize(2);
+    }
+
+    /** What was done at the dock is asked in the transaction that keeps the layout; where it does not fit, nothing of it is kept. */
+    @Test
+    void aLayoutThatNoLongerFitsWhatWasDoneAtTheDockIsNotKeptAtAll() {
+        String submission = submission();
+        DockAct box = act(submission, DockAct.What.BOX, "BX-1");
+        STORE.dockActs().keep(box, DockActsDbTest::fine);
+        DockAct made = act(submission, DockAct.What.MADE_REGULATED, "P-1");
+        STORE.dockActs().keep(made, DockActsDbTest::fine);
+        Day day = OpenStore.in(OpenStore.freshDay(), InventedDay.of(3));
+        LocalDate date = LocalDate.of(2026, 11, 25);
+        String sha256 = OpenStore.freshDigest();
+        assertThatThrownBy(() -> STORE.layOut(
+                        day,
+                        date,
+                        sha256,
+                        List.of(submission),
+                        acts -> acts.get(submission).contains(made)
+                                ? Optional.of("It is regulated.")
+                                : Optional.empty(),
+                        "Q. Ahern",
+                        AT))
+                .isInstanceOf(Refused.class)
+                .hasMessage("It is regulated. Nothing was laid out.");
+        assertThat(STORE.receipt(sha256)).isEmpty();
+        assertThat(STORE.dockActs().waiting()).containsKey(submission);
+        STORE.layOut(day, date, sha256, List.of(submission), acts -> Optional.empty(), "Q. Ahern", AT);
+        assertThat(STORE.receipt(sha256)).isPresent();
+        assertThat(STORE.dockActs().waiting()).doesNotContainKey(submission);
     }
 
     @Test

@@ -630,8 +630,19 @@ final class MemoryStore implements LaboratoryStore {
         }
 
         @Override
-        public void take(Day day, LocalDate date, String sha256, String actor) {
+        public synchronized void layOut(
+                Day day,
+                LocalDate date,
+                String sha256,
+                List<String> submissions,
+                Function<Map<String, List<DockAct>>, Optional<String>> refusal,
+                String actor,
+                Instant at) {
+            refusal.apply(acts()).ifPresent(why -> {
+                throw new Refused(why);
+            });
             MemoryStore.this.take(date + " laid out", day);
+            submissions.forEach(waiting::remove);
         }
 
         private final Map<String, List<DockAct>> acts = new LinkedHashMap<>();

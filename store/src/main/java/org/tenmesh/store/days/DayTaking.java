@@ -14,6 +14,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
+import java.util.function.Consumer;
 import java.util.regex.Pattern;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
@@ -46,6 +47,11 @@ public final class DayTaking {
     }
 
     public Receipt take(Day day, Optional<LocalDate> date, String sourceSha256, String actor) {
+        return take(day, date, sourceSha256, actor, handle -> {});
+    }
+
+    /** @param first what is checked and kept in the same transaction, before the import; where it throws nothing is stored */
+    public Receipt take(Day day, Optional<LocalDate> date, String sourceSha256, String actor, Consumer<Handle> first) {
         if (!SHA256.matcher(sourceSha256).matches()) {
             throw new Refused("the digest of the source must be 64 lower-case hexadecimal digits, found \""
                     + sourceSha256 + "\"; nothing was stored");
@@ -54,7 +60,10 @@ public final class DayTaking {
             throw new Refused("an import needs the name of who imports; nothing was stored");
         }
         try {
-            return app.inTransaction(handle -> new Import(handle, day, date, sourceSha256, actor).take());
+            return app.inTransaction(handle -> {
+                first.accept(handle);
+                return new Import(handle, day, date, sourceSha256, actor).take();
+            });
         } catch (SQLException e) {
             throw failed(e);
         } catch (UnableToExecuteStatementException e) {

@@ -105,7 +105,7 @@ public final class DockActs {
         return app.withHandle(handle -> of(handle, submission));
     }
 
-    private static List<DockAct> of(Handle handle, String submission) {
+    static List<DockAct> of(Handle handle, String submission) {
         return handle.createQuery(COLUMNS + " where w.submission = :submission order by a.seq")
                 .bind("submission", submission)
                 .map((rs, ctx) -> act(rs))

@@ -35,8 +35,20 @@ public interface SheetStore {
     void changeLaidOut(
             String day, String submission, int seen, KeptSheet.Said said, String reason, String actor, Instant at);
 
-    /** Takes laid out soils on the list of a date. */
-    void take(Day day, LocalDate date, String sha256, String actor);
+    /**
+     * Takes a layout on the list of a date; its submissions wait no longer. All or nothing.
+     *
+     * @param refusal says of what was done at the dock with these submissions, as it stands in that very transaction, why the layout does not fit;
+     *     empty where it does
+     */
+    void layOut(
+            Day day,
+            LocalDate date,
+            String sha256,
+            List<String> submissions,
+            Function<Map<String, List<DockAct>>, Optional<String>> refusal,
+            String actor,
+            Instant at);
 
     /**
      * Keeps what was done at the dock.

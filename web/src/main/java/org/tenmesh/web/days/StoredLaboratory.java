@@ -427,8 +427,15 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
             }
 
             @Override
-            public void take(Day day, LocalDate date, String sha256, String actor) {
-                store.take(day, date, sha256, actor);
+            public void layOut(
+                    Day day,
+                    LocalDate date,
+                    String sha256,
+                    List<String> submissions,
+                    Function<Map<String, List<DockAct>>, Optional<String>> refusal,
+                    String actor,
+                    Instant at) {
+                store.layOut(day, date, sha256, submissions, refusal, actor, at);
             }
 
             @Override

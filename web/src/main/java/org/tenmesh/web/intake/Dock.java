@@ -12,12 +12,14 @@ import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.dock.Apart;
 import org.tenmesh.core.dock.Arrival;
 import org.tenmesh.core.dock.Booking;
 import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.dock.Expected;
 import org.tenmesh.core.dock.Origin;
 import org.tenmesh.core.dock.Ruling;
+import org.tenmesh.core.judgement.Day;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
@@ -75,6 +77,20 @@ final class Dock {
         return all(desk).stream()
                 .filter(one -> one.kept().submission().equals(submission))
                 .findFirst();
+    }
+
+    /** Why a layout of these submissions does not fit what was done with them by now; see {@link Apart}. */
+    Function<Map<String, List<DockAct>>, Optional<String>> fits(Desk desk, List<AtDock> sheets, Day laidOut) {
+        Rulings rulings = new Rulings(context, desk, today(desk));
+        return acts -> Apart.refusal(
+                sheets.stream()
+                        .map(at -> Booking.of(
+                                at.booking().expected(),
+                                acts.getOrDefault(at.kept().submission(), List.of()),
+                                rulings.of(at.kept(), at.read())))
+                        .toList(),
+                laidOut.soils(),
+                laidOut.trays());
     }
 
     /** @throws Refused with the reason where it cannot be kept */

@@ -13,6 +13,7 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.digest.Sha256;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
 import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.days.SheetReader;
@@ -180,7 +181,10 @@ public final class IntakePages {
         return Answer.moved("/intake");
     }
 
-    /** Lays out everything that is booked in. What was laid out by an attempt that stopped half way is not laid out twice. */
+    /**
+     * Lays out everything that is booked in. Whether it still is, and as regulated or not as it is laid out, is asked once more where the layout is
+     * kept. What was laid out from a file under the same name is not laid out twice.
+     */
     private synchronized Answer layOut(Visit visit, Desk desk) {
         Instant now = context.clock().instant();
         LocalDate date = now.atZone(desk.zone()).toLocalDate();
@@ -218,10 +222,26 @@ public final class IntakePages {
             }
             Sha256 source = new Sha256().text("layout");
             LaidOut.digests(sheets).forEach((name, digest) -> source.text(name).text(digest));
-            context.store().sheets().take(laidOut.get(), date, source.hex(), visit.actor());
-            sheets.forEach(one -> before.add(one.kept().submission()));
+            try {
+                context.store()
+                        .sheets()
+                        .layOut(
+                                laidOut.get(),
+                                date,
+                                source.hex(),
+                                sheets.stream()
+                                        .map(one -> one.kept().submission())
+                                        .toList(),
+                                dock.fits(desk, sheets, laidOut.get()),
+                                visit.actor(),
+                                now);
+            } catch (Refused refused) {
+                return list(visit, desk, String.valueOf(refused.getMessage()), List.of(), 409);
+            }
         }
-        context.store().sheets().laidOut(before, visit.actor(), now);
+        if (!before.isEmpty()) {
+            context.store().sheets().laidOut(before, visit.actor(), now);
+        }
         return Answer.moved("/labels");
     }
 }
