@@ -13,7 +13,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Consumer;
-import java.util.function.Function;
 import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.OwnRecord;
@@ -21,7 +20,6 @@ import org.tenmesh.core.charts.LowReading;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
-import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.ReportForm;
@@ -135,7 +133,7 @@ public final class Store implements AutoCloseable {
         sheets = new Sheets(connections.app(), journal);
         laidOut = new LaidOutSubmissions(connections.app(), journal);
         shelves = new Shelves(connections.app(), journal);
-        dockActs = new DockActs(connections.app(), journal);
+        dockActs = new DockActs(connections.app(), journal, taking);
         fixed = new FixedRecords(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
         arrivals = new Arrivals(connections.app(), journal, taking, clock);
@@ -190,27 +188,6 @@ public final class Store implements AutoCloseable {
     /** {@link #take(Day, String, String)} of what is known to be listed for this laboratory date. */
     public Receipt take(Day day, LocalDate date, String sourceSha256, String actor) {
         return taking.take(day, Optional.of(date), sourceSha256, actor);
-    }
-
-    /**
-     * Takes a layout, in one transaction with the check of what it was made of.
-     *
-     * @param refusal see {@link Sheets#laidOut(Handle, List, Function, String, Instant)}
-     */
-    public Receipt layOut(
-            Day day,
-            LocalDate date,
-            String sourceSha256,
-            List<String> submissions,
-            Function<Map<String, List<DockAct>>, Optional<String>> refusal,
-            String actor,
-            Instant at) {
-        return taking.take(
-                day,
-                Optional.of(date),
-                sourceSha256,
-                actor,
-                handle -> sheets.laidOut(handle, submissions, refusal, actor, at));
     }
 
     /** What arrives while runs are under way, reading by reading or file by file. */

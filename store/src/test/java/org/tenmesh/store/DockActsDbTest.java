@@ -95,21 +95,22 @@ final class DockActsDbTest {
         Day day = OpenStore.in(OpenStore.freshDay(), InventedDay.of(3));
         LocalDate date = LocalDate.of(2026, 11, 25);
         String sha256 = OpenStore.freshDigest();
-        assertThatThrownBy(() -> STORE.layOut(
-                        day,
-                        date,
-                        sha256,
-                        List.of(submission),
-                        acts -> acts.get(submission).contains(made)
-                                ? Optional.of("It is regulated.")
-                                : Optional.empty(),
-                        "Q. Ahern",
-                        AT))
+        assertThatThrownBy(() -> STORE.dockActs()
+                        .layOut(
+                                day,
+                                date,
+                                sha256,
+                                List.of(submission),
+                                acts -> acts.get(submission).contains(made)
+                                        ? Optional.of("It is regulated.")
+                                        : Optional.empty(),
+                                "Q. Ahern",
+                                AT))
                 .isInstanceOf(Refused.class)
                 .hasMessage("It is regulated. Nothing was laid out.");
         assertThat(STORE.receipt(sha256)).isEmpty();
         assertThat(STORE.dockActs().waiting()).containsKey(submission);
-        STORE.layOut(day, date, sha256, List.of(submission), acts -> Optional.empty(), "Q. Ahern", AT);
+        STORE.dockActs().layOut(day, date, sha256, List.of(submission), acts -> Optional.empty(), "Q. Ahern", AT);
         assertThat(STORE.receipt(sha256)).isPresent();
         assertThat(STORE.dockActs().waiting()).doesNotContainKey(submission);
     }

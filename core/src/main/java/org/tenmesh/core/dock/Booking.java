@@ -105,7 +105,7 @@ public record Booking(
     }
 
     /** What was not taken back. */
-    private static List<DockAct> counting(List<DockAct> acts) {
+    public static List<DockAct> counting(List<DockAct> acts) {
         Set<String> gone = new HashSet<>();
         all(acts, DockAct.What.TAKEN_BACK).forEach(act -> gone.add(act.about()));
         return acts.stream()

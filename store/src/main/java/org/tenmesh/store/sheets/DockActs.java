@@ -2,6 +2,8 @@ package org.tenmesh.store.sheets;
 
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.time.Instant;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
@@ -14,6 +16,9 @@ import java.util.function.Function;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.tenmesh.core.dock.DockAct;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.store.days.DayTaking;
+import org.tenmesh.store.days.Receipt;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.rows.Json;
 import org.tenmesh.store.rows.Refused;
@@ -26,10 +31,12 @@ public final class DockActs {
 
     private final Jdbi app;
     private final Journal journal;
+    private final DayTaking taking;
 
-    public DockActs(Jdbi app, Journal journal) {
+    public DockActs(Jdbi app, Journal journal, DayTaking taking) {
         this.app = app;
         this.journal = journal;
+        this.taking = taking;
     }
 
     /**
@@ -86,6 +93,39 @@ public final class DockActs {
         });
     }
 
+    /**
+     * Takes a layout; its submissions wait no longer. All or nothing, in one transaction with the question whether it fits.
+     *
+     * @param date on whose list it goes
+     * @param refusal says of what was done with each of its submissions, as it stands now, why the layout does not fit; empty where it does
+     * @throws Refused with that reason, or where one of them waits no longer
+     */
+    public Receipt layOut(
+            Day day,
+            LocalDate date,
+            String sourceSha256,
+            List<String> submissions,
+            Function<Map<String, List<DockAct>>, Optional<String>> refusal,
+            String actor,
+            Instant at) {
+        return taking.take(day, Optional.of(date), sourceSha256, actor, handle -> {
+            Map<String, List<DockAct>> acts = new LinkedHashMap<>();
+            Map<String, Integer> ids = new LinkedHashMap<>();
+            for (String submission : submissions) {
+                // The lock of worksheets: until the end nothing more is done with them.
+                ids.put(submission, Sheets.waiting(handle, submission));
+                acts.put(submission, of(handle, submission));
+            }
+            refusal.apply(acts).ifPresent(why -> {
+                throw new Refused(why + " Nothing was laid out.");
+            });
+            ids.forEach((submission, id) -> {
+                Sheets.settle(handle, id, true, "", actor, at);
+                journal.write(handle, at, actor, "worksheet-laid-out", submission, Json.object());
+            });
+        });
+    }
+
     /** Every act about submissions that wait, in the order in which they were kept, by the name of the submission. */
     public Map<String, List<DockAct>> waiting() {
         return app.withHandle(handle -> {
@@ -105,7 +145,7 @@ public final class DockActs {
         return app.withHandle(handle -> of(handle, submission));
     }
 
-    static List<DockAct> of(Handle handle, String submission) {
+    private static List<DockAct> of(Handle handle, String submission) {
         return handle.createQuery(COLUMNS + " where w.submission = :submission order by a.seq")
                 .bind("submission", submission)
                 .map((rs, ctx) -> act(rs))

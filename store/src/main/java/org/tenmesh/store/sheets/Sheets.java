@@ -10,14 +10,10 @@ import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
 import java.util.HexFormat;
-import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
-import java.util.function.Function;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
-import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.rows.Json;
 import org.tenmesh.store.rows.Refused;
@@ -163,34 +159,6 @@ public final class Sheets {
         });
     }
 
-    /**
-     * Those that are laid out in the handle's transaction wait no longer.
-     *
-     * @param refusal says of what was done at the dock with each of them, as it stands now, why the layout does not fit; empty where it does. Until
-     *     the transaction ends nothing more is done with them
-     * @throws Refused with that reason, or where one of them waits no longer
-     */
-    public void laidOut(
-            Handle handle,
-            List<String> submissions,
-            Function<Map<String, List<DockAct>>, Optional<String>> refusal,
-            String actor,
-            Instant at) {
-        Map<String, List<DockAct>> acts = new LinkedHashMap<>();
-        Map<String, Integer> ids = new LinkedHashMap<>();
-        for (String submission : submissions) {
-            ids.put(submission, waiting(handle, submission));
-            acts.put(submission, DockActs.of(handle, submission));
-        }
-        refusal.apply(acts).ifPresent(why -> {
-            throw new Refused(why + " Nothing was laid out.");
-        });
-        ids.forEach((submission, id) -> {
-            settle(handle, id, true, "", actor, at);
-            journal.write(handle, at, actor, "worksheet-laid-out", submission, Json.object());
-        });
-    }
-
     /** Everything that waits to be laid out, the oldest first. */
     public List<KeptSheet> waiting() {
         return app.withHandle(handle -> handle.createQuery(WAITING + " order by w.id")
@@ -227,7 +195,7 @@ public final class Sheets {
                         + " does not wait for its layout: it was laid out or left. Nothing was done."));
     }
 
-    private static void settle(Handle handle, int id, boolean laidOut, String reason, String actor, Instant at) {
+    static void settle(Handle handle, int id, boolean laidOut, String reason, String actor, Instant at) {
         handle.createUpdate("""
                         insert into intake.worksheet_settled (worksheet, laid_out, reason, actor, at)
                         values (:id, :laidOut, :reason, :actor, :at)

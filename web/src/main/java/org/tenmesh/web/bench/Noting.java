@@ -24,9 +24,9 @@ import org.tenmesh.core.methods.BenchStep;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.rows.Refused;
+import org.tenmesh.web.days.MadeRegulated;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Visit;
-import org.tenmesh.web.intake.MadeRegulated;
 
 /** Takes one note from the bench: looks whether it fits, asks where a person must confirm, and keeps it once. */
 final class Noting {
@@ -125,12 +125,22 @@ final class Noting {
                 measured);
         preparation
                 .met(measured, sentBefore)
-                .ifPresent(met -> new MadeRegulated(context, day.desk()).ofRack(day.rack(subject.code()), act, met));
+                .ifPresent(met -> madeRegulated(day).ofRack(day.rack(subject.code()), act, met));
         BenchAct kept = context.store().bench().keep(act, visit.actor());
         if (what == BenchAct.What.TOO_LITTLE) {
             tooLittle(day, tray, kept);
         }
         return new Outcome.Kept(subject, says(line, what, kept));
+    }
+
+    private MadeRegulated madeRegulated(BenchDay day) {
+        Instant now = context.clock().instant();
+        return new MadeRegulated(
+                context.store(),
+                context.sheets(),
+                context.currentDay(),
+                now.atZone(day.desk().zone()).toLocalDate(),
+                now);
     }
 
     /** What the button said; one that names an instrument, an act or another step says it by that. */

@@ -435,7 +435,7 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
                     Function<Map<String, List<DockAct>>, Optional<String>> refusal,
                     String actor,
                     Instant at) {
-                store.layOut(day, date, sha256, submissions, refusal, actor, at);
+                store.dockActs().layOut(day, date, sha256, submissions, refusal, actor, at);
             }
 
             @Override

@@ -8,11 +8,11 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
 import java.util.stream.Collectors;
+import org.tenmesh.core.custody.Apart;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.desk.Desk;
-import org.tenmesh.core.dock.Apart;
 import org.tenmesh.core.dock.Arrival;
 import org.tenmesh.core.dock.Booking;
 import org.tenmesh.core.dock.DockAct;
@@ -23,6 +23,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
+import org.tenmesh.web.days.MadeRegulated;
 import org.tenmesh.web.days.SheetReader;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.words.Words;
@@ -120,15 +121,10 @@ final class Dock {
         keep(desk, about, act);
     }
 
-    /** The id of the line by which a submission is received into the account, once. */
-    static String receipt(String submission) {
-        return "dock-" + submission;
-    }
-
     private void receive(Desk desk, AtDock about, DockAct act) {
         Booking booking = about.booking();
         int pieces = booking.counted().orElseThrow().number();
-        String id = receipt(about.kept().submission());
+        String id = MadeRegulated.receipt(about.kept().submission());
         context.store().custody().moves().stream()
                 .filter(move -> move.id().equals(id) && move.pieces() != pieces)
                 .findFirst()

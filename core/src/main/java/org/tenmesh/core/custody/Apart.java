@@ -1,10 +1,11 @@
-package org.tenmesh.core.dock;
+package org.tenmesh.core.custody;
 
 import java.util.Collection;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.core.dock.Booking;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.layout.Tray;

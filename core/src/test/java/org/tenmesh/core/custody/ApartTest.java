@@ -1,4 +1,4 @@
-package org.tenmesh.core.dock;
+package org.tenmesh.core.custody;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
@@ -9,6 +9,9 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.core.dock.Booking;
+import org.tenmesh.core.dock.DockAct;
+import org.tenmesh.core.dock.Ruling;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.layout.Tray;
@@ -31,10 +34,12 @@ final class ApartTest {
 
     private Booking booking() {
         return Booking.of(
-                new Expected(
+                new org.tenmesh.core.dock.Expected(
                         "SUB-1",
-                        List.of(new Expected.Bag(1, "North", ""), new Expected.Bag(2, "South", "")),
-                        new Origin("IE", "Meath")),
+                        List.of(
+                                new org.tenmesh.core.dock.Expected.Bag(1, "North", ""),
+                                new org.tenmesh.core.dock.Expected.Bag(2, "South", "")),
+                        new org.tenmesh.core.dock.Origin("IE", "Meath")),
                 acts,
                 came -> ORDINARY);
     }
