@@ -189,6 +189,20 @@ final class DayUse {
                     .ifPresent(name -> bySoil.computeIfAbsent(name, key -> new ArrayList<>())
                             .add(one.labNumber().text()));
         }
+        Map<String, List<String>> byNote = new TreeMap<>();
+        for (Submission one : day.submissions()) {
+            one.note()
+                    .filter(note -> one.packageName().isEmpty() && known.contains(note))
+                    .ifPresent(note -> byNote.computeIfAbsent(note, key -> new ArrayList<>())
+                            .add(one.submission()));
+        }
+        byNote.forEach((name, all) -> problems.add(new Problem(
+                DayFiles.SUBMISSIONS,
+                0,
+                "note",
+                Problem.quoted(name) + " as the note of " + Problem.some(all) + ", without a package",
+                "a note; " + Problem.quoted(name) + " is a package and stands in the column package",
+                "No package is asked for: everything that was read is calculated")));
         bySubmission.forEach((name, all) -> unknown(DayFiles.SUBMISSIONS, name, known, all));
         bySoil.forEach((name, all) -> unknown(DayFiles.SAMPLES, name, known, all));
     }

@@ -160,6 +160,19 @@ class DayUseTest {
     }
 
     @Test
+    void asksAboutANoteThatIsTheNameOfAPackage() throws IOException {
+        Files.writeString(
+                day.resolve("packages.csv"), "package,title,method,analytes\nstandard,Standard,mehlich3-icp,\n");
+        Files.writeString(
+                day.resolve("submissions.csv"),
+                "submission,client,received_at,note\nS1,invented client,2026-11-24T09:00:00-06:00,standard\nS2,invented client,2026-11-24T09:00:00-06:00,\n");
+        assertThat(problems())
+                .singleElement()
+                .asString()
+                .startsWith("submissions.csv, note: found \"standard\" as the note of S1, without a package");
+    }
+
+    @Test
     void tellsSoilsThatNobodyReadAlthoughTheirPackageAsks() throws IOException {
         Files.writeString(day.resolve("packages.csv"), "package,title,method,analytes\nstandard,Standard,olsen-p,\n");
         assertThat(notes()).singleElement().asString().contains("25 more not read by olsen-p", "No run of this day");
