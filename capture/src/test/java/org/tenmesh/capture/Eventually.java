@@ -4,7 +4,7 @@ import java.util.function.BooleanSupplier;
 
 /** Waits for what other threads do. */
 public final class Eventually {
-    private static final long LONGEST_NANOS = 20_000_000_000L;
+    private static final long LONGEST_NANOS = 120_000_000_000L;
 
     private Eventually() {}
 
@@ -12,7 +12,7 @@ public final class Eventually {
         long start = System.nanoTime();
         while (!condition.getAsBoolean()) {
             if (System.nanoTime() - start > LONGEST_NANOS) {
-                throw new AssertionError("after 20 s still not: " + what);
+                throw new AssertionError("after 120 s still not: " + what);
             }
             Thread.sleep(10);
         }

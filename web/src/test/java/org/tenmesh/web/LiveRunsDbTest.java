@@ -3,7 +3,6 @@ package org.tenmesh.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -30,7 +29,6 @@ import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.live.Arrival;
 import org.tenmesh.store.live.RunPart;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.days.Judge;
 import org.tenmesh.web.days.LivePage;
@@ -88,7 +86,7 @@ class LiveRunsDbTest {
         ExecutorService writers = Executors.newFixedThreadPool(2);
         List<String> floor = new CopyOnWriteArrayList<>();
         List<String> bench = new CopyOnWriteArrayList<>();
-        try (Store store = Store.open(StoreSettings.embedded(folder.resolve("d")), CLOCK, new SecureRandom())) {
+        try (Store store = EmptyStore.open(folder.resolve("d"), CLOCK)) {
             store.take(day.withRuns(others), "0".repeat(64), "test");
             StoredLaboratory laboratory = new StoredLaboratory(store);
             try (CurrentDay current = new CurrentDay(laboratory, METHODS, Judge.HOUSE, CLOCK, 1);

@@ -6,7 +6,6 @@ import java.io.IOException;
 import java.net.http.HttpResponse;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -39,7 +38,6 @@ import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.web.http.Assets;
 
 /** A redo whose tray was dumped: from the order over the box on the shelf to the amended report. */
@@ -103,7 +101,7 @@ final class RedoFromShelfDbTest {
 
     @Test
     void changesTheResultAndTheReportSaysSo(@TempDir Path folder) throws IOException {
-        try (Store store = Store.open(StoreSettings.embedded(folder), CLOCK, new SecureRandom())) {
+        try (Store store = EmptyStore.open(folder, CLOCK)) {
             try {
                 changes(store);
             } finally {

@@ -4,7 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.Duration;
 import java.util.HashMap;
@@ -23,7 +22,6 @@ import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.web.http.Assets;
 
 /** The whole way through a real database: take a day, sign in by link, act, release, read the report, check the journal. */
@@ -31,7 +29,7 @@ class StoreDbTest {
     @Test
     void carriesADayFromImportToASignedReportAndAWholeJournal(@TempDir Path folder) {
         Clock clock = Clock.systemUTC();
-        try (Store store = Store.open(StoreSettings.embedded(folder), clock, new SecureRandom())) {
+        try (Store store = EmptyStore.open(folder, clock)) {
             Scenario scenario = Scenario.of(11, 120, InventedDay.DATE).with(Fault.of(CauseKind.CALIBRATION_REJECTED));
             store.take(Simulator.simulate(scenario).day(), Assets.hash("a day"), "test");
             store.people().add(new Person("A. Invented", PersonRole.IN_CHARGE, ""), "test");

@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -49,7 +48,6 @@ import org.tenmesh.simulator.faults.Fault;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.web.cards.OpenDay;
 import org.tenmesh.web.http.Assets;
 import org.tenmesh.web.soils.SoilPages;
@@ -76,7 +74,7 @@ class TwoDaysDbTest {
 
     @BeforeAll
     void twoDays(@TempDir Path folder) {
-        store = Store.open(StoreSettings.embedded(folder), MORNING, new SecureRandom());
+        store = EmptyStore.open(folder, MORNING);
         Scenario scenario = Scenario.of(11, 120, DATE).with(Fault.of(CauseKind.CALIBRATION_REJECTED));
         Day first = Simulator.simulate(scenario).day();
         store.take(first, Assets.hash("first day"), "test");
