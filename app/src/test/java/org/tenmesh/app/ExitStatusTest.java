@@ -19,6 +19,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.tenmesh.app.laboratory.Databases;
+import org.tenmesh.app.laboratory.EmptyStore;
 import org.tenmesh.app.line.Console;
 
 /** Whatever goes wrong in a command ends as one sentence with its own exit status, never as a trace. */
@@ -103,6 +104,7 @@ final class ExitStatusTest {
     @Test
     void passwordsThatAreGoneAndAUrlThatIsNoneAreOneSentenceEach() throws IOException {
         Path data = temp.resolve("laboratory");
+        EmptyStore.at(data.resolve("database"));
         assertThat(tenmesh("serve", "--once", "--port", "0", "--data", data.toString())
                         .status())
                 .isZero();
@@ -154,6 +156,7 @@ final class ExitStatusTest {
     @Test
     void aFolderInUseAnUnusableHostAndATakenPortAreOneSentenceEach() throws Exception {
         Path data = temp.resolve("laboratory");
+        EmptyStore.at(data.resolve("database"));
         assertThat(tenmesh("serve", "--once", "--port", "0", "--data", data.toString())
                         .status())
                 .isZero();

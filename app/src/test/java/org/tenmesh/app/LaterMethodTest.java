@@ -8,13 +8,12 @@ import java.io.StringWriter;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.SecureRandom;
-import java.time.Clock;
 import java.time.OffsetDateTime;
 import java.util.List;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.app.laboratory.EmptyStore;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.JudgedDay;
@@ -30,7 +29,6 @@ import org.tenmesh.core.release.Releasing;
 import org.tenmesh.exchange.day.DayFolder;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.store.Store;
-import org.tenmesh.store.server.StoreSettings;
 
 /** A version of a method that begins later than a day changes nothing of that day, and one that begins earlier does. */
 class LaterMethodTest {
@@ -155,8 +153,7 @@ class LaterMethodTest {
                 .isEqualTo(draft);
 
         Path data = temp.resolve("laboratory");
-        try (Store store =
-                Store.open(StoreSettings.embedded(data.resolve("database")), Clock.systemUTC(), new SecureRandom())) {
+        try (Store store = EmptyStore.open(data.resolve("database"))) {
             store.take(day, "0".repeat(64), "test");
             store.release(
                     store.days().get(0).name(),

@@ -15,7 +15,6 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
-import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.LocalDate;
@@ -42,7 +41,6 @@ import org.tenmesh.simulator.exports.Export;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.web.Server;
 import org.tenmesh.web.ServerSettings;
 
@@ -69,8 +67,7 @@ final class CaptureDbTest {
             port = free.getLocalPort();
         }
         CaptureSettings settings = settings(port, plasma, probes, methods);
-        try (Store store =
-                Store.open(StoreSettings.embedded(folder.resolve("database")), Clock.systemUTC(), new SecureRandom())) {
+        try (Store store = EmptyStore.open(folder.resolve("database"))) {
             store.take(day.withRuns(List.of()), DATE, "0".repeat(64), "test");
             store.people()
                     .add(new Person(NAME, PersonRole.IN_CHARGE, Server.passwordHash("four words do well")), "test");

@@ -36,6 +36,7 @@ final class ConsolePeopleTest {
 
     @Test
     void namesTheFirstPeopleAndGivesAWayBackForAForgottenPassword() {
+        EmptyStore.at(data.resolve("database"));
         assertThat(serve()).as(said.toString()).isZero();
         assertThat(said.toString()).contains("--in-charge NAME").doesNotContain("/enter/");
 

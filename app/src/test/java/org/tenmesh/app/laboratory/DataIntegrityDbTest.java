@@ -100,7 +100,7 @@ final class DataIntegrityDbTest {
 
     @BeforeAll
     static void aLaboratory() {
-        store = Store.open(StoreSettings.embedded(folder()), Clock.systemUTC(), new SecureRandom());
+        store = EmptyStore.open(folder());
         store.people().add(new Person(IN_CHARGE, PersonRole.IN_CHARGE, "argon2"), "console");
         day = store.take(SIMULATED, DATE, "0".repeat(64), IN_CHARGE).day();
         Day kept = store.quality().dayWithControls(day).orElseThrow();

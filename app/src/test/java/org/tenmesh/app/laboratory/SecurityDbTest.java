@@ -12,7 +12,6 @@ import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -42,7 +41,6 @@ import org.tenmesh.store.Store;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.programs.Scope;
-import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.web.Server;
 import org.tenmesh.web.ServerSettings;
 import org.tenmesh.web.days.SheetReader;
@@ -72,7 +70,7 @@ final class SecurityDbTest {
 
     @BeforeAll
     static void open() {
-        store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom());
+        store = EmptyStore.open(folder);
         Day day = Simulator.simulate(Scenario.of(41, 24, DATE)).day();
         store.take(day, DATE, "0".repeat(64), "test");
         for (PersonRole role : PersonRole.values()) {

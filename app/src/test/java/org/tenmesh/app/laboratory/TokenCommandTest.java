@@ -45,7 +45,7 @@ final class TokenCommandTest {
     void makesListsAndWithdrawsATokenOfAStoppedServer() {
         assertThat(token("list")).isEqualTo(Status.UNUSABLE);
         assertThat(said.toString()).contains("there is no database");
-        try (Store store = store()) {
+        try (Store store = EmptyStore.open(data.resolve("database"))) {
             store.take(
                     Simulator.simulate(Scenario.of(3, 12, LocalDate.of(2026, 11, 25)))
                             .day(),
