@@ -221,6 +221,7 @@ public final class FolderSource implements AutoCloseable {
         beginnings.keySet().retainAll(names);
         // The oldest first: the order in which they were written.
         files.sort(Comparator.comparing(FolderSource::written));
+        boolean failed = false;
         for (Path file : files) {
             BasicFileAttributes of = attributes(file);
             if (of == null || !of.isRegularFile() || isLeft(file, of)) {
@@ -234,11 +235,14 @@ public final class FolderSource implements AutoCloseable {
                 if (!take(file, of)) {
                     undecided++;
                 }
-                watch.right("file");
-            } catch (IOException failed) {
+            } catch (IOException wrong) {
                 undecided++;
-                watch.wrong("file", file.getFileName() + ": " + failed.getMessage() + "; it is tried again");
+                failed = true;
+                watch.wrong("file", file.getFileName() + ": " + wrong.getMessage() + "; it is tried again");
             }
+        }
+        if (!failed) {
+            watch.right("file");
         }
         return undecided;
     }

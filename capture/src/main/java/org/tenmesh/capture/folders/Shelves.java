@@ -24,8 +24,9 @@ final class Shelves {
         Path to = free(
                 folder.resolve(TAKEN).resolve(date.toString()),
                 file.getFileName().toString());
-        move(file, to);
+        // Where the disk is full the file stays where it is, and is looked at again.
         digest(to, sha256);
+        move(file, to);
         return to;
     }
 

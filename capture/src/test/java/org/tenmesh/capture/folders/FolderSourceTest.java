@@ -1,6 +1,9 @@
 package org.tenmesh.capture.folders;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.junit.jupiter.api.Assumptions.assumeFalse;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.io.OutputStream;
@@ -12,6 +15,7 @@ import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import java.nio.file.attribute.FileTime;
+import java.nio.file.attribute.PosixFilePermission;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -19,6 +23,7 @@ import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.BeforeEach;
@@ -292,6 +297,80 @@ class FolderSourceTest {
         icp.look();
         assertThat(watch().now().wrong()).isEmpty();
         assertThat(inbox.values("M3-01")).hasSize(2);
+    }
+
+    @Test
+    void saysThatItsFolderCannotBeReadAndGoesOnWhenItCan() throws Exception {
+        assumeTrue(drop.getFileSystem().supportedFileAttributeViews().contains("posix"));
+        FolderSource icp = source(ICP.replace("quiet_seconds: 5", "quiet_seconds: 0"));
+        Files.writeString(drop.resolve("M3-01.csv"), HEAD + rows(1, 2));
+        Set<PosixFilePermission> before = Files.getPosixFilePermissions(drop);
+        Files.setPosixFilePermissions(drop, Set.of());
+        try {
+            assumeFalse(Files.isReadable(drop), "whoever may read everything");
+            icp.look();
+            assertThat(watch().now().wrong().toString())
+                    .contains("cannot be used")
+                    .contains("it is tried again");
+            assertThat(inbox.pieces()).isEmpty();
+        } finally {
+            Files.setPosixFilePermissions(drop, before);
+        }
+        icp.look();
+        assertThat(watch().now().wrong()).isEmpty();
+        assertThat(inbox.values("M3-01")).containsExactly(1001.5, 1002.5);
+    }
+
+    @Test
+    void takesAFileOnceThoughItsDiskIsFull() throws Exception {
+        Optional<SmallDisk> small = SmallDisk.at(drop);
+        assumeTrue(small.isPresent(), "a file system of its own");
+        try (SmallDisk disk = small.get()) {
+            FolderSource icp = source(ICP.replace("quiet_seconds: 5", "quiet_seconds: 0"));
+            Files.writeString(drop.resolve("M3-01.csv"), HEAD + rows(1, 2));
+            disk.fill(0);
+            for (int i = 0; i < 3; i++) {
+                icp.look();
+                assertThat(inbox.values("M3-01")).containsExactly(1001.5, 1002.5);
+            }
+            assertThat(watch().now().wrong().toString()).contains("it is tried again");
+            disk.makeSpace();
+            icp.look();
+            assertThat(watch().now().wrong()).isEmpty();
+            assertThat(inbox.values("M3-01")).containsExactly(1001.5, 1002.5);
+            assertThat(files())
+                    .containsEntry("taken/2026-11-25/M3-01.csv", HEAD + rows(1, 2))
+                    .containsKey("taken/2026-11-25/M3-01.csv.sha256")
+                    .doesNotContainKey("M3-01.csv");
+        }
+    }
+
+    @Test
+    void takesNothingOfAFileThatAFullDiskCutAndAllOfItWhenItComesAgain() throws Exception {
+        Optional<SmallDisk> small = SmallDisk.at(drop);
+        assumeTrue(small.isPresent(), "a file system of its own");
+        try (SmallDisk disk = small.get()) {
+            FolderSource icp = source(ICP.replace("quiet_seconds: 5", "quiet_seconds: 0"));
+            StringBuilder whole = new StringBuilder(HEAD);
+            for (String hour : List.of("08", "09", "10", "11")) {
+                whole.append(rows(1, 55).replace(" 09:", " " + hour + ":"));
+            }
+            // The instrument writes until the disk is full, in the middle of a row, and gives up.
+            disk.fill(4096);
+            assertThatThrownBy(() -> Files.writeString(drop.resolve("M3-01.csv"), whole))
+                    .isInstanceOf(IOException.class);
+            assertThat(Files.size(drop.resolve("M3-01.csv"))).isEqualTo(4096);
+            icp.look();
+            disk.makeSpace();
+            icp.look();
+            assertThat(inbox.values("M3-01")).as("of a file that was cut").isEmpty();
+            assertThat(inbox.reasons()).isNotEmpty();
+
+            Files.writeString(drop.resolve("M3-01.csv"), whole);
+            icp.look();
+            assertThat(inbox.values("M3-01")).hasSize(4 * 55);
+            assertThat(watch().now().wrong()).isEmpty();
+        }
     }
 
     @Test
