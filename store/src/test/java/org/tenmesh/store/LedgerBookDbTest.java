@@ -50,6 +50,28 @@ final class LedgerBookDbTest {
                 .orElseThrow();
     }
 
+    /** Receives a parcel of a submission under a permit of its own. */
+    static Parcel receive(Store store, String submission) {
+        LedgerBookDbTest test = new LedgerBookDbTest();
+        LedgerBook.Received like =
+                test.received(test.permit(), UUID.randomUUID().toString());
+        return store.ledger()
+                .receive(
+                        new LedgerBook.Received(
+                                like.id(),
+                                submission,
+                                like.origin(),
+                                like.because(),
+                                like.permit(),
+                                like.massG(),
+                                like.pieces(),
+                                like.condition(),
+                                like.place()),
+                        TODAY,
+                        "D. Dock",
+                        AT);
+    }
+
     private LedgerBook.Received received(Signed<Permit> permit, String id) {
         return new LedgerBook.Received(
                 id,

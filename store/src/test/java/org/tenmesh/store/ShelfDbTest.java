@@ -11,6 +11,7 @@ import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -18,10 +19,14 @@ import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.parallel.Execution;
 import org.junit.jupiter.api.parallel.ExecutionMode;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.made.MadeSoil;
+import org.tenmesh.core.made.MadeSubmission;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.shelf.Codes;
@@ -237,6 +242,57 @@ final class ShelfDbTest {
                 .isInstanceOf(Refused.class)
                 .hasMessageContaining("There is no soil nothing");
         assertThat(STORE.shelves().find(soils.get(0), ZONE)).isEmpty();
+    }
+
+    /** Wherever regulated soil goes from the shelf, the account has it there. */
+    @Test
+    void everyMoveOfRegulatedSoilIsALineOfTheAccount() {
+        String submission = "SUB-" + OpenStore.freshDay().substring(11).replace(' ', '-');
+        LabNumber number = new LabNumber("custody-" + submission);
+        OpenStore.take(
+                STORE,
+                MadeDay.like(InventedDay.of(3))
+                        .submissions(List.of(MadeSubmission.named(submission).submission()))
+                        .soils(List.of(MadeSoil.numbered(number)
+                                .of(submission)
+                                .regulated(true)
+                                .soil()))
+                        .trays(List.of())
+                        .controls(Map.of())
+                        .day(),
+                OpenStore.freshDay(),
+                OpenStore.freshDigest(),
+                "M. Whelan");
+        Parcel parcel = LedgerBookDbTest.receive(STORE, submission);
+        String box = box(true, "P-TR");
+        put(List.of(number), box);
+        assertThat(where(number)).isEqualTo("P-TR, " + box);
+        STORE.shelves()
+                .keep(
+                        List.of(new ShelfAct(
+                                What.LENT, number.text(), "N. Okafor", Optional.of(TODAY), false, "", "T. Byrne", AT)),
+                        ZONE);
+        assertThat(where(number)).isEqualTo("lent to N. Okafor until " + TODAY);
+        act(What.RETURNED, number.text(), "", false);
+        assertThat(where(number)).isEqualTo("P-TR, " + box);
+        act(What.HANDED_OVER, number.text(), "the client, by carrier", false);
+        assertThat(where(number)).isEqualTo("handed over: the client, by carrier");
+        assertThat(Ledger.of(STORE.ledger().moves()).balance(parcel.code()).exact())
+                .isTrue();
+        assertThat(STORE.ledger().moves())
+                .filteredOn(move -> move.portion().equals(number.text()))
+                .extracting(Move::what)
+                .containsExactly(Move.What.TAKEN, Move.What.MOVED, Move.What.MOVED, Move.What.MOVED);
+        assertThat(STORE.compareWithJournal(says -> {}).differences())
+                .filteredOn(one -> one.contains(parcel.code()))
+                .isEmpty();
+    }
+
+    private static String where(LabNumber number) {
+        return Ledger.of(STORE.ledger().moves())
+                .portion(number.text())
+                .orElseThrow()
+                .place();
     }
 
     @Test

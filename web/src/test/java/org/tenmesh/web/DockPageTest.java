@@ -21,9 +21,11 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.custody.Area;
 import org.tenmesh.core.custody.AreaList;
+import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.custody.Treatment;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
@@ -267,6 +269,47 @@ class DockPageTest {
         act("counted", Map.of("number", String.valueOf(bags)));
     }
 
+    @Test
+    void aRegulatedBookingThatIsTakenBackTakesItsParcelOutOfTheAccountUnlessItWasWorkedOn() {
+        signAreasAndPermit(1, Set.of("Invented beetle"));
+        typed("IE", "Strand\nDune");
+        boxed(2);
+        act("origin", Map.of("says", "IE", "about", "Kerry", "reason", "form in the box"));
+        act("booked", Map.of("number", "2", "says", "regulated"));
+        takeBackBooking(303);
+        CustodyStore custody = ashgrove.book().custody();
+        assertThat(Ledger.of(custody.moves()).here().stream()
+                        .filter(held -> its(custody).contains(held.parcel())))
+                .as("nothing of it is open in the account")
+                .isEmpty();
+        assertThat(Ledger.of(custody.moves()).balance().exact()).isTrue();
+        act("booked", Map.of("number", "2", "says", "regulated"));
+        assertThat(its(custody)).as("received once more").hasSize(2);
+        rack("R9", 2);
+        ground("R9", "2026-11-25T10:00:00Z");
+        assertThat(takeBackBooking(409)).contains("portions were taken of it");
+        assertThat(page().text()).contains("Booked in with 2 soils");
+    }
+
+    private List<String> its(CustodyStore custody) {
+        return custody.parcels().stream()
+                .filter(parcel -> parcel.submission().equals(submission))
+                .map(Parcel::code)
+                .toList();
+    }
+
+    private String takeBackBooking(int status) {
+        String booking = page().select("select[name=about] option").stream()
+                .filter(option -> option.text().startsWith("booked in"))
+                .map(option -> option.attr("value"))
+                .findFirst()
+                .orElseThrow();
+        HttpResponse<byte[]> answer =
+                send("/dock/act", Map.of("what", "taken-back", "about", booking, "reason", "another origin"));
+        assertThat(answer.statusCode()).as(Browser.text(answer)).isEqualTo(status);
+        return Browser.text(answer);
+    }
+
     /** The rack's soil met regulated soil in the mill: booking, account and layout follow. */
     @Test
     void ordinarySoilGroundInAMillThatWasNotCleanedIsBookedInAsRegulatedAndReceivedIntoTheAccount() {
@@ -296,6 +339,12 @@ class DockPageTest {
                     assertThat(parcel.because()).contains("not cleaned after regulated soil");
                     assertThat(parcel.permit()).isEqualTo("INV-1");
                 });
+        assertThat(ashgrove.book().custody().moves())
+                .as("grinding leaves dust of both parcels in the mill")
+                .filteredOn(move -> move.kind() == PortionKind.DUST)
+                .extracting(move -> move.portion() + " " + move.place())
+                .hasSize(2)
+                .allMatch(text -> text.endsWith(".dust mill M1"));
         assertThat(laidOut().soils().stream()
                         .filter(soil -> soil.regulated().equals(Optional.of(true)))
                         .flatMap(soil -> soil.clientLabel().stream()))

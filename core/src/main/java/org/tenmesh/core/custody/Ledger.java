@@ -240,11 +240,11 @@ public final class Ledger {
     }
 
     private String mistaken(Move line, Held held) {
-        if (held.state() != Held.State.HELD || held.kind() == PortionKind.PARCEL) {
-            return "it is "
-                    + (held.kind() == PortionKind.PARCEL
-                            ? "a parcel"
-                            : held.state().phrase());
+        if (held.state() != Held.State.HELD) {
+            return "it is " + held.state().phrase();
+        }
+        if (held.kind() == PortionKind.PARCEL) {
+            return cancelled(line, held);
         }
         Held from = portions.get(held.from());
         if (used.contains(held.code()) || from == null || from.state() != Held.State.HELD) {
@@ -258,6 +258,20 @@ public final class Ledger {
         portions.put(
                 from.code(),
                 from.with(from.state(), from.massMg() + held.massMg(), from.pieces(), from.place(), "", line));
+        portions.put(held.code(), held.with(Held.State.MISTAKEN, 0, 0, held.place(), "", line));
+        return "";
+    }
+
+    /** A parcel that was not to be received, as where its booking was taken back: as long as nothing was taken of it. */
+    private String cancelled(Move line, Held held) {
+        if (used.contains(held.code())) {
+            return "portions were taken of it: they are regulated and stay in the account";
+        }
+        if (line.massMg() != held.massMg() || line.pieces() != held.pieces()) {
+            return "the line says " + line.massMg() + " mg in " + line.pieces() + " pieces, the account has "
+                    + held.massMg() + " mg in " + held.pieces();
+        }
+        post(line, Account.RECEIVED, held.massMg(), held.pieces());
         portions.put(held.code(), held.with(Held.State.MISTAKEN, 0, 0, held.place(), "", line));
         return "";
     }

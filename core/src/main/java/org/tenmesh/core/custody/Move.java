@@ -46,7 +46,7 @@ public record Move(
         SHIPPED("shipped", "shipped on"),
         LOST("lost", "lost"),
         FOUND("found", "found again"),
-        /** A portion that was entered and never was. */
+        /** A portion that was entered and never was, or a parcel whose booking was taken back. */
         MISTAKEN("mistaken", "entered by mistake"),
         /** A portion that was to be expected and was never made. */
         NOT_MADE("not-made", "not made");

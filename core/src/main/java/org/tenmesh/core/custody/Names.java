@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.stream.Collectors;
+import org.tenmesh.core.spelling.Distance;
 
 /** How names of places are compared. Nothing is decided by a likeness: it only leads to a question. */
 final class Names {
@@ -80,7 +81,7 @@ final class Names {
         }
         // Of two or three letters every abbreviation is one letter from another one.
         return Math.min(a.length(), b.length()) >= 4
-                && (distance(a, b) <= (longer >= 8 ? 2 : 1)
+                && (Distance.between(a, b) <= (longer >= 8 ? 2 : 1)
                         || a.replace(" ", "").equals(b.replace(" ", "")));
     }
 
@@ -91,24 +92,5 @@ final class Names {
             case 2 -> words.replaceAll("( [0-9]+)+$", "").endsWith(" " + name);
             default -> (" " + words + " ").contains(" " + name + " ");
         };
-    }
-
-    /** Letters put in, left out, exchanged for another, or exchanged with their neighbour. */
-    static int distance(String a, String b) {
-        int[][] d = new int[a.length() + 1][b.length() + 1];
-        for (int i = 0; i <= a.length(); i++) {
-            for (int j = 0; j <= b.length(); j++) {
-                if (i == 0 || j == 0) {
-                    d[i][j] = i + j;
-                    continue;
-                }
-                int cost = a.charAt(i - 1) == b.charAt(j - 1) ? 0 : 1;
-                d[i][j] = Math.min(Math.min(d[i - 1][j], d[i][j - 1]) + 1, d[i - 1][j - 1] + cost);
-                if (i > 1 && j > 1 && a.charAt(i - 1) == b.charAt(j - 2) && a.charAt(i - 2) == b.charAt(j - 1)) {
-                    d[i][j] = Math.min(d[i][j], d[i - 2][j - 2] + 1);
-                }
-            }
-        }
-        return d[a.length()][b.length()];
     }
 }

@@ -92,8 +92,14 @@ final class LedgerPropertyTest {
             // Counted from the lines that were taken, without the program's own sums.
             long here = ledger.here().stream().mapToLong(Held::massMg).sum();
             long out = taken.stream().mapToLong(LedgerPropertyTest::out).sum();
-            assertThat(here + out).as("seed %d", seed).isEqualTo(received);
-            assertThat(ledger.balance().received()).isEqualTo(new Balance.Amount(received, bags));
+            List<Move> cancelled = taken.stream()
+                    .filter(line -> line.what() == Move.What.MISTAKEN && line.kind() == PortionKind.PARCEL)
+                    .toList();
+            long cancelledMg = cancelled.stream().mapToLong(Move::massMg).sum();
+            long cancelledBags = cancelled.stream().mapToLong(Move::pieces).sum();
+            assertThat(here + out).as("seed %d", seed).isEqualTo(received - cancelledMg);
+            assertThat(ledger.balance().received())
+                    .isEqualTo(new Balance.Amount(received - cancelledMg, bags - cancelledBags));
             assertThat(Ledger.of(taken).balance()).isEqualTo(ledger.balance());
             assertThat(Ledger.of(taken).faults()).isEmpty();
         }
@@ -129,6 +135,25 @@ final class LedgerPropertyTest {
         assertThat(ledger.balance().destroyed()).isEqualTo(new Balance.Amount(2_000, 1));
         assertThat(ledger.balance().held()).isEqualTo(new Balance.Amount(3_000, 2));
         assertThat(ledger.faults()).hasSize(4);
+    }
+
+    @Test
+    void aParcelWhoseBookingWasTakenBackLeavesTheAccountAsLongAsNothingWasTakenOfIt() {
+        Ledger ledger = Ledger.of(List.of(
+                move("1", Move.What.RECEIVED, "R1", PortionKind.PARCEL, "", 5_000, 2),
+                move("2", Move.What.DRIED, "R1", PortionKind.PARCEL, "", 500, 0),
+                move("3", Move.What.MISTAKEN, "R1", PortionKind.PARCEL, "", 4_500, 2)));
+        assertThat(ledger.faults()).isEmpty();
+        assertThat(ledger.here()).isEmpty();
+        assertThat(ledger.balance().received()).isEqualTo(new Balance.Amount(500, 0));
+        assertThat(ledger.balance().exact()).isTrue();
+        Ledger ground = Ledger.of(List.of(
+                move("1", Move.What.RECEIVED, "R1", PortionKind.PARCEL, "", 5_000, 2),
+                move("2", Move.What.TAKEN, "R1.dust", PortionKind.DUST, "R1", 0, 1)));
+        assertThat(ground.add(move("3", Move.What.MISTAKEN, "R1", PortionKind.PARCEL, "", 5_000, 2))
+                        .orElseThrow()
+                        .says())
+                .contains("portions were taken of it");
     }
 
     @Test

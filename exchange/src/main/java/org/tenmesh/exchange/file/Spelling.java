@@ -3,6 +3,7 @@ package org.tenmesh.exchange.file;
 import java.util.Collection;
 import java.util.Locale;
 import java.util.Optional;
+import org.tenmesh.core.spelling.Distance;
 
 /** Which known name a written one may be a slip of. */
 public final class Spelling {
@@ -22,7 +23,7 @@ public final class Spelling {
         int least = Integer.MAX_VALUE;
         for (String name : known) {
             String own = plain(name);
-            int away = distance(plain, own);
+            int away = Distance.between(plain, own);
             if (away <= (own.length() < 4 ? 0 : own.length() < 8 ? 1 : 2) && away < least) {
                 least = away;
                 closest = Optional.of(name);
@@ -50,24 +51,5 @@ public final class Spelling {
 
     private static String plain(String name) {
         return name.replaceAll("[\\s_-]+", "").toLowerCase(Locale.ROOT);
-    }
-
-    // Optimal string alignment: letters changed, added, left out, or two neighbours exchanged.
-    private static int distance(String a, String b) {
-        int[][] d = new int[a.length() + 1][b.length() + 1];
-        for (int i = 0; i <= a.length(); i++) {
-            for (int j = 0; j <= b.length(); j++) {
-                if (i == 0 || j == 0) {
-                    d[i][j] = i + j;
-                    continue;
-                }
-                int changed = a.charAt(i - 1) == b.charAt(j - 1) ? 0 : 1;
-                d[i][j] = Math.min(Math.min(d[i - 1][j], d[i][j - 1]) + 1, d[i - 1][j - 1] + changed);
-                if (i > 1 && j > 1 && a.charAt(i - 1) == b.charAt(j - 2) && a.charAt(i - 2) == b.charAt(j - 1)) {
-                    d[i][j] = Math.min(d[i][j], d[i - 2][j - 2] + 1);
-                }
-            }
-        }
-        return d[a.length()][b.length()];
     }
 }

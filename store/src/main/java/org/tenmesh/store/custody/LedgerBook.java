@@ -18,6 +18,7 @@ import java.util.TreeSet;
 import java.util.UUID;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
+import org.tenmesh.core.custody.Held;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Origin;
@@ -186,6 +187,61 @@ public final class LedgerBook {
         if (!fresh.isEmpty()) {
             store(handle, fresh);
         }
+    }
+
+    /**
+     * Keeps where soils are now, in the transaction of whoever moved them: a line for each soil that must be in the account. One that nobody entered
+     * yet is taken of its parcel with it.
+     *
+     * @param places by lab number
+     * @param leaves whether they leave the shelf for good: then one that lies in a charge, or was destroyed, has its line already
+     * @throws Refused where the account says that one is not there
+     */
+    public void follow(Handle handle, Map<String, String> places, boolean leaves, String person, Instant at) {
+        lock(handle);
+        Map<String, String> parcels = SeenSoils.parcels(handle, places.keySet());
+        Ledger ledger = Ledger.of(moves(handle, Set.copyOf(parcels.values())));
+        List<Move> lines = new ArrayList<>();
+        parcels.forEach((number, parcel) -> {
+            Optional<Held> held = ledger.portion(number);
+            String place = places.getOrDefault(number, "");
+            if (held.isEmpty()) {
+                lines.add(moved(Move.What.TAKEN, parcel, number, parcel, place, 1, person, at));
+            } else if (held.get().state() == Held.State.HELD) {
+                lines.add(moved(Move.What.MOVED, parcel, number, "", place, 0, person, at));
+            } else if (!leaves) {
+                throw new Refused(number + " is " + held.get().state().phrase()
+                        + " by the account of regulated soil. Put the account right first. Nothing was done.");
+            }
+        });
+        if (!lines.isEmpty()) {
+            keep(handle, lines);
+        }
+    }
+
+    private static Move moved(
+            Move.What what,
+            String parcel,
+            String number,
+            String from,
+            String place,
+            int pieces,
+            String person,
+            Instant at) {
+        return new Move(
+                "shelf-" + UUID.randomUUID(),
+                what,
+                parcel,
+                number,
+                PortionKind.SOIL,
+                from,
+                place,
+                0,
+                pieces,
+                "",
+                "by the shelf",
+                person,
+                at);
     }
 
     private void store(Handle handle, List<Move> lines) {

@@ -3,7 +3,9 @@ package org.tenmesh.store.custody;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.jdbi.v3.core.Handle;
@@ -82,6 +84,17 @@ final class SeenSoils {
                         runs.getOrDefault(rs.getString("lab_number"), List.of()),
                         spills.getOrDefault(rs.getString("lab_number"), List.of())))
                 .list();
+    }
+
+    /** The parcels of those of these soils that must be in the account. */
+    static Map<String, String> parcels(Handle handle, Collection<String> labNumbers) {
+        Map<String, String> parcels = new LinkedHashMap<>();
+        handle.createQuery(
+                        SOILS + "select lab_number, min(parcel) from seen where lab_number = any(:numbers) group by 1")
+                .bindArray("numbers", String.class, labNumbers)
+                .map((rs, ctx) -> parcels.put(rs.getString(1), rs.getString(2)))
+                .list();
+        return parcels;
     }
 
     static List<Seen.Stray> strays(Handle handle) {

@@ -20,6 +20,7 @@ import org.tenmesh.core.shelf.Shelf;
 import org.tenmesh.core.shelf.ShelfAct;
 import org.tenmesh.core.shelf.ShelfAct.What;
 import org.tenmesh.core.shelf.Stored;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.rows.Refused;
 
@@ -90,6 +91,42 @@ public final class Shelves {
             shelf = shelf.after(act);
         }
         ActRows.write(handle, journal, acts, ids);
+        follow(handle, acts, zone);
+    }
+
+    /** Wherever regulated soil goes, the account of regulated soil has a line of it. */
+    private void follow(Handle handle, List<ShelfAct> acts, ZoneId zone) {
+        LedgerBook account = new LedgerBook(app, journal);
+        for (ShelfAct act : acts) {
+            Map<String, String> now = new HashMap<>();
+            switch (act.what()) {
+                case LENT ->
+                    now.put(
+                            act.about(),
+                            "lent to " + act.to()
+                                    + act.until().map(day -> " until " + day).orElse(""));
+                case HANDED_OVER -> now.put(act.about(), "handed over: " + act.to());
+                case SOIL_PUT, RETURNED -> {
+                    List<LabNumber> number = List.of(new LabNumber(act.about()));
+                    ShelfQueries.soils(handle, ShelfQueries.ids(handle, number), zone).values().stream()
+                            .filter(soil -> soil.keeping().apart())
+                            .forEach(soil -> now.put(act.about(), place(soil)));
+                }
+                case BOX_PUT ->
+                    ShelfQueries.inBoxes(handle, List.of(act.about()), zone).stream()
+                            .filter(soil ->
+                                    soil.keeping().apart() && soil.loan().isEmpty())
+                            .forEach(soil -> now.put(soil.labNumber().text(), place(soil)));
+                default -> {}
+            }
+            if (!now.isEmpty()) {
+                account.follow(handle, now, act.what() == What.HANDED_OVER, act.person(), act.at());
+            }
+        }
+    }
+
+    private static String place(Stored soil) {
+        return soil.place().map(place -> place + ", ").orElse("") + soil.box();
     }
 
     private static Map<String, Boolean> places(Handle handle, Collection<String> codes) {
@@ -161,8 +198,15 @@ public final class Shelves {
     }
 
     private List<BoxCount> boxCounts(String where, String wanted, String about) {
-        return app.withHandle(handle -> handle.createQuery("select b.box, b.regulated, b.place, count(st.soil)::int, "
-                        + about + " as about from shelf.box b left join shelf.standing st on st.box = b.box " + where)
+        return counted(
+                "select b.box, b.regulated, b.place, count(st.soil)::int, " + about
+                        + " as about from shelf.box b left join shelf.standing st on st.box = b.box " + where,
+                wanted);
+    }
+
+    /** @param query of which the columns are the fields of a {@link BoxCount}, in their order */
+    private List<BoxCount> counted(String query, Object wanted) {
+        return app.withHandle(handle -> handle.createQuery(query)
                 .bind("wanted", wanted)
                 .map((rs, ctx) -> new BoxCount(
                         rs.getString(1),
@@ -193,46 +237,30 @@ public final class Shelves {
      * @param text a submission's name, or a part of a client's, in any case
      */
     public List<BoxCount> ofClient(String text) {
-        return app.withHandle(handle -> handle.createQuery("""
+        return counted("""
                         select st.box, b.regulated, b.place, count(*)::int, u.client || ', ' || u.submission
                         from (select distinct submission from shelf.standing) s
                         join intake.submission u on u.id = s.submission
                         join shelf.standing st on st.submission = u.id
                         join shelf.box b on b.box = st.box
-                        where u.submission = :text or position(lower(:text) in lower(u.client)) > 0
+                        where u.submission = :wanted or position(lower(:wanted) in lower(u.client)) > 0
                         group by 1, 2, 3, 5 order by 5, 1 limit 500
-                        """)
-                .bind("text", text)
-                .map((rs, ctx) -> new BoxCount(
-                        rs.getString(1),
-                        rs.getBoolean(2),
-                        Optional.ofNullable(rs.getString(3)),
-                        rs.getInt(4),
-                        rs.getString(5)))
-                .list());
+                        """, text);
     }
 
     /** Boxes with soils of which the last result was released on a date. */
     public List<BoxCount> releasedOn(LocalDate date) {
-        return app.withHandle(handle -> handle.createQuery("""
-                        select st.box, b.regulated, b.place, count(*)::int, 'released ' || :date::text
+        return counted("""
+                        select st.box, b.regulated, b.place, count(*)::int, 'released ' || :wanted::text
                         from (select distinct submission from shelf.standing) s
                         join lateral (
                             select n.held, (n.signed_at at time zone 'UTC' + make_interval(secs => n.signed_offset))::date as released_on
                             from release.release n where n.submission_id = s.submission order by n.revision desc limit 1) r on true
                         join shelf.standing st on st.submission = s.submission
                         join shelf.box b on b.box = st.box
-                        where r.held = 0 and r.released_on = :date
+                        where r.held = 0 and r.released_on = :wanted
                         group by 1, 2, 3 order by 3, 1 limit 500
-                        """)
-                .bind("date", date)
-                .map((rs, ctx) -> new BoxCount(
-                        rs.getString(1),
-                        rs.getBoolean(2),
-                        Optional.ofNullable(rs.getString(3)),
-                        rs.getInt(4),
-                        rs.getString(5)))
-                .list());
+                        """, date);
     }
 
     /** Everything that is lent, the earliest due back first. */

@@ -9,8 +9,12 @@ import java.util.Optional;
 import java.util.function.Function;
 import java.util.stream.Collectors;
 import org.tenmesh.core.custody.Apart;
+import org.tenmesh.core.custody.Held;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.dock.Arrival;
@@ -121,10 +125,55 @@ final class Dock {
         keep(desk, about, act);
     }
 
+    /**
+     * Takes a booking back, and its parcel out of the account of regulated soil with it: the act at the dock first, so that, should the program stop in
+     * between, soil is in the account that is not booked in.
+     *
+     * @throws Refused where portions were taken of the parcel: what was worked on as regulated stays so
+     */
+    void takeBack(Desk desk, AtDock about, DockAct act) {
+        boolean booking = about.booking()
+                .booked()
+                .filter(one -> one.id().equals(act.about()))
+                .isPresent();
+        Optional<Move> cancelled = booking && about.booking().madeRegulated().isEmpty()
+                ? parcel(about.kept().submission()).flatMap(parcel -> cancelled(parcel, act))
+                : Optional.empty();
+        keep(desk, about, act);
+        cancelled.ifPresent(line -> context.store().custody().keep(List.of(line)));
+    }
+
+    private Optional<Move> cancelled(String parcel, DockAct act) {
+        Ledger account = Ledger.of(context.store().custody().moves().stream()
+                .filter(move -> move.parcel().equals(parcel))
+                .toList());
+        Optional<Held> held = account.portion(parcel).filter(one -> one.state() != Held.State.MISTAKEN);
+        Optional<Move> line = held.map(one -> new Move(
+                "dock-" + act.id(),
+                Move.What.MISTAKEN,
+                parcel,
+                parcel,
+                PortionKind.PARCEL,
+                "",
+                "",
+                one.massMg(),
+                one.pieces(),
+                "",
+                "booking taken back: " + act.reason(),
+                act.actor(),
+                act.at()));
+        line.flatMap(account::add).ifPresent(fault -> {
+            throw new Refused(
+                    "The account of regulated soil does not let it go: " + fault.says() + ". Nothing was done.");
+        });
+        return line;
+    }
+
     private void receive(Desk desk, AtDock about, DockAct act) {
         Booking booking = about.booking();
         int pieces = booking.counted().orElseThrow().number();
-        String id = MadeRegulated.receipt(about.kept().submission());
+        String id =
+                MadeRegulated.receipt(context.store().custody(), about.kept().submission());
         context.store().custody().moves().stream()
                 .filter(move -> move.id().equals(id) && move.pieces() != pieces)
                 .findFirst()
@@ -159,6 +208,7 @@ final class Dock {
 
     /** The code of a submission's parcel in the account of regulated soil; empty where it has none. */
     Optional<String> parcel(String submission) {
+        // The newest first: an earlier one was taken back.
         return context.store().custody().parcels().stream()
                 .filter(parcel -> parcel.submission().equals(submission))
                 .map(Parcel::code)

@@ -388,7 +388,12 @@ public final class DockPages {
             String says,
             String reason) {
         try {
-            dock.keep(desk, at, act(visit, what, number, about, says, reason));
+            DockAct act = act(visit, what, number, about, says, reason);
+            if (what == DockAct.What.TAKEN_BACK) {
+                dock.takeBack(desk, at, act);
+            } else {
+                dock.keep(desk, at, act);
+            }
         } catch (Refused refused) {
             return one(desk, visit.form("submission"), String.valueOf(refused.getMessage()), "", 409);
         } catch (IllegalArgumentException wrong) {
