@@ -61,6 +61,7 @@ import org.tenmesh.store.programs.Tokens;
 import org.tenmesh.store.record.Bench;
 import org.tenmesh.store.record.BenchActs;
 import org.tenmesh.store.record.LaboratoryRecord;
+import org.tenmesh.store.release.Approvals;
 import org.tenmesh.store.release.KeptReport;
 import org.tenmesh.store.release.Releases;
 import org.tenmesh.store.release.SignedReport;
@@ -107,6 +108,7 @@ public final class Store implements AutoCloseable {
     private final DockActs dockActs;
     private final FixedRecords fixed;
     private final Releases releases;
+    private final Approvals approvals;
     private final People people;
     private final Badges badges;
     private final BenchActs benchActs;
@@ -136,6 +138,7 @@ public final class Store implements AutoCloseable {
         dockActs = new DockActs(connections.app(), journal, taking);
         fixed = new FixedRecords(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
+        approvals = new Approvals(connections.app(), journal, clock);
         arrivals = new Arrivals(connections.app(), journal, taking, clock);
         record = new LaboratoryRecord(connections.app(), releases);
         people = new People(connections.app(), journal, clock, random);
@@ -436,6 +439,11 @@ public final class Store implements AutoCloseable {
      */
     public void release(String day, List<SignedReport> signed) {
         releases.release(day, signed);
+    }
+
+    /** Who did the work behind a submission, and whether somebody else has to sign. */
+    public Approvals approvals() {
+        return approvals;
     }
 
     /** The report of a release as it is kept; empty where none is, as of releases from before reports were kept. */

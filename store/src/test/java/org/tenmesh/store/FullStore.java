@@ -225,6 +225,8 @@ final class FullStore {
     }
 
     private static void releases(Store store, Day day) {
+        store.approvals().sign(false, "one person works here this week", IN_CHARGE);
+        store.approvals().sign(true, "there are two again", IN_CHARGE);
         store.release(DAY, release(day, 1, "first release"));
         store.release(
                 DAY,

@@ -68,7 +68,7 @@ final class InventedDay {
         SplittableRandom random = new SplittableRandom(seed);
         MadeRun run = MadeRun.of(name, "mehlich3-icp")
                 .instrument("plasma-1")
-                .operator("M. Whelan")
+                .operator("T. Byrne")
                 .startedAt(MORNING)
                 .channel("");
         OffsetDateTime at = MORNING;

@@ -201,6 +201,16 @@ final class TamperingDbTest {
                         release + " is signed by T. Byrne, the journal says M. Whelan",
                         "update release.release set signed_by = 'T. Byrne' where revision = 2"),
                 new Tampering(
+                        "who did the work behind a release",
+                        release
+                                + " says of its approval \"nobody did\", the journal says \"Signed by somebody who did none of"
+                                + " the work; it was done by T. Byrne.\"",
+                        "update release.release set approval = 'nobody did' where revision = 2"),
+                new Tampering(
+                        "that a second person was not asked for",
+                        "decision on the second person 1: false, x, by M. Whelan ",
+                        "insert into release.second_person values (1, false, 'x', 'M. Whelan', '2026-11-25T08:00:00Z')"),
+                new Tampering(
                         "the reason of a revision",
                         release + " gives the reason \"nothing\", the journal says \"redo of potassium\"",
                         "update release.release set reason = 'nothing' where revision = 2"),
@@ -500,7 +510,7 @@ final class TamperingDbTest {
                         select *, (case when detail::jsonb -> 'runs' is null then detail::jsonb
                                         else jsonb_set(detail::jsonb, '{runs,0}', (detail::jsonb #> '{runs,0}') - 2) end
                                    - 'contents' - 'contents-version' - 'controls-sha256' - 'signed-at'
-                                   - 'password-sha256')::text as before
+                                   - 'password-sha256' - 'approval')::text as before
                         from journal.entry order by seq""")) {
             while (rows.next()) {
                 JournalEntry entry = new JournalEntry(
@@ -519,6 +529,7 @@ final class TamperingDbTest {
                 previous = sha256;
             }
         }
+        sql.add("update release.release set approval = ''");
         sql.add("update journal.head set sha256 = '" + previous + "'");
         return sql;
     }

@@ -26,6 +26,7 @@ import org.tenmesh.web.shelf.ShelfPages;
 import org.tenmesh.web.soils.SoilPages;
 import org.tenmesh.web.submissions.ReleasePages;
 import org.tenmesh.web.submissions.ReportPages;
+import org.tenmesh.web.submissions.SecondPersonPages;
 import org.tenmesh.web.submissions.SubmissionPages;
 import org.tenmesh.web.today.DayPages;
 import org.tenmesh.web.today.DaysPage;
@@ -57,6 +58,7 @@ final class Pages {
                         MethodPages.routes(context),
                         SubmissionPages.routes(context),
                         ReleasePages.routes(context),
+                        SecondPersonPages.routes(context),
                         ReportPages.routes(context),
                         PeoplePages.routes(context),
                         BadgePages.routes(context),

@@ -36,6 +36,8 @@ import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.SecondPerson;
+import org.tenmesh.core.release.WorkBehind;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.days.RunDigest;
 import org.tenmesh.store.journal.Anchor;
@@ -69,6 +71,8 @@ final class MemoryStore implements LaboratoryStore {
     private final Map<String, Integer> failures = new HashMap<>();
     private final List<Acted> acted = new ArrayList<>();
     private final List<Release> releases = new ArrayList<>();
+    private final Map<String, List<WorkBehind>> work = new HashMap<>();
+    private final List<SecondPerson> secondPerson = new ArrayList<>();
     private final Map<String, KeptReport> reports = new HashMap<>();
     private final List<JournalEntry> journal = new ArrayList<>();
     private final Map<Long, Map<String, String>> details = new HashMap<>();
@@ -292,6 +296,38 @@ final class MemoryStore implements LaboratoryStore {
                     new KeptReport(one.pdf(), "", release.signedAt().toInstant(), false, one.form()));
             write(release.signedBy(), "released", release.submission() + "/" + release.revision());
         }
+    }
+
+    /** Somebody did this behind the submission. */
+    synchronized void work(String submission, WorkBehind one) {
+        work.computeIfAbsent(submission, key -> new ArrayList<>()).add(one);
+    }
+
+    @Override
+    public synchronized List<WorkBehind> workBehind(String of, String submission) {
+        return List.copyOf(work.getOrDefault(submission, List.of()));
+    }
+
+    @Override
+    public synchronized Map<Integer, String> approvals(String of, String submission) {
+        Map<Integer, String> says = new TreeMap<>();
+        SecondPerson rule = secondPerson.isEmpty() ? SecondPerson.shipped() : secondPerson.get(0);
+        releases.stream()
+                .filter(release -> release.submission().equals(submission))
+                .forEach(release ->
+                        says.put(release.revision(), rule.approval(release.signedBy(), workBehind(of, submission))));
+        return says;
+    }
+
+    @Override
+    public synchronized List<SecondPerson> secondPerson() {
+        return List.copyOf(secondPerson);
+    }
+
+    @Override
+    public synchronized void signSecondPerson(boolean asked, String reason, String person) {
+        secondPerson.add(0, new SecondPerson(secondPerson.size() + 1, asked, reason, person, Ashgrove.CLOCK.instant()));
+        write(person, "second-person-decided", Integer.toString(secondPerson.size()));
     }
 
     @Override

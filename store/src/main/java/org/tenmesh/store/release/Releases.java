@@ -18,6 +18,8 @@ import org.jdbi.v3.core.transaction.TransactionIsolationLevel;
 import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.core.release.SecondPerson;
+import org.tenmesh.core.release.WorkBehind;
 import org.tenmesh.store.days.Contents;
 import org.tenmesh.store.days.Days;
 import org.tenmesh.store.days.RecordTables;
@@ -165,10 +167,13 @@ public final class Releases {
         long held = release.results().stream()
                 .filter(result -> !result.heldBecause().isEmpty())
                 .count();
+        String approval = approval(handle, submission, release);
         int id = handle.createUpdate("""
                         insert into release.release
-                            (day, submission, submission_id, revision, signed_by, signed_at, signed_offset, reason, held)
-                        values (:day, :name, :submission, :revision, :signedBy, :signedAt, :signedOffset, :reason, :held)
+                            (day, submission, submission_id, revision, signed_by, signed_at, signed_offset, reason, held,
+                             approval)
+                        values (:day, :name, :submission, :revision, :signedBy, :signedAt, :signedOffset, :reason, :held,
+                             :approval)
                         """)
                 .bind("day", dayId)
                 .bind("name", release.submission())
@@ -179,6 +184,7 @@ public final class Releases {
                 .bind("signedOffset", release.signedAt().getOffset().getTotalSeconds())
                 .bind("reason", release.reason())
                 .bind("held", (int) held)
+                .bind("approval", approval)
                 .executeAndReturnGeneratedKeys("id")
                 .mapTo(Integer.class)
                 .one();
@@ -201,6 +207,8 @@ public final class Releases {
                 Map.of("results", List.of(results.size(), results.keep(handle))),
                 "contents-version",
                 Contents.VERSION,
+                "approval",
+                approval,
                 "signed-at",
                 release.signedAt().truncatedTo(ChronoUnit.MICROS).toString()));
         report.ifPresent(its -> detail.addAll(List.of(
@@ -216,6 +224,20 @@ public final class Releases {
                 "released",
                 Days.inJournal(handle, dayId) + "/" + release.submission() + "/" + release.revision(),
                 Json.object(detail.toArray()));
+    }
+
+    /** Asked here and not on a page alone: no way to a release goes round it. */
+    private static String approval(Handle handle, int submission, Release release) {
+        if (release.results().stream().noneMatch(result -> result.heldBecause().isEmpty())) {
+            return SecondPerson.NOTHING_APPROVED;
+        }
+        SecondPerson rule = Approvals.rule(handle);
+        List<WorkBehind> work = Approvals.workBehind(handle, submission);
+        rule.refuses(release.signedBy(), work, List.of()).ifPresent(why -> {
+            throw new Refused("submission " + release.submission() + " cannot be signed by " + release.signedBy()
+                    + ", who did work behind it, while a second person is asked for; nothing was stored");
+        });
+        return rule.approval(release.signedBy(), work);
     }
 
     public List<Release> releases(String day) {

@@ -74,6 +74,7 @@ public final class AgainstJournal {
         says.accept("Comparing arrivals, releases, actions on causes and people with the journal");
         read("the arrivals", handle -> ArrivalsAgainstJournal.check(handle, found));
         read("the kept reports", handle -> ReleasesAgainstJournal.reports(handle, found));
+        read("the second person", handle -> ReleasesAgainstJournal.secondPerson(handle, found));
         read("the list of releases", handle -> ReleasesAgainstJournal.missing(handle, found));
         read("the actions on causes", handle -> PeopleAgainstJournal.actions(handle, found));
         read("the answers to causes", handle -> AnswersAgainstJournal.check(handle, found));

@@ -28,6 +28,8 @@ final class ReleasesAgainstJournal {
                 String signedBy,
                 OffsetDateTime signedAt,
                 String reason,
+                String approval,
+                String saidApproval,
                 long seq,
                 String actor,
                 Instant at,
@@ -41,7 +43,8 @@ final class ReleasesAgainstJournal {
                                    and u.register = d.register, false) as named,
                                r.held = (select count(*) from release.result h where h.release = r.id and h.held_because <> '')
                                    as counted,
-                               r.submission, r.revision, r.signed_by, r.signed_at, r.signed_offset, r.reason,
+                               r.submission, r.revision, r.signed_by, r.signed_at, r.signed_offset, r.reason, r.approval,
+                               coalesce(e.detail::jsonb ->> 'approval', '') as said_approval,
                                coalesce(e.seq, 0) as seq, coalesce(e.actor, '') as actor, coalesce(e.at, r.signed_at) as at,
                                coalesce(e.detail::jsonb ->> 'reason', '') as said_reason,
                                coalesce(e.detail::jsonb ->> 'signed-at', '') as said_at,
@@ -68,6 +71,8 @@ final class ReleasesAgainstJournal {
                                 rs.getObject("signed_at", OffsetDateTime.class).toInstant(),
                                 rs.getInt("signed_offset")),
                         rs.getString("reason"),
+                        rs.getString("approval"),
+                        rs.getString("said_approval"),
                         rs.getLong("seq"),
                         rs.getString("actor"),
                         rs.getObject("at", OffsetDateTime.class).toInstant(),
@@ -104,6 +109,10 @@ final class ReleasesAgainstJournal {
                 found.differs(what + " gives the reason \"" + one.reason() + "\", the journal says \""
                         + one.saidReason() + "\"" + entry);
             }
+            if (!one.approval().equals(one.saidApproval())) {
+                found.differs(what + " says of its approval \"" + one.approval() + "\", the journal says \""
+                        + one.saidApproval() + "\"" + entry);
+            }
             results(handle, what, entry, one.id(), one.results(), one.list(), found);
         }
     }
@@ -138,6 +147,20 @@ final class ReleasesAgainstJournal {
                     + entry);
         }
         found.differ(wrong, what + ": results");
+    }
+
+    /** The decisions on whether a second person signs, each as it was signed and in its order. */
+    static void secondPerson(Handle handle, Findings found) {
+        Findings.Rows.compareInOrder(
+                handle, found, """
+                select subject || ': ' || (detail::jsonb ->> 'asked') || ', ' || (detail::jsonb ->> 'reason') || ', by ' || actor || ' '
+                       || to_char(at at time zone 'UTC', 'YYYY-MM-DD HH24:MI:SS.MS') as says
+                from journal.entry where what = 'second-person-decided' order by seq
+                """, """
+                select number || ': ' || asked || ', ' || reason || ', by ' || signed_by || ' '
+                       || to_char(date_trunc('milliseconds', at) at time zone 'UTC', 'YYYY-MM-DD HH24:MI:SS.MS') as says
+                from release.second_person order by number
+                """, "decision on the second person ", "decisions on the second person");
     }
 
     /** The reports as they are kept: their bytes have the digest that the journal says, and no report is gone. */

@@ -23,6 +23,8 @@ import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.SecondPerson;
+import org.tenmesh.core.release.WorkBehind;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.journal.JournalCheck;
@@ -184,6 +186,18 @@ public interface LaboratoryStore {
 
     /** Several signed releases with their reports, all or none. */
     void release(String day, List<SignedReport> signed);
+
+    /** Who did the work behind a submission, by the names of today. */
+    List<WorkBehind> workBehind(String day, String submission);
+
+    /** What each revision of a submission says of its approval, by revision. */
+    Map<Integer, String> approvals(String day, String submission);
+
+    /** Every decision on whether a second person signs, the newest first; none as shipped. */
+    List<SecondPerson> secondPerson();
+
+    /** Signs whether a second person is asked for from now on. */
+    void signSecondPerson(boolean asked, String reason, String person);
 
     /** The report of a release as it is kept; empty where none is. */
     Optional<KeptReport> report(String day, String submission, int revision);

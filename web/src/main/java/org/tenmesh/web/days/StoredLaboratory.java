@@ -26,6 +26,8 @@ import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.SecondPerson;
+import org.tenmesh.core.release.WorkBehind;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.ReadDay;
@@ -206,6 +208,26 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     @Override
     public void release(String day, List<SignedReport> signed) {
         store.release(day, signed);
+    }
+
+    @Override
+    public List<WorkBehind> workBehind(String day, String submission) {
+        return store.approvals().workBehind(day, submission);
+    }
+
+    @Override
+    public Map<Integer, String> approvals(String day, String submission) {
+        return store.approvals().of(day, submission);
+    }
+
+    @Override
+    public List<SecondPerson> secondPerson() {
+        return store.approvals().rules();
+    }
+
+    @Override
+    public void signSecondPerson(boolean asked, String reason, String person) {
+        store.approvals().sign(asked, reason, person);
     }
 
     @Override

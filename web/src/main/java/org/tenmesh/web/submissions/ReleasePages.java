@@ -215,6 +215,11 @@ public final class ReleasePages {
                         Map.entry("form", new Signing(context, visit, desk).form(name)),
                         Map.entry("revision", before.size() + 1),
                         Map.entry("releases", ReleaseLine.of(desk, before)),
+                        Map.entry(
+                                "approvals",
+                                context.store().approvals(desk.name(), name).entrySet().stream()
+                                        .map(one -> "Revision " + one.getKey() + ": " + one.getValue())
+                                        .toList()),
                         Map.entry("signs", visit.may(Rights.ACT)),
                         Map.entry("same", same),
                         Map.entry("reason", visit.form("reason")),

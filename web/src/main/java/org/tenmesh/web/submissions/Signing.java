@@ -15,6 +15,7 @@ import org.tenmesh.core.judgement.ReportForms;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
+import org.tenmesh.core.release.SecondPerson;
 import org.tenmesh.core.report.ClientReport;
 import org.tenmesh.core.report.ClientReports;
 import org.tenmesh.print.report.Reports;
@@ -81,20 +82,36 @@ record Signing(PageContext context, Visit visit, Desk desk) {
 
     /** Why this person may not sign, where the laboratory asks for a second one; empty text when nothing stands against it. */
     String secondSignature(String submission) {
+        List<String> signers = context.store().people().stream()
+                .filter(person -> person.active() && Rights.ACT.contains(person.role()))
+                .map(Person::name)
+                .toList();
+        return didTheWork(submission, signers)
+                .or(() -> accepted(submission, signers))
+                .orElse("");
+    }
+
+    /** A release of which every result is held approves nothing. */
+    private Optional<String> didTheWork(String submission, List<String> signers) {
+        SecondPerson rule = context.store().secondPerson().stream().findFirst().orElseGet(SecondPerson::shipped);
+        return rule.asked()
+                        && drafted(context, desk, submission).stream()
+                                .anyMatch(result -> result.heldBecause().isEmpty())
+                ? rule.refuses(visit.actor(), context.store().workBehind(desk.name(), submission), signers)
+                : Optional.empty();
+    }
+
+    private Optional<String> accepted(String submission, List<String> signers) {
         if (!desk.day().laboratory().acceptedFailures().secondSignature()) {
-            return "";
+            return Optional.empty();
         }
         return desk.acceptances()
                 .refusesToSign(
                         visit.actor(),
                         desk.standing(submission),
-                        context.store().people().stream()
-                                .filter(person -> person.active() && Rights.ACT.contains(person.role()))
-                                .map(Person::name)
-                                .toList(),
+                        signers,
                         context.store().formerNames().stream()
-                                .collect(Collectors.toMap(FormerName::name, FormerName::person)))
-                .orElse("");
+                                .collect(Collectors.toMap(FormerName::name, FormerName::person)));
     }
 
     /** Releases all of them with their reports, or none; empty when it was done. */
