@@ -25,7 +25,7 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
-import org.junit.jupiter.params.provider.ValueSource;
+import org.junit.jupiter.params.provider.MethodSource;
 import org.postgresql.PGConnection;
 import org.postgresql.ds.PGSimpleDataSource;
 import org.tenmesh.core.intake.LabNumber;
@@ -48,8 +48,60 @@ final class MigrationDbTest {
     private static final String LAST_OF_01 = "16";
     private static final Path FOLDER = OpenStore.folder("migrated");
     /** Parents before what refers to them. */
-    private static final List<String> FIRST = List.of(
+    static final List<String> FIRST = List.of(
             "intake.day", "intake.source", "intake.submission", "reading.run", "release.release", "people.person");
+
+    /** What was stored before version 0.1 and where it stands now: a query of each, or a table that kept its columns. */
+    static final List<String> OLD_AND_NEW = List.of(
+            "select d.name, s.ord, s.submission, s.client, s.received_at, s.received_offset, s.promised_on, s.origin_country,"
+                    + " s.origin_region, s.package, s.water_supplied, s.note from before.intake_submission s join"
+                    + " before.intake_day d on d.id = s.day"
+                    + " | select d.former_name, l.ord, s.submission, s.client, s.received_at, s.received_offset,"
+                    + " s.promised_on, s.origin_country, s.origin_region, s.package, s.water_supplied, s.note from"
+                    + " intake.day_submission l join intake.submission s on s.id = l.submission join intake.day d on d.id ="
+                    + " l.day",
+            "select d.name, s.ord, s.lab_number, s.submission, b.client, s.ordinal, s.client_label, s.top_cm, s.bottom_cm,"
+                    + " s.package, s.regulated, s.matter from before.intake_soil s join before.intake_day d on d.id = s.day"
+                    + " left join before.intake_submission b on b.day = s.day and b.submission = s.submission"
+                    + " | select d.former_name, l.ord, s.lab_number, s.submission, b.client, s.ordinal, s.client_label,"
+                    + " s.top_cm, s.bottom_cm, s.package, s.regulated, s.matter from intake.day_soil l join intake.soil s"
+                    + " on s.id = l.soil join intake.day d on d.id = l.day left join intake.came_in c on c.soil = s.id left"
+                    + " join intake.submission b on b.id = c.submission",
+            "select d.name, t.ord, t.tray, p.well, p.lab_number, p.purpose from before.layout_tray t join before.layout_place p"
+                    + " on p.day = t.day and p.tray = t.ord join before.intake_day d on d.id = t.day"
+                    + " | select d.former_name, t.ord, t.tray, p.well, p.lab_number, p.purpose from layout.tray t join"
+                    + " layout.place p on p.tray = t.id join intake.day d on d.id = t.day",
+            "select d.name, c.lab_number, c.material from before.sealed_control c join before.intake_day d on d.id = c.day"
+                    + " | select d.former_name, c.lab_number, c.material from sealed.control c join intake.day d on d.id ="
+                    + " c.day and d.register = c.register",
+            "select d.name, s.lab_number, s.method from before.intake_shortage s join before.intake_day d on d.id = s.day"
+                    + " | select d.former_name, s.lab_number, s.method from intake.shortage s join intake.day d on d.id ="
+                    + " s.day",
+            "select d.name, r.submission, b.client, r.revision, r.signed_by, r.signed_at, r.signed_offset, r.reason from"
+                    + " before.release_release r join before.intake_day d on d.id = r.day join before.intake_submission b on"
+                    + " b.day = r.day and b.submission = r.submission"
+                    + " | select d.former_name, b.submission, b.client, r.revision, r.signed_by, r.signed_at,"
+                    + " r.signed_offset, r.reason from release.release r join intake.day d on d.id = r.day join"
+                    + " intake.submission b on b.id = r.submission_id",
+            "select distinct d.name, r.run, g.identity from before.reading_reading g join before.reading_run r on r.id = g.run"
+                    + " join before.intake_day d on d.id = r.day where g.role in ('sample', 'duplicate')"
+                    + " | select d.former_name, r.run, i.identity from reading.identity i join reading.run r on r.id = i.run"
+                    + " join intake.day d on d.id = r.day",
+            "select cause, action, reason, actor, at from before.causes_action"
+                    + " | select cause, action, reason, actor, at from causes.action",
+            "calibration.material",
+            "calibration.standard",
+            "intake.source",
+            "intake.package",
+            "intake.asked",
+            "reading.run",
+            "reading.reading",
+            "release.result",
+            "sealed.control_value",
+            "people.person",
+            "people.session",
+            "journal.entry",
+            "journal.head");
 
     @SuppressWarnings("NullAway.Init")
     private static Store store;
@@ -71,59 +123,12 @@ final class MigrationDbTest {
      *
      * @param oldAndNew a query of the old tables and one of the new ones; or the name of a table that kept its columns
      */
+    static List<String> oldAndNew() {
+        return OLD_AND_NEW;
+    }
+
     @ParameterizedTest
-    @ValueSource(
-            strings = {
-                "select d.name, s.ord, s.submission, s.client, s.received_at, s.received_offset, s.promised_on, s.origin_country,"
-                        + " s.origin_region, s.package, s.water_supplied, s.note from before.intake_submission s join"
-                        + " before.intake_day d on d.id = s.day"
-                        + " | select d.former_name, l.ord, s.submission, s.client, s.received_at, s.received_offset,"
-                        + " s.promised_on, s.origin_country, s.origin_region, s.package, s.water_supplied, s.note from"
-                        + " intake.day_submission l join intake.submission s on s.id = l.submission join intake.day d on d.id ="
-                        + " l.day",
-                "select d.name, s.ord, s.lab_number, s.submission, b.client, s.ordinal, s.client_label, s.top_cm, s.bottom_cm,"
-                        + " s.package, s.regulated, s.matter from before.intake_soil s join before.intake_day d on d.id = s.day"
-                        + " left join before.intake_submission b on b.day = s.day and b.submission = s.submission"
-                        + " | select d.former_name, l.ord, s.lab_number, s.submission, b.client, s.ordinal, s.client_label,"
-                        + " s.top_cm, s.bottom_cm, s.package, s.regulated, s.matter from intake.day_soil l join intake.soil s"
-                        + " on s.id = l.soil join intake.day d on d.id = l.day left join intake.came_in c on c.soil = s.id left"
-                        + " join intake.submission b on b.id = c.submission",
-                "select d.name, t.ord, t.tray, p.well, p.lab_number, p.purpose from before.layout_tray t join before.layout_place p"
-                        + " on p.day = t.day and p.tray = t.ord join before.intake_day d on d.id = t.day"
-                        + " | select d.former_name, t.ord, t.tray, p.well, p.lab_number, p.purpose from layout.tray t join"
-                        + " layout.place p on p.tray = t.id join intake.day d on d.id = t.day",
-                "select d.name, c.lab_number, c.material from before.sealed_control c join before.intake_day d on d.id = c.day"
-                        + " | select d.former_name, c.lab_number, c.material from sealed.control c join intake.day d on d.id ="
-                        + " c.day and d.register = c.register",
-                "select d.name, s.lab_number, s.method from before.intake_shortage s join before.intake_day d on d.id = s.day"
-                        + " | select d.former_name, s.lab_number, s.method from intake.shortage s join intake.day d on d.id ="
-                        + " s.day",
-                "select d.name, r.submission, b.client, r.revision, r.signed_by, r.signed_at, r.signed_offset, r.reason from"
-                        + " before.release_release r join before.intake_day d on d.id = r.day join before.intake_submission b on"
-                        + " b.day = r.day and b.submission = r.submission"
-                        + " | select d.former_name, b.submission, b.client, r.revision, r.signed_by, r.signed_at,"
-                        + " r.signed_offset, r.reason from release.release r join intake.day d on d.id = r.day join"
-                        + " intake.submission b on b.id = r.submission_id",
-                "select distinct d.name, r.run, g.identity from before.reading_reading g join before.reading_run r on r.id = g.run"
-                        + " join before.intake_day d on d.id = r.day where g.role in ('sample', 'duplicate')"
-                        + " | select d.former_name, r.run, i.identity from reading.identity i join reading.run r on r.id = i.run"
-                        + " join intake.day d on d.id = r.day",
-                "select cause, action, reason, actor, at from before.causes_action"
-                        + " | select cause, action, reason, actor, at from causes.action",
-                "calibration.material",
-                "calibration.standard",
-                "intake.source",
-                "intake.package",
-                "intake.asked",
-                "reading.run",
-                "reading.reading",
-                "release.result",
-                "sealed.control_value",
-                "people.person",
-                "people.session",
-                "journal.entry",
-                "journal.head"
-            })
+    @MethodSource("oldAndNew")
     void findsEveryRowAgain(String oldAndNew) throws SQLException {
         String[] both = oldAndNew.contains(" | ") ? oldAndNew.split(" \\| ") : unchanged(oldAndNew);
         String difference = "select count(*) from ((%1$s except all %2$s) union all (%2$s except all %1$s)) x"
@@ -361,7 +366,8 @@ final class MigrationDbTest {
         }
     }
 
-    private static Map<String, byte[]> fixture() throws IOException {
+    /** The tables of a database of version 0.1, by name. */
+    static Map<String, byte[]> fixture() throws IOException {
         Map<String, byte[]> tables = new LinkedHashMap<>();
         try (InputStream file = Optional.ofNullable(MigrationDbTest.class.getResourceAsStream("store-0.1.zip"))
                         .orElseThrow();

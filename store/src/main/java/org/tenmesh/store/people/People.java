@@ -162,11 +162,6 @@ public final class People {
         return app.withHandle(Renaming::former);
     }
 
-    /** The same within a transaction of the caller's. */
-    public static List<FormerName> formerNames(Handle handle) {
-        return Renaming.former(handle);
-    }
-
     /**
      * Asks that somebody who cannot sign in may do so: somebody else agrees by making them active. Nothing but the journal
      * keeps it.

@@ -7,10 +7,8 @@ import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
-import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import org.jdbi.v3.core.Handle;
@@ -19,7 +17,6 @@ import org.tenmesh.core.release.SecondPerson;
 import org.tenmesh.core.release.WorkBehind;
 import org.tenmesh.store.days.Days;
 import org.tenmesh.store.journal.Journal;
-import org.tenmesh.store.people.People;
 import org.tenmesh.store.rows.Json;
 import org.tenmesh.store.rows.Refused;
 
@@ -66,7 +63,7 @@ public final class Approvals {
                 select a.id, a.person, 'rack ' || a.code from act a
                 join loaded l on l.code = a.code and a.seq between l.seq and l.until
                 where a.kind = 'rack'
-            )
+            ), work as (
             select person, 'NOTED' as kind, place, count(*) as times from noted group by person, place
             union all
             select a.actor, 'ENTERED', r.run, count(*)
@@ -78,7 +75,12 @@ public final class Approvals {
                or exists (select from people.former_name w where w.name = a.actor)
             group by a.actor, r.run
             union all
-            select r.operator, 'RAN', r.run, 1 from run r where r.operator <> ''
+            select r.operator, 'RAN', r.run, 1 from run r where btrim(r.operator) <> ''
+            )
+            select coalesce(p.name, w.person) as person, w.kind, w.place, w.times
+            from work w
+            left join people.former_name f on lower(f.name) = lower(w.person)
+            left join people.person p on p.id = f.person
             order by 1, 2, 3
             """;
 
@@ -170,19 +172,13 @@ public final class Approvals {
     }
 
     static List<WorkBehind> workBehind(Handle handle, int submission) {
-        Map<String, String> nowCalled = new HashMap<>();
-        People.formerNames(handle)
-                .forEach(former -> nowCalled.put(former.name().toLowerCase(Locale.ROOT), former.person()));
         return handle.createQuery(WORK)
                 .bind("submission", submission)
-                .map((rs, ctx) -> {
-                    String person = rs.getString("person").strip();
-                    return new WorkBehind(
-                            nowCalled.getOrDefault(person.toLowerCase(Locale.ROOT), person),
-                            WorkBehind.Kind.valueOf(rs.getString("kind")),
-                            rs.getString("place"),
-                            rs.getInt("times"));
-                })
+                .map((rs, ctx) -> new WorkBehind(
+                        rs.getString("person").strip(),
+                        WorkBehind.Kind.valueOf(rs.getString("kind")),
+                        rs.getString("place"),
+                        rs.getInt("times")))
                 .list();
     }
 

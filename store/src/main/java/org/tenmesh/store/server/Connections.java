@@ -10,6 +10,7 @@ import java.sql.Statement;
 import java.util.List;
 import java.util.Optional;
 import java.util.stream.Stream;
+import javax.sql.DataSource;
 import org.flywaydb.core.Flyway;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.postgres.PostgresPlugin;
@@ -59,7 +60,7 @@ public final class Connections implements AutoCloseable {
     private Connections(Optional<EmbeddedServer> server, String url, String user, String password, Secrets secrets) {
         this.server = server;
         owner = source(url, user, password);
-        migrate();
+        bringUpToDate(owner);
         setPasswords(url, secrets);
         listening = source(url, APP, secrets.password(APP));
         listening.setApplicationName("tenmesh listening");
@@ -99,12 +100,20 @@ public final class Connections implements AutoCloseable {
         return server;
     }
 
-    private void migrate() {
+    /**
+     * Applies every migration that a database does not have yet, in the order of their numbers; also one with a lower number than what it has:
+     * what lands first is not always what was begun first.
+     *
+     * @param owner connections of the schema's owner
+     * @throws org.flywaydb.core.api.FlywayException when a migration that was applied is not the one of this program; then nothing is changed
+     */
+    public static void bringUpToDate(DataSource owner) {
         Flyway.configure(Connections.class.getClassLoader())
                 .dataSource(owner)
                 .locations("classpath:org/tenmesh/store/migration")
                 .defaultSchema("migration")
                 .createSchemas(true)
+                .outOfOrder(true)
                 .loggers("slf4j")
                 .load()
                 .migrate();
