@@ -61,35 +61,46 @@ final class Verifying {
         }
         try (Store store = console.during(
                 "Starting the database in " + data, () -> Databases.open(given, data, Clock.systemUTC()))) {
-            JournalCheck journal = console.during("Computing the journal's chain", store::verifyJournal);
-            head.filter(kept -> !store.journalHolds(kept))
-                    .ifPresent(kept -> differences.add("the journal has no entry with the hash " + kept
-                            + ": entries after it and itself were deleted or replaced, or it is the head of another"
-                            + " laboratory's journal"));
-            differences.addAll(store.against(anchors));
-            kept = anchors.size();
-            newest = store.anchor().shortForm();
-            clock = store.readJournal(
-                            new JournalQuestion(
-                                    Optional.empty(),
-                                    Optional.of(Journal.CLOCK_SET_BACK),
-                                    "",
-                                    Optional.empty(),
-                                    Optional.empty(),
-                                    Optional.empty()),
-                            MOST_PRINTED)
-                    .lines();
-            RecordCheck record = store.compareWithJournal(console::progress);
-            differences.addAll(record.differences());
-            unusable.addAll(record.unreadable());
-            computeAgain(store, methods);
-            console.progressDone();
-            print(given, journal, record, head);
-            unusable.forEach(console::tell);
-            return !journal.whole() || !differences.isEmpty()
-                    ? Status.HELD
-                    : unusable.isEmpty() ? Status.DONE : Status.UNUSABLE;
+            return verify(store, methods, head, anchors, given.has("--json"));
         }
+    }
+
+    /**
+     * The same of a store that is open.
+     *
+     * @param head the journal's head that an earlier check printed
+     * @return exit status
+     */
+    int verify(Store store, MethodBook methods, Optional<String> head, List<Anchor> anchors, boolean json)
+            throws IOException {
+        JournalCheck journal = console.during("Computing the journal's chain", store::verifyJournal);
+        head.filter(kept -> !store.journalHolds(kept))
+                .ifPresent(kept -> differences.add("the journal has no entry with the hash " + kept
+                        + ": entries after it and itself were deleted or replaced, or it is the head of another"
+                        + " laboratory's journal"));
+        differences.addAll(store.against(anchors));
+        kept = anchors.size();
+        newest = store.anchor().shortForm();
+        clock = store.readJournal(
+                        new JournalQuestion(
+                                Optional.empty(),
+                                Optional.of(Journal.CLOCK_SET_BACK),
+                                "",
+                                Optional.empty(),
+                                Optional.empty(),
+                                Optional.empty()),
+                        MOST_PRINTED)
+                .lines();
+        RecordCheck record = store.compareWithJournal(console::progress);
+        differences.addAll(record.differences());
+        unusable.addAll(record.unreadable());
+        computeAgain(store, methods);
+        console.progressDone();
+        print(json, journal, record, head);
+        unusable.forEach(console::tell);
+        return !journal.whole() || !differences.isEmpty()
+                ? Status.HELD
+                : unusable.isEmpty() ? Status.DONE : Status.UNUSABLE;
     }
 
     /** Of a file, or typed. */
@@ -137,8 +148,8 @@ final class Verifying {
         unusable.addAll(again.unusable());
     }
 
-    private void print(Shape.Given given, JournalCheck journal, RecordCheck record, Optional<String> head) {
-        if (given.has("--json")) {
+    private void print(boolean json, JournalCheck journal, RecordCheck record, Optional<String> head) {
+        if (json) {
             console.out()
                     .println(Json.line(Json.object(
                             "journal_entries", journal.entries(),

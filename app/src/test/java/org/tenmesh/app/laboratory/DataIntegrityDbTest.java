@@ -45,6 +45,9 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.digest.Content;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.core.orders.ReadAsOrdered;
@@ -59,6 +62,8 @@ import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
+import org.tenmesh.exchange.day.DayFolder;
+import org.tenmesh.exchange.day.DayReading;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
@@ -77,8 +82,8 @@ import org.tenmesh.store.server.StoreSettings;
 import org.tenmesh.store.sheets.KeptSheet;
 
 /**
- * The list of data integrity, DI-1 to DI-22, each with what is essential of it, on one store. What the pages do of it (password again at a
- * signature, routes by role, a value typed twice) is tested in the module web.
+ * The list of data integrity, DI-1 to DI-22, each with what is essential of it, on one store. What it asks of people's work at the pages is
+ * {@link IntegrityOnPagesDbTest} by the same numbers; docs/validation/integrity.md says what is tested elsewhere and what no program can do.
  */
 final class DataIntegrityDbTest {
     private static final LocalDate DATE = LocalDate.of(2026, 11, 25);
@@ -303,7 +308,35 @@ final class DataIntegrityDbTest {
         assertThat(store.journal(50)).anyMatch(entry -> entry.actor().equals("B. Gone"));
     }
 
-    /** That who ran a tray is not its only approver is not asked of a release yet; of what is let stand it can be (policy). */
+    @Test
+    void di09WhoRanATrayIsNotItsOnlyApprover() {
+        Soil soil = SIMULATED.soils().stream()
+                .filter(one -> one.submission()
+                        .equals(Optional.of(SIMULATED.submissions().get(1).submission())))
+                .findFirst()
+                .orElseThrow();
+        String operator = SIMULATED.runs().stream()
+                .filter(run ->
+                        run.readings().identities().contains(soil.labNumber().text()))
+                .findFirst()
+                .flatMap(Run::operator)
+                .orElseThrow();
+        Release own = new Release(
+                SIMULATED.submissions().get(1).submission(),
+                1,
+                operator,
+                OffsetDateTime.parse("2026-11-25T17:10:00+01:00"),
+                "first release",
+                RELEASED);
+        assertThatThrownBy(() -> store.release(day, own))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("who did work behind it, while a second person is asked for; nothing was stored");
+        assertThat(store.approvals()
+                        .of(day, SIMULATED.submissions().get(0).submission())
+                        .get(1))
+                .startsWith("Signed by somebody who did none of the work; it was done by bench ");
+    }
+
     @Test
     void di09TheBenchCannotSeeWhichSoilsAreControls() throws Exception {
         assertThat(store.quality().dayWithControls(day).orElseThrow().controls())
@@ -406,6 +439,39 @@ final class DataIntegrityDbTest {
         MethodBook later = MethodFiles.read(own);
         assertThat(Content.digest(DayJudge.judge(SIMULATED, later).results()))
                 .isEqualTo(Content.digest(DayJudge.judge(SIMULATED, METHODS).results()));
+
+        // A limit that is changed on a later day is that day's alone.
+        Policy before = store.day(day).orElseThrow().laboratory().policy();
+        Day next = Simulator.simulate(Scenario.of(43, 24, DATE.plusDays(1))).day();
+        Laboratory was = next.laboratory();
+        Policy stricter =
+                Policy.defaults().with(Setting.CHECK_INTERVAL_SOILS, 10).named("2026-11-26");
+        String tomorrow = store.take(
+                        new Day(
+                                new Laboratory(
+                                        was.name(),
+                                        was.zone(),
+                                        was.address(),
+                                        was.invented(),
+                                        stricter,
+                                        was.advice(),
+                                        was.register(),
+                                        was.acceptedFailures(),
+                                        was.reports()),
+                                next.submissions(),
+                                next.soils(),
+                                next.trays(),
+                                next.controls(),
+                                next.materials(),
+                                next.standards(),
+                                next.runs()),
+                        DATE.plusDays(1),
+                        "d".repeat(64),
+                        IN_CHARGE)
+                .day();
+        assertThat(store.day(tomorrow).orElseThrow().laboratory().policy()).isEqualTo(stricter);
+        assertThat(store.day(day).orElseThrow().laboratory().policy()).isEqualTo(before);
+        assertThat(before.whole(Setting.CHECK_INTERVAL_SOILS)).isEqualTo(20);
     }
 
     @Test
@@ -433,6 +499,50 @@ final class DataIntegrityDbTest {
         assertThat(kept.at(0)).isEqualTo(summer);
         assertThat(kept.at(kept.size() - 1)).isEqualTo(winter);
         assertThat(Duration.between(kept.at(0), kept.at(kept.size() - 1))).isEqualTo(Duration.ofMinutes(40));
+    }
+
+    @Test
+    void di14ARunOverMidnightStaysWholeOnTheDayItBegan() {
+        OffsetDateTime late = OffsetDateTime.parse("2026-10-20T23:50:00+02:00");
+        Readings two = Readings.builder()
+                .add(1, Role.STANDARD, "4.01", "1", "potential", 170, Unit.MILLIVOLT, late, 1)
+                .add(2, Role.STANDARD, "7.00", "1", "potential", 1, Unit.MILLIVOLT, late.plusMinutes(20), 1)
+                .build();
+        store.arrivals()
+                .take(
+                        new Arrival(
+                                "lines",
+                                "DI-14-M",
+                                "DI-14-M",
+                                AT,
+                                new byte[] {1},
+                                List.of(new RunPart(
+                                        new Run("DI-14-M", "ph-water-1-1", "probe", Optional.empty(), late, two),
+                                        true)),
+                                Optional.empty()),
+                        "capture");
+        assertThat(store.day("2026-10-20").orElseThrow().runs())
+                .singleElement()
+                .satisfies(run -> assertThat(run.readings().size()).isEqualTo(2));
+        assertThat(store.day("2026-10-21")).isEmpty();
+    }
+
+    @Test
+    void di14ADecimalCommaIsToldAndNeverReadAsAnotherNumber() throws Exception {
+        Path folder = temp.resolve("comma");
+        DayFolder.write(SIMULATED, folder);
+        Path materials = folder.resolve("materials.csv");
+        String text = Files.readString(materials);
+        String comma = text.replaceFirst("(?m),(\\d+)\\.(\\d+),", ",\"$1,$2\",");
+        assertThat(comma).isNotEqualTo(text);
+        Files.writeString(materials, comma);
+        DayReading read = DayFolder.read(folder);
+        assertThat(read.problems())
+                .isNotEmpty()
+                .anySatisfy(problem -> assertThat(problem.found()).matches(".*\\d+,\\d+.*"));
+        assertThat(SIMULATED.materials()).containsAll(read.day().materials());
+        assertThat(read.day().materials().size())
+                .isLessThan(SIMULATED.materials().size());
     }
 
     @Test

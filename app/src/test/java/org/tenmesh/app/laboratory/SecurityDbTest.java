@@ -4,8 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
-import java.net.CookieManager;
-import java.net.URI;
 import java.net.URLEncoder;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
@@ -95,54 +93,8 @@ final class SecurityDbTest {
         return "invented " + role.phrase();
     }
 
-    private static String attribute(String tag, String name) {
-        Matcher found = Pattern.compile("\\b" + name + "=\"([^\"]*)\"").matcher(tag);
-        return found.find()
-                ? found.group(1).replace("&amp;", "&").replace("&#34;", "\"").replace("&#39;", "'")
-                : "";
-    }
-
-    /** A browser without a screen. */
-    private static final class Attacker {
-        private final CookieManager cookies = new CookieManager();
-        private final HttpClient http =
-                HttpClient.newBuilder().cookieHandler(cookies).build();
-        private final HttpClient following = HttpClient.newBuilder()
-                .cookieHandler(cookies)
-                .followRedirects(HttpClient.Redirect.NORMAL)
-                .build();
-
-        Attacker(PersonRole role) throws Exception {
-            URI link = server.oneTimeLink(name(role), Duration.ofMinutes(30));
-            Matcher csrf = Pattern.compile("name=\"csrf\" value=\"([^\"]+)\"")
-                    .matcher(get(link.getPath()).body());
-            assertThat(csrf.find()).isTrue();
-            post(link.getPath(), Map.of("csrf", csrf.group(1)));
-        }
-
-        HttpResponse<String> get(String path) throws Exception {
-            return following.send(
-                    HttpRequest.newBuilder(server.address().resolve(path)).build(),
-                    HttpResponse.BodyHandlers.ofString());
-        }
-
-        HttpResponse<String> post(String path, Map<String, String> form) throws Exception {
-            StringBuilder body = new StringBuilder();
-            form.forEach((name, value) -> body.append(body.isEmpty() ? "" : "&")
-                    .append(URLEncoder.encode(name, StandardCharsets.UTF_8))
-                    .append('=')
-                    .append(URLEncoder.encode(value, StandardCharsets.UTF_8)));
-            return http.send(
-                    HttpRequest.newBuilder(server.address().resolve(path))
-                            .header("Content-Type", "application/x-www-form-urlencoded")
-                            .POST(HttpRequest.BodyPublishers.ofString(body.toString()))
-                            .build(),
-                    HttpResponse.BodyHandlers.ofString());
-        }
-    }
-
     /** The pages that a role reaches by links, one of each kind, at most so many. */
-    private static List<String> pages(Attacker attacker) throws Exception {
+    private static List<String> pages(SignedIn attacker) throws Exception {
         List<String> pages = new ArrayList<>();
         Set<String> kinds = new HashSet<>();
         List<String> next = new ArrayList<>(List.of("/"));
@@ -170,14 +122,14 @@ final class SecurityDbTest {
         Set<String> tried = new TreeSet<>();
         int sent = 0;
         for (PersonRole role : PersonRole.values()) {
-            Attacker attacker = new Attacker(role);
+            SignedIn attacker = new SignedIn(server, name(role));
             Set<String> forms = new HashSet<>();
             for (String page : pages(attacker)) {
                 String html = attacker.get(page).body();
                 Matcher form = FORM.matcher(html);
                 while (form.find()) {
-                    String action = attribute(form.group(1), "action");
-                    boolean get = !attribute(form.group(1), "method").equalsIgnoreCase("post");
+                    String action = SignedIn.attribute(form.group(1), "action");
+                    boolean get = !SignedIn.attribute(form.group(1), "method").equalsIgnoreCase("post");
                     Map<String, String> fields = fields(form.group(2));
                     if (action.isEmpty()
                             || action.equals("/sign-out")
@@ -222,9 +174,9 @@ final class SecurityDbTest {
         Map<String, String> fields = new LinkedHashMap<>();
         Matcher field = FIELD.matcher(html);
         while (field.find()) {
-            String name = attribute(field.group(2), "name");
-            if (!name.isEmpty() && !attribute(field.group(2), "type").equals("file")) {
-                fields.putIfAbsent(name, attribute(field.group(2), "value"));
+            String name = SignedIn.attribute(field.group(2), "name");
+            if (!name.isEmpty() && !SignedIn.attribute(field.group(2), "type").equals("file")) {
+                fields.putIfAbsent(name, SignedIn.attribute(field.group(2), "value"));
             }
         }
         return fields;

@@ -1,0 +1,269 @@
+package org.tenmesh.app.laboratory;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.net.http.HttpResponse;
+import java.nio.file.Path;
+import java.security.SecureRandom;
+import java.time.Clock;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.tenmesh.core.causes.DayJudge;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.judgement.Verdict;
+import org.tenmesh.core.redo.Standing;
+import org.tenmesh.core.reduction.Readings;
+import org.tenmesh.core.reduction.Role;
+import org.tenmesh.core.reduction.Run;
+import org.tenmesh.exchange.methods.MethodFiles;
+import org.tenmesh.simulator.Scenario;
+import org.tenmesh.simulator.Simulator;
+import org.tenmesh.simulator.faults.Fault;
+import org.tenmesh.store.Store;
+import org.tenmesh.store.journal.JournalEntry;
+import org.tenmesh.store.live.Arrival;
+import org.tenmesh.store.live.RunPart;
+import org.tenmesh.store.people.Person;
+import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.server.StoreSettings;
+import org.tenmesh.web.Server;
+import org.tenmesh.web.ServerSettings;
+import org.tenmesh.web.http.Passwords;
+
+/** What the list of data integrity asks of people's work: through the pages, with a store behind them. The numbers are those of DataIntegrityDbTest. */
+final class IntegrityOnPagesDbTest {
+    private static final LocalDate DATE = LocalDate.of(2026, 11, 25);
+    private static final String PASSWORD = "four words do well here";
+
+    @TempDir
+    @SuppressWarnings("NullAway.Init")
+    private static Path folder;
+
+    @SuppressWarnings("NullAway.Init")
+    private static Store store;
+
+    @SuppressWarnings("NullAway.Init")
+    private static Server server;
+
+    private static final Day DAY = Simulator.simulate(Scenario.of(41, 60, DATE).with(Fault.of(CauseKind.DRIFT)))
+            .day();
+    private static String day = "";
+
+    @BeforeAll
+    static void open() {
+        store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom());
+        String hash = Passwords.hash(PASSWORD);
+        for (PersonRole role : PersonRole.values()) {
+            store.people().add(new Person(name(role), role, hash), "test");
+        }
+        day = store.take(DAY, DATE, "0".repeat(64), "test").day();
+        server = Server.start(
+                ServerSettings.local(0),
+                store,
+                MethodFiles.shipped(),
+                Clock.systemUTC(),
+                Optional.empty(),
+                Optional.of(new ClientSheets()));
+    }
+
+    @AfterAll
+    static void close() {
+        server.close();
+        store.close();
+    }
+
+    private static String name(PersonRole role) {
+        return "invented " + role.phrase();
+    }
+
+    private static SignedIn as(PersonRole role) throws Exception {
+        return new SignedIn(server, name(role));
+    }
+
+    private static String text(HttpResponse<String> page) {
+        return page.body().replaceAll("(?s)<script.*?</script>|<[^>]*>", " ").replaceAll("\\s+", " ");
+    }
+
+    private static String submission(int which) {
+        return DAY.submissions().get(which).submission();
+    }
+
+    private static HttpResponse<String> sign(PersonRole role, String submission, String password) throws Exception {
+        SignedIn person = as(role);
+        String page = "/release/" + submission;
+        Map<String, String> form = person.form(page, page);
+        Matcher version = Pattern.compile("data-version=\"([^\"]*)\"")
+                .matcher(person.get(page).body());
+        form.putIfAbsent("version", version.find() ? version.group(1) : "");
+        form.putIfAbsent("revision", "1");
+        form.put("reason", "as it stands");
+        form.put("password", password);
+        return person.post(page, form);
+    }
+
+    /** The rule that chooses is that of core.redo: two fit readings that disagree are both held, so that reading until it passes ends in a third. */
+    @Test
+    void di07ASoilReadAgainWithoutAnOrderKeepsBothAndADisagreementHoldsBoth() throws Exception {
+        Run first = DAY.runs().stream()
+                .filter(run -> run.method().equals("ph-water-1-1"))
+                .findFirst()
+                .orElseThrow();
+        Readings.Builder other = Readings.builder();
+        Readings was = first.readings();
+        Soil soil = DAY.soils().stream()
+                .filter(one -> one.submission().isPresent()
+                        && was.identities().contains(one.labNumber().text()))
+                .skip(8)
+                .findFirst()
+                .orElseThrow();
+        for (int i = 0; i < was.size(); i++) {
+            boolean its = was.identity(i).equals(soil.labNumber().text());
+            if (was.role(i) == Role.SAMPLE && !its) {
+                continue;
+            }
+            other.add(
+                    was.position(i),
+                    was.role(i),
+                    was.identity(i),
+                    was.channel(i),
+                    was.quantity(i),
+                    was.value(i) + (its ? 70 : 0),
+                    was.unit(i),
+                    was.at(i).plusHours(6),
+                    was.dilution(i));
+        }
+        Run again = new Run(
+                "AGAIN-07",
+                first.method(),
+                first.instrument(),
+                first.operator(),
+                first.startedAt().plusHours(6),
+                other.build());
+        store.take(DAY.withRuns(List.of(again)), "7".repeat(64), "test");
+        assertThat(store.record().soil("own", soil.labNumber()).orElseThrow().runs())
+                .extracting(run -> run.run())
+                .contains(first.run(), "AGAIN-07");
+        Day whole = store.quality().dayWithControls(day).orElseThrow();
+        assertThat(Standing.of(whole, DayJudge.judge(whole, MethodFiles.shipped()), MethodFiles.shipped())
+                        .standing())
+                .filteredOn(one ->
+                        one.labNumber().equals(soil.labNumber()) && one.method().equals(first.method()))
+                .isNotEmpty()
+                .noneMatch(one -> one.verdict() == Verdict.FIT);
+    }
+
+    @Test
+    void di08WhoeverIsDisabledIsOutAtOnceAndStaysInTheHistory() throws Exception {
+        store.people().add(new Person("G. Gone", PersonRole.CLIENT_SERVICE, ""), "test");
+        SignedIn gone = new SignedIn(server, "G. Gone");
+        assertThat(gone.get("/submissions").uri().getPath()).isEqualTo("/submissions");
+        store.note("G. Gone", "report-printed", "DI-8", Map.of());
+        store.people().change(new Person("G. Gone", PersonRole.CLIENT_SERVICE, "", false), "test");
+        assertThat(gone.get("/submissions").uri().getPath()).isEqualTo("/sign-in");
+        assertThat(store.journal(200)).anyMatch(entry -> entry.actor().equals("G. Gone"));
+    }
+
+    @Test
+    void di11NothingLeavesBeforeItIsJudgedFitAndOnlyThoseWithTheRightOverrule() throws Exception {
+        SignedIn bench = as(PersonRole.BENCH);
+        Map<String, String> own = new LinkedHashMap<>();
+        own.put("cause", "drift@ICP1-01#0123456789");
+        own.put("evidence", "ab".repeat(32));
+        own.put("csrf", bench.form("/bench", "/none").getOrDefault("csrf", ""));
+        own.put("action", "accept");
+        own.put("reason", "I say so");
+        int before = store.actions(day).size();
+        assertThat(bench.post("/causes/act", own).statusCode()).isIn(403, 404);
+        assertThat(store.actions(day)).hasSize(before);
+        assertThat(sign(PersonRole.BENCH, submission(1), PASSWORD).statusCode()).isIn(403, 404);
+        assertThat(store.releases(day)).noneMatch(one -> one.submission().equals(submission(1)));
+    }
+
+    @Test
+    void di12EachTaskIsAllowedToItsRolesAndRefusedToOthersAndTheRefusalIsWrittenDown() throws Exception {
+        Map<String, List<PersonRole>> tasks = Map.of(
+                "/release",
+                        List.of(
+                                PersonRole.IN_CHARGE,
+                                PersonRole.QUALITY,
+                                PersonRole.CLIENT_SERVICE,
+                                PersonRole.AUDITOR),
+                "/bench", List.of(PersonRole.BENCH),
+                "/controls", List.of(PersonRole.QUALITY, PersonRole.AUDITOR),
+                "/causes", List.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR));
+        for (PersonRole role : PersonRole.values()) {
+            SignedIn person = as(role);
+            for (Map.Entry<String, List<PersonRole>> task : tasks.entrySet()) {
+                boolean allowed = task.getValue().contains(role);
+                assertThat(person.get(task.getKey()).statusCode())
+                        .as(task.getKey() + " as " + role)
+                        .isEqualTo(allowed ? 200 : 404);
+                assertThat(store.journal(2000).stream()
+                                .filter(entry -> entry.actor().equals(name(role)))
+                                .filter(entry -> entry.subject().equals("GET " + task.getKey())))
+                        .as("refusals of " + task.getKey() + " to " + role)
+                        .hasSize(allowed ? 0 : 1);
+            }
+        }
+    }
+
+    /** A second entry where the source says so is CapturePageTest in web; here the second person. */
+    @Test
+    void di21WhoTypedAValueDoesNotSignIt() throws Exception {
+        String submission = submission(1);
+        Soil soil = DAY.soils().stream()
+                .filter(one -> one.submission().equals(Optional.of(submission)))
+                .findFirst()
+                .orElseThrow();
+        Run like = DAY.runs().get(0);
+        Readings typed = Readings.builder()
+                .add(
+                        1,
+                        Role.SAMPLE,
+                        soil.labNumber().text(),
+                        "1",
+                        like.readings().quantity(0),
+                        1,
+                        like.readings().unit(0),
+                        like.startedAt().plusHours(9),
+                        1)
+                .build();
+        store.arrivals()
+                .take(
+                        new Arrival(
+                                "by-hand",
+                                "DI-21",
+                                "position 1",
+                                Instant.now(),
+                                new byte[] {1},
+                                List.of(new RunPart(
+                                        new Run(
+                                                "TYPED-21",
+                                                like.method(),
+                                                like.instrument(),
+                                                Optional.empty(),
+                                                like.startedAt().plusHours(9),
+                                                typed),
+                                        true)),
+                                Optional.empty()),
+                        name(PersonRole.IN_CHARGE));
+        HttpResponse<String> refused = sign(PersonRole.IN_CHARGE, submission, PASSWORD);
+        assertThat(refused.statusCode()).isIn(403, 409);
+        assertThat(text(as(PersonRole.IN_CHARGE).get("/release/" + submission)))
+                .contains("you entered 1 reading of run TYPED-21", "May sign: " + name(PersonRole.QUALITY));
+        assertThat(store.releases(day)).noneMatch(one -> one.submission().equals(submission));
+        assertThat(store.journal(5)).extracting(JournalEntry::what).doesNotContain("released");
+    }
+}
