@@ -18,12 +18,9 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Day;
-import org.tenmesh.core.judgement.Verdict;
-import org.tenmesh.core.redo.Standing;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
@@ -111,57 +108,6 @@ final class IntegrityOnPagesDbTest {
         form.put("reason", "as it stands");
         form.put("password", password);
         return person.post(page, form);
-    }
-
-    /** The rule that chooses is that of core.redo: two fit readings that disagree are both held, so that reading until it passes ends in a third. */
-    @Test
-    void di07ASoilReadAgainWithoutAnOrderKeepsBothAndADisagreementHoldsBoth() throws Exception {
-        Run first = DAY.runs().stream()
-                .filter(run -> run.method().equals("ph-water-1-1"))
-                .findFirst()
-                .orElseThrow();
-        Readings.Builder other = Readings.builder();
-        Readings was = first.readings();
-        Soil soil = DAY.soils().stream()
-                .filter(one -> one.submission().isPresent()
-                        && was.identities().contains(one.labNumber().text()))
-                .skip(8)
-                .findFirst()
-                .orElseThrow();
-        for (int i = 0; i < was.size(); i++) {
-            boolean its = was.identity(i).equals(soil.labNumber().text());
-            if (was.role(i) == Role.SAMPLE && !its) {
-                continue;
-            }
-            other.add(
-                    was.position(i),
-                    was.role(i),
-                    was.identity(i),
-                    was.channel(i),
-                    was.quantity(i),
-                    was.value(i) + (its ? 70 : 0),
-                    was.unit(i),
-                    was.at(i).plusHours(6),
-                    was.dilution(i));
-        }
-        Run again = new Run(
-                "AGAIN-07",
-                first.method(),
-                first.instrument(),
-                first.operator(),
-                first.startedAt().plusHours(6),
-                other.build());
-        store.take(DAY.withRuns(List.of(again)), "7".repeat(64), "test");
-        assertThat(store.record().soil("own", soil.labNumber()).orElseThrow().runs())
-                .extracting(run -> run.run())
-                .contains(first.run(), "AGAIN-07");
-        Day whole = store.quality().dayWithControls(day).orElseThrow();
-        assertThat(Standing.of(whole, DayJudge.judge(whole, MethodFiles.shipped()), MethodFiles.shipped())
-                        .standing())
-                .filteredOn(one ->
-                        one.labNumber().equals(soil.labNumber()) && one.method().equals(first.method()))
-                .isNotEmpty()
-                .noneMatch(one -> one.verdict() == Verdict.FIT);
     }
 
     @Test
