@@ -13,6 +13,8 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.equipment.Hold;
+import org.tenmesh.core.equipment.Thing;
+import org.tenmesh.core.equipment.Use;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.store.people.PersonRole;
 
@@ -106,6 +108,54 @@ class LotsPageTest {
         assertThat(page)
                 .contains("Let stand by invented quality: blank and controls agree")
                 .doesNotContain("Held. Lot");
+    }
+
+    /** The one scan at the bench that joins the bottle to the runs of the tray. */
+    @Test
+    void keepsTheLotThatWasPouredWithItsStepAndWithTheTray() {
+        Browser bench = ashgrove.as(PersonRole.BENCH);
+        assertThat(bench.submit("/lots", "/lots", lot("M3-POUR", "2027-01-31")).statusCode())
+                .isEqualTo(303);
+        assertThat(bench.submit("/lots", "/lots", lot("M3-OLD", "2026-11-20")).statusCode())
+                .isEqualTo(303);
+        Map<String, String> olsen = lot("OLSEN-1", "2027-01-31");
+        olsen.put("method", "p-olsen");
+        olsen.put("for", "sodium bicarbonate");
+        assertThat(bench.submit("/lots", "/lots", olsen).statusCode()).isEqualTo(303);
+        String tray = ashgrove.invented().day().trays().get(3).tray();
+        String page = "/bench/" + tray;
+        Map<String, String> note = new HashMap<>(
+                Map.of("kind", "tray", "code", tray, "what", "done", "step", "mehlich3.pour", "confirmed", "yes"));
+        note.put("lot", "M3-NOBODY-KNOWS");
+        assertThat(Browser.text(bench.submit(page, "/bench-acts", note))).contains("no lot M3-NOBODY-KNOWS");
+        note.put("lot", "OLSEN-1");
+        assertThat(Browser.text(bench.submit(page, "/bench-acts", note))).contains("is for p-olsen");
+        note.put("lot", Ashgrove.LOT);
+        assertThat(Browser.text(bench.submit(page, "/bench-acts", note))).contains("nothing was noted");
+        note.put("lot", "M3-OLD");
+        note.remove("confirmed");
+        assertThat(Browser.text(bench.submit(page, "/bench-acts", note)))
+                .contains("Lot M3-OLD expired on 2026-11-20", "Go on anyway?");
+        assertThat(ashgrove.book().equipment().all().register().usesOf(Thing.lot("M3-OLD")))
+                .isEmpty();
+        note.put("lot", "M3-POUR");
+        note.put("confirmed", "yes");
+        note.put("id", "poured-0001");
+        assertThat(bench.submit(page, "/bench-acts", note).statusCode()).isEqualTo(303);
+        // A tablet without network sends it again: it is one use.
+        assertThat(bench.submit(page, "/bench-acts", note).statusCode()).isEqualTo(303);
+        List<Use> uses = ashgrove.book().equipment().all().register().usesOf(Thing.lot("M3-POUR"));
+        assertThat(uses)
+                .singleElement()
+                .satisfies(use -> assertThat(List.of(use.place().word(), use.code(), use.method()))
+                        .containsExactly("tray", tray, "mehlich3-icp"));
+        Document shown = bench.page(page);
+        assertThat(shown.select(".last").text()).contains("Pour: done", "M3-POUR");
+        assertThat(Browser.text(bench.submit(
+                        page,
+                        "/bench-acts",
+                        Map.of("kind", "tray", "code", tray, "act", "poured-0001", "answer", "json"))))
+                .contains("Lot M3-POUR stays noted for the tray until another is scanned");
     }
 
     @Test

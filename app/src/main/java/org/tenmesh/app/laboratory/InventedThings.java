@@ -197,6 +197,38 @@ final class InventedThings {
                     .thing();
             note(balance, Act.What.CHECKED, "check weight 10 g", OptionalDouble.of(10.0004), today.minusDays(3));
         });
+        for (String mill : List.of("MILL-1", "MILL-2")) {
+            Thing grinder = book.register(new Equipment(
+                            mill,
+                            Equipment.Kind.GRINDER,
+                            "",
+                            "",
+                            "",
+                            List.of(
+                                    due(
+                                            "screen of 2 mm: no hole, no tear",
+                                            30,
+                                            9,
+                                            OptionalDouble.empty(),
+                                            OptionalDouble.empty(),
+                                            ""),
+                                    due(
+                                            "ground soil that passes 2 mm",
+                                            90,
+                                            40,
+                                            OptionalDouble.of(99),
+                                            OptionalDouble.of(100),
+                                            "%")),
+                            actor,
+                            now))
+                    .thing();
+            note(
+                    grinder,
+                    Act.What.CHECKED,
+                    "screen of 2 mm: no hole, no tear",
+                    OptionalDouble.empty(),
+                    today.minusDays(21));
+        }
         book.register(new Equipment(
                 "Thermometer 1",
                 Equipment.Kind.THERMOMETER,

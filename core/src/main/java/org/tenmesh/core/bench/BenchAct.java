@@ -11,7 +11,7 @@ import java.util.Map;
  * @param id made by the device, so that an act that is sent twice is kept once
  * @param step key of the step; empty text for an act that is about no step
  * @param about the lab number of the soil that was spilt or too little, the instrument that the vessels went to, the mill that a rack
- *     was ground in, the submission that was put on it, or the id of the act that is
+ *     was ground in, the lot that was poured, the submission that was put on it, or the id of the act that is
  *     taken back; may be empty
  * @param told what the person was told and confirmed, such as a step that comes before and was not noted; empty when nothing was
  * @param person who did it

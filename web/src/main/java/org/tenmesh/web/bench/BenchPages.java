@@ -94,7 +94,7 @@ public final class BenchPages {
                         "timers",
                         BenchView.timers(day),
                         "mills",
-                        RackView.mills(context.store().bench()),
+                        RackView.mills(context.store().bench(), desk),
                         "things",
                         ThingsNow.all(desk),
                         "earlier",
@@ -160,7 +160,9 @@ public final class BenchPages {
                         "Mill " + mill,
                         Map.of(
                                 "mill",
-                                mill,
+                                RackView.mill(context.store().bench(), desk, mill),
+                                "registered",
+                                desk.holds().register().equipment(mill).isPresent(),
                                 "uncleaned",
                                 RackView.uncleaned(context.store().bench(), mill, desk.zone())))
                 : Answer.notFound();

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.bench.Path;
@@ -58,6 +59,7 @@ public record BenchView(
      * @param overMs when it is over, ms since 1970 by the device's clock; 0 where no time is set or it has not begun
      * @param overSays the same as a clock shows it
      * @param shut instruments of the method whose gates are shut; one sentence each
+     * @param lots that can be poured in it, those in use first; none where none is registered
      * @param things equipment of these instruments with something wrong that does not shut them; one sentence each
      */
     public record Now(
@@ -77,7 +79,16 @@ public record BenchView(
             List<Instrument> instruments,
             List<String> shut,
             List<String> things,
-            List<String> cautions) {}
+            List<LotChoice> lots,
+            List<String> cautions) {
+        /** The lots in use of what is poured, with what they are of; empty text where none is. */
+        public String lotsInUse() {
+            return lots.stream()
+                    .filter(LotChoice::inUse)
+                    .map(one -> one.name() + " (" + one.standsFor() + ")")
+                    .collect(Collectors.joining(", "));
+        }
+    }
 
     /** Where vessels may be handed over to. */
     public record Instrument(String name, boolean shut) {}
@@ -244,7 +255,7 @@ public record BenchView(
                 subject,
                 "Tray " + tray.tray(),
                 regulated(desk, tray),
-                work.now().map(line -> now(day, line)),
+                work.now().map(line -> now(day, line, PouredLot.fitting(day, tray, line))),
                 order.map(one -> why(desk, one)).orElse(""),
                 steps(day, work),
                 day.again(tray).stream()
@@ -252,7 +263,7 @@ public record BenchView(
                         .map(line -> new Line(line.code(), under + line.href(), line.says(), true, line.regulated()))
                         .toList(),
                 wells,
-                last(day, subject),
+                last(day, subject, work),
                 List.of());
     }
 
@@ -271,7 +282,7 @@ public record BenchView(
                 subject,
                 "Soil " + labNumber.text(),
                 tray.map(one -> regulated(desk, one)).orElse(false),
-                work.now().map(line -> now(day, line)),
+                work.now().map(line -> now(day, line, List.of())),
                 again.map(one -> "Spilt at "
                                 + Words.moment(one.spilt().storedAt(), desk.zone()) + ": take it again from tray "
                                 + tray.map(Tray::tray).orElse("") + ", well "
@@ -282,7 +293,7 @@ public record BenchView(
                 steps(day, work),
                 List.of(),
                 List.of(),
-                last(day, subject),
+                last(day, subject, work),
                 List.of());
     }
 
@@ -293,16 +304,16 @@ public record BenchView(
                 subject,
                 "Rack " + rack,
                 day.regulated(subject),
-                work.now().map(line -> now(day, line)),
+                work.now().map(line -> now(day, line, List.of())),
                 "",
                 steps(day, work),
                 List.of(),
                 List.of(),
-                last(day, subject),
+                last(day, subject, work),
                 List.of());
     }
 
-    private static Now now(BenchDay day, BenchWork.Line line) {
+    private static Now now(BenchDay day, BenchWork.Line line, List<LotChoice> lots) {
         Desk desk = day.desk();
         String method = line.step().method().orElse("");
         List<String> shut = new ArrayList<>();
@@ -345,6 +356,7 @@ public record BenchView(
                         .map(thing -> Words.sentence(thing.says()) + ". " + thing.follows())
                         .distinct()
                         .toList(),
+                lots,
                 line.step().cautions());
     }
 
@@ -400,7 +412,16 @@ public record BenchView(
                 + (act.told().isEmpty() ? "" : " (" + act.told() + ")");
     }
 
-    private static Optional<Last> last(BenchDay day, Subject subject) {
+    /** What an act was about, so that nobody takes back what they did not mean; empty text for one about no step. */
+    private static String step(BenchWork work, BenchAct act) {
+        return act.step().equals(BenchWork.DUMP)
+                ? "Tray dumped: "
+                : work.line(act.step())
+                        .map(line -> line.step().doing().phrase() + ": ")
+                        .orElse("");
+    }
+
+    private static Optional<Last> last(BenchDay day, Subject subject, BenchWork work) {
         List<BenchAct> acts = day.acts(subject);
         List<String> gone = acts.stream()
                 .filter(act -> act.what() == BenchAct.What.TAKEN_BACK)
@@ -412,7 +433,8 @@ public record BenchView(
                 return Optional.empty();
             }
             if (act.what() != BenchAct.What.TAKEN_BACK && !gone.contains(act.id())) {
-                return Optional.of(new Last(act.id(), act.what().phrase() + ", " + noted(act, day.desk())));
+                return Optional.of(
+                        new Last(act.id(), step(work, act) + act.what().phrase() + ", " + noted(act, day.desk())));
             }
         }
         return Optional.empty();

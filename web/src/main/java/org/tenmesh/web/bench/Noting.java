@@ -95,6 +95,10 @@ final class Noting {
                 check(day, work, one, what, told, asks);
             });
         }
+        Optional<PouredLot> lot = lot(day, subject, tray, line, what);
+        if (!sentBefore) {
+            lot.ifPresent(one -> one.check(deviceAt(), late, told, asks));
+        }
         Preparation preparation = new Preparation(context.store().bench(), day, visit, subject, what, deviceAt());
         Map<Measure, Double> measured =
                 preparation.measured(line.map(BenchWork.Line::step), sentBefore, late, told, asks);
@@ -117,7 +121,7 @@ final class Noting {
                 subject,
                 line.map(one -> one.step().key()).orElse(""),
                 what,
-                about(subject, what, soil),
+                lot.map(one -> one.lot().name()).orElseGet(() -> about(subject, what, soil)),
                 cut(String.join("; ", told), 500),
                 person(),
                 visit.form("device").matches(DEVICE) ? visit.form("device") : "page",
@@ -138,7 +142,32 @@ final class Noting {
         if (what == BenchAct.What.TOO_LITTLE) {
             tooLittle(day, tray, kept);
         }
-        return new Outcome.Kept(subject, says(line, what, kept));
+        lot.ifPresent(one -> {
+            one.uses(kept.deviceAt(), kept.person(), kept.storedAt())
+                    .forEach(context.store().equipment()::note);
+            context.currentDay().renew();
+        });
+        return new Outcome.Kept(subject, says(line, what, kept) + stays(day, subject, what, kept));
+    }
+
+    /** The lot that was scanned with a step of a tray that pours. */
+    private Optional<PouredLot> lot(
+            BenchDay day, Subject subject, Optional<Tray> tray, Optional<BenchWork.Line> line, BenchAct.What what) {
+        boolean noted = what == BenchAct.What.DONE || what == BenchAct.What.BEGUN;
+        return noted && subject.kind() == Subject.Kind.TRAY && tray.isPresent() && line.isPresent()
+                ? PouredLot.scanned(
+                        day, tray.get(), line.get(), visit.form("lot").strip())
+                : Optional.empty();
+    }
+
+    /** A lot that was noted with a step outlasts the note: which one was poured is corrected by another scan. */
+    private static String stays(BenchDay day, Subject subject, BenchAct.What what, BenchAct kept) {
+        return day.acts(subject).stream()
+                .filter(act -> what == BenchAct.What.TAKEN_BACK && act.id().equals(kept.about()))
+                .filter(act -> day.desk().holds().register().lot(act.about()).isPresent())
+                .map(act -> " Lot " + act.about() + " stays noted for the tray until another is scanned.")
+                .findFirst()
+                .orElse("");
     }
 
     private MadeRegulated madeRegulated(BenchDay day) {

@@ -14,10 +14,13 @@ import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Rack;
 import org.tenmesh.core.bench.Step;
 import org.tenmesh.core.bench.Subject;
+import org.tenmesh.core.equipment.Equipment;
+import org.tenmesh.core.equipment.Register;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.methods.BenchStep.Doing;
 import org.tenmesh.store.rows.Refused;
+import org.tenmesh.web.cards.ThingsNow;
 import org.tenmesh.web.days.BenchBook;
 import org.tenmesh.web.http.Visit;
 import org.tenmesh.web.words.Words;
@@ -87,12 +90,12 @@ record Preparation(BenchBook book, BenchDay day, Visit visit, Subject subject, B
             }
         }
         if (step.doing() == Doing.GRIND && noted) {
-            grinds(rack, measured, late, told);
+            grinds(rack, measured, late, told, asks);
         }
     }
 
     /** Ordinary soil is not ground where regulated soil was before, unless the mill was cleaned; what was ground there all the same is regulated. */
-    private void grinds(Rack rack, Map<Measure, Double> measured, boolean late, List<String> told) {
+    private void grinds(Rack rack, Map<Measure, Double> measured, boolean late, List<String> told, List<String> asks) {
         String mill = visit.form("instrument").strip();
         if (!mill.isEmpty() && !BenchDay.isMill(mill)) {
             throw new Refused("\"" + mill + "\" is no name of a mill: letters and digits, 64 at most");
@@ -102,6 +105,9 @@ record Preparation(BenchBook book, BenchDay day, Visit visit, Subject subject, B
         }
         if (mill.isEmpty()) {
             told.add("nobody said in which mill");
+        }
+        if (!mill.isEmpty()) {
+            registered(mill, late, told, asks);
         }
         if (rack.regulated()) {
             measured.put(Measure.REGULATED, 1.0);
@@ -137,6 +143,24 @@ record Preparation(BenchBook book, BenchDay day, Visit visit, Subject subject, B
     private Optional<BenchAct> before() {
         return Cleanliness.uncleaned(book.sinceCleaned(visit.form("instrument").strip()))
                 .filter(act -> !act.subject().equals(subject));
+    }
+
+    /** What the register of equipment says of a mill; a laboratory that registers no mill is asked nothing. */
+    private void registered(String mill, boolean late, List<String> told, List<String> asks) {
+        Register register = day.desk().holds().register();
+        boolean any = register.equipment().stream().anyMatch(one -> one.kind() == Equipment.Kind.GRINDER);
+        if (any && register.equipment(mill).isEmpty()) {
+            asks.add("Mill " + mill + " is not in the register of equipment.");
+            told.add("mill " + mill + " is not registered");
+        }
+        for (ThingsNow wrong : ThingsNow.ofEquipment(day.desk(), mill)) {
+            String says = Words.sentence(wrong.says());
+            if (wrong.refused() && !late) {
+                throw new Refused(says + ". " + wrong.follows() + " Take another mill. Nothing was noted");
+            }
+            asks.add(says + ".");
+            told.add(wrong.says());
+        }
     }
 
     static Rack.Dryness dryness(Rack rack, Policy policy) {

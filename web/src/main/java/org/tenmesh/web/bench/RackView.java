@@ -4,14 +4,20 @@ import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Cleanliness;
 import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Rack;
 import org.tenmesh.core.bench.Subject;
+import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.equipment.Equipment;
 import org.tenmesh.core.judgement.Policy;
 import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.methods.BenchStep.Doing;
+import org.tenmesh.web.cards.ThingsNow;
 import org.tenmesh.web.days.BenchBook;
 import org.tenmesh.web.words.Words;
 
@@ -36,8 +42,13 @@ public record RackView(
         boolean uncleaned,
         boolean grinds,
         List<Mill> mills) {
-    /** A mill that was used before. */
-    public record Mill(String name, String href, boolean clean) {}
+    /**
+     * A mill that was used before, or is registered as equipment.
+     *
+     * @param wrong what is wrong with it by the register; empty text where nothing is
+     * @param refused whether nothing may begin with it
+     */
+    public record Mill(String name, String href, boolean clean, String wrong, boolean refused) {}
 
     static RackView of(BenchBook book, BenchDay day, String code) {
         Rack rack = day.rack(code);
@@ -85,16 +96,28 @@ public record RackView(
                         .now()
                         .filter(line -> line.step().doing() == Doing.GRIND)
                         .isPresent(),
-                mills(book));
+                mills(book, day.desk()));
     }
 
-    static List<Mill> mills(BenchBook book) {
-        return book.mills().stream()
-                .map(name -> new Mill(
-                        name,
-                        "/bench/mill/" + Words.part(name),
-                        Cleanliness.uncleaned(book.sinceCleaned(name)).isEmpty()))
-                .toList();
+    static List<Mill> mills(BenchBook book, Desk desk) {
+        Set<String> names = new TreeSet<>(book.mills());
+        desk.holds().register().equipment().stream()
+                .filter(one -> one.kind() == Equipment.Kind.GRINDER && BenchDay.isMill(one.name()))
+                .map(Equipment::name)
+                .forEach(names::add);
+        return names.stream().map(name -> mill(book, desk, name)).toList();
+    }
+
+    static Mill mill(BenchBook book, Desk desk, String name) {
+        List<ThingsNow> wrong = ThingsNow.ofEquipment(desk, name);
+        return new Mill(
+                name,
+                "/bench/mill/" + Words.part(name),
+                Cleanliness.uncleaned(book.sinceCleaned(name)).isEmpty(),
+                wrong.stream()
+                        .map(one -> Words.sentence(one.says()) + ". " + one.follows())
+                        .collect(Collectors.joining(" ")),
+                wrong.stream().anyMatch(ThingsNow::refused));
     }
 
     /** Why a mill is not clean; empty text when it is. */

@@ -40,6 +40,13 @@ public record ThingsNow(String name, String href, String says, String follows, b
                 : Words.sentence(all.get(0).says()) + (all.size() > 1 ? ", and " + (all.size() - 1) + " more." : ".");
     }
 
+    /** What is wrong with one piece of equipment; nothing where it is not registered. */
+    public static List<ThingsNow> ofEquipment(Desk desk, String name) {
+        return all(desk).stream()
+                .filter(one -> one.href().equals(href(Thing.equipment(name))))
+                .toList();
+    }
+
     /** What is wrong with the equipment that reads on an instrument. */
     static List<ThingsNow> of(Desk desk, String instrument) {
         return desk.holds().register().wrong(at(desk), desk.zone()).stream()

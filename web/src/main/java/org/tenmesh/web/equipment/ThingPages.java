@@ -9,8 +9,8 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.Function;
-import java.util.regex.Matcher;
-import java.util.regex.Pattern;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Cleanliness;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.equipment.Act;
 import org.tenmesh.core.equipment.Equipment;
@@ -32,7 +32,6 @@ import org.tenmesh.web.words.Words;
 public final class ThingPages {
     private static final Set<PersonRole> NOTES =
             Set.copyOf(EnumSet.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.BENCH));
-    private static final Pattern OF_ANOTHER_DAY = Pattern.compile("(.+) \\((\\d{4}-\\d{2}-\\d{2})\\)");
 
     private final PageContext context;
 
@@ -145,6 +144,14 @@ public final class ThingPages {
                 Map.of(
                         "view",
                         view,
+                        "cleaning",
+                        desk.holds()
+                                .register()
+                                .equipment(view.thing().name())
+                                .filter(one -> view.thing().kind() == Thing.Kind.EQUIPMENT
+                                        && one.kind() == Equipment.Kind.GRINDER)
+                                .map(one -> cleaning(one.name(), desk))
+                                .orElse(""),
                         "acts",
                         acts,
                         "notes",
@@ -159,6 +166,24 @@ public final class ThingPages {
                         visit.form(),
                         "wrong",
                         wrong));
+    }
+
+    /** How clean a mill is, as the bench noted it. */
+    private String cleaning(String mill, Desk desk) {
+        List<BenchAct> acts = context.store().bench().sinceCleaned(mill);
+        String soil = Cleanliness.uncleaned(acts)
+                .map(act -> "Regulated soil of rack " + act.subject().code() + " was ground in it (" + noted(act, desk)
+                        + "), and its cleaning is not noted: it refuses ordinary soil.")
+                .orElse("No regulated soil since it was cleaned last.");
+        return acts.stream()
+                .filter(act -> act.what() == BenchAct.What.CLEANED)
+                .reduce((first, last) -> last)
+                .map(act -> soil + " Cleaned last: " + noted(act, desk) + ".")
+                .orElse(soil + " No cleaning is noted.");
+    }
+
+    private static String noted(BenchAct act, Desk desk) {
+        return act.person() + ", " + Words.moment(act.deviceAt(), desk.zone());
     }
 
     private static List<Act.What> lotActs() {
@@ -227,21 +252,18 @@ public final class ThingPages {
             throw new IllegalArgumentException("\"" + code + "\" is no tray and no run of " + desk.name()
                     + "; nothing was stored. Open the page of the day that has it");
         }
-        Matcher other = OF_ANOTHER_DAY.matcher(code);
-        boolean ofAnother = tray && other.matches();
-        return new Use(
-                0,
-                thing,
-                tray ? Use.Place.TRAY : Use.Place.RUN,
-                ofAnother
-                        ? other.group(2)
-                                + desk.name().substring(Math.min(10, desk.name().length()))
-                        : desk.name(),
-                ofAnother ? other.group(1) : code,
-                visit.form("method"),
-                typed.at(),
-                visit.actor(),
-                now());
+        return tray
+                ? Use.ofTray(thing, desk.name(), code, visit.form("method"), typed.at(), visit.actor(), now())
+                : new Use(
+                        0,
+                        thing,
+                        Use.Place.RUN,
+                        desk.name(),
+                        code,
+                        visit.form("method"),
+                        typed.at(),
+                        visit.actor(),
+                        now());
     }
 
     private Answer letStand(Visit visit, Desk desk) {

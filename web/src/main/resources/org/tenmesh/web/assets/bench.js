@@ -401,7 +401,7 @@
       at: new Date().toISOString(),
       device: localStorage.getItem(DEVICE),
       person: read(PERSON, ""),
-      ...Object.fromEntries([...form.querySelectorAll("input[data-measure]")].filter((one) => one.value).map((one) => [one.name, one.value])),
+      ...Object.fromEntries([...form.querySelectorAll("input[data-measure], input[data-lot]")].filter((one) => one.value).map((one) => [one.name, one.value])),
     };
   };
 
@@ -459,6 +459,19 @@
     }
   });
 
+  const poured = (name) => {
+    byId("lot").value = name;
+    document.querySelector("#note button.main").focus();
+    says("Lot " + name + " is kept with the next note.");
+  };
+  // A scanner ends with Enter, which must not note the step unseen.
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Enter" && event.target.id === "lot") {
+      event.preventDefault();
+      poured(event.target.value.trim());
+    }
+  });
+
   const COMMANDS = { "DO-BEGIN": "begun", "DO-DONE": "done", "DO-SPILT": "spilt", "DO-LITTLE": "too-little", "DO-WRONG": "wrong-tray", "DO-BACK": "taken-back" };
   const scanned = (text) => {
     const code = text.toUpperCase();
@@ -477,6 +490,12 @@
     const button = instrument || (what && [...document.querySelectorAll("#note [data-what='" + what + "']")].find((one) => !one.dataset.step && !one.dataset.instrument));
     if (button) {
       button.click();
+      return;
+    }
+    // The bottle in the other hand: its lot is kept with the step that is noted next.
+    const lot = [...document.querySelectorAll("#lots option")].find((one) => one.value.toUpperCase() === code);
+    if (lot) {
+      poured(lot.value);
       return;
     }
     // A mill that this page does not know yet.

@@ -54,7 +54,7 @@
       }
     }
     const written = [...document.querySelectorAll("main textarea, main input")].some(
-      (field) => field.type !== "hidden" && field !== scan && field.value !== field.defaultValue);
+      (field) => field.type !== "hidden" && field !== scan && !field.matches("[data-lot]") && field.value !== field.defaultValue);
     const note = document.getElementById("scanned");
     if (written && note) {
       const link = note.querySelector("a");
