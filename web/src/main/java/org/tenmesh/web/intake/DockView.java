@@ -109,7 +109,7 @@ public record DockView(
     }
 
     private static String promised(AtDock at) {
-        return at.kept().said().promisedOn().map(Object::toString).orElse("");
+        return at.kept().said().promisedOn().map(Words::day).orElse("");
     }
 
     static String word(Booking booking) {
