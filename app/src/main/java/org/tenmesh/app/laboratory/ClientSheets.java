@@ -11,7 +11,7 @@ import org.tenmesh.exchange.worksheets.Worksheets;
 import org.tenmesh.web.days.SheetReader;
 
 /** Clients' worksheets and submissions of other programs for the pages, read by the readers that the program has. */
-final class ClientSheets implements SheetReader {
+public final class ClientSheets implements SheetReader {
     private static final long MOST_BYTES = 2_000_000;
     private static final int MOST_ROWS = 5_000;
     private static final Limits LIMITS = new Limits(MOST_BYTES, MOST_ROWS);

@@ -4,13 +4,19 @@ import static java.util.Objects.requireNonNull;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.File;
+import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.Arrays;
+import java.util.Base64;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Predicate;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.openqa.selenium.By;
 import org.openqa.selenium.Dimension;
 import org.openqa.selenium.Keys;
@@ -24,6 +30,9 @@ import org.openqa.selenium.interactions.Actions;
 /** Chromium of the system, driven by keys only: nothing here can click. */
 final class Browser implements AutoCloseable {
     private static final int MOST_TABS = 400;
+    /** Further than this nobody goes with the Tab key. */
+    private static final int MOST_STOPS = 30;
+
     private static final Duration PATIENCE = Duration.ofSeconds(60);
 
     private final ChromeDriver driver;
@@ -51,7 +60,14 @@ final class Browser implements AutoCloseable {
                 "--lang=en");
         options.setExperimentalOption(
                 "prefs",
-                Map.of("download.default_directory", downloads.toString(), "plugins.always_open_pdf_externally", true));
+                Map.of(
+                        "download.default_directory",
+                        downloads.toString(),
+                        "plugins.always_open_pdf_externally",
+                        true,
+                        // Without it a second file that no hand asked for is kept back.
+                        "profile.default_content_setting_values.automatic_downloads",
+                        1));
         ChromeDriverService service = new ChromeDriverService.Builder()
                 .usingDriverExecutable(chromedriver.get().toFile())
                 .usingAnyFreePort()
@@ -74,6 +90,57 @@ final class Browser implements AutoCloseable {
         driver.get(address);
     }
 
+    /** A picture of the whole page under this name, in the folder of the property tenmesh.pictures; none where that is not set. */
+    void picture(String name) {
+        String folder = System.getProperty("tenmesh.pictures");
+        if (folder == null) {
+            return;
+        }
+        Object height = ask("return Math.min(document.documentElement.scrollHeight, 6000)");
+        Map<String, Object> taken = driver.executeCdpCommand(
+                "Page.captureScreenshot",
+                Map.of(
+                        "captureBeyondViewport",
+                        true,
+                        "clip",
+                        Map.of("x", 0, "y", 0, "width", 1440, "height", height, "scale", 1)));
+        try {
+            Files.write(
+                    Files.createDirectories(Path.of(folder)).resolve(name + ".png"),
+                    Base64.getDecoder().decode(String.valueOf(taken.get("data"))));
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
+    /** Opens the address of a file and waits until it lies in the folder of downloads. */
+    Path download(String address, Path downloads, String ending) throws IOException {
+        Set<Path> before = files(downloads, ending);
+        ask("location.assign('" + address + "'); return true");
+        long end = System.nanoTime() + PATIENCE.toNanos();
+        while (System.nanoTime() < end) {
+            for (Path file : files(downloads, ending)) {
+                // Chromium gives a file its name when it is whole.
+                if (!before.contains(file) && Files.size(file) > 0) {
+                    return file;
+                }
+            }
+            try {
+                Thread.sleep(50);
+            } catch (InterruptedException stop) {
+                Thread.currentThread().interrupt();
+                break;
+            }
+        }
+        throw new AssertionError("no file *" + ending + " came from " + address);
+    }
+
+    private static Set<Path> files(Path folder, String ending) throws IOException {
+        try (Stream<Path> files = Files.list(folder)) {
+            return files.filter(file -> file.toString().endsWith(ending)).collect(Collectors.toSet());
+        }
+    }
+
     String address() {
         return String.valueOf(driver.getCurrentUrl());
     }
@@ -94,6 +161,44 @@ final class Browser implements AutoCloseable {
             new Actions(driver).sendKeys(Keys.TAB).perform();
         }
         throw new AssertionError("Tab never reached " + what + " at " + address() + "; it passed " + passed);
+    }
+
+    /**
+     * How many stops of the keyboard from the load of the page to what is meant: none where it has the focus, on or back with Tab where a field has it,
+     * and otherwise by the link that skips the menu, whose two keys count.
+     */
+    int stopsTo(String what, Predicate<WebElement> fits) {
+        WebElement first = driver.switchTo().activeElement();
+        if (fits.test(first)) {
+            return 0;
+        }
+        boolean field = !"body".equals(first.getTagName());
+        int stops = 0;
+        if (!field) {
+            new Actions(driver).sendKeys(Keys.TAB).perform();
+            new Actions(driver).sendKeys(Keys.ENTER).perform();
+            stops = 2;
+        }
+        int on = steps(fits, Keys.TAB);
+        if (field) {
+            first.sendKeys("");
+            on = Math.min(on, steps(fits, Keys.SHIFT, Keys.TAB));
+        }
+        if (on == MOST_TABS) {
+            throw new AssertionError("Tab never reached " + what + " at " + address());
+        }
+        return stops + on;
+    }
+
+    private int steps(Predicate<WebElement> fits, CharSequence... keys) {
+        String chord = Keys.chord(keys);
+        for (int stops = 1; stops <= MOST_STOPS; stops++) {
+            new Actions(driver).sendKeys(chord).perform();
+            if (fits.test(driver.switchTo().activeElement())) {
+                return stops;
+            }
+        }
+        return MOST_TABS;
     }
 
     /** Tabs to a link or button by its words. */
@@ -183,6 +288,25 @@ final class Browser implements AutoCloseable {
 
     void waitFor(String words) {
         waitForOne(words);
+    }
+
+    /** Waits until the page that is open has nothing like this. */
+    void waitUntilGone(String what) {
+        long end = System.nanoTime() + PATIENCE.toNanos();
+        while (System.nanoTime() < end) {
+            try {
+                if (!has(what)) {
+                    return;
+                }
+                Thread.sleep(50);
+            } catch (WebDriverException changing) {
+                // The page is just being replaced by the next one: look again.
+            } catch (InterruptedException stop) {
+                Thread.currentThread().interrupt();
+                break;
+            }
+        }
+        throw new AssertionError("still there: " + what + " at " + address() + ", found: " + text());
     }
 
     /** Waits until the page holds one of these. */

@@ -15,6 +15,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.Keys;
+import org.openqa.selenium.WebElement;
 import org.tenmesh.store.Store;
 
 /** The person in charge signs in, orders a redo, signs a release and takes the report away, without a mouse. */
@@ -108,6 +109,44 @@ final class ReleaseBrowserTest {
         browser.press("not the password");
         browser.enter("assword");
         assertThat(store.releases("2026-11-25")).isEmpty();
+    }
+
+    /** Stops with the Tab key from the load of a page to what is done most there, by the link that skips the menu. */
+    @Test
+    void whatIsDoneOftenIsFewStopsOfTheKeyboardAway() {
+        laboratory.signIn();
+        page("today");
+        assertThat(browser.stopsTo("the first cause", element -> hrefOf(element).contains("/causes/")))
+                .isLessThanOrEqualTo(10);
+        page("causes");
+        assertThat(browser.stopsTo(
+                        "the order of a redo", element -> hrefOf(element).endsWith("/order")))
+                .isLessThanOrEqualTo(10);
+        browser.enter("What the bench will do");
+        assertThat(browser.stopsTo("the button", element -> "order-redo".equals(element.getAttribute("value"))))
+                .as("the button that orders has the focus")
+                .isZero();
+        page("release");
+        // The heads of the table sort it, and are stops themselves.
+        assertThat(browser.stopsTo("a submission", element -> hrefOf(element).contains("/release/")))
+                .isLessThanOrEqualTo(15);
+        browser.enter("Your password");
+        assertThat(browser.stopsTo("the password", element -> "password".equals(element.getAttribute("id"))))
+                .isLessThanOrEqualTo(10);
+        // The field that finds a soil is one key away on every page: a stroke, as where a scanner writes.
+        page("today");
+        browser.press("/");
+        assertThat(browser.stopsTo("the field that finds", element -> "find".equals(element.getAttribute("id"))))
+                .isZero();
+    }
+
+    private void page(String path) {
+        browser.open(laboratory.server().address().resolve("/" + path).toString());
+    }
+
+    private static String hrefOf(WebElement element) {
+        String href = element.getAttribute("href");
+        return href == null ? "" : href;
     }
 
     @Test
