@@ -1,5 +1,6 @@
 package org.tenmesh.store;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
@@ -101,7 +102,7 @@ final class DockActsDbTest {
                                 date,
                                 sha256,
                                 List.of(submission),
-                                acts -> acts.get(submission).contains(made)
+                                acts -> requireNonNull(acts.get(submission)).contains(made)
                                         ? Optional.of("It is regulated.")
                                         : Optional.empty(),
                                 "Q. Ahern",

@@ -1,5 +1,6 @@
 package org.tenmesh.store.live;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.ArrayList;
@@ -100,7 +101,7 @@ final class TogetherTest {
         try {
             return one.get();
         } catch (java.util.concurrent.ExecutionException e) {
-            return "refused: " + e.getCause().getMessage();
+            return "refused: " + requireNonNull(e.getCause()).getMessage();
         } catch (InterruptedException e) {
             throw new IllegalStateException(e);
         }

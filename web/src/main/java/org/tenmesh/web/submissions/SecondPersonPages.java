@@ -65,7 +65,7 @@ public final class SecondPersonPages {
         try {
             context.store().signSecondPerson(visit.form("asked").equals("yes"), visit.form("reason"), visit.actor());
         } catch (Refused refused) {
-            return page(context, visit, Words.sentence(refused.getMessage()) + ".", 409);
+            return page(context, visit, Words.sentence(String.valueOf(refused.getMessage())) + ".", 409);
         }
         return Answer.moved("/second-person");
     }
