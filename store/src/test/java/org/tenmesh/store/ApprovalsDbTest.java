@@ -16,6 +16,8 @@ import java.util.OptionalDouble;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Subject;
@@ -37,6 +39,7 @@ import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.server.StoreSettings;
 
 /** Whoever did the work behind results is not the only one who approves them, on whatever way the work came into the record. */
+@Execution(ExecutionMode.SAME_THREAD)
 final class ApprovalsDbTest {
     private static final String DAY = "2026-11-25";
     private static final Instant AT = Instant.parse("2026-11-25T09:00:00Z");
