@@ -5,8 +5,6 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.security.SecureRandom;
-import java.time.Clock;
 import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.util.List;
@@ -16,8 +14,6 @@ import java.util.OptionalDouble;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.api.parallel.Execution;
-import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Subject;
@@ -36,10 +32,8 @@ import org.tenmesh.store.live.RunPart;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.rows.Refused;
-import org.tenmesh.store.server.StoreSettings;
 
 /** Whoever did the work behind results is not the only one who approves them, on whatever way the work came into the record. */
-@Execution(ExecutionMode.SAME_THREAD)
 final class ApprovalsDbTest {
     private static final String DAY = "2026-11-25";
     private static final Instant AT = Instant.parse("2026-11-25T09:00:00Z");
@@ -47,11 +41,13 @@ final class ApprovalsDbTest {
 
     private final Path folder = OpenStore.folder("approvals");
     private final Day day = InventedDay.of(20);
-    private Store store = OpenStore.get();
+
+    @SuppressWarnings("NullAway.Init")
+    private Store store;
 
     @BeforeEach
     void aLaboratory() {
-        store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom());
+        store = OpenStore.open(folder);
         store.people().add(new Person("M. Whelan", PersonRole.IN_CHARGE, "argon2"), "Tenmesh");
         store.people().add(new Person("A. Quill", PersonRole.QUALITY, "argon2"), "M. Whelan");
         store.take(day, OpenStore.freshDigest(), "M. Whelan");

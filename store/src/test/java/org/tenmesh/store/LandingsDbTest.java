@@ -12,12 +12,10 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.MessageDigest;
-import java.security.SecureRandom;
 import java.sql.Connection;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
-import java.time.Clock;
 import java.util.ArrayList;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
@@ -40,7 +38,6 @@ import org.postgresql.PGConnection;
 import org.postgresql.ds.PGSimpleDataSource;
 import org.tenmesh.store.server.Connections;
 import org.tenmesh.store.server.EmbeddedServer;
-import org.tenmesh.store.server.StoreSettings;
 
 /**
  * The schema of every landing, with rows in its tables, is brought up to date by the program and no row of it is lost. Rows are those of {@link
@@ -79,7 +76,7 @@ final class LandingsDbTest {
 
     @BeforeAll
     static void aFullStore() {
-        full = Store.open(StoreSettings.embedded(FOLDER), Clock.systemUTC(), new SecureRandom());
+        full = OpenStore.open(FOLDER);
         FullStore.fill(full);
     }
 
