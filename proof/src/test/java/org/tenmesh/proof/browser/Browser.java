@@ -5,12 +5,15 @@ import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.File;
 import java.io.IOException;
+import java.io.InputStream;
 import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.Arrays;
 import java.util.Base64;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -76,6 +79,14 @@ final class Browser implements AutoCloseable {
         ChromeDriver driver = new ChromeDriver(service, options);
         driver.manage().timeouts().pageLoadTimeout(Duration.ofSeconds(60));
         return new Browser(driver);
+    }
+
+    private static String axe() {
+        try (InputStream in = requireNonNull(Browser.class.getResourceAsStream("/axe.min.js"), "axe.min.js")) {
+            return new String(in.readAllBytes(), StandardCharsets.UTF_8);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
     }
 
     private static Optional<Path> onPath(String program) {
@@ -199,6 +210,34 @@ final class Browser implements AutoCloseable {
             }
         }
         return MOST_TABS;
+    }
+
+    /** What axe-core finds wrong with the page, a line each; in dark only what depends on colours. */
+    List<String> wrong(boolean dark) {
+        driver.executeCdpCommand(
+                "Emulation.setEmulatedMedia",
+                Map.of("features", List.of(Map.of("name", "prefers-color-scheme", "value", dark ? "dark" : "light"))));
+        driver.executeScript("if (!window.axe) { " + axe() + " }");
+        Object found = driver.executeAsyncScript("""
+                const done = arguments[arguments.length - 1];
+                const only = arguments[0] ? { runOnly: ["color-contrast"] } : {};
+                axe.run(document, { ...only, resultTypes: ["violations"] }).then((all) => done(all.violations.map((one) =>
+                    one.id + " (" + one.impact + "): " + one.nodes.slice(0, 3).map((node) => node.target + " " + node.html).join(" | "))));
+                """, dark);
+        return ((List<?>) found).stream().map(String::valueOf).toList();
+    }
+
+    /** Whether the last address that was opened answered with a page, and that it may be seen. */
+    boolean shown() {
+        return Boolean.TRUE.equals(ask("return document.contentType === 'text/html'"
+                + " && performance.getEntriesByType('navigation')[0].responseStatus === 200"));
+    }
+
+    /** Where the links of the page lead. */
+    List<String> links() {
+        Object found = ask(
+                "return [...document.querySelectorAll('a[href]:not([download])')].map((one) => one.getAttribute('href'))");
+        return ((List<?>) found).stream().map(String::valueOf).toList();
     }
 
     /** Tabs to a link or button by its words. */
@@ -356,6 +395,16 @@ final class Browser implements AutoCloseable {
         driver.manage().window().setSize(new Dimension(width, 1000));
         Object over = driver.executeScript(
                 "return document.documentElement.scrollWidth - document.documentElement.clientWidth");
+        return over instanceof Number number ? number.longValue() : Long.MAX_VALUE;
+    }
+
+    /** By how many pixels the page that is open is wider than a screen of this width, which may be a telephone's. */
+    long overflowOnScreen(int width) {
+        driver.executeCdpCommand(
+                "Emulation.setDeviceMetricsOverride",
+                Map.of("width", width, "height", 900, "deviceScaleFactor", 1, "mobile", false));
+        Object over = ask("return document.documentElement.scrollWidth - document.documentElement.clientWidth");
+        driver.executeCdpCommand("Emulation.clearDeviceMetricsOverride", Map.of());
         return over instanceof Number number ? number.longValue() : Long.MAX_VALUE;
     }
 

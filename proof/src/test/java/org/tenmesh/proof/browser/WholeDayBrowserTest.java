@@ -307,6 +307,8 @@ final class WholeDayBrowserTest {
                 Thread.sleep(50);
             }
             assertThat(browser.address()).contains("/orders/");
+            assertThat(browser.wrong(false)).isEmpty();
+            assertThat(browser.wrong(true)).isEmpty();
             return browser.address().replaceAll(".*/orders/", "");
         }
 
