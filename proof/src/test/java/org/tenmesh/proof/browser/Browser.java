@@ -224,7 +224,7 @@ final class Browser implements AutoCloseable {
                 axe.run(document, { ...only, resultTypes: ["violations"] }).then((all) => done(all.violations.map((one) =>
                     one.id + " (" + one.impact + "): " + one.nodes.slice(0, 3).map((node) => node.target + " " + node.html).join(" | "))));
                 """, dark);
-        return ((List<?>) found).stream().map(String::valueOf).toList();
+        return ((List<?>) requireNonNull(found)).stream().map(String::valueOf).toList();
     }
 
     /** Whether the last address that was opened answered with a page, and that it may be seen. */
