@@ -256,7 +256,8 @@ final class Browser implements AutoCloseable {
     }
 
     /**
-     * Types into a field as a scanner or a hand does, and presses Enter.
+     * Types into a field as a scanner or a hand does, and presses Enter. Each key bears the time at which the device sends it, however late
+     * a busy machine comes to it.
      *
      * @param field CSS selector of what has the focus; {@code body} for nothing
      * @param pauseMs between two characters
@@ -267,8 +268,13 @@ final class Browser implements AutoCloseable {
                 const [field, text, pause] = arguments;
                 const focused = document.querySelector(field);
                 if (field === "body") { document.activeElement.blur(); } else { focused.focus(); }
-                const key = (name) => document.activeElement.dispatchEvent(
-                    new KeyboardEvent("keydown", { key: name, bubbles: true, cancelable: true }));
+                let at = performance.now();
+                const key = (name) => {
+                  const event = new KeyboardEvent("keydown", { key: name, bubbles: true, cancelable: true });
+                  Object.defineProperty(event, "timeStamp", { value: at });
+                  at += Math.max(pause, 1);
+                  return document.activeElement.dispatchEvent(event);
+                };
                 (async () => {
                   for (const one of text) {
                     if (key(one) && field !== "body") { document.execCommand("insertText", false, one); }
