@@ -87,6 +87,19 @@ final class Together<A, B> {
             }
         }
         try {
+            together(group);
+        } catch (Error broken) {
+            // The others of the group are told, or they would wait for an answer that nobody gives any more.
+            group.stream()
+                    .filter(one -> !one.isDone())
+                    .forEach(one -> one.failed = new IllegalStateException(
+                            "the program failed inside; it is not known whether this was done", broken));
+            throw broken;
+        }
+    }
+
+    private void together(List<Asked<A, B>> group) {
+        try {
             done(group);
         } catch (RuntimeException failed) {
             if (group.size() == 1) {

@@ -36,6 +36,9 @@ final class TogetherTest {
         if (group.contains("a wrong")) {
             throw new Refused("wrong");
         }
+        if (group.contains("a broken")) {
+            throw new AssertionError("broken");
+        }
         return group.stream().map(one -> one + " done").toList();
     }
 
@@ -82,6 +85,13 @@ final class TogetherTest {
 
         assertThat(answers.stream().map(TogetherTest::answer))
                 .containsExactly("a first done", "a 1 done", "refused: wrong", "a 2 done");
+    }
+
+    @Test
+    void nobodyWaitsForAnAnswerThatNobodyGives() throws Exception {
+        List<Future<String>> answers = asked(List.of("a 1", "a broken", "a 2"));
+
+        assertThat(answers.stream().map(TogetherTest::answer).skip(1)).allMatch(said -> said.startsWith("refused: "));
     }
 
     @Test
