@@ -38,10 +38,7 @@ import org.tenmesh.capture.settings.CaptureSettings;
 import org.tenmesh.capture.settings.Source;
 import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.Grounds;
-import org.tenmesh.core.causes.JudgedDay;
-import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Action;
-import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.digest.Content;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
@@ -61,7 +58,6 @@ import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
-import org.tenmesh.core.release.Releasing;
 import org.tenmesh.exchange.day.DayFolder;
 import org.tenmesh.exchange.day.DayReading;
 import org.tenmesh.exchange.methods.MethodFiles;
@@ -108,41 +104,10 @@ final class DataIntegrityDbTest {
         store = EmptyStore.open(folder());
         store.people().add(new Person(IN_CHARGE, PersonRole.IN_CHARGE, "argon2"), "console");
         day = store.take(SIMULATED, DATE, "0".repeat(64), IN_CHARGE).day();
-        Day kept = store.quality().dayWithControls(day).orElseThrow();
-        JudgedDay judged = DayJudge.judge(kept, METHODS);
-        Desk desk = new Desk(
-                day,
-                0,
-                kept,
-                judged,
-                METHODS,
-                List.of(),
-                List.of(),
-                kept.date(),
-                List.of(),
-                List.of(),
-                new DerivedSoils());
-        String submission = kept.submissions().get(0).submission();
-        List<Soil> soils = kept.soils().stream()
-                .filter(soil -> soil.submission().equals(Optional.of(submission)))
-                .toList();
-        RELEASED.addAll(Releasing.draft(
-                kept,
-                soils,
-                soils.stream()
-                        .flatMap(soil -> desk.standing(soil.labNumber()).stream())
-                        .toList(),
-                judged,
-                METHODS));
-        store.release(
-                day,
-                new Release(
-                        submission,
-                        1,
-                        IN_CHARGE,
-                        OffsetDateTime.parse("2026-11-25T17:05:00+01:00"),
-                        "first release",
-                        RELEASED));
+        Release first =
+                FirstRelease.of(store, day, SIMULATED.submissions().get(0).submission(), METHODS, IN_CHARGE);
+        RELEASED.addAll(first.results());
+        store.release(day, first);
     }
 
     @AfterAll

@@ -6,15 +6,12 @@ import java.io.PrintWriter;
 import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.SecureRandom;
 import java.sql.Connection;
 import java.sql.DriverManager;
 import java.sql.SQLException;
 import java.sql.Statement;
-import java.time.Clock;
 import java.time.Instant;
 import java.time.LocalDate;
-import java.time.OffsetDateTime;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
@@ -31,18 +28,11 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.line.Status;
-import org.tenmesh.core.causes.DayJudge;
 import org.tenmesh.core.causes.Grounds;
-import org.tenmesh.core.causes.JudgedDay;
-import org.tenmesh.core.derived.DerivedSoils;
 import org.tenmesh.core.desk.Action;
-import org.tenmesh.core.desk.Desk;
-import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.TestPackage;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.core.release.Release;
-import org.tenmesh.core.release.Releasing;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
@@ -51,7 +41,6 @@ import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.server.EmbeddedServer;
-import org.tenmesh.store.server.StoreSettings;
 
 /**
  * The 31 ways to tamper that were tried on version 0.1 as the owner of the database, of which it found 9: each one, whether the guard of the
@@ -98,7 +87,7 @@ final class TamperingTableDbTest {
 
     @BeforeAll
     static void aLaboratory() {
-        store = Store.open(StoreSettings.embedded(folder()), Clock.systemUTC(), new SecureRandom());
+        store = EmptyStore.open(folder());
         store.people().add(new Person(IN_CHARGE, PersonRole.IN_CHARGE, "argon2"), "console");
         store.people().add(new Person("T. Byrne", PersonRole.BENCH, "argon2 of another"), IN_CHARGE);
         Day simulated = Simulator.simulate(Scenario.of(41, 60, DATE)).day();
@@ -116,24 +105,11 @@ final class TamperingTableDbTest {
                 List.of());
         day = store.take(taken, DATE, "0".repeat(64), IN_CHARGE).day();
         Day kept = store.quality().dayWithControls(day).orElseThrow();
-        JudgedDay judged = DayJudge.judge(kept, METHODS);
-        Desk desk = new Desk(
-                day,
-                0,
-                kept,
-                judged,
-                METHODS,
-                List.of(),
-                List.of(),
-                kept.date(),
-                List.of(),
-                List.of(),
-                new DerivedSoils());
         String submission = kept.submissions().get(0).submission();
-        List<Soil> soils = kept.soils().stream()
+        released = kept.soils().stream()
                 .filter(soil -> soil.submission().equals(Optional.of(submission)))
+                .map(soil -> soil.labNumber().text())
                 .toList();
-        released = soils.stream().map(soil -> soil.labNumber().text()).toList();
         open = kept.soils().stream()
                 .filter(soil ->
                         soil.submission().isPresent() && !soil.submission().equals(Optional.of(submission)))
@@ -143,22 +119,7 @@ final class TamperingTableDbTest {
         store.act(day, grounds, Action.ORDER_REDO, "", IN_CHARGE, Instant.parse("2026-11-25T14:00:00Z"));
         store.act(
                 day, grounds, Action.ACCEPT, "the client was asked", IN_CHARGE, Instant.parse("2026-11-25T15:00:00Z"));
-        store.release(
-                day,
-                new Release(
-                        submission,
-                        1,
-                        IN_CHARGE,
-                        OffsetDateTime.parse("2026-11-25T17:05:00+01:00"),
-                        "first release",
-                        Releasing.draft(
-                                kept,
-                                soils,
-                                soils.stream()
-                                        .flatMap(soil -> desk.standing(soil.labNumber()).stream())
-                                        .toList(),
-                                judged,
-                                METHODS)));
+        store.release(day, FirstRelease.of(store, day, submission, METHODS, IN_CHARGE));
         // The last entry vouches for no row: whoever cuts off one that does is found by the row that is left.
         store.note(IN_CHARGE, "report-printed", day + "/" + submission + "/1", Map.of("pages", "3"));
         anchors = List.of(store.anchor());
