@@ -73,14 +73,14 @@ public final class PageLoad {
         Day day = Simulator.simulate(Scenario.of(7, soils, LocalDate.of(2026, 11, 25)))
                 .day();
         try (Store store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom())) {
-            store.take(day, "0".repeat(64), "benchmark");
+            String taken = store.take(day, "0".repeat(64), "benchmark").day();
             store.people()
                     .add(new Person(NAME, PersonRole.IN_CHARGE, Server.passwordHash("seven plain words")), "benchmark");
             try (Server server =
                     Server.start(ServerSettings.local(0), store, MethodFiles.shipped(), Clock.systemUTC())) {
                 PageLoad load = new PageLoad(server.address());
                 String styles = load.signIn(server.oneTimeLink(NAME, Duration.ofMinutes(10)));
-                List<String> pages = pages(day);
+                List<String> pages = pages(day, taken);
                 load.ask(pages, rate, WARM_SECONDS, soils);
                 print("pages", load.ask(pages, rate, seconds, soils));
                 print("style sheet", load.ask(List.of("styles " + styles), rate, Math.max(5, seconds / 4), soils));
@@ -93,11 +93,13 @@ public final class PageLoad {
         }
     }
 
-    private static List<String> pages(Day day) {
+    /** The addresses that the links of the pages lead to. */
+    private static List<String> pages(Day day, String taken) {
+        String of = "/days/" + taken;
         List<String> pages = new ArrayList<>();
-        day.runs().forEach(run -> pages.add("run /runs/" + run.run()));
+        day.runs().forEach(run -> pages.add("run " + of + "/runs/" + run.run()));
         int runs = pages.size();
-        day.soils().stream().limit(runs).forEach(soil -> pages.add("soil /soils/" + soil.labNumber()));
+        day.soils().stream().limit(runs).forEach(soil -> pages.add("soil " + of + "/soils/" + soil.labNumber()));
         for (int i = 0; i < runs; i++) {
             pages.add("today /today");
         }

@@ -288,8 +288,9 @@ public final class People {
         Instant now = clock.instant();
         String digest = Journal.sha256(token);
         return app.withHandle(handle -> {
-            Optional<Session> found = handle.createQuery("""
-                            select p.name, p.role, p.password_hash, p.active, s.started_at, s.expires_at, s.link_issuer, s.locks_after_s
+            Optional<Seen> found = handle.createQuery("""
+                            select p.name, p.role, p.password_hash, p.active, s.started_at, s.expires_at, s.link_issuer, s.locks_after_s,
+                                   s.seen_at
                             from people.session s
                             join people.person p on p.name = s.person
                             where s.token_sha256 = :token and s.expires_at > :now and s.seen_at > :since
@@ -300,31 +301,40 @@ public final class People {
                     .bind("now", utc(now))
                     .bind("since", utc(now.minus(idle)))
                     .bind("soon", utc(now.plus(CLOCK_STEPS)))
-                    .map((rs, ctx) -> new Session(
-                            PERSON.map(rs, ctx),
-                            rs.getObject("started_at", OffsetDateTime.class).toInstant(),
-                            rs.getObject("expires_at", OffsetDateTime.class).toInstant(),
-                            Optional.of(rs.getString("link_issuer")).filter(issuer -> !issuer.isEmpty()),
-                            Optional.ofNullable(rs.getObject("locks_after_s", Integer.class))
-                                    .map(Duration::ofSeconds)))
+                    .map((rs, ctx) -> new Seen(
+                            new Session(
+                                    PERSON.map(rs, ctx),
+                                    rs.getObject("started_at", OffsetDateTime.class)
+                                            .toInstant(),
+                                    rs.getObject("expires_at", OffsetDateTime.class)
+                                            .toInstant(),
+                                    Optional.of(rs.getString("link_issuer")).filter(issuer -> !issuer.isEmpty()),
+                                    Optional.ofNullable(rs.getObject("locks_after_s", Integer.class))
+                                            .map(Duration::ofSeconds)),
+                            rs.getObject("seen_at", OffsetDateTime.class).toInstant()))
                     .findOne();
-            if (used && found.isPresent()) {
-                // Once a minute is enough to tell a used session from an idle one; a badge's tells it to a tenth of its
-                // time.
-                Duration again = found.get()
-                        .locksAfter()
-                        .map(after -> after.dividedBy(10))
-                        .filter(tenth -> tenth.compareTo(SEEN_AGAIN) < 0)
-                        .orElse(SEEN_AGAIN);
+            if (used
+                    && found.filter(seen -> seen.at().isBefore(now.minus(again(seen.session()))))
+                            .isPresent()) {
                 handle.createUpdate(
-                                "update people.session set seen_at = :now where token_sha256 = :token and seen_at < :before")
+                                "update people.session set seen_at = :now where token_sha256 = :token and seen_at < :now")
                         .bind("now", utc(now))
                         .bind("token", digest)
-                        .bind("before", utc(now.minus(again)))
                         .execute();
             }
-            return found;
+            return found.map(Seen::session);
         });
+    }
+
+    /** A session and when it was used last, as far as that is written down. */
+    private record Seen(Session session, Instant at) {}
+
+    /** Once a minute is enough to tell a used session from an idle one; a badge's tells it to a tenth of its time. */
+    private static Duration again(Session session) {
+        return session.locksAfter()
+                .map(after -> after.dividedBy(10))
+                .filter(tenth -> tenth.compareTo(SEEN_AGAIN) < 0)
+                .orElse(SEEN_AGAIN);
     }
 
     /** Ends a session; nothing happens when there is none. */

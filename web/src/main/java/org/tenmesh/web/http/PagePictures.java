@@ -2,8 +2,8 @@ package org.tenmesh.web.http;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
-import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.jsoup.nodes.Entities;
 import org.tenmesh.print.pictures.PictureFiles;
@@ -13,9 +13,12 @@ import org.tenmesh.print.pictures.PictureFiles;
  * that are lists of what to do (Today, Causes) have no links to files; the page of each thing has them.
  */
 public final class PagePictures {
-    private static final Pattern PICTURE = Pattern.compile(
-            "<svg xmlns=\"http://www\\.w3\\.org/2000/svg\" class=\"(?:along|rows|wells)\".*?</svg>", Pattern.DOTALL);
-    private static final Pattern TITLE = Pattern.compile("<title>([^<]*)</title>");
+    private static final String BEGIN = "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"";
+    /** What follows the beginning of a picture with axes. */
+    private static final List<String> KINDS = List.of("along\"", "rows\"", "wells\"");
+
+    private static final String END = "</svg>";
+    private static final String TITLE = "<title>";
     private static final Pattern LIST = Pattern.compile("/(days/[^/]+/)?(today|causes)?");
     /** A picture that scrolls stands in an element of its own; the links are beneath it and do not scroll. */
     private static final String FRAME_END = "</div>";
@@ -28,31 +31,54 @@ public final class PagePictures {
             return html;
         }
         String before = "?" + (query.isEmpty() ? "" : Entities.escape(query) + "&amp;");
-        Matcher picture = PICTURE.matcher(html);
         StringBuilder out = new StringBuilder(html.length() + 2048);
         int copied = 0;
         int number = 0;
-        while (picture.find()) {
+        for (Place picture : in(html)) {
             number++;
+            String title = title(html, picture, number);
             int end = html.startsWith(FRAME_END, picture.end()) ? picture.end() + FRAME_END.length() : picture.end();
             out.append(html, copied, end)
                     .append("<p class=\"files\">")
-                    .append(link(before, "svg", number, picture.group()))
+                    .append(link(before, "svg", number, title))
                     .append(' ')
-                    .append(link(before, "png", number, picture.group()))
+                    .append(link(before, "png", number, title))
                     .append("</p>");
             copied = end;
         }
         return out.append(html, copied, html.length()).toString();
     }
 
-    private static String link(String before, String kind, int number, String picture) {
-        String word = kind.toUpperCase(java.util.Locale.ROOT);
-        // The title is escaped where it is drawn.
-        Matcher title = TITLE.matcher(picture);
-        String of = title.find() ? title.group(1) : "picture " + number;
+    private record Place(int begin, int end) {}
+
+    /** A page is long and has few pictures, so it is not read character by character. */
+    private static List<Place> in(String html) {
+        List<Place> places = new ArrayList<>();
+        int begin = html.indexOf(BEGIN);
+        while (begin >= 0) {
+            int kind = begin + BEGIN.length();
+            int from = kind;
+            int end = html.indexOf(END, kind);
+            if (end >= 0 && KINDS.stream().anyMatch(word -> html.startsWith(word, from))) {
+                places.add(new Place(begin, end + END.length()));
+                kind = end;
+            }
+            begin = html.indexOf(BEGIN, kind);
+        }
+        return places;
+    }
+
+    /** The title is escaped where it is drawn. */
+    private static String title(String html, Place picture, int number) {
+        int begin = html.indexOf(TITLE, picture.begin()) + TITLE.length();
+        int end = html.indexOf('<', begin);
+        return begin < TITLE.length() || begin > picture.end() ? "picture " + number : html.substring(begin, end);
+    }
+
+    private static String link(String before, String kind, int number, String title) {
+        String word = kind.toUpperCase(Locale.ROOT);
         return "<a href=\"" + before + "file=" + kind + "&amp;picture=" + number + "\" aria-label=\"" + word + " of "
-                + of + "\">" + word + "</a>";
+                + title + "\">" + word + "</a>";
     }
 
     /**
@@ -69,7 +95,7 @@ public final class PagePictures {
             return Optional.empty();
         }
         List<String> pictures = new ArrayList<>();
-        PICTURE.matcher(html).results().forEach(found -> pictures.add(found.group()));
+        in(html).forEach(found -> pictures.add(html.substring(found.begin(), found.end())));
         int which = number.matches("\\d{1,4}") ? Integer.parseInt(number) : 1;
         if (which < 1 || which > pictures.size()) {
             return Optional.empty();

@@ -19,6 +19,7 @@ public final class RunPages {
     private RunPages() {}
 
     public static List<Route> routes(PageContext context) {
+        RunViews views = new RunViews();
         return List.of(
                 Route.get(
                         "/runs",
@@ -36,18 +37,19 @@ public final class RunPages {
                                                 "Run " + run.run(),
                                                 Map.of(
                                                         "view",
-                                                        RunView.of(
+                                                        views.of(
                                                                 desk,
-                                                                run,
-                                                                visit.seesControls(),
-                                                                visit.query("file")
-                                                                                .isEmpty()
-                                                                        ? page(visit.query("page"))
-                                                                        : 0,
-                                                                visit.query("of"),
-                                                                visit.query("by")
-                                                                        .equals("time"),
-                                                                page(visit.query("part"))),
+                                                                new RunViews.Asked(
+                                                                        run.run(),
+                                                                        visit.seesControls(),
+                                                                        visit.query("file")
+                                                                                        .isEmpty()
+                                                                                ? page(visit.query("page"))
+                                                                                : 0,
+                                                                        visit.query("of"),
+                                                                        visit.query("by")
+                                                                                .equals("time"),
+                                                                        page(visit.query("part")))),
                                                         "with",
                                                         ThingsNow.ReadWith.of(desk, run),
                                                         "lookBack",
