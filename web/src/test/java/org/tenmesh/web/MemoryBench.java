@@ -13,6 +13,8 @@ import java.util.TreeMap;
 import java.util.function.Function;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Rack;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Prepared;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Shortage;
 import org.tenmesh.core.judgement.Laboratory;
@@ -29,7 +31,12 @@ final class MemoryBench implements BenchBook, BadgeBook {
     private final Function<String, Optional<Person>> people;
     private final Function<String, String> sessions;
 
-    MemoryBench(Function<String, Optional<Person>> people, Function<String, String> sessions, MemoryShelf shelf) {
+    MemoryBench(
+            Function<String, Optional<Person>> people,
+            Function<String, String> sessions,
+            MemoryShelf shelf,
+            MemoryCustody custody) {
+        this.custody = custody;
         this.shelf = shelf;
         this.people = people;
         this.sessions = sessions;
@@ -53,6 +60,10 @@ final class MemoryBench implements BenchBook, BadgeBook {
                 act.measured());
         if (before.isEmpty()) {
             acts.add(kept);
+            List<Move> lines = Prepared.lines(racks(), custody.parcels(), custody.moves(), kept.storedAt());
+            if (!lines.isEmpty()) {
+                custody.keep(lines);
+            }
         }
         return before.orElse(kept);
     }
@@ -68,6 +79,7 @@ final class MemoryBench implements BenchBook, BadgeBook {
     }
 
     private final MemoryShelf shelf;
+    private final MemoryCustody custody;
 
     @Override
     public Map<LabNumber, String> onShelf(Collection<LabNumber> labNumbers) {

@@ -85,8 +85,10 @@ final class MemoryStore implements LaboratoryStore {
     private final Map<String, JudgedDay> wholes = new HashMap<>();
     private final List<Integer> listings = new ArrayList<>();
     private final MemoryShelf shelf = new MemoryShelf();
+    private final MemoryCustody custody = new MemoryCustody();
+
     private final MemoryBench bench =
-            new MemoryBench(this::find, name -> startSession(name, Duration.ZERO, Optional.empty()), shelf);
+            new MemoryBench(this::find, name -> startSession(name, Duration.ZERO, Optional.empty()), shelf, custody);
     private final MemoryEquipment equipment = new MemoryEquipment();
     private int tokens;
     private int taken;
@@ -705,8 +707,6 @@ final class MemoryStore implements LaboratoryStore {
     public MemoryShelf shelf() {
         return shelf;
     }
-
-    private final MemoryCustody custody = new MemoryCustody();
 
     @Override
     public MemoryCustody custody() {

@@ -13,6 +13,8 @@ import org.junit.jupiter.api.Test;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.Held;
 import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.store.people.PersonRole;
 
 final class RegulatedPageTest {
@@ -162,5 +164,44 @@ final class RegulatedPageTest {
         assertThat(auditor.get("/regulated/period/pdf?from=2026-11-30&until=2026-11-01")
                         .statusCode())
                 .isEqualTo(400);
+    }
+
+    /** Masses as an invented balance showed them: 9 kg came, 300 g of it are nowhere. */
+    @Test
+    void soilThatWeighingFindsGoneIsAskedAboutAboveTheLimitOfTheSettings() {
+        gone(150_000, "1");
+        for (PersonRole role :
+                List.of(PersonRole.BENCH, PersonRole.QUALITY, PersonRole.IN_CHARGE, PersonRole.AUDITOR)) {
+            assertThat(ashgrove.as(role).page("/regulated/parcels/R1").text())
+                    .contains("lost in grinding, weighed")
+                    .doesNotContain("Soil is gone");
+        }
+        gone(150_000, "2");
+        for (PersonRole role :
+                List.of(PersonRole.BENCH, PersonRole.QUALITY, PersonRole.IN_CHARGE, PersonRole.AUDITOR)) {
+            assertThat(ashgrove.as(role).page("/regulated/parcels/R1").text())
+                    .contains("3.3 % of the soil of parcel R1 is gone by weighing", "The settings allow 2 %");
+            assertThat(ashgrove.as(role).page("/regulated").text()).contains("soil of parcel R1 is gone by weighing");
+        }
+        assertThat(account().balance("R1").exact()).isTrue();
+    }
+
+    private void gone(long massMg, String id) {
+        ashgrove.book()
+                .custody()
+                .keep(List.of(new Move(
+                        "away-" + id,
+                        Move.What.GROUND_AWAY,
+                        "R1",
+                        "R1",
+                        PortionKind.PARCEL,
+                        "",
+                        "",
+                        massMg,
+                        0,
+                        "",
+                        "weighed after grinding",
+                        "A. Bench",
+                        Ashgrove.CLOCK.instant())));
     }
 }

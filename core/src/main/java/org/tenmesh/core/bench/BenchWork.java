@@ -111,7 +111,7 @@ public record BenchWork(List<Line> lines, Optional<Line> now) {
     }
 
     /** The acts without those that were taken back; of a tray that was the wrong one the last step is not counted. */
-    static List<BenchAct> counted(List<BenchAct> acts) {
+    public static List<BenchAct> counted(List<BenchAct> acts) {
         List<BenchAct> counted = new ArrayList<>();
         for (BenchAct act : acts) {
             switch (act.what()) {

@@ -50,7 +50,8 @@ public record Rack(
             }
         }
 
-        int lastPlace() {
+        /** The place of the last of them. */
+        public int lastPlace() {
             return place + lastBag - firstBag;
         }
     }

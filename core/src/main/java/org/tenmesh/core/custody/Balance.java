@@ -12,6 +12,7 @@ import java.util.Map;
  * @param shipped to somebody else
  * @param lost and not found again
  * @param driedMg water that went off while soil dried, mg
+ * @param groundAwayMg lost in grinding, by weighing before and after it, mg
  * @param differenceMg found less (positive) or more (negative) by weighing than the account said, mg
  */
 public record Balance(
@@ -22,6 +23,7 @@ public record Balance(
         Amount shipped,
         Amount lost,
         long driedMg,
+        long groundAwayMg,
         long differenceMg) {
     /** @param massMg soil, mg */
     public record Amount(long massMg, long pieces) {
@@ -41,8 +43,18 @@ public record Balance(
                         - shipped.massMg
                         - lost.massMg
                         - driedMg
+                        - groundAwayMg
                         - differenceMg,
                 received.pieces + vessels.pieces - held.pieces - destroyed.pieces - shipped.pieces - lost.pieces);
+    }
+
+    /**
+     * Soil that is nowhere: ground away, lost, or found less by weighing, % of what was received; 0 where nothing was weighed, or more was found than
+     * is gone.
+     */
+    public double gonePct() {
+        long gone = Math.addExact(Math.addExact(groundAwayMg, lost.massMg), differenceMg);
+        return received.massMg > 0 && gone > 0 ? 100.0 * gone / received.massMg : 0;
     }
 
     /** Whether it adds up. */
@@ -59,6 +71,7 @@ public record Balance(
                 outside(accounts, Account.SHIPPED, 1),
                 outside(accounts, Account.LOST, 1),
                 outside(accounts, Account.WATER, 1).massMg,
+                outside(accounts, Account.GROUND_AWAY, 1).massMg,
                 outside(accounts, Account.DIFFERENCE, 1).massMg);
     }
 
@@ -72,6 +85,7 @@ public record Balance(
         RECEIVED,
         VESSELS,
         WATER,
+        GROUND_AWAY,
         DIFFERENCE,
         DESTROYED,
         SHIPPED,

@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.EnumSet;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -192,11 +193,19 @@ public record Expected(
 
     /** Those that nobody entered and nobody said were never made: the forgotten ones. */
     public static List<Expected> missing(List<Expected> expected, Ledger ledger) {
+        // Of a whole parcel any portion of the kind will do: the first may have been entered by mistake.
+        Set<String> ofParcel = new HashSet<>();
+        for (Held held : ledger.portions()) {
+            if (held.from().equals(held.parcel()) && held.state() != Held.State.MISTAKEN) {
+                ofParcel.add(held.parcel() + " " + held.kind());
+            }
+        }
         return expected.stream()
                 .filter(one -> ledger.portion(one.code())
                                 .filter(held -> held.state() != Held.State.MISTAKEN)
                                 .isEmpty()
-                        && !ledger.notMade(one.code()))
+                        && !ledger.notMade(one.code())
+                        && !(one.labNumber().isEmpty() && ofParcel.contains(one.parcel() + " " + one.kind())))
                 .toList();
     }
 }

@@ -158,6 +158,9 @@ public final class Ledger {
             case WEIGHED -> {
                 return mass(line, held, Account.DIFFERENCE, have -> have + line.massMg());
             }
+            case GROUND_AWAY -> {
+                return mass(line, held, Account.GROUND_AWAY, have -> have - line.massMg());
+            }
             case LOADED -> {
                 if (held.state() != Held.State.HELD) {
                     return "it is " + held.state().phrase();

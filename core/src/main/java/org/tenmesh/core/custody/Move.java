@@ -46,6 +46,8 @@ public record Move(
         SHIPPED("shipped", "shipped on"),
         LOST("lost", "lost"),
         FOUND("found", "found again"),
+        /** Soil that grinding took away, as weighings before and after it say. */
+        GROUND_AWAY("ground-away", "lost in grinding"),
         /** A portion that was entered and never was, or a parcel whose booking was taken back. */
         MISTAKEN("mistaken", "entered by mistake"),
         /** A portion that was to be expected and was never made. */
@@ -82,7 +84,7 @@ public record Move(
         /** Whether nothing is done without saying why. */
         public boolean needsNote() {
             return switch (this) {
-                case WEIGHED, SHIPPED, LOST, FOUND, MISTAKEN, NOT_MADE -> true;
+                case WEIGHED, SHIPPED, LOST, FOUND, GROUND_AWAY, MISTAKEN, NOT_MADE -> true;
                 default -> false;
             };
         }

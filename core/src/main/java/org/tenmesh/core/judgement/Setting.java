@@ -1408,6 +1408,14 @@ public enum Setting {
             110,
             "Above this temperature of drying a person is asked first: heat changes potassium, ammonium, sulphur and manganese (ISO 11464:2006, at most 40 °C, from memory)",
             40),
+    REGULATED_GONE(
+            Group.PREPARATION,
+            Kind.NUMBER,
+            "% of the soil received",
+            0,
+            100,
+            "Largest part of a regulated parcel's soil that weighings may find gone (ground away, lost, or less than the account says) before somebody is asked where it is; the laboratory may choose otherwise: no source was found",
+            2),
     LOT_EXPIRED(
             Group.LOTS_AND_EQUIPMENT,
             Kind.WHOLE,

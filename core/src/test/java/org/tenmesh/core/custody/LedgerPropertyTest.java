@@ -107,7 +107,7 @@ final class LedgerPropertyTest {
 
     private static long out(Move line) {
         return switch (line.what()) {
-            case DRIED, DESTROYED, SHIPPED, LOST -> line.massMg();
+            case DRIED, GROUND_AWAY, DESTROYED, SHIPPED, LOST -> line.massMg();
             case WEIGHED, FOUND -> -line.massMg();
             default -> 0;
         };

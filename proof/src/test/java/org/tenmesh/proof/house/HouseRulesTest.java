@@ -124,7 +124,7 @@ final class HouseRulesTest {
     /** The same of store; what opens the store stands above all. */
     private static final Map<String, Integer> LEVELS_OF_STORE = levels(
             List.of("rows", "server"),
-            List.of("journal", "backup"),
+            List.of("journal", "backup", "bench"),
             List.of("days", "custody"),
             List.of("judged", "orders", "sheets", "shelf", "release", "people", "live", "equipment"),
             List.of("record", "verified", "openfiles", "programs"),

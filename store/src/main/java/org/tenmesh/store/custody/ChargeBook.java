@@ -47,7 +47,7 @@ public final class ChargeBook {
      */
     public void open(Charge charge, LocalDate today) {
         app.useTransaction(handle -> {
-            LedgerBook.lock(handle);
+            LedgerBook.hold(handle);
             if (find(handle, charge.name()).isPresent()) {
                 throw new Refused("There is a charge " + charge.name()
                         + " already. Give this one another name. Nothing was opened.");
@@ -107,7 +107,7 @@ public final class ChargeBook {
      */
     public void load(String charge, List<String> codes, String person, Instant at) {
         app.useTransaction(handle -> {
-            LedgerBook.lock(handle);
+            LedgerBook.hold(handle);
             ChargeState state = open(handle, charge);
             Ledger account = Ledger.of(LedgerBook.moves(handle));
             Map<String, Parcel> parcels =
@@ -134,7 +134,7 @@ public final class ChargeBook {
     /** Takes a portion out again, before the charge is closed. */
     public void unload(String charge, String code, String person, Instant at) {
         app.useTransaction(handle -> {
-            LedgerBook.lock(handle);
+            LedgerBook.hold(handle);
             open(handle, charge);
             Held held = Ledger.of(LedgerBook.moves(handle))
                     .portion(code)
@@ -170,7 +170,7 @@ public final class ChargeBook {
             throw new Refused("There is no point in it. Nothing was kept.");
         }
         app.useTransaction(handle -> {
-            LedgerBook.lock(handle);
+            LedgerBook.hold(handle);
             ChargeState state = open(handle, charge);
             int ord = state.sources().size() + 1;
             handle.createUpdate("""
@@ -208,7 +208,7 @@ public final class ChargeBook {
      */
     public HeatRecord close(String charge, Instant openedAgain, Set<String> confirmed, String person, Instant at) {
         return app.inTransaction(handle -> {
-            LedgerBook.lock(handle);
+            LedgerBook.hold(handle);
             ChargeState state = open(handle, charge);
             Ledger account = Ledger.of(LedgerBook.moves(handle));
             List<Held> load = account.load(charge);
@@ -266,7 +266,7 @@ public final class ChargeBook {
      */
     public void sign(String charge, String person, Instant at) {
         app.useTransaction(handle -> {
-            LedgerBook.lock(handle);
+            LedgerBook.hold(handle);
             ChargeState state = find(handle, charge).orElseThrow(() -> unknown(charge));
             if (state.closed().filter(ChargeState.Closed::passed).isEmpty()) {
                 throw new Refused("Charge " + charge + " has not passed. Nothing was signed.");
@@ -314,7 +314,7 @@ public final class ChargeBook {
     /** Says what became of what a destroyed charge left. */
     public void release(String charge, ChargeState.Residue residue) {
         app.useTransaction(handle -> {
-            LedgerBook.lock(handle);
+            LedgerBook.hold(handle);
             ChargeState state = find(handle, charge).orElseThrow(() -> unknown(charge));
             if (!state.destroyed() || state.residue().isPresent()) {
                 throw new Refused("Charge " + charge + " is " + state.words() + ". Nothing was released.");

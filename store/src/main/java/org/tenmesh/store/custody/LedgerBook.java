@@ -25,8 +25,10 @@ import org.tenmesh.core.custody.Origin;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.PortionKind;
+import org.tenmesh.core.custody.Prepared;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.digest.Sha256;
+import org.tenmesh.store.bench.NoteRows;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.rows.Refused;
 
@@ -71,7 +73,7 @@ public final class LedgerBook {
      */
     public Parcel receive(Received received, LocalDate today, String person, Instant at) {
         return app.inTransaction(handle -> {
-            lock(handle);
+            hold(handle);
             Optional<String> before = handle.createQuery("select parcel from custody.move where id = :id")
                     .bind("id", received.id())
                     .mapTo(String.class)
@@ -118,8 +120,31 @@ public final class LedgerBook {
                             received.condition(),
                             person,
                             at)));
+            prepared(handle, Set.of(received.submission()), at);
             return parcel;
         });
+    }
+
+    /**
+     * Keeps what preparing these submissions left of regulated soil and the account has no line of yet, in the transaction of whoever noted it.
+     *
+     * @param at the moment of the new lines
+     */
+    public void prepared(Handle handle, Set<String> submissions, Instant at) {
+        hold(handle);
+        List<Parcel> parcels = handle.createQuery(
+                        "select * from custody.parcel where submission = any(:names) and submission <> '' order by at desc, code desc")
+                .bindArray("names", String.class, List.copyOf(submissions))
+                .map((rs, ctx) -> parcel(rs))
+                .list();
+        if (!parcels.isEmpty()) {
+            Set<String> codes = new TreeSet<>(parcels.stream().map(Parcel::code).toList());
+            List<Move> lines = Prepared.lines(
+                    NoteRows.racks(handle, Optional.of(at.minus(NoteRows.BACK))), parcels, moves(handle, codes), at);
+            if (!lines.isEmpty()) {
+                keep(handle, lines);
+            }
+        }
     }
 
     private static String code(Handle handle, LocalDate today) {
@@ -162,7 +187,7 @@ public final class LedgerBook {
      */
     public void keep(List<Move> lines) {
         app.useTransaction(handle -> {
-            lock(handle);
+            hold(handle);
             keep(handle, lines);
         });
     }
@@ -198,7 +223,7 @@ public final class LedgerBook {
      * @throws Refused where the account says that one is not there
      */
     public void follow(Handle handle, Map<String, String> places, boolean leaves, String person, Instant at) {
-        lock(handle);
+        hold(handle);
         Map<String, String> parcels = SeenSoils.parcels(handle, places.keySet());
         Ledger ledger = Ledger.of(moves(handle, Set.copyOf(parcels.values())));
         List<Move> lines = new ArrayList<>();
@@ -422,7 +447,8 @@ public final class LedgerBook {
         return digest;
     }
 
-    static void lock(Handle handle) {
+    /** Takes the lock of the account, before any that the journal takes: whoever changes it later in the transaction waits for nobody then. */
+    public static void hold(Handle handle) {
         handle.execute("select pg_advisory_xact_lock(hashtext('custody.move'))");
     }
 }

@@ -1,23 +1,19 @@
 package org.tenmesh.store.record;
 
-import java.sql.ResultSet;
-import java.sql.SQLException;
 import java.time.Clock;
 import java.time.Instant;
-import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
-import java.util.Arrays;
-import java.util.EnumMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.stream.Collectors;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.tenmesh.core.bench.BenchAct;
-import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Subject;
+import org.tenmesh.store.bench.NoteRows;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.days.Days;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.rows.Json;
@@ -25,20 +21,16 @@ import org.tenmesh.store.rows.Refused;
 
 /** What people noted at the bench: written once, in order, each with its entry in the journal. May be used by several threads. */
 public final class BenchActs {
-    private static final String COLUMNS = """
-            select a.id, coalesce(d.name, '') as day, a.kind, a.code, a.step, a.what, a.about, a.told, a.person, a.device, a.device_at,
-                   a.stored_at, a.measured
-            from bench.act a left join intake.day d on d.id = a.day
-            """;
-
     private final Jdbi app;
     private final Journal journal;
     private final Clock clock;
+    private final LedgerBook account;
 
     public BenchActs(Jdbi app, Journal journal, Clock clock) {
         this.app = app;
         this.journal = journal;
         this.clock = clock;
+        this.account = new LedgerBook(app, journal);
     }
 
     /**
@@ -65,6 +57,9 @@ public final class BenchActs {
                 act.measured());
         return app.inTransaction(handle -> {
             Optional<Integer> day = day(handle, act.subject());
+            if (day.isEmpty()) {
+                LedgerBook.hold(handle);
+            }
             journal.hold(handle);
             int stored = handle.createUpdate("""
                             insert into bench.act
@@ -114,8 +109,20 @@ public final class BenchActs {
                             "device-at", deviceAt.toString(),
                             "measured", measured(act),
                             "id", act.id()));
+            if (day.isEmpty()) {
+                follow(handle, kept);
+            }
             return kept;
         });
+    }
+
+    /** Where regulated soil is prepared the account follows, in the same transaction. */
+    private void follow(Handle handle, BenchAct kept) {
+        if (kept.subject().kind() == Subject.Kind.RACK) {
+            Set<String> submissions = NoteRows.submissions(
+                    handle, kept.subject().code(), kept.storedAt().minus(NoteRows.BACK));
+            account.prepared(handle, submissions, kept.storedAt());
+        }
     }
 
     private static Optional<Integer> day(Handle handle, Subject subject) {
@@ -125,9 +132,9 @@ public final class BenchActs {
     }
 
     private static BenchAct byId(Handle handle, String id) {
-        return handle.createQuery(COLUMNS + " where a.id = :id")
+        return handle.createQuery(NoteRows.COLUMNS + " where a.id = :id")
                 .bind("id", id)
-                .map((rs, ctx) -> act(rs))
+                .map((rs, ctx) -> NoteRows.act(rs))
                 .one();
     }
 
@@ -150,20 +157,20 @@ public final class BenchActs {
 
     /** Everything noted about trays and soils of a day, in the order in which it was stored. */
     public List<BenchAct> of(String day) {
-        return app.withHandle(handle -> handle.createQuery(COLUMNS + " where d.name = :day order by a.seq")
+        return app.withHandle(handle -> handle.createQuery(NoteRows.COLUMNS + " where d.name = :day order by a.seq")
                 .bind("day", day)
-                .map((rs, ctx) -> act(rs))
+                .map((rs, ctx) -> NoteRows.act(rs))
                 .list());
     }
 
     /** The newest of what was noted about racks, at most so many, in the order in which it was stored. */
     public List<BenchAct> racks(int most) {
-        return app.withHandle(
-                handle -> handle.createQuery("select * from (" + COLUMNS.replace("select a.id", "select a.seq, a.id")
+        return app.withHandle(handle -> handle.createQuery(
+                        "select * from (" + NoteRows.COLUMNS.replace("select a.id", "select a.seq, a.id")
                                 + " where a.day is null order by a.seq desc limit :most) newest order by seq")
-                        .bind("most", most)
-                        .map((rs, ctx) -> act(rs))
-                        .list());
+                .bind("most", most)
+                .map((rs, ctx) -> NoteRows.act(rs))
+                .list());
     }
 
     /**
@@ -171,7 +178,7 @@ public final class BenchActs {
      * devices, in the order in which it was stored. Notes about racks that name no mill are among them.
      */
     public List<BenchAct> sinceCleaned(String code) {
-        return app.withHandle(handle -> handle.createQuery(COLUMNS + """
+        return app.withHandle(handle -> handle.createQuery(NoteRows.COLUMNS + """
                          where a.day is null
                            and (a.code = :code or (a.step = 'rack.grind' and a.about in (:code, ''))
                                 or (a.what = 'taken-back' and a.kind in ('rack', 'equipment')))
@@ -182,7 +189,7 @@ public final class BenchActs {
                          order by a.seq
                         """)
                 .bind("code", code)
-                .map((rs, ctx) -> act(rs))
+                .map((rs, ctx) -> NoteRows.act(rs))
                 .list());
     }
 
@@ -199,43 +206,5 @@ public final class BenchActs {
         return act.measured().entrySet().stream()
                 .map(one -> one.getKey().word() + " " + one.getValue())
                 .collect(Collectors.joining(", "));
-    }
-
-    private static Map<Measure, Double> measured(String text) {
-        Map<Measure, Double> measured = new EnumMap<>(Measure.class);
-        for (String one : text.isEmpty() ? new String[0] : text.split(", ", -1)) {
-            String[] parts = one.split(" ", 2);
-            measured.put(Measure.of(parts[0]).orElseThrow(), Double.valueOf(parts[1]));
-        }
-        return measured;
-    }
-
-    private static BenchAct act(ResultSet rs) throws SQLException {
-        return new BenchAct(
-                rs.getString("id"),
-                new Subject(kind(rs.getString("kind")), rs.getString("day"), rs.getString("code")),
-                rs.getString("step"),
-                what(rs.getString("what")),
-                rs.getString("about"),
-                rs.getString("told"),
-                rs.getString("person"),
-                rs.getString("device"),
-                rs.getObject("device_at", OffsetDateTime.class).toInstant(),
-                rs.getObject("stored_at", OffsetDateTime.class).toInstant(),
-                measured(rs.getString("measured")));
-    }
-
-    private static Subject.Kind kind(String word) {
-        return Arrays.stream(Subject.Kind.values())
-                .filter(kind -> kind.word().equals(word))
-                .findFirst()
-                .orElseThrow();
-    }
-
-    private static BenchAct.What what(String word) {
-        return Arrays.stream(BenchAct.What.values())
-                .filter(what -> what.word().equals(word))
-                .findFirst()
-                .orElseThrow();
     }
 }

@@ -154,6 +154,9 @@ public final class Shelves {
 
     private static void lock(Handle handle) {
         handle.execute("select pg_advisory_xact_lock(hashtext('shelf.act'))");
+        // Before the journal's, as whoever keeps a line of the account does: otherwise the two could wait for each
+        // other.
+        LedgerBook.hold(handle);
     }
 
     // Where things are

@@ -9,11 +9,15 @@ import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import org.jdbi.v3.core.Handle;
 import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Prepared;
+import org.tenmesh.store.bench.NoteRows;
 import org.tenmesh.store.custody.ChargeBook;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
@@ -93,6 +97,23 @@ final class CustodyAgainstJournal {
                         .toList(),
                 "the account of regulated soil");
         addsUp(handle, found);
+        prepared(handle, found);
+    }
+
+    /** What preparing left of regulated soil is in the account, for every note that was kept since the account follows them. */
+    private static void prepared(Handle handle, Findings found) {
+        List<BenchAct> acts = NoteRows.racks(handle, Optional.empty());
+        Set<String> followed = handle.createQuery(
+                        "select id from bench.act where day is null and seq > custody.followed_after()")
+                .mapTo(String.class)
+                .set();
+        found.differ(
+                Prepared.lacking(acts, LedgerBook.parcels(handle), LedgerBook.moves(handle)).stream()
+                        .filter(one -> followed.contains(one.act().id()))
+                        .map(one -> "the account of regulated soil has no line of " + one.words() + ", noted by "
+                                + one.act().person() + at(one.act().storedAt()))
+                        .toList(),
+                "the account of regulated soil");
     }
 
     private static String line(Kept one) {

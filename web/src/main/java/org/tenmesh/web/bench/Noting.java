@@ -14,7 +14,6 @@ import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Path;
-import org.tenmesh.core.bench.Rack;
 import org.tenmesh.core.bench.Step;
 import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.desk.Desk;
@@ -132,13 +131,6 @@ final class Noting {
                 .met(measured, sentBefore)
                 .ifPresent(met -> madeRegulated(day).ofRack(day.rack(subject.code()), act, met));
         BenchAct kept = context.store().bench().keep(act, visit.actor());
-        if (what == BenchAct.What.DONE
-                && subject.kind() == Subject.Kind.RACK
-                && act.step().equals(Rack.GRIND)
-                && measured.containsKey(Measure.REGULATED)
-                && !sentBefore) {
-            madeRegulated(day).dust(day.rack(subject.code()), kept);
-        }
         if (what == BenchAct.What.TOO_LITTLE) {
             tooLittle(day, tray, kept);
         }

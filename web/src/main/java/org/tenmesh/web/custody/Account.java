@@ -15,16 +15,20 @@ import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permits;
+import org.tenmesh.core.judgement.Policy;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.core.methods.MethodBook;
 import org.tenmesh.store.custody.Seen;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CustodyStore;
 import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.words.Words;
 
 /**
  * The account as it stands when a page is asked for.
  *
+ * @param goneMostPct how much of a parcel's soil weighings may find gone before somebody is asked, % of what was received
  * @param today the laboratory's date
  */
 record Account(
@@ -34,6 +38,7 @@ record Account(
         List<Expected> missing,
         Areas areas,
         Permits permits,
+        double goneMostPct,
         LocalDate today,
         ZoneId zone) {
     static final Set<PersonRole> SEES =
@@ -54,6 +59,10 @@ record Account(
                 Expected.missing(Expected.of(evidence(store.seen(), context.methods(), zone)), ledger),
                 Areas.inForce(store.signedAreas(), today),
                 Permits.inForce(store.signedPermits(), today),
+                visit.desk()
+                        .map(desk -> desk.day().laboratory().policy())
+                        .orElseGet(Policy::defaults)
+                        .number(Setting.REGULATED_GONE),
                 today,
                 zone);
     }
@@ -82,6 +91,16 @@ record Account(
 
     List<Expected> missing(String parcel) {
         return missing.stream().filter(one -> one.parcel().equals(parcel)).toList();
+    }
+
+    /** Says of a parcel that more of its soil is gone than the settings allow; empty where not. */
+    Optional<String> gone(String parcel) {
+        double gonePct = ledger.balance(parcel).gonePct();
+        return gonePct > goneMostPct
+                ? Optional.of(Words.plain(Math.round(gonePct * 10) / 10.0) + " % of the soil of parcel " + parcel
+                        + " is gone by weighing: ground away, lost, or less than the account says. The settings allow "
+                        + Words.plain(goneMostPct) + " %. Look for it, or say where it is.")
+                : Optional.empty();
     }
 
     List<Age> ages() {

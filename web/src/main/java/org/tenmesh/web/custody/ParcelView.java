@@ -14,6 +14,7 @@ import org.tenmesh.web.words.Words;
 /**
  * One parcel: what is known of it, where every portion of it is, what is missing.
  *
+ * @param gone says that more soil is gone than the settings allow; empty text where not
  * @param kinds of portions that nobody entered, by the word of the kind
  */
 public record ParcelView(
@@ -21,6 +22,7 @@ public record ParcelView(
         String until,
         List<RegulatedView.BalanceLine> balance,
         boolean exact,
+        String gone,
         List<Expected> missing,
         Map<String, String> kinds,
         List<PortionLine> portions,
@@ -42,6 +44,7 @@ public record ParcelView(
                 parcel.keepUntil().map(Words::day).orElse("none stated: ask the permit officer"),
                 RegulatedView.lines(account.ledger().balance(parcel.code())),
                 account.ledger().balance(parcel.code()).exact(),
+                account.gone(parcel.code()).orElse(""),
                 missing,
                 kinds,
                 account.ledger().portions().stream()

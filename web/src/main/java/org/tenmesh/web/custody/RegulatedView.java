@@ -67,6 +67,7 @@ public record RegulatedView(
                         + (age.days() == -1 ? " day" : " days")
                         + " past the last day that its permit allows untreated soil to be here. "
                         + "Tell the permit officer."));
+        ages.forEach(age -> account.gone(age.parcel().code()).ifPresent(warnings::add));
         for (Ledger.Fault fault : account.ledger().faults()) {
             warnings.add("The account does not add up: " + fault.says()
                     + ". Run verify, and tell whoever is responsible for quality.");
@@ -124,6 +125,7 @@ public record RegulatedView(
                 line("shipped on", balance.shipped()),
                 line("lost", balance.lost()),
                 new BalanceLine("water that went off in drying", grams(balance.driedMg()), ""),
+                new BalanceLine("lost in grinding, weighed", grams(balance.groundAwayMg()), ""),
                 new BalanceLine("found less by weighing", grams(balance.differenceMg()), ""),
                 line("not explained", balance.rest()));
     }

@@ -2,7 +2,6 @@ package org.tenmesh.web.days;
 
 import java.time.Instant;
 import java.time.LocalDate;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalLong;
@@ -12,14 +11,11 @@ import java.util.UUID;
 import java.util.stream.Collectors;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Rack;
-import org.tenmesh.core.custody.Held;
-import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Origin;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Permits;
-import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.dock.Booking;
 import org.tenmesh.core.dock.DockAct;
@@ -64,51 +60,6 @@ public record MadeRegulated(
         for (String submission : submissions) {
             one(submission, because, permit, ground);
         }
-    }
-
-    /**
-     * What grinding regulated soil leaves: dust of the mill, of each parcel on the rack, as a portion of its own. Nobody weighed it yet; when
-     * somebody does, that is a line of its own.
-     */
-    public void dust(Rack rack, BenchAct ground) {
-        Ledger account = Ledger.of(store.custody().moves());
-        List<Move> lines = new ArrayList<>();
-        rack.loads().stream()
-                .map(Rack.Load::submission)
-                .distinct()
-                .forEach(submission -> store.custody().parcels().stream()
-                        .filter(parcel -> parcel.submission().equals(submission))
-                        .findFirst()
-                        .filter(parcel -> account.portion(parcel.code())
-                                .filter(held -> held.state() != Held.State.MISTAKEN)
-                                .isPresent())
-                        .ifPresent(parcel -> lines.add(new Move(
-                                "dust-" + ground.id() + "-" + parcel.code(),
-                                Move.What.TAKEN,
-                                parcel.code(),
-                                dust(account, parcel.code()),
-                                PortionKind.DUST,
-                                parcel.code(),
-                                ground.about().isEmpty() ? "mill not said" : "mill " + ground.about(),
-                                0,
-                                1,
-                                "",
-                                "ground on rack " + ground.subject().code() + ", not weighed",
-                                ground.person(),
-                                ground.deviceAt()))));
-        if (!lines.isEmpty()) {
-            store.custody().keep(lines);
-        }
-    }
-
-    /** The first dust of a parcel is the one that must exist of it; what further racks leave is numbered. */
-    private static String dust(Ledger account, String parcel) {
-        String code = parcel + "." + PortionKind.DUST.word();
-        int number = 1;
-        while (account.portion(code + (number == 1 ? "" : "-" + number)).isPresent()) {
-            number++;
-        }
-        return code + (number == 1 ? "" : "-" + number);
     }
 
     private void one(String submission, String because, Optional<Signed<Permit>> permit, BenchAct ground) {
