@@ -193,6 +193,45 @@ class DockPageTest {
         assertThat(page().text()).contains("IE, Kerry").doesNotContain("regulated: keep apart");
     }
 
+    /** DI-3: the first value and the reason of every change stand on the page. */
+    @Test
+    void whatWasSaidFirstStaysInSightWithTheReasonOfItsChange() {
+        typed("IE", "A\nB\nC");
+        assertThat(page().select("[aria-labelledby=changed]"))
+                .as("nothing was changed yet")
+                .isEmpty();
+        act("box", Map.of("about", "BX-11", "says", "sound"));
+        scan("A");
+        act("counted", Map.of("number", "2"));
+        act("counted", Map.of("number", "2"));
+        HttpResponse<byte[]> without = send("/dock/act", Map.of("what", "counted", "number", "3"));
+        assertThat(without.statusCode()).isEqualTo(409);
+        assertThat(Browser.text(without)).contains("2 bags were counted before. Say why it is another number.");
+        act("counted", Map.of("number", "3", "reason", "one lay under the lid"));
+        act("weighed", Map.of("number", "900"));
+        assertThat(send("/dock/act", Map.of("what", "weighed", "number", "950")).statusCode())
+                .isEqualTo(409);
+        act("weighed", Map.of("number", "950", "reason", "scale was not at zero"));
+        act("origin", Map.of("says", "ie", "about", "Kerry", "reason", "client by telephone"));
+        String bag = page().select("select[name=about] option").stream()
+                .filter(option -> option.text().startsWith("bag there 1"))
+                .findFirst()
+                .orElseThrow()
+                .attr("value");
+        act("taken-back", Map.of("about", bag, "reason", "it was bag C"));
+        String person = Ashgrove.name(PersonRole.CLIENT_SERVICE);
+        List<String> lines = page().select("[aria-labelledby=changed] tbody tr").eachText();
+        assertThat(lines)
+                .hasSize(4)
+                .anyMatch(line -> line.startsWith("bags counted 2 bags (" + person)
+                        && line.contains(") 3 bags one lay under the lid " + person))
+                .anyMatch(line -> line.startsWith("weighed 900 g (" + person)
+                        && line.contains(") 950 g scale was not at zero " + person))
+                .anyMatch(line -> line.startsWith("origin of the sheet IE IE, Kerry client by telephone " + person))
+                .anyMatch(line -> line.startsWith("bag there bag 1, scanned (" + person)
+                        && line.contains(") taken back it was bag C " + person));
+    }
+
     @Test
     void whatIsTypedWronglyIsStillThereAndNothingIsKept() {
         int before = ashgrove.book().sheets().waiting().size();

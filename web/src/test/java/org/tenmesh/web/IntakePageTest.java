@@ -70,7 +70,16 @@ class IntakePageTest {
         assertThat(service.submit(address, "/intake/change", changed).statusCode())
                 .as("the page shows an older version")
                 .isEqualTo(409);
-        assertThat(service.page(address).text()).contains("Tern Bay Growers (invented)", "Version 2");
+        Document later = service.page(address);
+        assertThat(later.text()).contains("Tern Bay Growers (invented)", "Version 2");
+        String person = Ashgrove.name(PersonRole.CLIENT_SERVICE);
+        assertThat(later.select("[aria-labelledby=changed] tbody tr").eachText())
+                .as("what was said first, by whom, and why it is said anew")
+                .hasSize(2)
+                .anyMatch(line -> line.startsWith("client Tern Bay (invented) (" + person)
+                        && line.contains("Tern Bay Growers (invented) client rang " + person))
+                .anyMatch(line -> line.startsWith("promised on Sat 28 Nov 2026 (" + person)
+                        && line.contains("Mon 30 Nov 2026 client rang"));
         assertThat(service.submit(
                                 address,
                                 "/intake/leave",

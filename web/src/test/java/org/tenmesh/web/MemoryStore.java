@@ -608,6 +608,7 @@ final class MemoryStore implements LaboratoryStore {
         public synchronized String keep(
                 String fileName, byte[] bytes, KeptSheet.Said said, String actor, Instant at, LocalDate today) {
             String name = waiting.isEmpty() ? "SUB-2201" : "SUB-" + (9000 + waiting.size());
+            ofSheets.put(name, new ArrayList<>(List.of(new SaidAnew(1, said, "", actor, at))));
             waiting.put(name, new KeptSheet(name, fileName, bytes, "0".repeat(64), said, 1, "", actor, at));
             return name;
         }
@@ -619,6 +620,7 @@ final class MemoryStore implements LaboratoryStore {
             if (was == null || was.version() != seen || reason.isBlank()) {
                 throw new Refused("Submission " + submission + " was not changed.");
             }
+            Objects.requireNonNull(ofSheets.get(submission)).add(0, new SaidAnew(seen + 1, said, reason, actor, at));
             waiting.put(
                     submission,
                     new KeptSheet(
@@ -649,7 +651,23 @@ final class MemoryStore implements LaboratoryStore {
 
         @Override
         public synchronized List<SaidAnew> versions(String day, String submission) {
-            return List.copyOf(anew.getOrDefault(day + "/" + submission, List.of()));
+            List<SaidAnew> all = new ArrayList<>(anew.getOrDefault(day + "/" + submission, List.of()));
+            Objects.requireNonNull(days.get(day)).submissions().stream()
+                    .filter(one -> one.submission().equals(submission))
+                    .forEach(one -> all.add(new SaidAnew(
+                            0,
+                            new KeptSheet.Said(one.client(), one.promisedOn(), one.packageName(), one.note()),
+                            "",
+                            "",
+                            one.receivedAt().toInstant())));
+            return all;
+        }
+
+        private final Map<String, List<SaidAnew>> ofSheets = new LinkedHashMap<>();
+
+        @Override
+        public synchronized List<SaidAnew> versionsOfSheet(String submission) {
+            return List.copyOf(ofSheets.getOrDefault(submission, List.of()));
         }
 
         @Override

@@ -2,15 +2,19 @@ package org.tenmesh.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.LocalDate;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import org.jsoup.nodes.Document;
 import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.sheets.SaidAnew;
+import org.tenmesh.web.words.Words;
 
 /** A client rings after the soils were laid out: another name, date or package, said anew with its reason. */
 class SubmissionChangePageTest {
@@ -43,6 +47,8 @@ class SubmissionChangePageTest {
     void isKeptAsAVersionWithItsReasonAndEarlierOnesStayInSight() {
         Browser service = ashgrove.as(PersonRole.CLIENT_SERVICE);
         Map<String, String> form = form(service.page(PAGE));
+        String promised = Objects.requireNonNull(form.get("promised"));
+        String came = promised.isEmpty() ? "none" : Words.day(LocalDate.parse(promised));
         assertThat(form).containsEntry("version", "0").containsEntry("package", "standard");
         assertThat(Browser.text(service.submit(PAGE, CHANGE, form))).contains("it says the same as before");
         form.put("promised", "2026-12-01");
@@ -54,11 +60,18 @@ class SubmissionChangePageTest {
         assertThat(service.submit(PAGE, CHANGE, form).statusCode()).isEqualTo(303);
         Document later = service.page(PAGE);
         assertThat(later.select("[aria-labelledby=anew]").text())
-                .contains("the client rang", "Tue 1 Dec 2026", Ashgrove.name(PersonRole.CLIENT_SERVICE));
+                .contains(
+                        "the client rang",
+                        "promised on",
+                        came + " (as it came, ",
+                        "Tue 1 Dec 2026",
+                        Ashgrove.name(PersonRole.CLIENT_SERVICE));
         // Somebody who still looks at the page as it was changes nothing.
         form.put("promised", "2026-12-02");
         assertThat(service.submit(PAGE, CHANGE, form).statusCode()).isEqualTo(409);
-        assertThat(ashgrove.book().sheets().versions("2026-11-25", "SUB-2201")).hasSize(1);
+        assertThat(ashgrove.book().sheets().versions("2026-11-25", "SUB-2201"))
+                .extracting(SaidAnew::version)
+                .containsExactly(1, 0);
     }
 
     @Test
@@ -86,7 +99,9 @@ class SubmissionChangePageTest {
         assertThat(inCharge.post("/release/SUB-2201", signed).statusCode()).isEqualTo(303);
         assertThat(Browser.text(inCharge.submit(PAGE, CHANGE, form)))
                 .contains("Submission SUB-2201 was released with", "which package water does not ask for");
-        assertThat(ashgrove.book().sheets().versions("2026-11-25", "SUB-2201")).isEmpty();
+        assertThat(ashgrove.book().sheets().versions("2026-11-25", "SUB-2201"))
+                .extracting(SaidAnew::version)
+                .containsExactly(0);
     }
 
     @Test

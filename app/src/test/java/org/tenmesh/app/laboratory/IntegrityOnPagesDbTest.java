@@ -110,6 +110,47 @@ final class IntegrityOnPagesDbTest {
         return person.post(page, form);
     }
 
+    /** At the dock, from the first count to the submission that was laid out; the bench and the shelf are in PreparationPageTest and ShelfPageTest of web. */
+    @Test
+    void di03TheFirstValueAndTheReasonOfAChangeStandOnThePage() throws Exception {
+        SignedIn dock = as(PersonRole.CLIENT_SERVICE);
+        Map<String, String> typed = dock.form("/dock", "/dock/typed");
+        typed.put("client", "Tern Bay (invented)");
+        typed.put("country", "IE");
+        typed.put("labels", "Long Acre");
+        typed.put("promised", "2026-11-28");
+        String page =
+                dock.post("/dock/typed", typed).headers().firstValue("Location").orElseThrow();
+        String submission = page.substring("/dock/".length());
+        String worksheet = "/intake/" + submission;
+        Map<String, String> change = dock.form(worksheet, "/intake/change");
+        change.put("client", "Tern Bay Growers (invented)");
+        change.put("reason", "full name");
+        assertThat(dock.post("/intake/change", change).statusCode()).isEqualTo(303);
+        Map<String, String> count = dock.form(page, "/none");
+        count.putAll(Map.of("submission", submission, "what", "counted", "number", "2"));
+        assertThat(dock.post("/dock/act", count).statusCode()).isEqualTo(303);
+        count.put("number", "1");
+        assertThat(dock.post("/dock/act", count).statusCode()).isEqualTo(409);
+        count.put("reason", "the other bag is packaging");
+        assertThat(dock.post("/dock/act", count).statusCode()).isEqualTo(303);
+        assertThat(text(dock.get(page)))
+                .containsPattern("client Tern Bay \\(invented\\) \\([^)]*\\) Tern Bay Growers \\(invented\\) full name")
+                .containsPattern("bags counted 2 bags \\([^)]*\\) 1 bag the other bag is packaging");
+        assertThat(text(dock.get(worksheet)))
+                .containsPattern(
+                        "client Tern Bay \\(invented\\) \\([^)]*\\) Tern Bay Growers \\(invented\\) full name");
+        String laidOut = "/submissions/" + submission(0);
+        String path = dock.get(laidOut).body().replaceAll("(?s).*action=\"([^\"]*/change)\".*", "$1");
+        Map<String, String> anew = dock.form(laidOut, path);
+        String first = anew.getOrDefault("client", "");
+        anew.put("client", "Another (invented)");
+        anew.put("reason", "sold the farm");
+        HttpResponse<String> changed = dock.post(path, anew);
+        assertThat(changed.statusCode()).as(text(changed)).isEqualTo(303);
+        assertThat(text(dock.get(laidOut))).contains(first + " (as it came, ", "Another (invented) sold the farm");
+    }
+
     @Test
     void di08WhoeverIsDisabledIsOutAtOnceAndStaysInTheHistory() throws Exception {
         store.people().add(new Person("G. Gone", PersonRole.CLIENT_SERVICE, ""), "test");

@@ -21,31 +21,38 @@ import org.tenmesh.core.digest.Content;
  * laid out while an exception is open.
  *
  * @param arrival what came, with its origin as stated last
+ * @param originBy who stated the origin at the dock; empty where it is as the sheet says
  * @param boxes that came
  * @param counted how many bags; empty before they were counted
+ * @param weighed the mass of all bags together; empty where nobody weighed them
  * @param there bags of the sheet that were seen, in the order in which they were
  * @param extra bags that are not on the sheet
  * @param exceptions everything that is not as the sheet says, open and settled
  * @param booked the act that booked it in; empty before
  * @param madeRegulated the act by which it became regulated after it came, whatever its origin; empty where none did
+ * @param changed what was said and holds no longer, in the order in which it was changed
  */
 public record Booking(
         Expected expected,
         Arrival arrival,
         Ruling ruling,
+        Optional<DockAct> originBy,
         List<DockAct> boxes,
         Optional<DockAct> counted,
+        Optional<DockAct> weighed,
         List<DockAct> there,
         List<DockAct> extra,
         List<Exceptional> exceptions,
         Optional<DockAct> booked,
-        Optional<DockAct> madeRegulated) {
+        Optional<DockAct> madeRegulated,
+        List<Changed> changed) {
     /** @throws IllegalArgumentException where a bag is there that the sheet does not name, or one is there twice */
     public Booking {
         boxes = List.copyOf(boxes);
         there = List.copyOf(there);
         extra = List.copyOf(extra);
         exceptions = List.copyOf(exceptions);
+        changed = List.copyOf(changed);
         Set<Integer> named = new HashSet<>();
         expected.bags().forEach(bag -> named.add(bag.number()));
         for (DockAct act : there) {
@@ -73,15 +80,13 @@ public record Booking(
      */
     public static Booking of(Expected expected, List<DockAct> acts, Function<Arrival, Ruling> rule) {
         List<DockAct> counting = counting(acts);
-        Origin origin = last(counting, DockAct.What.ORIGIN)
-                .map(act -> new Origin(act.says(), act.about()))
-                .orElse(expected.origin());
+        Optional<DockAct> originBy = last(counting, DockAct.What.ORIGIN);
+        Origin origin = originBy.map(act -> new Origin(act.says(), act.about())).orElse(expected.origin());
         List<DockAct> boxes = all(counting, DockAct.What.BOX);
+        Optional<DockAct> weighed = last(counting, DockAct.What.WEIGHED);
         Arrival arrival = new Arrival(
                 origin,
-                last(counting, DockAct.What.WEIGHED)
-                        .map(act -> OptionalLong.of(act.number()))
-                        .orElse(OptionalLong.empty()),
+                weighed.map(act -> OptionalLong.of(act.number())).orElse(OptionalLong.empty()),
                 boxes.stream().anyMatch(box -> box.number() > 0));
         Ruling ruling = rule.apply(arrival);
         Optional<DockAct> counted = last(counting, DockAct.What.COUNTED);
@@ -95,13 +100,16 @@ public record Booking(
                 expected,
                 arrival,
                 ruling,
+                originBy,
                 boxes,
                 counted,
+                weighed,
                 List.copyOf(there.values()),
                 extra,
                 exceptions,
                 last(counting, DockAct.What.BOOKED),
-                last(counting, DockAct.What.MADE_REGULATED));
+                last(counting, DockAct.What.MADE_REGULATED),
+                Changed.of(acts));
     }
 
     /** What was not taken back. */
@@ -249,8 +257,12 @@ public record Booking(
                         .or(() -> when(
                                 boxes.stream().anyMatch(box -> box.about().equals(act.about())),
                                 "Box " + act.about() + " was noted before."));
-            case COUNTED -> when(act.number() == 0, "Say how many bags there are, 1 or more.");
-            case WEIGHED -> when(act.number() == 0, "Say the mass in whole grams, 1 or more.");
+            case COUNTED ->
+                when(act.number() == 0, "Say how many bags there are, 1 or more.")
+                        .or(() -> refusalOfAnother(act, counted, "bags were counted"));
+            case WEIGHED ->
+                when(act.number() == 0, "Say the mass in whole grams, 1 or more.")
+                        .or(() -> refusalOfAnother(act, weighed, "g were weighed"));
             case THERE -> refusalOfBag(act);
             case EXTRA -> when(act.about().isBlank(), "Say what is written on it, or \"no label\".");
             case FOUND -> refusalOfFound(act);
@@ -286,6 +298,12 @@ public record Booking(
 
     private static Optional<String> when(boolean refused, String says) {
         return refused ? Optional.of(says) : Optional.empty();
+    }
+
+    /** Another number in the place of one that was said needs its reason; the same number once more does not. */
+    private static Optional<String> refusalOfAnother(DockAct act, Optional<DockAct> before, String words) {
+        return before.filter(one -> one.number() != act.number() && act.reason().isBlank())
+                .map(one -> one.number() + " " + words + " before. Say why it is another number.");
     }
 
     private Optional<String> refusalOfBag(DockAct act) {

@@ -59,6 +59,7 @@ class BookingPropertyTest {
                             .as("seed %d: %s", seed, act)
                             .isTrue();
                 }
+                nothingSaidIsLost(seed, acts, booking(expected, acts, permit));
                 switch (act.what()) {
                     case THERE -> there.put(act.id(), act.number());
                     case EXTRA -> extras.add(act.id());
@@ -94,6 +95,32 @@ class BookingPropertyTest {
                         List.of()));
     }
 
+    /** Everything that was said is in force or stands beside what took its place. */
+    private static void nothingSaidIsLost(int seed, List<DockAct> acts, Booking now) {
+        Set<String> gone = new HashSet<>();
+        now.changed().forEach(one -> gone.add(one.first().id()));
+        for (DockAct act : acts) {
+            boolean inForce = switch (act.what()) {
+                case TAKEN_BACK -> true;
+                case COUNTED ->
+                    now.counted().filter(one -> one.number() == act.number()).isPresent();
+                case WEIGHED ->
+                    now.weighed().filter(one -> one.number() == act.number()).isPresent();
+                case ORIGIN -> now.arrival().origin().region().equals(act.about());
+                default -> Booking.counting(acts).contains(act);
+            };
+            assertThat(inForce || gone.contains(act.id()) || said(now, act))
+                    .as("seed %d: %s is seen", seed, act)
+                    .isTrue();
+        }
+    }
+
+    /** Said once more and changed later: the same value stands in a line of its own. */
+    private static boolean said(Booking now, DockAct act) {
+        return now.changed().stream()
+                .anyMatch(one -> one.first().what() == act.what() && Changed.same(one.first(), act));
+    }
+
     private void check(int seed, Expected expected, Booking now, Map<String, Integer> there, Set<String> extras) {
         assertThat(now.there())
                 .as("seed %d", seed)
@@ -110,6 +137,11 @@ class BookingPropertyTest {
                 .as("seed %d", seed)
                 .extracting(Booking.BookedSoil::number)
                 .doesNotHaveDuplicates();
+        for (Changed changed : now.changed()) {
+            assertThat(changed.by().reason())
+                    .as("seed %d: %s has its reason", seed, changed)
+                    .isNotBlank();
+        }
         for (Booking.BookedSoil soil : now.soils()) {
             assertThat(!soil.onSheet() || there.containsValue(soil.number()))
                     .as("seed %d: soil %s was seen", seed, soil)
@@ -194,6 +226,15 @@ class BookingPropertyTest {
                         ? ""
                         : acts.get(random.nextInt(acts.size())).id();
         }
-        return new DockAct(id, expected.submission(), what, number, about, says, "because", "X", Instant.EPOCH);
+        return new DockAct(
+                id,
+                expected.submission(),
+                what,
+                number,
+                about,
+                says,
+                random.nextInt(4) == 0 ? "" : "because",
+                "X",
+                Instant.EPOCH);
     }
 }

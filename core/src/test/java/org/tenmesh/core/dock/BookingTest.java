@@ -101,7 +101,11 @@ class BookingTest {
         say(What.COUNTED, 4, "", "", "");
         assertThat(now().open()).extracting(Exceptional::kind).containsExactly(ExceptionKind.COUNT);
         assertThat(refused(What.DECIDED, 0, "count", "go-on", "close enough")).contains("Nobody can decide");
-        say(What.COUNTED, 3, "", "", "");
+        assertThat(refused(What.COUNTED, 3, "", "", ""))
+                .contains("4 bags were counted before. Say why it is another number.");
+        say(What.COUNTED, 4, "", "", "");
+        assertThat(now().changed()).isEmpty();
+        say(What.COUNTED, 3, "", "", "one was an empty bag");
         assertThat(now().open()).isEmpty();
     }
 

@@ -2,7 +2,6 @@ package org.tenmesh.store.sheets;
 
 import java.time.Instant;
 import java.time.LocalDate;
-import java.time.OffsetDateTime;
 import java.util.List;
 import java.util.Optional;
 import org.jdbi.v3.core.Handle;
@@ -23,26 +22,23 @@ public final class LaidOutSubmissions {
     }
 
     /**
-     * The versions of a submission, the newest first; none where nothing was changed.
+     * The versions of a submission, the newest first and what came with it, version 0, last; none where the day has no such submission.
      *
      * @param day a day on whose list it stands
      * @param submission the name it has there
      */
     public List<SaidAnew> versions(String day, String submission) {
         return app.inTransaction(handle -> id(handle, day, submission)
-                .map(id -> handle.createQuery(
-                                "select * from intake.submission_version where submission = :id order by version desc")
+                .map(id -> handle.createQuery("""
+                                select version, client, promised_on, package, note, reason, actor, at
+                                from intake.submission_version where submission = :id
+                                union all
+                                select 0, client, promised_on, package, note, '', '', received_at
+                                from intake.submission where id = :id
+                                order by version desc
+                                """)
                         .bind("id", id)
-                        .map((rs, ctx) -> new SaidAnew(
-                                rs.getInt("version"),
-                                new KeptSheet.Said(
-                                        rs.getString("client"),
-                                        Optional.ofNullable(rs.getObject("promised_on", LocalDate.class)),
-                                        Optional.ofNullable(rs.getString("package")),
-                                        Optional.ofNullable(rs.getString("note"))),
-                                rs.getString("reason"),
-                                rs.getString("actor"),
-                                rs.getObject("at", OffsetDateTime.class).toInstant()))
+                        .map((rs, ctx) -> Sheets.said(rs))
                         .list())
                 .orElse(List.of()));
     }

@@ -3,9 +3,10 @@ package org.tenmesh.store.sheets;
 import java.time.Instant;
 
 /**
- * What the dock said of a submission after it was laid out.
+ * One version of what the dock said of a submission.
  *
- * @param version from 1; what came with it is version 0 and not one of these
- * @param reason why it was changed
+ * @param version of a worksheet that waits from 1, of a submission that was laid out from 0, which is what came with it
+ * @param reason why it was changed; empty text of the first
+ * @param actor who said it; empty text of what came with a submission
  */
 public record SaidAnew(int version, KeptSheet.Said said, String reason, String actor, Instant at) {}

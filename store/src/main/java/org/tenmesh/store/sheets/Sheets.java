@@ -166,6 +166,31 @@ public final class Sheets {
                 .list());
     }
 
+    /** Every version of what the dock said of a submission before it was laid out, the newest first; none where no worksheet of this name came. */
+    public List<SaidAnew> versions(String submission) {
+        return app.withHandle(handle -> handle.createQuery("""
+                        select v.* from intake.worksheet_version v join intake.worksheet w on w.id = v.worksheet
+                        where w.submission = :submission
+                        order by v.version desc
+                        """)
+                .bind("submission", submission)
+                .map((rs, ctx) -> said(rs))
+                .list());
+    }
+
+    static SaidAnew said(ResultSet rs) throws SQLException {
+        return new SaidAnew(
+                rs.getInt("version"),
+                new KeptSheet.Said(
+                        rs.getString("client"),
+                        Optional.ofNullable(rs.getObject("promised_on", LocalDate.class)),
+                        Optional.ofNullable(rs.getString("package")),
+                        Optional.ofNullable(rs.getString("note"))),
+                rs.getString("reason"),
+                rs.getString("actor"),
+                rs.getObject("at", OffsetDateTime.class).toInstant());
+    }
+
     private static void version(
             Handle handle, int id, int version, KeptSheet.Said said, String reason, String actor, Instant at) {
         handle.createUpdate("""

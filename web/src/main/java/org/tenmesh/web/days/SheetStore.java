@@ -28,8 +28,11 @@ public interface SheetStore {
     /** Everything that waits to be laid out, the oldest first. */
     List<KeptSheet> waiting();
 
-    /** What the dock said of a submission after it was laid out, the newest first. */
+    /** What the dock said of a submission after it was laid out, the newest first, and last what came with it. */
     List<SaidAnew> versions(String day, String submission);
+
+    /** What the dock said of a submission before it was laid out, the newest first; none where no worksheet of it came. */
+    List<SaidAnew> versionsOfSheet(String submission);
 
     /** Says a submission anew after it was laid out; {@code seen} is the version that was looked at, 0 for what came. */
     void changeLaidOut(

@@ -432,6 +432,11 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
             }
 
             @Override
+            public List<SaidAnew> versionsOfSheet(String submission) {
+                return store.sheets().versions(submission);
+            }
+
+            @Override
             public void changeLaidOut(
                     String day,
                     String submission,

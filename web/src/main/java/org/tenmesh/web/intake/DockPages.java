@@ -127,6 +127,9 @@ public final class DockPages {
                                         at,
                                         dock.parcel(at.kept().submission()),
                                         context.store().bench().racks(),
+                                        context.store()
+                                                .sheets()
+                                                .versionsOfSheet(at.kept().submission()),
                                         desk.zone()),
                                 "said",
                                 said,

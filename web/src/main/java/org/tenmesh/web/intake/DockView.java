@@ -2,6 +2,7 @@ package org.tenmesh.web.intake;
 
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
@@ -9,11 +10,15 @@ import java.util.stream.Collectors;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.dock.Booking;
+import org.tenmesh.core.dock.Changed;
 import org.tenmesh.core.dock.Decision;
 import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.dock.ExceptionKind;
 import org.tenmesh.core.dock.Exceptional;
 import org.tenmesh.core.dock.Expected;
+import org.tenmesh.core.dock.Origin;
+import org.tenmesh.store.sheets.SaidAnew;
+import org.tenmesh.web.words.ChangeLine;
 import org.tenmesh.web.words.Words;
 
 /**
@@ -31,6 +36,7 @@ import org.tenmesh.web.words.Words;
  * @param booked when and by whom it was booked in; empty before
  * @param racks where its bags were put
  * @param acts everything that was done and counts, the newest first
+ * @param changed what was said and holds no longer, the newest change first
  */
 public record DockView(
         String submission,
@@ -55,7 +61,8 @@ public record DockView(
         int soils,
         String booked,
         List<String> racks,
-        List<ActLine> acts) {
+        List<ActLine> acts,
+        List<ChangeLine> changed) {
 
     /** @param word "there", "not seen yet" or "missing" */
     public record BagLine(int number, String label, String layer, String word, String seen, String noted) {}
@@ -122,7 +129,7 @@ public record DockView(
         return booking.open().isEmpty() ? "being counted" : "exceptions open";
     }
 
-    static DockView of(AtDock at, Optional<String> parcel, List<BenchAct> racks, ZoneId zone) {
+    static DockView of(AtDock at, Optional<String> parcel, List<BenchAct> racks, List<SaidAnew> versions, ZoneId zone) {
         Booking booking = at.booking();
         boolean counted = booking.counted().isPresent();
         List<BagLine> bags = new ArrayList<>();
@@ -166,9 +173,9 @@ public record DockView(
                 booking.counted()
                         .map(act -> Words.of(act.number(), "bag") + " counted (" + by(act, zone) + ")")
                         .orElse(""),
-                booking.arrival().massG().isPresent()
-                        ? Words.count(booking.arrival().massG().getAsLong()) + " g together"
-                        : "",
+                booking.weighed()
+                        .map(act -> Words.count(act.number()) + " g together (" + by(act, zone) + ")")
+                        .orElse(""),
                 bags,
                 booking.notThere().size(),
                 booking.exceptions().stream()
@@ -187,7 +194,70 @@ public record DockView(
                                 + " ("
                                 + act.person() + ", " + Words.moment(act.deviceAt(), zone) + ")")
                         .toList(),
-                acts(booking, zone));
+                acts(booking, zone),
+                changed(booking, versions, zone));
+    }
+
+    private static List<ChangeLine> changed(Booking booking, List<SaidAnew> versions, ZoneId zone) {
+        List<ChangeLine> lines = new ArrayList<>();
+        for (Changed one : booking.changed()) {
+            lines.add(
+                    0,
+                    new ChangeLine(
+                            one.first().what().phrase(),
+                            value(one.first()) + " (" + by(one.first(), zone) + ")",
+                            one.takenBack() ? "taken back" : value(one.by()),
+                            one.by().reason(),
+                            by(one.by(), zone)));
+        }
+        Origin now = booking.arrival().origin();
+        if (!now.equals(booking.expected().origin())) {
+            booking.originBy()
+                    .ifPresent(act -> lines.add(new ChangeLine(
+                            "origin of the sheet",
+                            booking.expected().origin().toString(),
+                            now.toString(),
+                            act.reason(),
+                            by(act, zone))));
+        }
+        lines.addAll(ChangeLine.of(versions, zone));
+        return lines;
+    }
+
+    /** What an act said, without who said it. */
+    private static String value(DockAct act) {
+        return switch (act.what()) {
+            case COUNTED -> Words.of(act.number(), "bag");
+            case WEIGHED -> Words.count(act.number()) + " g";
+            case ORIGIN -> new Origin(act.says(), act.about()).toString();
+            case BOX -> act.about() + ": " + act.says() + (act.number() > 0 ? ", brought by hand" : "") + remark(act);
+            case THERE -> "bag " + act.number() + ", " + act.says();
+            case EXTRA -> "\"" + act.about() + "\"" + remark(act);
+            case FOUND ->
+                (act.number() > 0 ? "bag " + act.number() : "the submission") + ", " + found(act) + remark(act);
+            case DECIDED -> decided(act) + remark(act);
+            case ASKED, ANSWERED -> act.reason();
+            case BOOKED ->
+                Words.of(act.number(), "soil") + ", " + act.says()
+                        + (act.about().isEmpty() ? "" : ", permit " + act.about());
+            case MADE_REGULATED, TAKEN_BACK -> act.reason();
+        };
+    }
+
+    private static String remark(DockAct act) {
+        return act.reason().isEmpty() ? "" : ": " + act.reason();
+    }
+
+    private static String found(DockAct act) {
+        return ExceptionKind.of(act.says()).map(ExceptionKind::phrase).orElse(act.says());
+    }
+
+    private static String decided(DockAct act) {
+        return Arrays.stream(Decision.values())
+                .filter(one -> one.word().equals(act.says()))
+                .map(Decision::phrase)
+                .findFirst()
+                .orElse(act.says());
     }
 
     private static ExceptionLine exception(Exceptional one, ZoneId zone) {

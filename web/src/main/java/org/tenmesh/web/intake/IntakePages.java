@@ -60,8 +60,9 @@ public final class IntakePages {
     }
 
     private Answer list(Visit visit, Desk desk, String said, List<SheetReader.Problem> problems, int status) {
-        List<Waiting> waiting =
-                dock.all(desk).stream().map(one -> Waiting.of(one, desk.zone())).toList();
+        List<Waiting> waiting = dock.all(desk).stream()
+                .map(one -> Waiting.of(one, List.of(), desk.zone()))
+                .toList();
         return new Answer.Shown(
                 status,
                 "intake",
@@ -87,7 +88,14 @@ public final class IntakePages {
                         "intake-sheet",
                         "Worksheet " + one.kept().submission(),
                         Map.of(
-                                "sheet", Waiting.of(one, desk.zone()),
+                                "sheet",
+                                        Waiting.of(
+                                                one,
+                                                context.store()
+                                                        .sheets()
+                                                        .versionsOfSheet(
+                                                                one.kept().submission()),
+                                                desk.zone()),
                                 "packages",
                                         desk.day().packages().stream()
                                                 .map(its -> its.name())

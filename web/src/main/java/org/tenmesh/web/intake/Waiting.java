@@ -3,7 +3,9 @@ package org.tenmesh.web.intake;
 import java.time.ZoneId;
 import java.util.List;
 import org.tenmesh.store.sheets.KeptSheet;
+import org.tenmesh.store.sheets.SaidAnew;
 import org.tenmesh.web.days.SheetReader;
+import org.tenmesh.web.words.ChangeLine;
 import org.tenmesh.web.words.Words;
 
 /**
@@ -11,6 +13,7 @@ import org.tenmesh.web.words.Words;
  *
  * @param version of what the dock says of it
  * @param atDock how it stands there, in a word or two
+ * @param changed what the dock said before, with the reason of each change
  * @param notRead headers of the sheet that mean nothing here
  */
 public record Waiting(
@@ -25,11 +28,12 @@ public record Waiting(
         String atDock,
         boolean bookedIn,
         List<Line> soils,
+        List<ChangeLine> changed,
         List<String> notRead) {
     /** One soil of the sheet. */
     public record Line(int ordinal, String label, String layer, String packageName) {}
 
-    static Waiting of(AtDock at, ZoneId zone) {
+    static Waiting of(AtDock at, List<SaidAnew> versions, ZoneId zone) {
         KeptSheet kept = at.kept();
         SheetReader.Sheet sheet = at.read();
         return new Waiting(
@@ -50,6 +54,7 @@ public record Waiting(
                                 Dock.layer(one),
                                 one.packageName().orElse("")))
                         .toList(),
+                ChangeLine.of(versions, zone),
                 sheet.columnsNotRead());
     }
 }

@@ -1,7 +1,6 @@
 package org.tenmesh.web.submissions;
 
 import java.time.LocalDate;
-import java.time.ZoneId;
 import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -27,6 +26,7 @@ import org.tenmesh.web.http.PageContext;
 import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
+import org.tenmesh.web.words.ChangeLine;
 import org.tenmesh.web.words.DayAddress;
 import org.tenmesh.web.words.Words;
 
@@ -107,36 +107,6 @@ public final class SubmissionPages {
 
     private static Optional<String> filled(Visit visit, String field) {
         return Optional.of(visit.form(field).strip()).filter(text -> !text.isEmpty());
-    }
-
-    /**
-     * What the dock said of a submission later.
-     *
-     * @param what changed, beside what was said before
-     */
-    public record Version(int version, String what, String reason, String actor, String at) {
-        static List<Version> of(List<SaidAnew> versions, ZoneId zone) {
-            return versions.stream()
-                    .map(one -> new Version(
-                            one.version(),
-                            "client " + one.said().client()
-                                    + one.said()
-                                            .promisedOn()
-                                            .map(day -> ", due " + Words.day(day))
-                                            .orElse(", no date")
-                                    + one.said()
-                                            .packageName()
-                                            .map(its -> ", package " + its)
-                                            .orElse(", no package")
-                                    + one.said()
-                                            .note()
-                                            .map(its -> ", note: " + its)
-                                            .orElse(""),
-                            one.reason(),
-                            one.actor(),
-                            Words.moment(one.at(), zone)))
-                    .toList();
-        }
     }
 
     /** What stands in the form that says a submission anew. */
@@ -270,6 +240,8 @@ public final class SubmissionPages {
             about.add("hidden controls alone: its report is for quality, not for a client");
         }
         List<SaidAnew> versions = context.store().sheets().versions(desk.name(), submission.submission());
+        List<ChangeLine> changed = new ArrayList<>(ChangeLine.of(versions, desk.zone()));
+        changed.addAll(ChangeLine.of(context.store().sheets().versionsOfSheet(submission.submission()), desk.zone()));
         List<String> known = new ArrayList<>(
                 desk.day().packages().stream().map(one -> one.name()).toList());
         submission.packageName().filter(its -> !known.contains(its)).ifPresent(known::add);
@@ -279,7 +251,7 @@ public final class SubmissionPages {
                 "Submission " + submission.submission(),
                 Map.of(
                         "wrong", wrong,
-                        "versions", Version.of(versions, desk.zone()),
+                        "changed", changed,
                         "form",
                                 visit.may(SAYS)
                                         ? Optional.of(new Form(
