@@ -76,7 +76,11 @@ final class LaidOutSubmissionsDbTest {
         STORE.laidOut().change(name, came.submission(), 1, said("Tern Bay Growers (invented)"), "merged", "x", AT);
         assertThat(STORE.laidOut().versions(name, came.submission()))
                 .extracting(one -> one.version() + " " + one.said().client() + " " + one.reason())
-                .containsExactly("2 Tern Bay Growers (invented) merged", "1 Tern Bay (invented) full name");
+                .as("what came with it stays the last of them")
+                .containsExactly(
+                        "2 Tern Bay Growers (invented) merged",
+                        "1 Tern Bay (invented) full name",
+                        "0 " + came.client() + " ");
         assertThat(now(name, came.submission()).client()).isEqualTo("Tern Bay Growers (invented)");
 
         // The same import again says what it said then: nothing new, and nothing is refused.

@@ -154,7 +154,17 @@ class LotsPageTest {
         assertThat(Browser.text(bench.submit(
                         page,
                         "/bench-acts",
-                        Map.of("kind", "tray", "code", tray, "act", "poured-0001", "answer", "json"))))
+                        Map.of(
+                                "kind",
+                                "tray",
+                                "code",
+                                tray,
+                                "act",
+                                "poured-0001",
+                                "why",
+                                "wrong tray",
+                                "answer",
+                                "json"))))
                 .contains("Lot M3-POUR stays noted for the tray until another is scanned");
     }
 

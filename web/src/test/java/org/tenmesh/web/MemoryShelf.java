@@ -173,6 +173,13 @@ final class MemoryShelf implements ShelfStore {
     }
 
     @Override
+    public synchronized List<ShelfAct> actsOfBox(String box) {
+        return acts.stream()
+                .filter(act -> !act.what().ofASoil() && act.about().equals(box))
+                .toList();
+    }
+
+    @Override
     public List<String> daysWithOrders(LocalDate released) {
         return List.of(InventedDay.DATE.toString());
     }

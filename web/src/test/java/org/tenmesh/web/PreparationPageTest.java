@@ -103,6 +103,25 @@ class PreparationPageTest {
         assertThat(bench.page("/bench/rack/R-004").text()).contains("mill M1");
     }
 
+    /** DI-3: what was noted and taken back stays in sight with its reason; without one nothing is taken back. */
+    @Test
+    void whatIsTakenBackStaysInSightWithItsReason() {
+        noted("rack", "R4", Map.of("what", "begun", "temperature-c", "38", "id", "note-000001"));
+        assertThat(Browser.text(note("rack", "R4", Map.of("act", "note-000001"))))
+                .contains("say why it is taken back; nothing was noted");
+        assertThat(bench.page("/bench/rack/R-004").text()).contains("Drying began");
+        assertThat(bench.page("/bench/rack/R-004").select("#why option").eachText())
+                .hasSizeGreaterThan(2);
+        noted("rack", "R4", Map.of("act", "note-000001", "why", "wrong number"));
+        assertThat(bench.page("/bench/rack/R-004").text()).doesNotContain("Drying began");
+        assertThat(bench.page("/bench/rack/R-004")
+                        .select("[aria-labelledby=changed] tbody tr")
+                        .eachText())
+                .singleElement()
+                .asString()
+                .contains("begun", "temperature-c 38", "wrong number", Ashgrove.name(PersonRole.BENCH));
+    }
+
     @Test
     void aDryingAboveTheLimitIsAskedAbout() {
         assertThat(Browser.text(note("rack", "R4", Map.of("what", "begun", "temperature-c", "60"))))

@@ -87,6 +87,19 @@ final class ShelfPageTest {
                         .statusCode())
                 .isEqualTo(303);
         assertThat(bench.page(box).text()).contains("Stands at P-A1");
+        bench.submit("/shelf", "/shelf/make", Map.of("what", "place", "code", "p-a9", "kind", "ordinary"));
+        assertThat(bench.submit(box, "/shelf/place-box", Map.of("box", "B-000002", "place", "p-a9"))
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(bench.page(box).select("[aria-labelledby=stood] tbody tr").eachText())
+                .as("the place before stays in sight (DI-3)")
+                .hasSize(3)
+                .anyMatch(line -> line.contains("box put in its place P-A1 " + Ashgrove.name(PersonRole.BENCH)))
+                .anyMatch(line -> line.contains("box put in its place P-A9 " + Ashgrove.name(PersonRole.BENCH)));
+        bench.submit("/shelf/boxes/B-000001", "/shelf/put", Map.of("box", "B-000001", "soils", soil(1, 0)));
+        assertThat(bench.page("/shelf/soils/" + soil(1, 0)).text())
+                .as("and the box before")
+                .contains("put in a box B-000002", "put in a box B-000001");
         bench.submit("/shelf", "/shelf/make", Map.of("what", "box", "kind", "regulated"));
         assertThat(Browser.text(bench.submit(
                         "/shelf/boxes/B-000003", "/shelf/put", Map.of("box", "B-000003", "soils", soil(1, 2)))))

@@ -13,7 +13,8 @@ import java.util.Map;
  * @param about the lab number of the soil that was spilt or too little, the instrument that the vessels went to, the mill that a rack
  *     was ground in, the lot that was poured, the submission that was put on it, or the id of the act that is
  *     taken back; may be empty
- * @param told what the person was told and confirmed, such as a step that comes before and was not noted; empty when nothing was
+ * @param told what the person was told and confirmed, such as a step that comes before and was not noted; of an act that takes another back, why;
+ *     empty when there is nothing to say
  * @param person who did it
  * @param device the device's own name for itself
  * @param deviceAt by the device's clock

@@ -112,15 +112,39 @@ public record BenchWork(List<Line> lines, Optional<Line> now) {
 
     /** The acts without those that were taken back; of a tray that was the wrong one the last step is not counted. */
     public static List<BenchAct> counted(List<BenchAct> acts) {
+        return counted(acts, new ArrayList<>());
+    }
+
+    private static List<BenchAct> counted(List<BenchAct> acts, List<TakenBack> gone) {
         List<BenchAct> counted = new ArrayList<>();
         for (BenchAct act : acts) {
-            switch (act.what()) {
-                case TAKEN_BACK -> counted.removeIf(before -> before.id().equals(act.about()));
-                case WRONG_TRAY -> lastStep(counted).ifPresent(counted::remove);
-                default -> counted.add(act);
-            }
+            Optional<BenchAct> its = switch (act.what()) {
+                case TAKEN_BACK ->
+                    counted.stream()
+                            .filter(before -> before.id().equals(act.about()))
+                            .findFirst();
+                case WRONG_TRAY -> lastStep(counted);
+                default -> {
+                    counted.add(act);
+                    yield Optional.empty();
+                }
+            };
+            its.ifPresent(first -> {
+                counted.remove(first);
+                gone.add(new TakenBack(first, act));
+            });
         }
         return counted;
+    }
+
+    /** @param by the act that took it back, or that said that the last step was of another tray */
+    public record TakenBack(BenchAct first, BenchAct by) {}
+
+    /** What was noted and does not count any more, in the order in which it was taken back. */
+    public static List<TakenBack> takenBack(List<BenchAct> acts) {
+        List<TakenBack> gone = new ArrayList<>();
+        counted(acts, gone);
+        return gone;
     }
 
     private static Optional<BenchAct> lastStep(List<BenchAct> acts) {

@@ -283,6 +283,15 @@ public final class Shelves {
                 .list());
     }
 
+    /** How a box came to stand where it stands, in order. */
+    public List<ShelfAct> actsOfBox(String box) {
+        return app.withHandle(handle -> handle.createQuery(
+                        "select * from shelf.act where about = :box and what in ('box-made', 'box-put') order by seq")
+                .bind("box", box)
+                .map((rs, ctx) -> ActRows.read(rs))
+                .list());
+    }
+
     // Discard lists
 
     /** Soils that may be discarded on a day; see {@link DiscardList#due}. */

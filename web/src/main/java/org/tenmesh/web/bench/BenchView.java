@@ -23,6 +23,7 @@ import org.tenmesh.core.layout.Tray;
 import org.tenmesh.core.layout.Well;
 import org.tenmesh.web.cards.GateRow;
 import org.tenmesh.web.cards.OpenDay;
+import org.tenmesh.web.words.ChangeLine;
 import org.tenmesh.web.words.DayAddress;
 import org.tenmesh.web.words.Words;
 
@@ -36,6 +37,7 @@ import org.tenmesh.web.words.Words;
  * @param again soils of the tray whose portion is to be made again
  * @param wells twelve of them for a tray, none otherwise
  * @param last what was noted last and may be taken back
+ * @param changed what was noted and taken back, the newest first
  * @param noted the soil's shortages and spills, a sentence each
  */
 public record BenchView(
@@ -48,6 +50,7 @@ public record BenchView(
         List<Line> again,
         List<WellCell> wells,
         Optional<Last> last,
+        List<ChangeLine> changed,
         List<String> noted) {
 
     /**
@@ -264,6 +267,7 @@ public record BenchView(
                         .toList(),
                 wells,
                 last(day, subject, work),
+                changed(day, subject, work),
                 List.of());
     }
 
@@ -294,6 +298,7 @@ public record BenchView(
                 List.of(),
                 List.of(),
                 last(day, subject, work),
+                changed(day, subject, work),
                 List.of());
     }
 
@@ -310,6 +315,7 @@ public record BenchView(
                 List.of(),
                 List.of(),
                 last(day, subject, work),
+                changed(day, subject, work),
                 List.of());
     }
 
@@ -438,6 +444,30 @@ public record BenchView(
             }
         }
         return Optional.empty();
+    }
+
+    private static List<ChangeLine> changed(BenchDay day, Subject subject, BenchWork work) {
+        List<ChangeLine> lines = new ArrayList<>();
+        for (BenchWork.TakenBack one : BenchWork.takenBack(day.acts(subject))) {
+            BenchAct first = one.first();
+            String measured = first.measured().entrySet().stream()
+                    .map(its -> its.getKey().word() + " " + Words.plain(its.getValue()))
+                    .collect(Collectors.joining(", "));
+            lines.add(
+                    0,
+                    new ChangeLine(
+                            step(work, first) + first.what().phrase(),
+                            noted(first, day.desk()) + (measured.isEmpty() ? "" : ", " + measured),
+                            "does not count",
+                            one.by().what() == BenchAct.What.WRONG_TRAY
+                                    ? one.by().what().phrase()
+                                    : one.by().told().isEmpty()
+                                            ? "none was said"
+                                            : one.by().told(),
+                            Words.time(one.by().deviceAt(), day.desk().zone()) + ", "
+                                    + one.by().person()));
+        }
+        return lines;
     }
 
     private static String says(RedoOrder order, Tray.Place place) {

@@ -112,6 +112,13 @@ final class Noting {
         if (!asks.isEmpty() && !late && !confirmed) {
             return new Outcome.Asks(subject, String.join(" ", asks) + " Go on anyway?");
         }
+        if (what == BenchAct.What.TAKEN_BACK) {
+            String why = visit.form("why").strip();
+            if (why.isEmpty() && !late && !sentBefore) {
+                throw new Refused("say why it is taken back; nothing was noted");
+            }
+            told.add(why.isEmpty() ? "no reason was said" : cut(why, 200));
+        }
         if (late) {
             told.add("noted without network");
         }

@@ -48,6 +48,9 @@ public interface ShelfStore {
     /** What was done with a soil, in order. */
     List<ShelfAct> acts(LabNumber labNumber);
 
+    /** How a box came to stand where it stands, in order. */
+    List<ShelfAct> actsOfBox(String box);
+
     /** Days on which something was ordered to be made again and of which soils stand on the shelf that were released by this date. */
     List<String> daysWithOrders(LocalDate released);
 

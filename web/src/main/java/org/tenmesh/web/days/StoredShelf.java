@@ -76,6 +76,11 @@ record StoredShelf(Store store) implements ShelfStore {
     }
 
     @Override
+    public List<ShelfAct> actsOfBox(String box) {
+        return store.shelves().actsOfBox(box);
+    }
+
+    @Override
     public List<String> daysWithOrders(LocalDate released) {
         return store.shelves().daysWithOrders(released);
     }

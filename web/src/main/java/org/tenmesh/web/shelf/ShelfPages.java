@@ -192,6 +192,10 @@ public final class ShelfPages {
                         shelf().inBox(code, desk.zone()).stream()
                                 .map(soil -> SoilRow.of(soil, days(desk), today))
                                 .toList(),
+                        "acts",
+                        shelf().actsOfBox(code).stream()
+                                .map(act -> Done.of(act, desk.zone()))
+                                .toList(),
                         "works",
                         visit.may(WORKS)));
     }
@@ -235,11 +239,12 @@ public final class ShelfPages {
                         visit.may(Rights.ACT)));
     }
 
-    /** One line of what was done with a soil. */
+    /** One line of what was done with a soil or a box. */
     public record Done(String at, String what, String person) {
         static Done of(ShelfAct act, java.time.ZoneId zone) {
             String to = switch (act.what()) {
                 case SOIL_PUT -> " " + act.to();
+                case BOX_PUT -> " " + act.to();
                 case LENT -> " to " + act.to();
                 case HELD, HOLD_LIFTED -> ": " + act.to();
                 case LISTED -> " " + act.to();

@@ -401,7 +401,7 @@
       at: new Date().toISOString(),
       device: localStorage.getItem(DEVICE),
       person: read(PERSON, ""),
-      ...Object.fromEntries([...form.querySelectorAll("input[data-measure], input[data-lot]")].filter((one) => one.value).map((one) => [one.name, one.value])),
+      ...Object.fromEntries([...form.querySelectorAll("[data-measure], input[data-lot]")].filter((one) => one.value).map((one) => [one.name, one.value])),
     };
   };
 
