@@ -2,18 +2,10 @@ package org.tenmesh.proof.benchmark;
 
 import java.io.IOException;
 import java.lang.management.ManagementFactory;
-import java.net.CookieManager;
-import java.net.URI;
-import java.net.URLEncoder;
-import java.net.http.HttpClient;
-import java.net.http.HttpRequest;
-import java.net.http.HttpResponse;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.SecureRandom;
 import java.time.Clock;
-import java.time.Duration;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -27,8 +19,6 @@ import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.Executors;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
-import java.util.regex.Matcher;
-import java.util.regex.Pattern;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Scenario;
@@ -47,19 +37,13 @@ import org.tenmesh.web.ServerSettings;
  */
 public final class PageLoad {
     private static final String NAME = "Load Bench";
-    private static final Pattern FIELD = Pattern.compile("name=\"(\\w+)\" value=\"([^\"]*)\"");
-    private static final Pattern STYLES = Pattern.compile("/assets/tenmesh-\\w+\\.css");
     private static final int WARM_SECONDS = 10;
 
-    private final URI home;
+    private final SignedIn person;
     private final AtomicLong mostUsed = new AtomicLong();
-    private final HttpClient client = HttpClient.newBuilder()
-            .cookieHandler(new CookieManager())
-            .followRedirects(HttpClient.Redirect.NORMAL)
-            .build();
 
-    private PageLoad(URI home) {
-        this.home = home;
+    private PageLoad(SignedIn person) {
+        this.person = person;
     }
 
     /** What came back: nanoseconds since it was due, and its size; a size below 0 is an error. */
@@ -78,12 +62,11 @@ public final class PageLoad {
                     .add(new Person(NAME, PersonRole.IN_CHARGE, Server.passwordHash("seven plain words")), "benchmark");
             try (Server server =
                     Server.start(ServerSettings.local(0), store, MethodFiles.shipped(), Clock.systemUTC())) {
-                PageLoad load = new PageLoad(server.address());
-                String styles = load.signIn(server.oneTimeLink(NAME, Duration.ofMinutes(10)));
+                PageLoad load = new PageLoad(SignedIn.of(server, NAME));
                 List<String> pages = pages(day, taken);
                 load.ask(pages, rate, WARM_SECONDS, soils);
                 print("pages", load.ask(pages, rate, seconds, soils));
-                print("style sheet", load.ask(List.of("styles " + styles), rate, Math.max(5, seconds / 4), soils));
+                print("style sheet", load.ask(List.of("styles " + load.person.styles()), rate, Math.max(5, seconds / 4), soils));
                 System.out.printf(
                         Locale.ROOT,
                         "heap: at most %d MB used when looked at, of %d MB; server, database client and generator in one process%n",
@@ -106,32 +89,6 @@ public final class PageLoad {
         return pages;
     }
 
-    /** The address of the style sheet, seen after signing in. */
-    private String signIn(URI link) throws IOException, InterruptedException {
-        String page = client.send(HttpRequest.newBuilder(link).build(), HttpResponse.BodyHandlers.ofString())
-                .body();
-        String form = page.substring(page.indexOf("<main"));
-        StringBuilder fields = new StringBuilder();
-        Matcher field = FIELD.matcher(form);
-        while (field.find()) {
-            fields.append(field.group(1))
-                    .append('=')
-                    .append(URLEncoder.encode(field.group(2), StandardCharsets.UTF_8))
-                    .append('&');
-        }
-        HttpResponse<String> first = client.send(
-                HttpRequest.newBuilder(link)
-                        .header("Content-Type", "application/x-www-form-urlencoded")
-                        .POST(HttpRequest.BodyPublishers.ofString(fields.toString()))
-                        .build(),
-                HttpResponse.BodyHandlers.ofString());
-        Matcher styles = STYLES.matcher(first.body());
-        if (first.statusCode() != 200 || !first.body().contains("Causes") || !styles.find()) {
-            throw new IllegalStateException("signing in gave " + first.statusCode() + " at " + first.uri());
-        }
-        return styles.group();
-    }
-
     private List<Answered> ask(List<String> pages, int rate, int seconds, int seed) throws InterruptedException {
         ConcurrentLinkedQueue<Answered> answered = new ConcurrentLinkedQueue<>();
         List<CompletableFuture<Void>> open = new ArrayList<>();
@@ -146,10 +103,7 @@ public final class PageLoad {
             open.add(done);
             clock.schedule(
                     () -> {
-                        client.sendAsync(
-                                        HttpRequest.newBuilder(home.resolve(page[1]))
-                                                .build(),
-                                        HttpResponse.BodyHandlers.ofByteArray())
+                        person.ask(page[1])
                                 .whenComplete((answer, failed) -> {
                                     boolean right = failed == null && answer.statusCode() == 200;
                                     answered.add(new Answered(
