@@ -66,7 +66,9 @@ public final class PageLoad {
                 List<String> pages = pages(day, taken);
                 load.ask(pages, rate, WARM_SECONDS, soils);
                 print("pages", load.ask(pages, rate, seconds, soils));
-                print("style sheet", load.ask(List.of("styles " + load.person.styles()), rate, Math.max(5, seconds / 4), soils));
+                print(
+                        "style sheet",
+                        load.ask(List.of("styles " + load.person.styles()), rate, Math.max(5, seconds / 4), soils));
                 System.out.printf(
                         Locale.ROOT,
                         "heap: at most %d MB used when looked at, of %d MB; server, database client and generator in one process%n",
@@ -103,13 +105,12 @@ public final class PageLoad {
             open.add(done);
             clock.schedule(
                     () -> {
-                        person.ask(page[1])
-                                .whenComplete((answer, failed) -> {
-                                    boolean right = failed == null && answer.statusCode() == 200;
-                                    answered.add(new Answered(
-                                            page[0], System.nanoTime() - due, right ? answer.body().length : -1));
-                                    done.complete(null);
-                                });
+                        person.ask(page[1]).whenComplete((answer, failed) -> {
+                            boolean right = failed == null && answer.statusCode() == 200;
+                            answered.add(
+                                    new Answered(page[0], System.nanoTime() - due, right ? answer.body().length : -1));
+                            done.complete(null);
+                        });
                     },
                     due - System.nanoTime(),
                     TimeUnit.NANOSECONDS);

@@ -41,6 +41,7 @@ public final class PageTimes {
     private static final Pattern LINK = Pattern.compile("href=\"(/[^\"#?]*)(?=[\"#?])");
     /** What leaves no page or ends the session. */
     private static final Set<String> NOT_ASKED = Set.of("assets", "out", "api", "live", "look", "events");
+
     private static final int ADDRESSES = 2;
     private static final int WARM = 3;
     private static final int COUNTED = 10;

@@ -105,8 +105,9 @@ public record GateRow(
             GateOutcome gate = shut.get();
             says = gate.gate().phrase() + ": " + gate.observed()
                     + state.since(gate.gate())
-                            .map(since -> ", " + gate.limit() + ", " + Words.time(since.at(), desk.zone())
-                                    + "; shut until one passes")
+                            .map(since -> ", " + gate.limit() + ", "
+                                    + Words.time(
+                                            since.at(), desk.zone(), desk.day().date()) + "; shut until one passes")
                             .orElse("");
         } else if (outcomes.isEmpty()) {
             says = "nothing was checked in run " + run.run();
@@ -116,7 +117,7 @@ public record GateRow(
                     .map(RunPositions.Position::at)
                     .max(Comparator.naturalOrder())
                     .orElse(run.startedAt());
-            says = "last checked at " + Words.time(last, desk.zone());
+            says = "last checked at " + Words.time(last, desk.zone(), desk.day().date());
         }
         Grounds grounds = desk.toOpen(instrument)
                 .or(() -> desk.judged().causes().stream()

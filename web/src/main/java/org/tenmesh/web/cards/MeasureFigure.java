@@ -78,7 +78,7 @@ public record MeasureFigure(String found, String allowed, String what, boolean o
                         .filter(place -> place.position() == position)
                         .findFirst()
                         .map(RunPositions.Position::at)
-                        .map(at -> Words.time(at, desk.zone())));
+                        .map(at -> Words.time(at, desk.zone(), desk.day().date())));
     }
 
     private static String number(Measure one, double value) {

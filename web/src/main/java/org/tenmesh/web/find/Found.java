@@ -192,7 +192,7 @@ public record Found(List<Group> groups) {
         return new Hit(
                 run.run(),
                 desk.methodTitle(run.method()) + " · " + run.instrument() + " · "
-                        + Words.time(run.startedAt(), desk.zone()),
+                        + Words.time(run.startedAt(), desk.zone(), desk.day().date()),
                 "/runs/" + Words.part(run.run()));
     }
 

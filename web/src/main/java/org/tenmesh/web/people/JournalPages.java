@@ -172,7 +172,18 @@ public final class JournalPages {
     private static String digests(String value, boolean sealed) {
         return sealed
                 ? value.replaceAll("(" + DIGEST.replace("{64}", "{12}") + ")[0-9a-f]{52}", "$1…")
-                : value.replaceAll(DIGEST, "…");
+                : withoutDigests(value);
+    }
+
+    /** {@code {"soils":[406,"DIGEST"]}} is "soils 406" for who does not see the digests. */
+    private static String withoutDigests(String value) {
+        String without = value.replaceAll(DIGEST, "…");
+        return without.startsWith("{") || without.startsWith("[")
+                ? without.replaceAll("(,?\"…\")+", "")
+                        .replaceAll("[\\[\\]{}\"]", "")
+                        .replaceAll(":", " ")
+                        .replaceAll(",", ", ")
+                : without;
     }
 
     private static String plain(String word) {

@@ -112,7 +112,7 @@ public record RunView(
                             desk.methodTitle(run.method()),
                             run.instrument(),
                             run.operator().orElse(""),
-                            Words.time(run.startedAt(), desk.zone()),
+                            Words.time(run.startedAt(), desk.zone(), desk.day().date()),
                             desk.positions(run).count(Role.SAMPLE),
                             Pictures.gates(run.instrument(), gates),
                             !gates.isEmpty() && gates.stream().allMatch(GateOutcome::open),
@@ -160,7 +160,7 @@ public record RunView(
         return new RunView(
                 run.run(),
                 desk.methodTitle(run.method()) + " on " + run.instrument() + ", run " + run.run(),
-                "Began " + Words.time(run.startedAt(), desk.zone()) + operator + ", "
+                "Began " + Words.time(run.startedAt(), desk.zone(), desk.day().date()) + operator + ", "
                         + Words.of(sheet.positions().size(), "position") + ", "
                         + Words.of(sheet.count(Role.SAMPLE), "lab number") + ", method version "
                         + desk.methodOf(run)

@@ -7,6 +7,7 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.ZoneId;
+import java.time.ZonedDateTime;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
@@ -25,6 +26,7 @@ public final class Words {
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("EEE d MMM uuuu", Locale.ENGLISH);
     private static final DateTimeFormatter DAY_OF_YEAR = DateTimeFormatter.ofPattern("EEE d MMM", Locale.ENGLISH);
     private static final DateTimeFormatter TIME = DateTimeFormatter.ofPattern("HH:mm", Locale.ENGLISH);
+    private static final DateTimeFormatter OTHER_DAY = DateTimeFormatter.ofPattern("d MMM HH:mm", Locale.ENGLISH);
     private static final DateTimeFormatter SECOND = DateTimeFormatter.ofPattern("HH:mm:ss", Locale.ENGLISH);
     private static final DateTimeFormatter MOMENT = DateTimeFormatter.ofPattern("d MMM uuuu HH:mm", Locale.ENGLISH);
 
@@ -123,6 +125,12 @@ public final class Words {
 
     public static String time(Instant at, ZoneId zone) {
         return TIME.format(at.atZone(zone));
+    }
+
+    /** "13:42" on the day that is shown, otherwise with its date: "26 Nov 13:42". Runs go on at night. */
+    public static String time(OffsetDateTime at, ZoneId zone, LocalDate shown) {
+        ZonedDateTime here = at.atZoneSameInstant(zone);
+        return (here.toLocalDate().equals(shown) ? TIME : OTHER_DAY).format(here);
     }
 
     /** "13:42:07". */
