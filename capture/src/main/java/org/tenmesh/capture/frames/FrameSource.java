@@ -9,10 +9,10 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
 import java.util.function.LongSupplier;
-import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.tenmesh.capture.links.Connection;
+import org.tenmesh.capture.links.HeldOpen;
 import org.tenmesh.capture.links.Opener;
 import org.tenmesh.capture.pieces.Inbox;
 import org.tenmesh.capture.pieces.Piece;
@@ -25,19 +25,15 @@ import org.tenmesh.capture.state.Watch;
 /** An analyser that sends results by the frame protocol. */
 public final class FrameSource implements AutoCloseable {
     private static final Logger LOG = LoggerFactory.getLogger(FrameSource.class);
-    private static final String LINK = "link";
     private static final String SESSION = "session";
 
     /** Shorter than the 15 s in which a sender wants its answer; from memory of LIS01-A2. */
     private static final Duration ANSWER_WITHIN = Duration.ofSeconds(10);
 
-    private static final long LONGEST_PAUSE_MS = 15_000;
-
     /** A record that has its place in a run and is not known to be durable. */
     private record Pending(String record, Piece piece) {}
 
     private final Source source;
-    private final Opener opener;
     private final LineRuns runs;
     private final Inbox inbox;
     private final Entrance entrance;
@@ -45,10 +41,8 @@ public final class FrameSource implements AutoCloseable {
     private final Clock clock;
     private final LongSupplier nanos;
     private final Map<Character, String> above = new TreeMap<>();
-    private final Thread thread;
+    private final HeldOpen link;
     private Optional<Pending> pending = Optional.empty();
-    private volatile boolean closed;
-    private volatile @Nullable Connection connection;
 
     /** @param source whose way is {@link Source.Frames} */
     public FrameSource(
@@ -61,76 +55,43 @@ public final class FrameSource implements AutoCloseable {
             Clock clock,
             LongSupplier nanos) {
         this.source = source;
-        this.opener = opener;
         this.runs = runs;
         this.inbox = inbox;
         this.entrance = entrance;
         this.watch = watch;
         this.clock = clock;
         this.nanos = nanos;
-        thread = new Thread(this::work, source.name() + " receives");
-        thread.setDaemon(true);
+        link = new HeldOpen(source.name(), "receives", opener, watch, this::receive);
     }
 
     public void start() {
-        thread.start();
+        link.start();
     }
 
     @Override
     public void close() {
-        closed = true;
+        link.close();
         entrance.close();
-        opener.close();
-        Connection now = connection;
-        if (now != null) {
-            now.close();
-        }
-        thread.interrupt();
         try {
-            thread.join(5_000);
+            link.join(5_000);
         } catch (InterruptedException stop) {
             Thread.currentThread().interrupt();
         }
     }
 
-    private void work() {
-        long pause = 500;
-        while (!closed) {
-            watch.says(opener.waits());
-            FrameReceiver receiver = new FrameReceiver(new Kept());
-            try (Connection one = opener.open()) {
-                connection = one;
-                watch.right(LINK);
-                watch.says("connected with " + one.peer());
-                pause = 500;
-                receive(one, receiver);
-            } catch (IOException lost) {
-                receiver.lost();
-                if (!closed) {
-                    watch.wrong(LINK, "no connection: " + lost.getMessage() + "; it is tried again");
-                }
-            } catch (InterruptedException stop) {
-                return;
-            } catch (RuntimeException failed) {
-                LOG.error("source {} failed and begins again", source.name(), failed);
-                watch.wrong(LINK, "something failed inside the program; it is tried again");
-            } finally {
-                connection = null;
-            }
-            try {
-                if (!closed) {
-                    Thread.sleep(pause);
-                }
-            } catch (InterruptedException stop) {
-                return;
-            }
-            pause = Math.min(2 * pause, LONGEST_PAUSE_MS);
+    private void receive(Connection from) throws IOException, InterruptedException {
+        FrameReceiver receiver = new FrameReceiver(new Kept());
+        try {
+            receive(from, receiver);
+        } catch (IOException lost) {
+            receiver.lost();
+            throw lost;
         }
     }
 
     private void receive(Connection from, FrameReceiver receiver) throws IOException, InterruptedException {
         long lastByte = nanos.getAsLong();
-        while (!closed) {
+        while (!link.isClosed()) {
             int value = from.read(Duration.ofSeconds(1));
             if (value == Connection.END) {
                 if (((Source.Frames) source.way()).link() instanceof Source.Listen) {

@@ -18,6 +18,7 @@ import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.tenmesh.capture.links.Connection;
+import org.tenmesh.capture.links.HeldOpen;
 import org.tenmesh.capture.links.Opener;
 import org.tenmesh.capture.pieces.Inbox;
 import org.tenmesh.capture.pieces.Piece;
@@ -35,17 +36,14 @@ import org.tenmesh.core.reduction.Readings;
  */
 public final class LineSource implements AutoCloseable {
     private static final Logger LOG = LoggerFactory.getLogger(LineSource.class);
-    private static final String LINK = "link";
     private static final int AT_ONCE = 200;
     private static final Duration FOREVER = Duration.ofDays(100_000);
-    private static final long LONGEST_PAUSE_MS = 15_000;
 
     private record Waiting(
             Arrived line, Optional<String> wrong, @Nullable Connection from) {}
 
     private final Source source;
     private final Source.Lines way;
-    private final Opener opener;
     private final LineRuns runs;
     private final Entrance entrance;
     private final Watch watch;
@@ -53,16 +51,13 @@ public final class LineSource implements AutoCloseable {
     private final BlockingQueue<Waiting> queue;
     private final AtomicLong count = new AtomicLong();
     private final String started;
-    private final Thread reads;
+    private final HeldOpen link;
     private final Thread stores;
-    private volatile boolean closed;
-    private volatile @Nullable Connection connection;
 
     /** @param source whose way is {@link Source.Lines} */
     public LineSource(Source source, Opener opener, LineRuns runs, Entrance entrance, Watch watch, Clock clock) {
         this.source = source;
         this.way = (Source.Lines) source.way();
-        this.opener = opener;
         this.runs = runs;
         this.entrance = entrance;
         this.watch = watch;
@@ -70,29 +65,22 @@ public final class LineSource implements AutoCloseable {
         this.queue = new ArrayBlockingQueue<>(source.queue());
         this.started = Long.toString(clock.millis(), 36) + Long.toString(System.nanoTime() & 0xffffff, 36);
         watch.queue(queue::size);
-        reads = new Thread(this::read, source.name() + " reads");
+        link = new HeldOpen(source.name(), "reads", opener, watch, this::lines);
         stores = new Thread(this::store, source.name() + " stores");
-        reads.setDaemon(true);
         stores.setDaemon(true);
     }
 
     public void start() {
-        reads.start();
+        link.start();
         stores.start();
     }
 
     /** Stops reading, stores what was read as long as the store answers, and ends. */
     @Override
     public void close() {
-        closed = true;
-        opener.close();
-        Connection now = connection;
-        if (now != null) {
-            now.close();
-        }
-        reads.interrupt();
+        link.close();
         try {
-            reads.join(2_000);
+            link.join(2_000);
             stores.join(5_000);
             entrance.close();
             stores.interrupt();
@@ -102,42 +90,9 @@ public final class LineSource implements AutoCloseable {
         }
     }
 
-    private void read() {
-        long pause = 500;
-        while (!closed) {
-            watch.says(opener.waits());
-            try (Connection one = opener.open()) {
-                connection = one;
-                watch.right(LINK);
-                watch.says("connected with " + one.peer());
-                pause = 500;
-                lines(one);
-            } catch (IOException lost) {
-                if (!closed) {
-                    watch.wrong(LINK, "no connection: " + lost.getMessage() + "; it is tried again");
-                }
-            } catch (InterruptedException stop) {
-                return;
-            } catch (RuntimeException failed) {
-                LOG.error("source {} failed and begins again", source.name(), failed);
-                watch.wrong(LINK, "something failed inside the program; it is tried again");
-            } finally {
-                connection = null;
-            }
-            try {
-                if (!closed) {
-                    Thread.sleep(pause);
-                }
-            } catch (InterruptedException stop) {
-                return;
-            }
-            pause = Math.min(2 * pause, LONGEST_PAUSE_MS);
-        }
-    }
-
     private void lines(Connection from) throws IOException, InterruptedException {
         LineCutter cutter = new LineCutter(way.ending().getBytes(StandardCharsets.US_ASCII), way.mostBytes());
-        while (!closed) {
+        while (!link.isClosed()) {
             int value = from.read(way.idle());
             if (value == Connection.NOTHING) {
                 rest(cutter, "the device sent nothing for " + way.idle().toSeconds() + " s in the middle of a line");
@@ -184,7 +139,7 @@ public final class LineSource implements AutoCloseable {
 
     private void store() {
         try {
-            while (!closed || !queue.isEmpty() || reads.isAlive()) {
+            while (!link.isClosed() || !queue.isEmpty() || link.isAlive()) {
                 Waiting first = queue.poll(500, TimeUnit.MILLISECONDS);
                 if (first == null) {
                     silence();
