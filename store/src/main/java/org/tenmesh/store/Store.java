@@ -143,7 +143,7 @@ public final class Store implements AutoCloseable {
         record = new LaboratoryRecord(connections.app(), releases);
         people = new People(connections.app(), journal, clock, random);
         badges = new Badges(connections.app(), journal, clock, random);
-        benchActs = new BenchActs(connections.app(), journal, clock);
+        benchActs = new BenchActs(connections.app(), journal, dockActs, clock);
         tokens = new Tokens(connections.app(), journal, clock, random);
         registrations = new Registrations(connections.app(), journal, sheets);
         papers = new Papers(connections.app(), journal);

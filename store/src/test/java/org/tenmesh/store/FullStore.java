@@ -49,6 +49,7 @@ import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.shelf.ShelfAct;
+import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
@@ -81,11 +82,12 @@ final class FullStore {
         orders(store, day);
         sheets(store);
         laidOut(store, day);
-        bench(store);
         custody(store);
         programs(store);
         equipment(store);
         shelf(store, day);
+        becameRegulated(store);
+        bench(store);
         store.note(IN_CHARGE, "report-printed", DAY + "/S1/2", Map.of("pages", "3"));
     }
 
@@ -459,5 +461,57 @@ final class FullStore {
                             BENCH);
         }
         store.people().startBadgeSession(BENCH, Duration.ofHours(8), Duration.ofMinutes(5));
+    }
+
+    /** A submission that was ground after soil of which nobody knows the permit, and what was decided since. */
+    private static void becameRegulated(Store store) {
+        for (String submission : List.of("S1", "S2")) {
+            String rack = submission.equals("S1") ? "R801" : "R802";
+            note(
+                    store,
+                    rack,
+                    "",
+                    BenchAct.What.LOADED,
+                    submission,
+                    Map.of(
+                            Measure.FIRST_BAG, 1.0,
+                            Measure.LAST_BAG, 2.0,
+                            Measure.PLACE, 1.0,
+                            Measure.REGULATED, 0.0));
+            note(store, rack, "rack.grind", BenchAct.What.DONE, "M-" + submission, Map.of(Measure.REGULATED, 1.0));
+        }
+        Became.InOneTray tray = store.ledger().became().trays().get(0);
+        store.ledger()
+                .became()
+                .decide(tray.day(), tray.tray(), Became.Decision.ORDINARY, "lids on every well", IN_CHARGE, AT);
+        store.ledger()
+                .became()
+                .decide(tray.day(), tray.tray(), Became.Decision.REGULATED, "one lid was off", IN_CHARGE, AT);
+        Signed<Permit> permit =
+                store.papers().signedPermits().stream().findFirst().orElseThrow();
+        store.ledger().parcels().stream()
+                .filter(one -> !one.permitKnown())
+                .forEach(one -> store.ledger()
+                        .became()
+                        .enterPermit(one.code(), permit, "the permit office, by mail", MadeDay.DATE, IN_CHARGE, AT));
+    }
+
+    private static void note(
+            Store store, String rack, String step, BenchAct.What what, String about, Map<Measure, Double> measured) {
+        store.benchActs()
+                .keep(
+                        new BenchAct(
+                                "became-" + rack + what,
+                                Subject.rack(rack),
+                                step,
+                                what,
+                                about,
+                                "",
+                                BENCH,
+                                "tablet-1",
+                                AT,
+                                AT,
+                                measured),
+                        BENCH);
     }
 }

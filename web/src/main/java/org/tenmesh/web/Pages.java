@@ -48,7 +48,7 @@ final class Pages {
                         RunPages.routes(context),
                         SoilPages.routes(context),
                         FindPages.routes(context),
-                        TrayPages.routes(),
+                        TrayPages.routes(context),
                         BenchPages.routes(context),
                         OrderPages.routes(context),
                         LabelPages.routes(context),

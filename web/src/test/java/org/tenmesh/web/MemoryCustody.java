@@ -18,11 +18,13 @@ import org.tenmesh.core.custody.HeatRecord;
 import org.tenmesh.core.custody.Held;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Origin;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Permits;
 import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.custody.Signed;
+import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.custody.ChargeBook;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
@@ -319,5 +321,85 @@ final class MemoryCustody implements CustodyStore {
                         one.closed(),
                         one.signatures(),
                         Optional.of(residue)));
+    }
+
+    final List<Became> became = new ArrayList<>();
+    final List<Became.InOneTray> trays = new ArrayList<>();
+    final List<String> toMove = new ArrayList<>();
+
+    @Override
+    public List<Became> became() {
+        return List.copyOf(became);
+    }
+
+    @Override
+    public List<Became.InOneTray> inOneTray() {
+        return List.copyOf(trays);
+    }
+
+    @Override
+    public List<String> toMove() {
+        return List.copyOf(toMove);
+    }
+
+    @Override
+    public void decide(String day, String tray, Became.Decision decision, String reason, String person, Instant at) {
+        trays.replaceAll(one -> one.day().equals(day) && one.tray().equals(tray)
+                ? new Became.InOneTray(
+                        day,
+                        tray,
+                        one.regulated(),
+                        one.ordinary(),
+                        Optional.of(new Became.Decided(decision, reason, person, at)))
+                : one);
+    }
+
+    /** A parcel whose permit nobody knows yet. */
+    void receiveWithoutPermit(String code, String submission, Instant at) {
+        keep(List.of(new Move(
+                "met-" + code,
+                Move.What.RECEIVED,
+                code,
+                code,
+                PortionKind.PARCEL,
+                "",
+                "laid out",
+                0,
+                3,
+                "",
+                "",
+                "A. Bench",
+                at)));
+        parcels.add(
+                0,
+                new Parcel(
+                        code,
+                        submission,
+                        new Origin(Optional.of("IE"), List.of("Meath")),
+                        "Ground on rack R-005",
+                        "",
+                        0,
+                        LocalDate.of(2026, 11, 25),
+                        Optional.empty(),
+                        "regulated since it was ground",
+                        false));
+    }
+
+    @Override
+    public void enterPermit(
+            String parcel, Signed<Permit> permit, String reason, LocalDate today, String person, Instant at) {
+        parcels.replaceAll(one -> one.code().equals(parcel)
+                ? new Parcel(
+                        one.code(),
+                        one.submission(),
+                        one.origin(),
+                        one.because(),
+                        permit.name(),
+                        permit.version(),
+                        one.receivedOn(),
+                        permit.paper().keepUntil(one.receivedOn()),
+                        one.condition(),
+                        one.weighed())
+                : one);
     }
 }

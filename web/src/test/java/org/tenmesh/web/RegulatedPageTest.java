@@ -8,6 +8,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.custody.Charge;
@@ -15,6 +16,7 @@ import org.tenmesh.core.custody.Held;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.PortionKind;
+import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.people.PersonRole;
 
 final class RegulatedPageTest {
@@ -203,5 +205,82 @@ final class RegulatedPageTest {
                         "weighed after grinding",
                         "A. Bench",
                         Ashgrove.CLOCK.instant())));
+    }
+
+    private static final List<PersonRole> SEES =
+            List.of(PersonRole.BENCH, PersonRole.QUALITY, PersonRole.IN_CHARGE, PersonRole.AUDITOR);
+
+    @Test
+    void soilThatBecameRegulatedAfterItsLayoutIsNamedInItsTrayAndSomebodyDecidesOfTheOthers() {
+        String day = ashgrove.book().days(1).get(0).day();
+        String tray = ashgrove.invented().day().trays().get(1).tray();
+        MemoryCustody custody = (MemoryCustody) ashgrove.book().custody();
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/today").text()).doesNotContain("became regulated");
+        custody.became.add(new Became(
+                "SUB-2201", "R1", "Ground on rack R-005 in mill M1", "A. Bench", Ashgrove.CLOCK.instant(), 2));
+        custody.trays.add(new Became.InOneTray(
+                day, tray, List.of("26329-0002-3"), List.of("26329-0001-5", "26329-0003-1"), Optional.empty()));
+        custody.toMove.add("26329-0002-3: P-A1-03, B-000012");
+        for (PersonRole role : SEES) {
+            String page = ashgrove.as(role).page("/regulated").text();
+            assertThat(page)
+                    .contains("Ground on rack R-005 in mill M1", "In one tray with them: 26329-0001-5, 26329-0003-1")
+                    .contains("Report 2 of it was released before that")
+                    .contains("Regulated soil stands among ordinary soil", "26329-0002-3: P-A1-03, B-000012");
+            if (role == PersonRole.BENCH) {
+                assertThat(page).doesNotContain("SUB-2201");
+            } else {
+                assertThat(page).contains("submission SUB-2201");
+            }
+        }
+        for (PersonRole role : List.of(PersonRole.IN_CHARGE, PersonRole.QUALITY)) {
+            assertThat(ashgrove.as(role).page("/today").text())
+                    .contains("in one tray with soil that became regulated: " + tray);
+        }
+        assertThat(ashgrove.as(PersonRole.AUDITOR).page("/today").text()).doesNotContain("became regulated");
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/trays/" + tray).text())
+                .contains(
+                        "Print the labels of the tray and of these soils anew", "In one tray with them, to be decided");
+        Map<String, String> decision =
+                Map.of("day", day, "tray", tray, "decision", "ordinary", "reason", "lids on every well");
+        for (PersonRole role : List.of(PersonRole.BENCH, PersonRole.AUDITOR)) {
+            assertThat(ashgrove.as(role)
+                            .submit("/regulated", "/regulated/tray", decision)
+                            .statusCode())
+                    .isEqualTo(404);
+        }
+        assertThat(Browser.text(ashgrove.as(PersonRole.QUALITY)
+                        .submit("/regulated", "/regulated/tray", Map.of("day", day, "tray", tray, "reason", "x"))))
+                .contains("handled as regulated or stay ordinary");
+        assertThat(ashgrove.as(PersonRole.QUALITY)
+                        .submit("/regulated", "/regulated/tray", decision)
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/regulated").text())
+                .contains("The others: stays ordinary, lids on every well");
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/today").text()).doesNotContain("became regulated");
+    }
+
+    @Test
+    void aParcelWithoutAKnownPermitIsToldUntilSomebodyEntersOneWithItsReason() {
+        ((MemoryCustody) ashgrove.book().custody()).receiveWithoutPermit("R77", "SUB-77", Ashgrove.CLOCK.instant());
+        for (PersonRole role : SEES) {
+            assertThat(ashgrove.as(role).page("/regulated").text()).contains("The permit of parcel R77 is not known");
+            assertThat(ashgrove.as(role).page("/regulated/parcels/R77").text())
+                    .contains("Permit not known", "Nothing of this parcel may be destroyed before its permit is known");
+        }
+        String permit = ashgrove.book().custody().signedPermits().get(0).name();
+        Map<String, String> form = Map.of("parcel", "R77", "permit", permit, "reason", "the permit office, by mail");
+        assertThat(ashgrove.as(PersonRole.BENCH)
+                        .submit("/regulated/parcels/R1", "/regulated/permit", form)
+                        .statusCode())
+                .isEqualTo(404);
+        assertThat(ashgrove.as(PersonRole.QUALITY)
+                        .submit("/regulated/parcels/R77", "/regulated/permit", form)
+                        .statusCode())
+                .isEqualTo(303);
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/regulated/parcels/R77").text())
+                .contains("Permit " + permit)
+                .doesNotContain("not known");
     }
 }

@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 
 /**
  * Ordinary soil that met regulated soil in a mill. A pure function of everything that was noted of racks and mills, by the clocks of the devices: it
@@ -17,8 +18,13 @@ import java.util.Set;
  * @param round what lay on the rack
  * @param ground the first note by which it met regulated soil
  * @param before the regulated soil that was in the mill; empty where the note itself says so and no other note shows why
+ * @param from the submissions of that soil
  */
-public record Met(RackRound round, BenchAct ground, Optional<BenchAct> before) {
+public record Met(RackRound round, BenchAct ground, Optional<BenchAct> before, Set<String> from) {
+    public Met {
+        from = Set.copyOf(from);
+    }
+
     /** In one sentence without its end, for people. */
     public String because() {
         return "Ground on rack " + round.rack() + " in mill "
@@ -79,7 +85,14 @@ public record Met(RackRound round, BenchAct ground, Optional<BenchAct> before) {
                     continue;
                 }
                 met.add(round);
-                all.add(new Met(round, act, before));
+                all.add(new Met(
+                        round,
+                        act,
+                        before,
+                        before.map(rounds::get).stream()
+                                .flatMap(its -> its.loads().stream())
+                                .map(Rack.Load::submission)
+                                .collect(Collectors.toSet())));
             }
             if (mill.isEmpty()) {
                 anywhere.add(act);

@@ -67,6 +67,13 @@ public final class NoteRows {
                 .set();
     }
 
+    /** The notes about racks and mills that were kept since the account of regulated soil follows them. */
+    public static Set<String> followed(Handle handle) {
+        return handle.createQuery("select id from bench.act where day is null and seq > custody.followed_after()")
+                .mapTo(String.class)
+                .set();
+    }
+
     private static Map<Measure, Double> measured(String text) {
         Map<Measure, Double> measured = new EnumMap<>(Measure.class);
         for (String one : text.isEmpty() ? new String[0] : text.split(", ", -1)) {

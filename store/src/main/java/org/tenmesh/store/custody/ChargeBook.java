@@ -121,6 +121,10 @@ public final class ChargeBook {
                             + held.kind().phrase() + " (" + code + "). Nothing was loaded.");
                 }
                 Parcel parcel = parcels.get(held.parcel());
+                if (parcel != null && !parcel.permitKnown()) {
+                    throw new Refused("The permit of parcel " + parcel.code() + " is not known (" + code
+                            + "): enter it on the page of the parcel first. Nothing was loaded.");
+                }
                 if (parcel == null || !parcel.permit().equals(state.charge().permit())) {
                     throw new Refused(code + " came under another permit than "
                             + state.charge().permit() + ". Nothing was loaded.");
@@ -215,6 +219,17 @@ public final class ChargeBook {
             if (load.isEmpty()) {
                 throw new Refused("Nothing lies in charge " + charge + ". Nothing was closed.");
             }
+            Set<String> unknown = LedgerBook.parcels(handle).stream()
+                    .filter(parcel -> !parcel.permitKnown())
+                    .map(Parcel::code)
+                    .collect(Collectors.toSet());
+            load.stream()
+                    .filter(held -> unknown.contains(held.parcel()))
+                    .findFirst()
+                    .ifPresent(held -> {
+                        throw new Refused("The permit of parcel " + held.parcel() + " is not known (" + held.code()
+                                + "): enter it on the page of the parcel first. Nothing was closed.");
+                    });
             if (openedAgain.isAfter(at)) {
                 throw new Refused("The device cannot have been opened after now. Nothing was closed.");
             }

@@ -25,6 +25,10 @@ public record Kept(String what, String subject, String sha256, String actor, Ins
     static final String CHARGE_SIGNED = "custody-charge-signed";
     static final String RESIDUE = "custody-charge-residue";
 
+    static final String BECAME = "custody-became-regulated";
+    static final String PERMIT_ENTERED = "custody-permit-entered";
+    static final String TRAY_DECIDED = "custody-tray-decided";
+
     static Kept of(String what, String subject, Sha256 digest, String actor, Instant at) {
         return new Kept(what, subject, digest.hex(), actor, at);
     }

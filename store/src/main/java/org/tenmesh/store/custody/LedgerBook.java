@@ -37,6 +37,11 @@ import org.tenmesh.store.rows.Refused;
  * May be used by several threads.
  */
 public final class LedgerBook {
+    private static final String PARCELS = """
+            select p.*, e.permit as entered, e.permit_version as entered_version, e.keep_until as entered_until
+            from custody.parcel p left join custody.permit_entered e on e.parcel = p.code
+            """;
+
     private final Jdbi app;
     private final Journal journal;
 
@@ -64,6 +69,11 @@ public final class LedgerBook {
             String condition,
             String place) {}
 
+    /** Soil that is found to be regulated after it was laid out. */
+    public BecameBook became() {
+        return new BecameBook(app, journal);
+    }
+
     /**
      * Receives a parcel into the account.
      *
@@ -84,14 +94,8 @@ public final class LedgerBook {
                         .findFirst()
                         .orElseThrow();
             }
+            holds(handle, received.permit(), today);
             Permit permit = received.permit().paper();
-            boolean signed = Papers.permits(handle).stream()
-                    .anyMatch(one ->
-                            one.signed().filter(received.permit()::equals).isPresent());
-            if (!signed || today.isAfter(permit.expires()) || today.isBefore(permit.issued())) {
-                throw new Refused("The " + permit.kind().phrase() + " " + permit.number()
-                        + " is not signed or does not hold on " + today + ". Nothing was received.");
-            }
             Parcel parcel = new Parcel(
                     code(handle, today),
                     received.submission(),
@@ -125,6 +129,95 @@ public final class LedgerBook {
         });
     }
 
+    /** @throws Refused where a permit is not signed so or does not hold on this date */
+    static void holds(Handle handle, Signed<Permit> asked, LocalDate today) {
+        Permit permit = asked.paper();
+        boolean signed = Papers.permits(handle).stream()
+                .anyMatch(one -> one.signed().filter(asked::equals).isPresent());
+        if (!signed || today.isAfter(permit.expires()) || today.isBefore(permit.issued())) {
+            throw new Refused("The " + permit.kind().phrase() + " " + permit.number()
+                    + " is not signed or does not hold on " + today + ". Nothing was received.");
+        }
+    }
+
+    /** The parcel of a submission that was not entered by mistake, the newest where there are several. */
+    Optional<Parcel> ofSubmission(Handle handle, String submission) {
+        List<Parcel> its = ofSubmissions(handle, Set.of(submission));
+        Ledger ledger = Ledger.of(
+                moves(handle, new TreeSet<>(its.stream().map(Parcel::code).toList())));
+        return its.stream()
+                .filter(one -> ledger.portion(one.code())
+                        .filter(held -> held.state() != Held.State.MISTAKEN)
+                        .isPresent())
+                .findFirst();
+    }
+
+    /**
+     * Takes soil into the account that is found to be regulated when it is in the laboratory already.
+     *
+     * @param permit under which it is kept; where none is known it waits for one
+     */
+    Parcel found(
+            Handle handle,
+            String submission,
+            Origin origin,
+            String because,
+            Optional<Signed<Permit>> permit,
+            int pieces,
+            String place,
+            LocalDate today,
+            String person,
+            Instant at) {
+        Parcel parcel = new Parcel(
+                code(handle, today),
+                submission,
+                origin,
+                because,
+                permit.map(Signed::name).orElse(""),
+                permit.map(Signed::version).orElse(0),
+                today,
+                permit.flatMap(one -> one.paper().keepUntil(today)),
+                "regulated since it was ground",
+                false);
+        insert(handle, parcel, person, at);
+        keep(
+                handle,
+                List.of(new Move(
+                        receipt(handle, submission),
+                        Move.What.RECEIVED,
+                        parcel.code(),
+                        parcel.code(),
+                        PortionKind.PARCEL,
+                        "",
+                        place,
+                        0,
+                        pieces,
+                        "",
+                        because,
+                        person,
+                        at)));
+        return parcel;
+    }
+
+    /** As the dock calls it, so that a booking that comes later finds the parcel; after it was taken back, once more. */
+    private static String receipt(Handle handle, String submission) {
+        String id = "dock-" + submission;
+        int taken = handle.createQuery(
+                        "select count(*)::int from custody.move m join custody.parcel p on p.code = m.parcel where p.submission = :submission and m.what = 'mistaken' and m.portion = p.code")
+                .bind("submission", submission)
+                .mapTo(int.class)
+                .one();
+        return taken == 0 ? id : id + "-" + (taken + 1);
+    }
+
+    private static List<Parcel> ofSubmissions(Handle handle, Set<String> submissions) {
+        return handle.createQuery(PARCELS
+                        + " where p.submission = any(:names) and p.submission <> '' order by p.at desc, p.code desc")
+                .bindArray("names", String.class, List.copyOf(submissions))
+                .map((rs, ctx) -> withPermit(rs))
+                .list();
+    }
+
     /**
      * Keeps what preparing these submissions left of regulated soil and the account has no line of yet, in the transaction of whoever noted it.
      *
@@ -132,11 +225,7 @@ public final class LedgerBook {
      */
     public void prepared(Handle handle, Set<String> submissions, Instant at) {
         hold(handle);
-        List<Parcel> parcels = handle.createQuery(
-                        "select * from custody.parcel where submission = any(:names) and submission <> '' order by at desc, code desc")
-                .bindArray("names", String.class, List.copyOf(submissions))
-                .map((rs, ctx) -> parcel(rs))
-                .list();
+        List<Parcel> parcels = ofSubmissions(handle, submissions);
         if (!parcels.isEmpty()) {
             Set<String> codes = new TreeSet<>(parcels.stream().map(Parcel::code).toList());
             List<Move> lines = Prepared.lines(
@@ -224,7 +313,17 @@ public final class LedgerBook {
      */
     public void follow(Handle handle, Map<String, String> places, boolean leaves, String person, Instant at) {
         hold(handle);
-        Map<String, String> parcels = SeenSoils.parcels(handle, places.keySet());
+        follow(handle, SeenSoils.parcels(handle, places.keySet()), places, leaves, person, at);
+    }
+
+    /** @param parcels of which each soil is, by lab number */
+    void follow(
+            Handle handle,
+            Map<String, String> parcels,
+            Map<String, String> places,
+            boolean leaves,
+            String person,
+            Instant at) {
         Ledger ledger = Ledger.of(moves(handle, Set.copyOf(parcels.values())));
         List<Move> lines = new ArrayList<>();
         parcels.forEach((number, parcel) -> {
@@ -324,8 +423,8 @@ public final class LedgerBook {
 
     /** The same within a transaction. */
     public static List<Parcel> parcels(Handle handle) {
-        return handle.createQuery("select * from custody.parcel order by at desc, code desc")
-                .map((rs, ctx) -> parcel(rs))
+        return handle.createQuery(PARCELS + " order by p.at desc, p.code desc")
+                .map((rs, ctx) -> withPermit(rs))
                 .list();
     }
 
@@ -378,6 +477,25 @@ public final class LedgerBook {
             all.add(Kept.of(Kept.MOVES, batch, digest(lines), last.person(), last.at()));
         });
         return all;
+    }
+
+    /** A parcel with the permit that was entered later, where one was. */
+    private static Parcel withPermit(ResultSet rs) throws SQLException {
+        Parcel came = parcel(rs);
+        String entered = rs.getString("entered");
+        return entered == null
+                ? came
+                : new Parcel(
+                        came.code(),
+                        came.submission(),
+                        came.origin(),
+                        came.because(),
+                        entered,
+                        rs.getInt("entered_version"),
+                        came.receivedOn(),
+                        Optional.ofNullable(rs.getObject("entered_until", LocalDate.class)),
+                        came.condition(),
+                        came.weighed());
     }
 
     private static Parcel parcel(ResultSet rs) throws SQLException {

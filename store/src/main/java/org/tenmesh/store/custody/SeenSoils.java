@@ -18,15 +18,20 @@ import org.tenmesh.core.custody.Expected;
  */
 final class SeenSoils {
     private static final String SOILS = """
-            with own as (
-                select min(p.code) as parcel, s.lab_number, s.register, min(d.on_date) as on_date
+            with received as (
+                select p.code, c.soil
                 from custody.parcel p
                 cross join lateral (
                     select u.id from intake.submission u
                     where u.submission = p.submission and p.submission <> '' and abs(u.received_on - p.received_on) <= 14
                     order by abs(u.received_on - p.received_on), u.id limit 1) u
                 join intake.came_in c on c.submission = u.id
-                join intake.soil s on s.id = c.soil
+                union
+                select b.parcel, c.soil from custody.became b join intake.came_in c on c.submission = b.submission),
+            own as (
+                select min(p.code) as parcel, s.lab_number, s.register, min(d.on_date) as on_date
+                from received p
+                join intake.soil s on s.id = p.soil
                 join intake.day d on d.id = s.day
                 group by s.lab_number, s.register),
             mates as (
@@ -36,7 +41,9 @@ final class SeenSoils {
                 join layout.tray t on t.id = h.tray
                 join intake.day d on d.id = t.day and d.register = o.register
                 join layout.place m on m.tray = t.id and m.purpose = 'soil' and m.lab_number is not null
-                where not exists (select from own x where x.lab_number = m.lab_number and x.register = d.register)
+                left join custody.tray_decided_now n on n.tray = t.id
+                where n.decision is distinct from 'ordinary'
+                  and not exists (select from own x where x.lab_number = m.lab_number and x.register = d.register)
                 group by m.lab_number, d.register),
             seen as (select * from own union all select * from mates)
             """;
@@ -95,6 +102,17 @@ final class SeenSoils {
                 .map((rs, ctx) -> parcels.put(rs.getString(1), rs.getString(2)))
                 .list();
         return parcels;
+    }
+
+    /** The numbers of the rows of a parcel's soils, with those that lie in a tray with them. */
+    static List<Integer> ofParcel(Handle handle, String parcel) {
+        return handle.createQuery(SOILS + """
+                        select distinct s.id from seen x join intake.soil s on s.register = x.register and s.lab_number = x.lab_number
+                        where x.parcel = :parcel order by 1
+                        """)
+                .bind("parcel", parcel)
+                .mapTo(Integer.class)
+                .list();
     }
 
     static List<Seen.Stray> strays(Handle handle) {

@@ -195,7 +195,7 @@ public final class DayLoading {
     }
 
     private List<Soil> soils(Map<Integer, String> names) throws SQLException {
-        return RecordTables.SOIL.values(
+        return RecordTables.SOIL_NOW.values(
                 connection,
                 "coalesce(c.submission, 0),",
                 "join intake.soil_in_view l on l.soil = t.id left join intake.came_in c on c.soil = t.id where l.day = "

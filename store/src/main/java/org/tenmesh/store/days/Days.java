@@ -135,12 +135,15 @@ public final class Days {
                 .findOne();
     }
 
-    /** Number of the journal entry of the newest import or change of a submission; 0 before the first. */
+    /** Number of the journal entry of the newest import or change of a submission or of how its soil is handled; 0 before the first. */
     public static long newestImport(Handle handle) {
-        return handle.createQuery(
-                        "select coalesce(max(seq), 0) from journal.entry where what in ('day-taken', 'submission-changed')")
-                .mapTo(Long.class)
-                .one();
+        return handle.createQuery("""
+                        select coalesce(greatest(
+                            (select max(seq) from journal.entry where what = 'day-taken'),
+                            (select max(seq) from journal.entry where what = 'submission-changed'),
+                            (select max(seq) from journal.entry where what = 'custody-became-regulated'),
+                            (select max(seq) from journal.entry where what = 'custody-tray-decided')), 0)
+                        """).mapTo(Long.class).one();
     }
 
     /** Number of the journal entry of the newest readings of runs under way; 0 before the first. */

@@ -93,6 +93,9 @@ public final class RecordTables {
                     row.boolOrNone(),
                     row.text().equals(WATER) ? Soil.Matter.WATER : Soil.Matter.SOIL));
 
+    /** Soils as they are handled now; to be read alone. */
+    static final Table<Soil> SOIL_NOW = new Table<>("intake.soil_now", SOIL.columns(), SOIL.write(), SOIL.read());
+
     /** A package without what it asks for. */
     static final Table<TestPackage> PACKAGE = new Table<>(
             "intake.package",

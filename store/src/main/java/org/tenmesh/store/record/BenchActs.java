@@ -6,18 +6,20 @@ import java.time.ZoneOffset;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Optional;
-import java.util.Set;
 import java.util.stream.Collectors;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Met;
 import org.tenmesh.core.bench.Subject;
 import org.tenmesh.store.bench.NoteRows;
+import org.tenmesh.store.custody.BecameBook;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.days.Days;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.rows.Json;
 import org.tenmesh.store.rows.Refused;
+import org.tenmesh.store.sheets.DockActs;
 
 /** What people noted at the bench: written once, in order, each with its entry in the journal. May be used by several threads. */
 public final class BenchActs {
@@ -25,12 +27,16 @@ public final class BenchActs {
     private final Journal journal;
     private final Clock clock;
     private final LedgerBook account;
+    private final BecameBook became;
+    private final DockActs dock;
 
-    public BenchActs(Jdbi app, Journal journal, Clock clock) {
+    public BenchActs(Jdbi app, Journal journal, DockActs dock, Clock clock) {
         this.app = app;
         this.journal = journal;
         this.clock = clock;
         this.account = new LedgerBook(app, journal);
+        this.became = new BecameBook(app, journal);
+        this.dock = dock;
     }
 
     /**
@@ -58,7 +64,9 @@ public final class BenchActs {
         return app.inTransaction(handle -> {
             Optional<Integer> day = day(handle, act.subject());
             if (day.isEmpty()) {
+                // In this order everywhere: the account, worksheets, the journal.
                 LedgerBook.hold(handle);
+                DockActs.hold(handle);
             }
             journal.hold(handle);
             int stored = handle.createUpdate("""
@@ -116,12 +124,19 @@ public final class BenchActs {
         });
     }
 
-    /** Where regulated soil is prepared the account follows, in the same transaction. */
+    /**
+     * What a note about a rack or a mill means for regulated soil, in the same transaction: whatever was noted before or after it, ordinary soil that
+     * met regulated soil is regulated, at the dock or in its trays, and the account has a line of what preparing leaves.
+     */
     private void follow(Handle handle, BenchAct kept) {
+        Instant since = kept.storedAt().minus(NoteRows.BACK);
+        if (kept.what() != BenchAct.What.WEIGHED && kept.what() != BenchAct.What.COARSE) {
+            List<Met> met = Met.of(NoteRows.racks(handle, Optional.of(since)));
+            dock.madeRegulated(handle, met, became, kept.storedAt());
+            became.follow(handle, met, kept.storedAt());
+        }
         if (kept.subject().kind() == Subject.Kind.RACK) {
-            Set<String> submissions = NoteRows.submissions(
-                    handle, kept.subject().code(), kept.storedAt().minus(NoteRows.BACK));
-            account.prepared(handle, submissions, kept.storedAt());
+            account.prepared(handle, NoteRows.submissions(handle, kept.subject().code(), since), kept.storedAt());
         }
     }
 

@@ -15,8 +15,14 @@ import java.util.Optional;
 import java.util.function.Function;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
+import org.tenmesh.core.bench.Met;
+import org.tenmesh.core.bench.Rack;
+import org.tenmesh.core.custody.Origin;
+import org.tenmesh.core.dock.Booking;
 import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.store.custody.BecameBook;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.days.DayTaking;
 import org.tenmesh.store.days.Receipt;
 import org.tenmesh.store.journal.Journal;
@@ -62,35 +68,93 @@ public final class DockActs {
             refusal.apply(before).ifPresent(why -> {
                 throw new Refused(why + " Nothing was done.");
             });
-            OffsetDateTime at = act.at().truncatedTo(ChronoUnit.MILLIS).atOffset(ZoneOffset.UTC);
-            handle.createUpdate("""
+            insert(handle, sheet, act);
+        });
+    }
+
+    private void insert(Handle handle, int sheet, DockAct act) {
+        OffsetDateTime at = act.at().truncatedTo(ChronoUnit.MILLIS).atOffset(ZoneOffset.UTC);
+        handle.createUpdate("""
                             insert into intake.dock_act (id, worksheet, what, number, about, says, reason, actor, at)
                             values (:id, :sheet, :what, :number, :about, :says, :reason, :actor, :at)
                             """)
-                    .bind("id", act.id())
-                    .bind("sheet", sheet)
-                    .bind("what", act.what().word())
-                    .bind("number", act.number())
-                    .bind("about", act.about())
-                    .bind("says", act.says())
-                    .bind("reason", act.reason())
-                    .bind("actor", act.actor())
-                    .bind("at", at)
-                    .execute();
-            journal.write(
-                    handle,
-                    at.toInstant(),
-                    act.actor(),
-                    "dock-act",
-                    act.submission(),
-                    Json.object(
-                            "what", act.what().word(),
-                            "number", act.number(),
-                            "about", act.about(),
-                            "says", act.says(),
-                            "reason", act.reason(),
-                            "id", act.id()));
-        });
+                .bind("id", act.id())
+                .bind("sheet", sheet)
+                .bind("what", act.what().word())
+                .bind("number", act.number())
+                .bind("about", act.about())
+                .bind("says", act.says())
+                .bind("reason", act.reason())
+                .bind("actor", act.actor())
+                .bind("at", at)
+                .execute();
+        journal.write(
+                handle,
+                at.toInstant(),
+                act.actor(),
+                "dock-act",
+                act.submission(),
+                Json.object(
+                        "what", act.what().word(),
+                        "number", act.number(),
+                        "about", act.about(),
+                        "says", act.says(),
+                        "reason", act.reason(),
+                        "id", act.id()));
+    }
+
+    /** Takes the lock of worksheets: until the transaction ends nobody lays a submission out. */
+    public static void hold(Handle handle) {
+        Sheets.hold(handle);
+    }
+
+    /**
+     * Makes submissions regulated that wait for their layout as ordinary soil and met regulated soil, in the transaction of the note by which that is
+     * known. Where a permit admits them is settled before they are laid out.
+     *
+     * @param met by everything that was noted of racks and mills
+     * @param account takes them into the account of regulated soil
+     */
+    public void madeRegulated(Handle handle, List<Met> met, BecameBook account, Instant at) {
+        for (Met one : met) {
+            for (String submission : one.round().loads().stream()
+                    .map(Rack.Load::submission)
+                    .distinct()
+                    .toList()) {
+                Sheets.waits(handle, submission).ifPresent(sheet -> {
+                    List<DockAct> before = Booking.counting(of(handle, submission));
+                    if (before.stream().noneMatch(DockActs::isRegulated)) {
+                        Origin stated = before.stream()
+                                .filter(act -> act.what() == DockAct.What.ORIGIN)
+                                .reduce((first, last) -> last)
+                                .map(act -> Origin.written(Optional.of(act.says()), List.of(act.about())))
+                                .orElseGet(() -> Origin.written(Optional.empty(), List.of()));
+                        int bags = (int) before.stream()
+                                .filter(act -> act.what() == DockAct.What.THERE || act.what() == DockAct.What.EXTRA)
+                                .count();
+                        String permit = account.waits(handle, submission, stated, bags, one, at);
+                        insert(
+                                handle,
+                                sheet,
+                                new DockAct(
+                                        "met-" + one.ground().id() + "-" + submission,
+                                        submission,
+                                        DockAct.What.MADE_REGULATED,
+                                        0,
+                                        permit,
+                                        "",
+                                        one.because(),
+                                        one.ground().person(),
+                                        at));
+                    }
+                });
+            }
+        }
+    }
+
+    private static boolean isRegulated(DockAct act) {
+        return act.what() == DockAct.What.MADE_REGULATED
+                || act.what() == DockAct.What.BOOKED && act.says().equals(DockAct.REGULATED);
     }
 
     /**
@@ -109,6 +173,9 @@ public final class DockActs {
             String actor,
             Instant at) {
         return taking.take(day, Optional.of(date), sourceSha256, actor, handle -> {
+            // Before the lock of worksheets, as a note about a rack takes it: what it makes regulated is seen here, or
+            // it sees this layout.
+            LedgerBook.hold(handle);
             Map<String, List<DockAct>> acts = new LinkedHashMap<>();
             Map<String, Integer> ids = new LinkedHashMap<>();
             for (String submission : submissions) {

@@ -57,7 +57,7 @@ public final class Sheets {
             LocalDate today) {
         expected(said);
         String sha256 = sha256(bytes);
-        lock(handle);
+        hold(handle);
         Optional<String> before = handle.createQuery("""
                             select w.submission from intake.worksheet w
                             left join intake.worksheet_settled s on s.worksheet = w.id
@@ -211,13 +211,18 @@ public final class Sheets {
 
     /** The worksheet of a submission that waits; until the transaction ends nobody else changes worksheets. */
     static int waiting(Handle handle, String submission) {
-        lock(handle);
+        hold(handle);
+        return waits(handle, submission)
+                .orElseThrow(() -> new Refused("Submission " + submission
+                        + " does not wait for its layout: it was laid out or left. Nothing was done."));
+    }
+
+    /** The worksheet of a submission, where it waits. */
+    static Optional<Integer> waits(Handle handle, String submission) {
         return handle.createQuery("select id from (" + WAITING + ") w where submission = :submission")
                 .bind("submission", submission)
                 .mapTo(int.class)
-                .findOne()
-                .orElseThrow(() -> new Refused("Submission " + submission
-                        + " does not wait for its layout: it was laid out or left. Nothing was done."));
+                .findOne();
     }
 
     static void settle(Handle handle, int id, boolean laidOut, String reason, String actor, Instant at) {
@@ -258,7 +263,7 @@ public final class Sheets {
                 said.note().orElse("")));
     }
 
-    private static void lock(Handle handle) {
+    static void hold(Handle handle) {
         handle.execute("select pg_advisory_xact_lock(hashtext('intake.worksheet'))");
     }
 

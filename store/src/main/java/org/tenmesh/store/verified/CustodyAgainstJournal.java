@@ -18,6 +18,7 @@ import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Prepared;
 import org.tenmesh.store.bench.NoteRows;
+import org.tenmesh.store.custody.BecameBook;
 import org.tenmesh.store.custody.ChargeBook;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
@@ -69,10 +70,12 @@ final class CustodyAgainstJournal {
         List<String> left = new ArrayList<>();
         LedgerBook.kept(handle).forEach(one -> left.add(line(one)));
         ChargeBook.kept(handle).forEach(one -> left.add(line(one)));
+        BecameBook.kept(handle).forEach(one -> left.add(line(one)));
         List<String> said = handle.createQuery("""
                         select what, subject, actor, at, detail::jsonb ->> 'sha256' as sha256 from journal.entry
                         where what in ('custody-parcel', 'custody-moves', 'custody-charge-opened', 'custody-charge-record',
-                            'custody-charge-closed', 'custody-charge-signed', 'custody-charge-residue') order by seq
+                            'custody-charge-closed', 'custody-charge-signed', 'custody-charge-residue', 'custody-became-regulated',
+                            'custody-permit-entered', 'custody-tray-decided') order by seq
                         """)
                 .map((rs, ctx) -> line(new Kept(
                         rs.getString("what"),
@@ -98,15 +101,13 @@ final class CustodyAgainstJournal {
                 "the account of regulated soil");
         addsUp(handle, found);
         prepared(handle, found);
+        found.differ(BecameBook.ordinary(handle), "soil that met regulated soil");
     }
 
     /** What preparing left of regulated soil is in the account, for every note that was kept since the account follows them. */
     private static void prepared(Handle handle, Findings found) {
         List<BenchAct> acts = NoteRows.racks(handle, Optional.empty());
-        Set<String> followed = handle.createQuery(
-                        "select id from bench.act where day is null and seq > custody.followed_after()")
-                .mapTo(String.class)
-                .set();
+        Set<String> followed = NoteRows.followed(handle);
         found.differ(
                 Prepared.lacking(acts, LedgerBook.parcels(handle), LedgerBook.moves(handle)).stream()
                         .filter(one -> followed.contains(one.act().id()))

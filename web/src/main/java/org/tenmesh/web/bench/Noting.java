@@ -172,11 +172,7 @@ final class Noting {
     private MadeRegulated madeRegulated(BenchDay day) {
         Instant now = context.clock().instant();
         return new MadeRegulated(
-                context.store(),
-                context.sheets(),
-                context.currentDay(),
-                now.atZone(day.desk().zone()).toLocalDate(),
-                now);
+                context.store(), context.sheets(), now.atZone(day.desk().zone()).toLocalDate(), now);
     }
 
     /** What the button said; one that names an instrument, an act or another step says it by that. */

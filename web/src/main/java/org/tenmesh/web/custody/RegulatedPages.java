@@ -21,8 +21,10 @@ import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Permits;
 import org.tenmesh.core.custody.PortionKind;
+import org.tenmesh.core.custody.Signed;
 import org.tenmesh.print.report.RecordFile;
 import org.tenmesh.print.tables.TableFiles;
+import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.web.days.CustodyStore;
 import org.tenmesh.web.http.Answer;
@@ -50,6 +52,8 @@ public final class RegulatedPages {
                         "/regulated/period/{format}", Rights.FLOOR, visit -> Typed.answered(() -> pages.period(visit))),
                 Route.post("/regulated/receive", Account.WORKS, visit -> Typed.answered(() -> pages.receive(visit))),
                 Route.post("/regulated/enter", Account.WORKS, visit -> Typed.answered(() -> pages.enter(visit))),
+                Route.post("/regulated/tray", Rights.ACT, visit -> Typed.answered(() -> pages.decide(visit))),
+                Route.post("/regulated/permit", Rights.ACT, visit -> Typed.answered(() -> pages.permit(visit))),
                 Route.post("/regulated/add", Account.WORKS, visit -> Typed.answered(() -> pages.add(visit))),
                 Route.post("/regulated/line", Account.WORKS, visit -> Typed.answered(() -> pages.line(visit))),
                 Route.post("/regulated/count", Account.WORKS, visit -> Typed.answered(() -> pages.count(visit)))));
@@ -69,12 +73,11 @@ public final class RegulatedPages {
                 "regulated",
                 "Regulated soil",
                 Map.of(
-                        "view",
-                                RegulatedView.of(
-                                        account, store().charges(), clients(visit) ? store().strays() : List.of()),
+                        "view", RegulatedView.of(account, store(), clients(visit) ? store().strays() : List.of()),
                         "clients", clients(visit),
                         "permits", account.permits().permits(),
                         "works", visit.may(Account.WORKS),
+                        "decides", visit.may(Rights.ACT),
                         "said", said));
     }
 
@@ -93,6 +96,8 @@ public final class RegulatedPages {
                                 "view", ParcelView.of(account, one),
                                 "kinds", ParcelView.byHand(),
                                 "clients", clients(visit),
+                                "permits", account.permits().permits(),
+                                "decides", visit.may(Rights.ACT),
                                 "works", visit.may(Account.WORKS))))
                 .orElseGet(Answer::notFound);
     }
@@ -188,6 +193,42 @@ public final class RegulatedPages {
                         visit.actor(),
                         context.clock().instant());
         return Answer.moved("/regulated/parcels/" + Words.part(parcel.code()));
+    }
+
+    /** What is decided of the ordinary soil in one tray with regulated soil. */
+    private Answer decide(Visit visit) {
+        Became.Decision decision = Became.Decision.of(visit.form("decision"))
+                .orElseThrow(
+                        () -> new Typed.Wrong(
+                                "Say whether the other soils of the tray are handled as regulated or stay ordinary. Nothing was kept."));
+        store().decide(
+                        visit.form("day"),
+                        visit.form("tray"),
+                        decision,
+                        visit.form("reason").strip(),
+                        visit.actor(),
+                        context.clock().instant());
+        context.currentDay().renew();
+        return Answer.moved("/regulated#became");
+    }
+
+    /** The permit of a parcel that came into the account without a known one. */
+    private Answer permit(Visit visit) {
+        Account account = Account.of(context, visit);
+        String parcel = visit.form("parcel");
+        Signed<Permit> permit = account.permits().permits().stream()
+                .filter(one -> one.name().equals(visit.form("permit")))
+                .findFirst()
+                .orElseThrow(() -> new Typed.Wrong(
+                        "The permit \"" + visit.form("permit") + "\" is not in force. Nothing was kept."));
+        store().enterPermit(
+                        parcel,
+                        permit,
+                        visit.form("reason").strip(),
+                        account.today(),
+                        visit.actor(),
+                        context.clock().instant());
+        return Answer.moved("/regulated/parcels/" + Words.part(parcel));
     }
 
     private static List<String> codes(Visit visit) {

@@ -8,8 +8,9 @@ import org.tenmesh.core.custody.Age;
 import org.tenmesh.core.custody.Balance;
 import org.tenmesh.core.custody.Expected;
 import org.tenmesh.core.custody.Ledger;
-import org.tenmesh.store.custody.ChargeState;
+import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.custody.Seen;
+import org.tenmesh.web.days.CustodyStore;
 import org.tenmesh.web.words.Words;
 
 /**
@@ -17,12 +18,18 @@ import org.tenmesh.web.words.Words;
  *
  * @param warnings whole sentences
  * @param missing portions that must exist and that nobody entered, counted
+ * @param became submissions that became regulated after their layout
+ * @param trays in which their soil lies
+ * @param toMove regulated soil that stands on the shelf among ordinary soil
  * @param here parcels of which anything is still in the laboratory
  */
 public record RegulatedView(
         List<String> warnings,
         List<MissingLine> missing,
         List<Seen.Stray> strays,
+        List<Became> became,
+        List<Became.InOneTray> trays,
+        List<String> toMove,
         List<ParcelLine> here,
         List<ChargeLine> charges,
         List<BalanceLine> balance,
@@ -48,7 +55,7 @@ public record RegulatedView(
     /** One line of the balance. */
     public record BalanceLine(String word, String mass, String pieces) {}
 
-    static RegulatedView of(Account account, List<ChargeState> charges, List<Seen.Stray> strays) {
+    static RegulatedView of(Account account, CustodyStore store, List<Seen.Stray> strays) {
         List<String> warnings = new ArrayList<>(account.permits().warnings());
         if (account.permits().permits().isEmpty()) {
             warnings.add("No permit or agreement is in force: no regulated soil can be received.");
@@ -67,6 +74,12 @@ public record RegulatedView(
                         + (age.days() == -1 ? " day" : " days")
                         + " past the last day that its permit allows untreated soil to be here. "
                         + "Tell the permit officer."));
+        account.parcels().stream()
+                .filter(one -> !one.permitKnown())
+                .forEach(
+                        one -> warnings.add(
+                                "The permit of parcel " + one.code()
+                                        + " is not known: nothing of it may be destroyed. Ask the permit officer, and enter it on the page of the parcel."));
         ages.forEach(age -> account.gone(age.parcel().code()).ifPresent(warnings::add));
         for (Ledger.Fault fault : account.ledger().faults()) {
             warnings.add("The account does not add up: " + fault.says()
@@ -77,8 +90,11 @@ public record RegulatedView(
                 warnings,
                 missing(account.missing()),
                 strays,
+                store.became(),
+                store.inOneTray(),
+                store.toMove(),
                 ages.stream().map(RegulatedView::line).toList(),
-                charges.stream()
+                store.charges().stream()
                         .map(one -> new ChargeLine(
                                 one.charge().name(),
                                 one.charge().device(),
@@ -109,7 +125,7 @@ public record RegulatedView(
                 age.parcel().code(),
                 age.parcel().submission(),
                 age.parcel().origin().words(),
-                age.parcel().permit(),
+                age.parcel().permitKnown() ? age.parcel().permit() : "not known",
                 age.here(),
                 age.parcel().keepUntil().map(Words::day).orElse("none stated"),
                 age.state().phrase(),

@@ -11,6 +11,7 @@ import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
+import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
 import org.tenmesh.store.custody.LedgerBook;
@@ -57,6 +58,21 @@ public interface CustodyStore {
 
     /** Soils that are marked as regulated and were never received into the account. */
     List<Seen.Stray> strays();
+
+    /** Submissions that became regulated after their layout, the newest first. */
+    List<Became> became();
+
+    /** The trays in which their soil lies, the newest first. */
+    List<Became.InOneTray> inOneTray();
+
+    /** Regulated soil that stands on the shelf among ordinary soil, "lab number: place". */
+    List<String> toMove();
+
+    /** Keeps what was decided of the ordinary soil in a tray with regulated soil. */
+    void decide(String day, String tray, Became.Decision decision, String reason, String person, Instant at);
+
+    /** Enters the permit of a parcel of which none was known. */
+    void enterPermit(String parcel, Signed<Permit> permit, String reason, LocalDate today, String person, Instant at);
 
     /** Charges that destroy regulated soil, the newest first. */
     List<ChargeState> charges();

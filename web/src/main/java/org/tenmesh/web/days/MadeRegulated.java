@@ -20,6 +20,7 @@ import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.dock.Booking;
 import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.store.custody.LedgerBook;
+import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
 
 /**
@@ -27,11 +28,9 @@ import org.tenmesh.store.sheets.KeptSheet;
  * should the program stop in between, soil is kept apart that need not be, never the other way round.
  *
  * @param sheets reads worksheets; empty where the program takes none
- * @param days the judged days, for a submission that was laid out already
  * @param today the laboratory's date
  */
-public record MadeRegulated(
-        LaboratoryStore store, Optional<SheetReader> sheets, CurrentDay days, LocalDate today, Instant now) {
+public record MadeRegulated(LaboratoryStore store, Optional<SheetReader> sheets, LocalDate today, Instant now) {
     /** The id of the line by which a submission is received into the account, once; after its booking was taken back, once more. */
     public static String receipt(CustodyStore account, String submission) {
         Set<String> its = account.parcels().stream()
@@ -67,24 +66,34 @@ public record MadeRegulated(
                 .filter(sheet -> sheet.submission().equals(submission))
                 .findFirst();
         List<DockAct> acts = Booking.counting(store.sheets().acts().getOrDefault(submission, List.of()));
-        if (acts.stream().anyMatch(MadeRegulated::isRegulated)) {
+        // What was laid out already the store makes regulated, in the transaction of the note.
+        if (waits.isEmpty() || acts.stream().anyMatch(MadeRegulated::isRegulated)) {
             return;
         }
-        origin(submission, waits, acts)
-                .ifPresent(
-                        origin -> permit.ifPresent(under -> receive(submission, origin, because, under, ground, acts)));
-        if (waits.isPresent()) {
-            DockAct act = new DockAct(
-                    UUID.randomUUID().toString(),
-                    submission,
-                    DockAct.What.MADE_REGULATED,
-                    0,
-                    permit.map(Signed::name).orElse(""),
-                    "",
-                    because,
-                    ground.person(),
-                    now);
+        Optional<Origin> origin = origin(waits, acts);
+        // Where either is not known the store takes it into the account without, in the transaction of the note.
+        if (origin.isEmpty() || permit.isEmpty()) {
+            return;
+        }
+        receive(submission, origin.get(), because, permit.get(), ground, acts);
+        DockAct act = new DockAct(
+                UUID.randomUUID().toString(),
+                submission,
+                DockAct.What.MADE_REGULATED,
+                0,
+                permit.get().name(),
+                "",
+                because,
+                ground.person(),
+                now);
+        try {
             store.sheets().act(act, before -> Optional.empty());
+        } catch (Refused e) {
+            // Laid out at this moment: the store makes it regulated in its trays with the note.
+            if (store.sheets().waiting().stream()
+                    .anyMatch(sheet -> sheet.submission().equals(submission))) {
+                throw e;
+            }
         }
     }
 
@@ -114,21 +123,14 @@ public record MadeRegulated(
                 .findFirst();
     }
 
-    private Optional<Origin> origin(String submission, Optional<KeptSheet> waits, List<DockAct> acts) {
+    private Optional<Origin> origin(Optional<KeptSheet> waits, List<DockAct> acts) {
         Optional<Origin> stated = acts.stream()
                 .filter(act -> act.what() == DockAct.What.ORIGIN)
                 .reduce((first, last) -> last)
                 .map(act -> Origin.written(Optional.of(act.says()), List.of(act.about())));
         return stated.or(() -> waits.flatMap(kept -> sheets.map(reader -> reader.read(kept.fileName(), kept.bytes())))
-                        .map(sheet -> Origin.written(
-                                sheet.originCountry(),
-                                sheet.originRegion().stream().toList())))
-                .or(() -> store.newestDayWith(LaboratoryStore.Kept.SUBMISSION, submission)
-                        .flatMap(days::desk)
-                        .flatMap(desk -> desk.submission(submission))
-                        .map(sent -> Origin.written(
-                                sent.originCountry(),
-                                sent.originRegion().stream().toList())));
+                .map(sheet -> Origin.written(
+                        sheet.originCountry(), sheet.originRegion().stream().toList())));
     }
 
     private void receive(

@@ -12,6 +12,7 @@ import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.Draft;
 import org.tenmesh.store.custody.LedgerBook;
@@ -124,5 +125,31 @@ record StoredCustody(Store store) implements CustodyStore {
     @Override
     public void release(String charge, ChargeState.Residue residue) {
         store.charges().release(charge, residue);
+    }
+
+    @Override
+    public List<Became> became() {
+        return store.ledger().became().became();
+    }
+
+    @Override
+    public List<Became.InOneTray> inOneTray() {
+        return store.ledger().became().trays();
+    }
+
+    @Override
+    public List<String> toMove() {
+        return store.ledger().became().toMove();
+    }
+
+    @Override
+    public void decide(String day, String tray, Became.Decision decision, String reason, String person, Instant at) {
+        store.ledger().became().decide(day, tray, decision, reason, person, at);
+    }
+
+    @Override
+    public void enterPermit(
+            String parcel, Signed<Permit> permit, String reason, LocalDate today, String person, Instant at) {
+        store.ledger().became().enterPermit(parcel, permit, reason, today, person, at);
     }
 }

@@ -13,6 +13,7 @@ import org.tenmesh.core.causes.Grounds;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Withdrawal;
+import org.tenmesh.store.custody.Became;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.cards.CauseView;
 import org.tenmesh.web.cards.GatePicture;
@@ -61,6 +62,18 @@ public final class DayPages {
                 : Words.sentence(wrong.get(0)) + (wrong.size() > 1 ? ", and " + (wrong.size() - 1) + " more." : ".");
     }
 
+    /** Trays in which ordinary soil stands with regulated soil and nobody decided what becomes of it, in one line; empty text when there are none. */
+    private static String undecided(PageContext context) {
+        List<String> trays = context.store().custody().inOneTray().stream()
+                .filter(Became.InOneTray::open)
+                .map(Became.InOneTray::tray)
+                .toList();
+        return trays.isEmpty()
+                ? ""
+                : "decide what becomes of the ordinary soil in one tray with soil that became regulated: "
+                        + String.join(", ", trays) + ".";
+    }
+
     public static List<Route> routes(PageContext context) {
         AtomicReference<Made> last = new AtomicReference<>();
         return List.of(
@@ -79,6 +92,8 @@ public final class DayPages {
                                                 visit.newest() ? capture(context) : "",
                                                 "things",
                                                 visit.newest() ? ThingsNow.line(desk) : "",
+                                                "apart",
+                                                visit.newest() && visit.may(Rights.ACT) ? undecided(context) : "",
                                                 "acts",
                                                 visit.may(Rights.ACT))))),
                 Route.get(

@@ -3,6 +3,7 @@ package org.tenmesh.web.trays;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.stream.Stream;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.RedoOrder;
 import org.tenmesh.core.desk.TrayState;
@@ -23,11 +24,13 @@ import org.tenmesh.web.words.Words;
 public final class TrayPages {
     private TrayPages() {}
 
-    public static List<Route> routes() {
+    public static List<Route> routes(PageContext context) {
         return List.of(
                 Route.get("/trays", Rights.TRAYS, visit -> PageContext.withDay(visit, desk -> trays(visit, desk))),
                 Route.get(
-                        "/trays/{tray}", Rights.TRAYS, visit -> PageContext.withDay(visit, desk -> tray(visit, desk))));
+                        "/trays/{tray}",
+                        Rights.TRAYS,
+                        visit -> PageContext.withDay(visit, desk -> tray(context, visit, desk))));
     }
 
     /** One tray in the list. */
@@ -58,7 +61,26 @@ public final class TrayPages {
      */
     public record WellRow(String well, String labNumber, String href, String says, String counts, Verdict worst) {}
 
-    private static Answer tray(Visit visit, Desk desk) {
+    /** What is to be seen to in a tray with soil that became regulated after its layout; empty where there is none. */
+    private static List<String> apart(PageContext context, Desk desk, String tray) {
+        return context.store().custody().inOneTray().stream()
+                .filter(one -> one.day().equals(desk.name()) && one.tray().equals(tray))
+                .flatMap(one -> {
+                    Stream<String> says = Stream.of(
+                            "Regulated since after its layout: "
+                                    + String.join(", ", one.regulated())
+                                    + ". Print the labels of the tray and of these soils anew, and keep the tray with regulated soil.");
+                    return one.open()
+                            ? Stream.concat(
+                                    says,
+                                    Stream.of("In one tray with them, to be decided: "
+                                            + String.join(", ", one.ordinary()) + "."))
+                            : says;
+                })
+                .toList();
+    }
+
+    private static Answer tray(PageContext context, Visit visit, Desk desk) {
         if (visit.role() == PersonRole.BENCH) {
             return desk.tray(visit.part("tray"))
                     .map(t -> Answer.moved("/bench/" + Words.part(t.tray())))
@@ -76,6 +98,7 @@ public final class TrayPages {
                                                 .map(desk::methodTitle)
                                                 .toList(),
                                 "rows", rows(visit, desk, state.tray()),
+                                "apart", apart(context, desk, state.name()),
                                 "orders",
                                         RedoOrder.of(desk).stream()
                                                 .filter(o -> o.tray().equals(state.name()))

@@ -1,0 +1,457 @@
+package org.tenmesh.store;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.nio.charset.StandardCharsets;
+import java.sql.Connection;
+import java.sql.SQLException;
+import java.sql.Statement;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.OffsetDateTime;
+import java.time.ZoneOffset;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.UUID;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CyclicBarrier;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Measure;
+import org.tenmesh.core.bench.Rack;
+import org.tenmesh.core.bench.Subject;
+import org.tenmesh.core.custody.Charge;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Parcel;
+import org.tenmesh.core.custody.Permit;
+import org.tenmesh.core.custody.PortionKind;
+import org.tenmesh.core.custody.Signed;
+import org.tenmesh.core.dock.DockAct;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.made.MadeDay;
+import org.tenmesh.core.made.MadeSoil;
+import org.tenmesh.core.made.MadeSubmission;
+import org.tenmesh.core.shelf.ShelfAct;
+import org.tenmesh.store.custody.Became;
+import org.tenmesh.store.custody.Papers;
+import org.tenmesh.store.rows.Refused;
+import org.tenmesh.store.sheets.KeptSheet;
+
+/** Ordinary soil that was ground after regulated soil, where that comes to be known after its layout. */
+@Execution(ExecutionMode.SAME_THREAD)
+final class BecameRegulatedDbTest {
+    private static int racks = 400;
+
+    private final Store store = OpenStore.get();
+    private final Instant nine = Instant.now().minusSeconds(36_000);
+    private final String regulated = "SUB-R-" + UUID.randomUUID();
+    private final String ordinary = "SUB-O-" + UUID.randomUUID();
+    private final String mill = "M-" + UUID.randomUUID();
+    private final String name = OpenStore.freshDay();
+    private final Subject first = Subject.rack("R" + ++racks);
+    private final Subject second = Subject.rack("R" + ++racks);
+    private List<String> numbers = List.of();
+
+    private BenchAct note(
+            Subject subject, String step, BenchAct.What what, String about, int minute, Map<Measure, Double> of) {
+        Instant at = nine.plusSeconds(60L * minute);
+        return store.benchActs()
+                .keep(
+                        new BenchAct(
+                                UUID.randomUUID().toString(),
+                                subject,
+                                step,
+                                what,
+                                about,
+                                "",
+                                "A. Bench",
+                                "tablet",
+                                at,
+                                at,
+                                of),
+                        "A. Bench");
+    }
+
+    private void load(Subject rack, String submission, boolean isRegulated) {
+        note(
+                rack,
+                "",
+                BenchAct.What.LOADED,
+                submission,
+                0,
+                Map.of(
+                        Measure.FIRST_BAG, 1.0,
+                        Measure.LAST_BAG, 2.0,
+                        Measure.PLACE, 1.0,
+                        Measure.REGULATED, isRegulated ? 1.0 : 0.0));
+    }
+
+    private BenchAct ground(Subject rack, int minute) {
+        return note(rack, Rack.GRIND, BenchAct.What.DONE, mill, minute, Map.of());
+    }
+
+    /** A day of twelve soils in one tray: six of the submission, six of another. */
+    private Day day() {
+        Day made = InventedDay.of(12);
+        List<Soil> soils = made.soils().stream()
+                .map(soil -> MadeSoil.like(soil)
+                        .of(
+                                soil.ordinal().orElseThrow() % 2 == 0 ? ordinary : "SUB-X-" + name,
+                                soil.ordinal().orElseThrow())
+                        .regulated(false)
+                        .soil())
+                .toList();
+        OffsetDateTime received = nine.atOffset(ZoneOffset.UTC);
+        return MadeDay.like(made)
+                .soils(soils)
+                .submissions(List.of(
+                        MadeSubmission.named(ordinary)
+                                .client("Invented Farm")
+                                .receivedAt(received)
+                                .from("IE")
+                                .region("Meath")
+                                .submission(),
+                        MadeSubmission.named("SUB-X-" + name)
+                                .client("Invented Mill")
+                                .receivedAt(received)
+                                .from("IE")
+                                .region("Kerry")
+                                .submission()))
+                .day();
+    }
+
+    private void layOut() {
+        OpenStore.take(store, day(), name, OpenStore.freshDigest(), "M. Whelan");
+        numbers = store.day(name).orElseThrow().soils().stream()
+                .filter(soil -> soil.submission().equals(Optional.of(ordinary)))
+                .map(soil -> soil.labNumber().text())
+                .toList();
+        assertThat(numbers).isNotEmpty();
+    }
+
+    private Optional<Boolean> isRegulated(String number) {
+        return store.day(name).orElseThrow().soils().stream()
+                .filter(soil -> soil.labNumber().text().equals(number))
+                .findFirst()
+                .orElseThrow()
+                .regulated();
+    }
+
+    private Parcel parcel() {
+        return store.ledger().parcels().stream()
+                .filter(one -> one.submission().equals(ordinary))
+                .findFirst()
+                .orElseThrow();
+    }
+
+    private List<String> differences() {
+        return store.compareWithJournal(says -> {}).differences().stream()
+                .filter(one -> one.contains(ordinary) || one.contains("custody-") || one.contains("on the shelf"))
+                .toList();
+    }
+
+    // Lab numbers come again in the registers of other tests.
+    private Ledger account() {
+        String parcel = parcel().code();
+        return Ledger.of(store.ledger().moves().stream()
+                .filter(move -> move.parcel().equals(parcel))
+                .toList());
+    }
+
+    private Became.InOneTray tray() {
+        return store.ledger().became().trays().stream()
+                .filter(one -> one.day().equals(name))
+                .findFirst()
+                .orElseThrow();
+    }
+
+    @Test
+    void soilIsRegulatedEverywhereFromTheNoteThatSaysSoWhicheverNoteCameLast() throws SQLException {
+        Parcel met = LedgerBookDbTest.receive(store, regulated);
+        load(first, regulated, true);
+        load(second, ordinary, false);
+        ground(second, 60);
+        note(second, "rack.lay-out", BenchAct.What.DONE, "", 90, Map.of());
+        layOut();
+        long newest = store.newestImport();
+        assertThat(isRegulated(numbers.get(0))).contains(false);
+        // Ground before the ordinary soil, and sent by a tablet that had no network until now.
+        ground(first, 30);
+        assertThat(store.newestImport()).as("pages read the day anew").isGreaterThan(newest);
+        assertThat(numbers).allSatisfy(number -> assertThat(isRegulated(number)).contains(true));
+        assertThat(parcel().permit()).isEqualTo(met.permit());
+        assertThat(parcel().because()).contains("rack " + second.code(), "regulated soil of rack " + first.code());
+        assertThat(store.ledger().seen().stream().filter(one -> one.parcel().equals(parcel().code())))
+                .extracting(one -> one.labNumber())
+                .as("the others of the tray are in the account with them until somebody decides")
+                .containsAll(numbers)
+                .containsAll(tray().ordinary());
+        assertThat(tray().open()).isTrue();
+        assertThat(store.ledger().became().trays().stream()
+                        .filter(one -> one.day().equals(name)))
+                .flatExtracting(Became.InOneTray::regulated)
+                .containsExactlyInAnyOrderElementsOf(numbers);
+        assertThat(differences()).isEmpty();
+
+        assertThatThrownBy(() -> store.ledger()
+                        .became()
+                        .decide(name, tray().tray(), Became.Decision.ORDINARY, " ", "Q. Ahern", nine))
+                .hasMessageContaining("needs a reason");
+        List<String> others = tray().ordinary();
+        store.ledger()
+                .became()
+                .decide(name, tray().tray(), Became.Decision.ORDINARY, "lids on every well", "Q. Ahern", nine);
+        assertThat(tray().open()).isFalse();
+        assertThat(store.ledger().seen().stream().filter(one -> one.parcel().equals(parcel().code())))
+                .extracting(one -> one.labNumber())
+                .doesNotContainAnyElementsOf(others);
+        store.ledger()
+                .became()
+                .decide(name, tray().tray(), Became.Decision.REGULATED, "one lid was off", "Q. Ahern", nine);
+        assertThat(others).allSatisfy(number -> assertThat(isRegulated(number)).contains(true));
+        assertThat(differences()).isEmpty();
+
+        try (Connection owner = store.connections().app().open().getConnection();
+                Statement statement = owner.createStatement()) {
+            for (String table : List.of("became", "permit_entered", "tray_decided")) {
+                assertThatThrownBy(() -> statement.execute("delete from custody." + table))
+                        .isInstanceOf(SQLException.class);
+            }
+            statement.execute("""
+                    insert into custody.tray_decided (tray, version, decision, reason, actor, at)
+                    select tray, 9, 'ordinary', 'smuggled', 'X', now() from custody.tray_decided limit 1
+                    """);
+        }
+        assertThat(differences()).anyMatch(one -> one.contains("custody-tray-decided") && one.contains("/9"));
+        try (Connection owner = store.connections().owner();
+                Statement statement = owner.createStatement()) {
+            statement.execute("alter table custody.tray_decided disable trigger tray_decided_stays");
+            statement.execute("delete from custody.tray_decided where version = 9");
+            statement.execute("alter table custody.tray_decided enable trigger tray_decided_stays");
+        }
+    }
+
+    @Test
+    void withoutAKnownPermitItIsInTheAccountAndNothingOfItIsDestroyed() {
+        load(first, regulated, true);
+        load(second, ordinary, false);
+        layOut();
+        ground(first, 30);
+        ground(second, 60);
+        assertThat(parcel().permitKnown()).isFalse();
+        assertThat(account().balance(parcel().code()).received().pieces()).isEqualTo(numbers.size());
+        Signed<Permit> permit = permit();
+        Charge charge = new Charge(
+                "C-" + UUID.randomUUID(),
+                "oven 2",
+                permit.name(),
+                permit.version(),
+                permit.paper().treatments().get(0),
+                List.of("middle"),
+                0.5,
+                "A. Bench",
+                Instant.now());
+        store.charges().open(charge, LocalDate.now(ZoneOffset.UTC));
+        store.ledger().keep(List.of(taken(numbers.get(0))));
+        assertThatThrownBy(
+                        () -> store.charges().load(charge.name(), List.of(numbers.get(0)), "A. Bench", Instant.now()))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("The permit of parcel " + parcel().code() + " is not known");
+        LocalDate today = LocalDate.now(ZoneOffset.UTC);
+        assertThatThrownBy(() -> store.ledger()
+                        .became()
+                        .enterPermit(parcel().code(), permit, "", today, "Q. Ahern", Instant.now()))
+                .hasMessageContaining("Say why");
+        store.ledger()
+                .became()
+                .enterPermit(parcel().code(), permit, "the permit office, by mail", today, "Q. Ahern", Instant.now());
+        assertThat(parcel().permit()).isEqualTo(permit.name());
+        assertThatThrownBy(() -> store.ledger()
+                        .became()
+                        .enterPermit(parcel().code(), permit, "again", today, "Q. Ahern", Instant.now()))
+                .hasMessageContaining("is known");
+        store.charges().load(charge.name(), List.of(numbers.get(0)), "A. Bench", Instant.now());
+        assertThat(differences()).isEmpty();
+    }
+
+    private Move taken(String number) {
+        return new Move(
+                UUID.randomUUID().toString(),
+                Move.What.TAKEN,
+                parcel().code(),
+                number,
+                PortionKind.SOIL,
+                parcel().code(),
+                "bag 1",
+                0,
+                1,
+                "",
+                "",
+                "A. Bench",
+                Instant.now());
+    }
+
+    private Signed<Permit> permit() {
+        String number = "P-" + UUID.randomUUID();
+        LocalDate from = LocalDate.now(ZoneOffset.UTC);
+        store.papers().draft(PapersDbTest.permit(number), 0, "as issued", "P. Officer", Instant.now());
+        store.papers().sign(Papers.Kind.PERMIT, number, 1, from, from, "P. Officer", Instant.now());
+        return store.papers().signedPermits().stream()
+                .filter(one -> one.name().equals(number))
+                .findFirst()
+                .orElseThrow();
+    }
+
+    @Test
+    void whatStandsOnTheShelfOrIsLentBeginsInTheAccountWithItsPlaceAndIsFlagged() {
+        LedgerBookDbTest.receive(store, regulated);
+        load(first, regulated, true);
+        load(second, ordinary, false);
+        layOut();
+        String place = "P-BR" + ++racks;
+        String box = "B-9" + String.format("%05d", racks);
+        shelf(ShelfAct.What.PLACE_MADE, place, "");
+        shelf(ShelfAct.What.BOX_MADE, box, "");
+        shelf(ShelfAct.What.BOX_PUT, box, place);
+        for (int i = 0; i < 2; i++) {
+            shelf(ShelfAct.What.SOIL_PUT, numbers.get(i), box);
+        }
+        store.shelves()
+                .keep(
+                        List.of(new ShelfAct(
+                                ShelfAct.What.LENT,
+                                numbers.get(1),
+                                "Invented College",
+                                Optional.of(LocalDate.now(ZoneOffset.UTC).plusDays(9)),
+                                false,
+                                "",
+                                "T. Byrne",
+                                Instant.now())),
+                        ZoneOffset.UTC);
+        ground(first, 30);
+        ground(second, 60);
+        Ledger account = account();
+        assertThat(account.portion(numbers.get(0)).orElseThrow().place()).isEqualTo(place + ", " + box);
+        assertThat(account.portion(numbers.get(1)).orElseThrow().place()).startsWith("lent to Invented College");
+        assertThat(store.ledger().became().toMove()).contains(numbers.get(0) + ": " + place + ", " + box);
+        assertThat(differences()).isEmpty();
+    }
+
+    private void shelf(ShelfAct.What what, String about, String to) {
+        store.shelves()
+                .keep(
+                        List.of(new ShelfAct(what, about, to, Optional.empty(), false, "", "T. Byrne", Instant.now())),
+                        ZoneOffset.UTC);
+    }
+
+    /** The layout and the note in the same moment, in two transactions, again and again: one of the two sees the other. */
+    @Test
+    void aLayoutInTheSameMomentLeavesNoGap() throws Exception {
+        LedgerBookDbTest.receive(store, regulated);
+        load(first, regulated, true);
+        ground(first, 1);
+        for (int i = 0; i < 6; i++) {
+            String submission = store.sheets()
+                    .keep(
+                            "sheet.csv",
+                            ("Sample\n" + UUID.randomUUID() + "\n").getBytes(StandardCharsets.UTF_8),
+                            new KeptSheet.Said(
+                                    "Tern Bay (invented)", Optional.empty(), Optional.empty(), Optional.empty()),
+                            "M. Whelan",
+                            nine,
+                            LocalDate.ofInstant(nine, ZoneOffset.UTC));
+            Subject rack = Subject.rack("R" + ++racks);
+            load(rack, submission, false);
+            Day made = InventedDay.of(1);
+            Day day = MadeDay.like(made)
+                    .soils(made.soils().stream()
+                            .map(soil -> MadeSoil.like(soil)
+                                    .of(submission, 1)
+                                    .regulated(false)
+                                    .soil())
+                            .toList())
+                    .submissions(List.of(MadeSubmission.named(submission)
+                            .client("Tern Bay (invented)")
+                            .receivedAt(nine.atOffset(ZoneOffset.UTC))
+                            .submission()))
+                    .runs(List.of())
+                    .day();
+            String fresh = OpenStore.freshDay();
+            CyclicBarrier together = new CyclicBarrier(2);
+            int minute = 10 + i;
+            CompletableFuture<Void> grinding = CompletableFuture.runAsync(() -> {
+                await(together);
+                ground(rack, minute);
+            });
+            CompletableFuture<Boolean> layout = CompletableFuture.supplyAsync(() -> {
+                await(together);
+                try {
+                    store.dockActs()
+                            .layOut(
+                                    OpenStore.in(fresh, day),
+                                    LocalDate.of(2026, 11, 25),
+                                    OpenStore.freshDigest(),
+                                    List.of(submission),
+                                    acts -> acts.getOrDefault(submission, List.of()).stream()
+                                                    .anyMatch(act -> act.what() == DockAct.What.MADE_REGULATED)
+                                            ? Optional.of("It is regulated.")
+                                            : Optional.empty(),
+                                    "Q. Ahern",
+                                    Instant.now());
+                    return true;
+                } catch (Refused e) {
+                    return false;
+                }
+            });
+            grinding.get();
+            boolean laidOut = layout.get();
+            assertThat(store.ledger().parcels())
+                    .anyMatch(one -> one.submission().equals(submission));
+            assertThat(store.ledger().became().became().stream()
+                            .anyMatch(one -> one.submission().equals(submission)))
+                    .isEqualTo(laidOut);
+            assertThat(store.dockActs().of(submission).stream()
+                            .anyMatch(act -> act.what() == DockAct.What.MADE_REGULATED))
+                    .isEqualTo(!laidOut);
+            assertThat(store.compareWithJournal(says -> {}).differences()).noneMatch(one -> one.contains(submission));
+        }
+    }
+
+    private static void await(CyclicBarrier barrier) {
+        try {
+            barrier.await();
+        } catch (Exception e) {
+            throw new IllegalStateException(e);
+        }
+    }
+
+    @Test
+    void verifyNamesSoilThatMetRegulatedSoilAndIsKeptAsOrdinary() throws SQLException {
+        LedgerBookDbTest.receive(store, regulated);
+        load(first, regulated, true);
+        load(second, ordinary, false);
+        ground(first, 30);
+        layOut();
+        try (Connection connection = store.connections().app().open().getConnection();
+                Statement statement = connection.createStatement()) {
+            statement.execute("""
+                    insert into bench.act (id, kind, code, step, what, about, told, person, sent_by, device, device_at, stored_at, measured)
+                    values ('%s', 'rack', '%s', 'rack.grind', 'done', '%s', '', 'X', 'X', 'x', now() - interval '9 hours', now(), '')
+                    """.formatted(UUID.randomUUID(), second.code(), mill));
+        }
+        assertThat(differences())
+                .singleElement()
+                .asString()
+                .contains("submission " + ordinary + " is kept as ordinary soil and met regulated soil");
+        // The next note about any rack or mill puts it right.
+        note(Subject.equipment(mill), "", BenchAct.What.CLEANED, "", 599, Map.of());
+        assertThat(differences()).isEmpty();
+        assertThat(isRegulated(numbers.get(0))).contains(true);
+    }
+}
