@@ -10,12 +10,18 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Random;
 import java.util.Set;
 import java.util.TreeMap;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.Measure;
+import org.tenmesh.core.bench.Met;
+import org.tenmesh.core.bench.Rack;
+import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.custody.Age;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.Expected;
@@ -26,6 +32,7 @@ import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Origin;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.PortionKind;
+import org.tenmesh.core.custody.Prepared;
 import org.tenmesh.core.custody.Treatment;
 import org.tenmesh.core.methods.Method;
 import org.tenmesh.core.methods.MethodBook;
@@ -34,8 +41,9 @@ import org.tenmesh.exchange.methods.MethodFiles;
 /**
  * A simulated year: 100,000 soils, one in fifty regulated. People forget to enter portions, lose and misplace some, spill, send lines twice and
  * wrongly, and charges fail. What really happened is kept apart ({@link World}), and each month what the account says is compared with it. Which
- * portions a method leaves is written down here a second time, by hand. Arguments: seed, days; usually 1 and 250. Exit status 0 when every
- * planted mistake was found, nothing else was, and every balance was exact.
+ * portions a method leaves is written down here a second time, by hand. Loans do not come back, parcels stay whose booking was taken back, rejects
+ * and dust have no line, and ordinary soil is ground after regulated soil without anybody saying so. Arguments: seed, days, and "clean" for a year
+ * without mistakes; usually 1 and 250. Exit status 0 when every planted mistake was found, nothing else was, and every balance was exact.
  */
 public final class LedgerYear {
     private static final LocalDate FIRST = LocalDate.of(2026, 1, 5);
@@ -45,7 +53,7 @@ public final class LedgerYear {
     private static final int MONTH_DAYS = 20;
     private static final int STORAGE_DAYS = 180;
     private static final int SHELF_DAYS = 45;
-    private static final Treatment HEAT = new Treatment(
+    static final Treatment HEAT = new Treatment(
             "dry heat",
             List.of(new Treatment.Limit(121, Duration.ofHours(2))),
             true,
@@ -117,13 +125,22 @@ public final class LedgerYear {
     private final Set<String> misplaced = new HashSet<>();
     private final Set<String> hidden = new HashSet<>();
     private final Map<String, PortionKind> kinds = new HashMap<>();
+    private final boolean clean;
+    private final List<BenchAct> notes = new ArrayList<>();
+    private final Map<Integer, List<String>> loans = new TreeMap<>();
+    private final Set<String> notBack = new HashSet<>();
+    private final Set<String> notCancelled = new HashSet<>();
+    private final Set<String> notPosted = new HashSet<>();
+    private final Set<String> keptAsOrdinary = new HashSet<>();
+    private int cancelled;
     private int inexact;
     private int balances;
     private int charges;
     private int falsePasses;
     private long lines;
 
-    private LedgerYear(long seed, int days) {
+    private LedgerYear(long seed, int days, boolean clean) {
+        this.clean = clean;
         random = new Random(seed);
         this.days = days;
         MethodBook book = MethodFiles.shipped();
@@ -133,14 +150,18 @@ public final class LedgerYear {
     public static void main(String[] arguments) {
         long seed = arguments.length > 0 ? Long.parseLong(arguments[0]) : 1;
         int days = arguments.length > 1 ? Integer.parseInt(arguments[1]) : 250;
-        LedgerYear year = run(seed, days);
+        LedgerYear year = run(seed, days, List.of(arguments).contains("clean"));
         System.out.println(year.words());
         System.exit(year.sound() ? 0 : 1);
     }
 
-    /** Simulates so many working days. */
-    public static LedgerYear run(long seed, int days) {
-        LedgerYear year = new LedgerYear(seed, days);
+    /**
+     * Simulates so many working days.
+     *
+     * @param clean whether nobody makes a mistake: then nothing may be found
+     */
+    public static LedgerYear run(long seed, int days, boolean clean) {
+        LedgerYear year = new LedgerYear(seed, days, clean);
         for (int day = 0; day < days; day++) {
             year.day(day);
             if (day % MONTH_DAYS == MONTH_DAYS - 1 || day == days - 1) {
@@ -160,6 +181,11 @@ public final class LedgerYear {
 
     public Map<String, Tally> tallies() {
         return Map.copyOf(tallies);
+    }
+
+    /** Every line of the account, in the order in which they were kept. */
+    List<Move> lines() {
+        return List.copyOf(kept);
     }
 
     public int inexact() {
@@ -204,9 +230,17 @@ public final class LedgerYear {
         return random.nextDouble() < share;
     }
 
+    private boolean mistake(double share) {
+        return chance(share) && !clean;
+    }
+
     // What people do
 
     private void day(int day) {
+        loansEnd(day);
+        if (chance(0.1)) {
+            booking(day);
+        }
         double mean = SOILS_A_DAY * REGULATED;
         double size = (2 + MOST_BAGS) / 2.0;
         if (chance(mean / size)) {
@@ -236,29 +270,168 @@ public final class LedgerYear {
         long water = massMg / 12;
         world.thing(code).massMg -= water;
         enter(line(Move.What.DRIED, code, code, PortionKind.PARCEL, "", "", water, 0, at(day, 9)));
-        for (PortionKind kind : List.of(PortionKind.PACKAGING, PortionKind.REJECTS, PortionKind.DUST)) {
-            made(
-                    code,
-                    code,
-                    code + "." + kind.word(),
-                    kind,
-                    kind == PortionKind.REJECTS ? 4_000L * bags : 0,
-                    "waste",
-                    at(day, 10));
-        }
+        made(code, code, code + ".packaging", PortionKind.PACKAGING, 0, "waste", at(day, 10));
+        prepare(day, code, bags);
         long each = world.thing(code).massMg / bags;
         for (int i = 1; i <= bags; i++) {
             soil(day, code, String.format("%s-%02d", code, i), i == bags ? world.thing(code).massMg : each);
         }
+        if (chance(0.2)) {
+            lend(day, code);
+        }
         // The empty bags are waste.
         kinds.put(code, PortionKind.PARCEL);
         move(code, code, "waste", at(day, 12));
-        if (parcels.size() % 29 == 7) {
+        if (parcels.size() % 29 == 7 && !clean) {
             // A box at the back of a shelf that nobody thinks of again.
             evidence.values().stream()
                     .filter(one -> one.parcel().equals(code))
                     .findFirst()
                     .ifPresent(one -> hidden.add(one.labNumber()));
+        }
+    }
+
+    /** The rack is sieved and ground; then ordinary soil is ground in the same mill, most often after it was cleaned. */
+    private void prepare(int day, String code, int bags) {
+        note("R1", "", BenchAct.What.LOADED, "S" + code, at(day, 9), load(bags, true));
+        weighed("R1", 500, at(day, 9).plusSeconds(600));
+        note(
+                "R1",
+                "",
+                BenchAct.What.COARSE,
+                "",
+                at(day, 9).plusSeconds(1200),
+                Map.of(Measure.PLACE, 1.0, Measure.MASS_G, 500.0, Measure.COARSE_G, 4.0 * bags));
+        note("R1", Rack.GRIND, BenchAct.What.DONE, "M1", at(day, 9).plusSeconds(1800), Map.of());
+        weighed("R1", 500 - 4.0 * bags - 1.5, at(day, 9).plusSeconds(2400));
+        note("R1", "rack.lay-out", BenchAct.What.DONE, "", at(day, 11), Map.of());
+        world.thing(code).massMg -= 4_000L * bags + 1_500;
+        world.put(code + ".rejects", 4_000L * bags, 1, "rejects of the sieve");
+        world.put(code + ".dust", 0, 1, "mill M1");
+        kinds.put(code + ".rejects", PortionKind.REJECTS);
+        kinds.put(code + ".dust", PortionKind.DUST);
+        for (Move line :
+                Prepared.lines(lately(), List.of(parcels.get(parcels.size() - 1)), ofParcel(code), at(day, 10))) {
+            if (line.what() == Move.What.TAKEN && mistake(0.1)) {
+                notPosted.add(line.portion());
+            } else {
+                enter(line);
+                if (line.what() == Move.What.TAKEN) {
+                    move(code, line.portion(), "waste", at(day, 10));
+                }
+            }
+        }
+        boolean met = mistake(0.3);
+        if (!met) {
+            cleaned(at(day, 10));
+        }
+        String ordinary = "O" + code;
+        note("R2", "", BenchAct.What.LOADED, ordinary, at(day, 10), load(3, false));
+        note("R2", Rack.GRIND, BenchAct.What.DONE, "M1", at(day, 10).plusSeconds(600), Map.of());
+        note("R2", "rack.lay-out", BenchAct.What.DONE, "", at(day, 11), Map.of());
+        cleaned(at(day, 11));
+        if (met && chance(0.5)) {
+            keptAsOrdinary.add(ordinary);
+        } else if (met) {
+            becomes(ordinary, at(day, 12));
+        }
+    }
+
+    /** As the program does: into the account, with dust of the mill; the permit may be entered later. */
+    private void becomes(String submission, Instant at) {
+        parcels.add(new Parcel(
+                submission,
+                submission,
+                new Origin(Optional.of("KE"), List.of("Nakuru")),
+                "ground after regulated soil",
+                "",
+                0,
+                at.atZone(ZoneOffset.UTC).toLocalDate(),
+                Optional.empty(),
+                "regulated since it was ground",
+                false));
+        kinds.put(submission, PortionKind.PARCEL);
+        world.put(submission, 0, 3, "laid out");
+        world.put(submission + ".dust", 0, 1, "mill M1");
+        enter(line(Move.What.RECEIVED, submission, submission, PortionKind.PARCEL, "", "laid out", 0, 3, at));
+        Prepared.lines(notes, List.of(parcels.get(parcels.size() - 1)), ofParcel(submission), at)
+                .forEach(this::enter);
+    }
+
+    private List<Move> ofParcel(String code) {
+        return kept.stream().filter(line -> line.parcel().equals(code)).toList();
+    }
+
+    /** The notes of the newest rack: those before it were followed when they came. */
+    private List<BenchAct> lately() {
+        return notes.subList(Math.max(0, notes.size() - 6), notes.size());
+    }
+
+    private static Map<Measure, Double> load(int bags, boolean regulated) {
+        return Map.of(
+                Measure.FIRST_BAG,
+                1.0,
+                Measure.LAST_BAG,
+                (double) bags,
+                Measure.PLACE,
+                1.0,
+                Measure.REGULATED,
+                regulated ? 1.0 : 0.0);
+    }
+
+    private void weighed(String rack, double massG, Instant at) {
+        note(rack, "", BenchAct.What.WEIGHED, "", at, Map.of(Measure.PLACE, 1.0, Measure.MASS_G, massG));
+    }
+
+    private void cleaned(Instant at) {
+        notes.add(new BenchAct(
+                "n" + notes.size(),
+                Subject.equipment("M1"),
+                "",
+                BenchAct.What.CLEANED,
+                "",
+                "",
+                "A. Bench",
+                "tablet",
+                at,
+                at));
+    }
+
+    private void note(
+            String rack, String step, BenchAct.What what, String about, Instant at, Map<Measure, Double> measured) {
+        notes.add(new BenchAct(
+                "n" + notes.size(), Subject.rack(rack), step, what, about, "", "A. Bench", "tablet", at, at, measured));
+    }
+
+    /** A booking that is taken back: the parcel leaves the account, unless the program stopped in between. */
+    private void booking(int day) {
+        String code = String.format("B%03d", ++cancelled);
+        enter(line(Move.What.RECEIVED, code, code, PortionKind.PARCEL, "", "dock", 900_000, 2, at(day, 8)));
+        if (mistake(0.3)) {
+            notCancelled.add(code);
+        } else {
+            enter(line(Move.What.MISTAKEN, code, code, PortionKind.PARCEL, "", "", 900_000, 2, at(day, 9)));
+        }
+    }
+
+    /** The second soil of a parcel is lent for a week. */
+    private void lend(int day, String parcel) {
+        String lab = parcel + "-02";
+        move(parcel, lab, "lent to Invented College until " + date(day + 5), at(day, 16));
+        loans.computeIfAbsent(day + 6, any -> new ArrayList<>()).add(lab);
+    }
+
+    private void loansEnd(int day) {
+        for (String lab : loans.getOrDefault(day, List.of())) {
+            if (!world.has(lab)) {
+                continue;
+            }
+            if (mistake(0.4)) {
+                world.gone(lab);
+                notBack.add(lab);
+            } else {
+                move(requireNonNull(evidence.get(lab)).parcel(), lab, "shelf R1", at(day, 8));
+            }
         }
     }
 
@@ -327,18 +500,18 @@ public final class LedgerYear {
         world.thing(from).massMg -= massMg;
         world.put(code, massMg, 1, place);
         kinds.put(code, kind);
-        if (chance(forgets)) {
+        if (mistake(forgets)) {
             return true;
         }
         Move line = line(Move.What.TAKEN, parcel, code, kind, from, place, massMg, 1, at);
         enter(line);
-        if (chance(0.01)) {
+        if (mistake(0.01)) {
             wrong(line);
         }
-        if (chance(0.002)) {
+        if (mistake(0.002)) {
             world.gone(code);
             vanished.add(code);
-        } else if (chance(0.002)) {
+        } else if (mistake(0.002)) {
             world.thing(code).place = "bench";
             misplaced.add(code);
         }
@@ -412,7 +585,7 @@ public final class LedgerYear {
                 .toList();
         Instant closed = at(day, 17);
         load.forEach(held -> enter(chargeLine(Move.What.LOADED, held, name, closed)));
-        int how = random.nextInt(10);
+        int how = clean ? 9 : random.nextInt(10);
         double door = how == 0 ? 118 : 126;
         int minutes = how == 1 ? 110 : 160;
         Charge charge = new Charge(name, "oven", "P-1", 1, HEAT, List.of("middle", "door"), 0.5, "A. Bench", closed);
@@ -491,6 +664,8 @@ public final class LedgerYear {
     // What the month's review finds, and settles
 
     private void month(int day) {
+        ordinarySoil(day);
+        notPosted(day);
         forgottenPortions(day);
         counts(day);
         balances++;
@@ -500,6 +675,53 @@ public final class LedgerYear {
                 && Ledger.of(kept).faults().isEmpty()
                 && Ledger.at(kept, at(day, 18)).balance().equals(ledger.balance());
         inexact += exact ? 0 : 1;
+    }
+
+    private void ordinarySoil(int day) {
+        Set<String> said = new HashSet<>();
+        Set<String> known = new HashSet<>();
+        parcels.forEach(one -> known.add(one.submission()));
+        for (Met met : Met.of(notes)) {
+            met.round().loads().stream()
+                    .map(Rack.Load::submission)
+                    .filter(one -> !known.contains(one))
+                    .forEach(said::add);
+        }
+        tally("soil kept as ordinary that met regulated soil").compare(keptAsOrdinary, said);
+        said.forEach(one -> becomes(one, at(day, 16)));
+        keptAsOrdinary.clear();
+    }
+
+    private void notPosted(int day) {
+        Set<String> said = new HashSet<>();
+        List<Parcel> lacking = new ArrayList<>();
+        for (Prepared one : Prepared.lacking(notes, parcels, kept)) {
+            parcels.stream()
+                    .filter(parcel -> parcel.submission().equals(one.submission()))
+                    .findFirst()
+                    .ifPresent(parcel -> {
+                        said.add(parcel.code() + "." + one.kind().word());
+                        lacking.add(parcel);
+                    });
+        }
+        for (PortionKind kind : List.of(PortionKind.REJECTS, PortionKind.DUST)) {
+            tally(kind.phrase() + " without a line").compare(ofKind(notPosted, kind), ofKind(said, kind));
+        }
+        for (Parcel parcel : new LinkedHashSet<>(lacking)) {
+            for (Move line : Prepared.lines(notes, List.of(parcel), ofParcel(parcel.code()), at(day, 16))) {
+                enter(line);
+                if (line.what() == Move.What.TAKEN) {
+                    move(parcel.code(), line.portion(), "waste", at(day, 16));
+                }
+            }
+        }
+        notPosted.clear();
+    }
+
+    private static Set<String> ofKind(Set<String> codes, PortionKind kind) {
+        Set<String> its = new HashSet<>();
+        codes.stream().filter(code -> code.endsWith("." + kind.word())).forEach(its::add);
+        return its;
     }
 
     private void forgottenPortions(int day) {
@@ -541,6 +763,7 @@ public final class LedgerYear {
         ledger.here().forEach(held -> places.add(held.place()));
         Map<String, Held> notSeen = new TreeMap<>();
         Map<String, String> elsewhere = new TreeMap<>();
+        places.removeIf(place -> isLent(place) && !date(day).isAfter(until(place)));
         for (String place : places) {
             Ledger.Count count = ledger.count(place, world.at(place));
             count.missing().forEach(one -> notSeen.put(one.code(), one));
@@ -556,7 +779,26 @@ public final class LedgerYear {
             enter(line(Move.What.MOVED, held.parcel(), code, held.kind(), "", "waste", 0, 0, at(day, 17)));
             world.thing(code).place = "waste";
         });
-        tally("portions that vanished").compare(vanished, notSeen.keySet());
+        Set<String> notReturned = new HashSet<>();
+        Set<String> notThere = new HashSet<>();
+        Set<String> elseMissing = new HashSet<>();
+        notSeen.values()
+                .forEach(held -> (isLent(held.place())
+                                ? notReturned
+                                : held.kind() == PortionKind.PARCEL
+                                                && held.place().equals("dock")
+                                        ? notThere
+                                        : elseMissing)
+                        .add(held.code()));
+        tally("loans that did not come back").compare(notBack, notReturned);
+        tally("parcels that stayed when their booking was taken back").compare(notCancelled, notThere);
+        tally("portions that vanished").compare(vanished, elseMissing);
+        for (String code : notThere) {
+            Held held = requireNonNull(notSeen.remove(code));
+            enter(line(Move.What.MISTAKEN, code, code, held.kind(), "", "", held.massMg(), held.pieces(), at(day, 17)));
+        }
+        notBack.clear();
+        notCancelled.clear();
         notSeen.values()
                 .forEach(held -> enter(line(
                         Move.What.LOST,
@@ -570,6 +812,14 @@ public final class LedgerYear {
                         at(day, 17))));
         vanished.clear();
         misplaced.clear();
+    }
+
+    private static boolean isLent(String place) {
+        return place.startsWith("lent to ");
+    }
+
+    private static LocalDate until(String place) {
+        return LocalDate.parse(place.substring(place.length() - "2026-01-05".length()));
     }
 
     private void ages(int day) {
