@@ -28,6 +28,7 @@ import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.custody.Signed;
+import org.tenmesh.store.custody.AddedUp;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
@@ -309,5 +310,29 @@ final class LedgerBookDbTest {
                 .anyMatch(one -> one.contains("does not meet the limits"))
                 .anyMatch(one -> one.contains("signatures of two people"));
         assertThat(differences("custody-moves outside")).hasSize(1);
+    }
+
+    @Test
+    void whatWasAddedUpIsReadOnceAndWhatWasChangedOutsideIsReadAgain() throws SQLException {
+        LedgerBook ledger = store.ledger();
+        AddedUp before = ledger.addedUp();
+        assertThat(ledger.addedUp()).isSameAs(before);
+        Parcel parcel = twoSoils(permit());
+        AddedUp now = ledger.addedUp();
+        assertThat(now.moves()).isEqualTo(ledger.moves()).hasSize(before.moves().size() + 3);
+        assertThat(now.ledger().balances()).isEqualTo(account().balances());
+        assertThat(now.ledger().portion(parcel.code() + "-a"))
+                .isEqualTo(account().portion(parcel.code() + "-a"));
+        for (String mass : List.of("600001", "600000")) {
+            try (Connection owner = store.connections().owner();
+                    Statement statement = owner.createStatement()) {
+                statement.execute("alter table custody.move disable trigger move_stays");
+                statement.execute(
+                        "update custody.move set mass_mg = " + mass + " where portion = '" + parcel.code() + "-a'");
+                statement.execute("alter table custody.move enable trigger move_stays");
+            }
+            assertThat(ledger.addedUp().moves()).isEqualTo(ledger.moves());
+            assertThat(ledger.addedUp().ledger().balances()).isEqualTo(account().balances());
+        }
     }
 }

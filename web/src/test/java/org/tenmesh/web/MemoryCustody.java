@@ -402,4 +402,9 @@ final class MemoryCustody implements CustodyStore {
                         one.weighed())
                 : one);
     }
+
+    @Override
+    public Ledger ledger() {
+        return Ledger.of(moves);
+    }
 }

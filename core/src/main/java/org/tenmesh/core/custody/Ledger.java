@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.EnumMap;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -35,6 +36,19 @@ public final class Ledger {
     /** The account after these lines. */
     public static Ledger of(Collection<Move> lines) {
         Ledger ledger = new Ledger();
+        lines.forEach(ledger::add);
+        return ledger;
+    }
+
+    /** This account and further lines; this one stays as it is. */
+    public Ledger and(Collection<Move> lines) {
+        Ledger ledger = new Ledger();
+        ledger.portions.putAll(portions);
+        outside.forEach((parcel, accounts) -> ledger.outside.put(parcel, new EnumMap<>(accounts)));
+        ledger.ids.addAll(ids);
+        ledger.notMade.addAll(notMade);
+        ledger.used.addAll(used);
+        ledger.faults.addAll(faults);
         lines.forEach(ledger::add);
         return ledger;
     }
@@ -324,6 +338,21 @@ public final class Ledger {
             }
         }
         return Balance.of(outside.getOrDefault(parcel, Map.of()), held);
+    }
+
+    /** The balance of every parcel, by its code. */
+    public Map<String, Balance> balances() {
+        Map<String, Amount> held = new HashMap<>();
+        for (Held one : portions.values()) {
+            if (one.here()) {
+                held.merge(
+                        one.parcel(), new Amount(one.massMg(), one.pieces()), (a, b) -> a.plus(b.massMg(), b.pieces()));
+            }
+        }
+        Map<String, Balance> balances = new HashMap<>();
+        outside.forEach((parcel, accounts) ->
+                balances.put(parcel, Balance.of(accounts, held.getOrDefault(parcel, Amount.NOTHING))));
+        return balances;
     }
 
     /** The balance of all parcels together. */

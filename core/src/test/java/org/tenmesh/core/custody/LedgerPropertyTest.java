@@ -102,6 +102,13 @@ final class LedgerPropertyTest {
                     .isEqualTo(new Balance.Amount(received - cancelledMg, bags - cancelledBags));
             assertThat(Ledger.of(taken).balance()).isEqualTo(ledger.balance());
             assertThat(Ledger.of(taken).faults()).isEmpty();
+            Ledger half = Ledger.of(taken.subList(0, taken.size() / 2));
+            Balance before = half.balance();
+            Ledger whole = half.and(taken.subList(taken.size() / 2, taken.size()));
+            assertThat(half.balance()).as("what is added to stays as it is").isEqualTo(before);
+            assertThat(List.copyOf(whole.portions())).isEqualTo(List.copyOf(ledger.portions()));
+            assertThat(whole.balance()).isEqualTo(ledger.balance());
+            whole.balances().forEach((parcel, balance) -> assertThat(balance).isEqualTo(ledger.balance(parcel)));
         }
     }
 

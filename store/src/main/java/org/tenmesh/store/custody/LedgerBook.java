@@ -42,6 +42,9 @@ public final class LedgerBook {
             from custody.parcel p left join custody.permit_entered e on e.parcel = p.code
             """;
 
+    private final Object lastLock = new Object();
+    private AddedUp last = AddedUp.NOTHING;
+
     private final Jdbi app;
     private final Journal journal;
 
@@ -440,11 +443,29 @@ public final class LedgerBook {
                 .list();
     }
 
+    /** Those that were kept after one. */
+    static List<Move> movesAfter(Handle handle, long seq) {
+        return handle.createQuery("select * from custody.move where seq > :seq order by seq")
+                .bind("seq", seq)
+                .map((rs, ctx) -> move(rs))
+                .list();
+    }
+
     static List<Move> moves(Handle handle, Set<String> parcels) {
         return handle.createQuery("select * from custody.move where parcel = any(:parcels) order by seq")
                 .bindArray("parcels", String.class, List.copyOf(parcels))
                 .map((rs, ctx) -> move(rs))
                 .list();
+    }
+
+    /** The account as it is now; lines that were added up before are not read again. */
+    public AddedUp addedUp() {
+        return app.withHandle(handle -> {
+            synchronized (lastLock) {
+                last = last.now(handle);
+                return last;
+            }
+        });
     }
 
     /** What the laboratory record shows of the soils that must be in the account. */

@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.Set;
 import org.tenmesh.core.custody.Age;
 import org.tenmesh.core.custody.Areas;
+import org.tenmesh.core.custody.Balance;
 import org.tenmesh.core.custody.Expected;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
@@ -51,7 +52,7 @@ record Account(
         Instant now = context.clock().instant();
         LocalDate today = now.atZone(zone).toLocalDate();
         List<Move> moves = store.moves();
-        Ledger ledger = Ledger.of(moves);
+        Ledger ledger = store.ledger();
         return new Account(
                 store.parcels(),
                 moves,
@@ -94,8 +95,8 @@ record Account(
     }
 
     /** Says of a parcel that more of its soil is gone than the settings allow; empty where not. */
-    Optional<String> gone(String parcel) {
-        double gonePct = ledger.balance(parcel).gonePct();
+    Optional<String> gone(String parcel, Balance balance) {
+        double gonePct = balance.gonePct();
         return gonePct > goneMostPct
                 ? Optional.of(Words.plain(Math.round(gonePct * 10) / 10.0) + " % of the soil of parcel " + parcel
                         + " is gone by weighing: ground away, lost, or less than the account says. The settings allow "

@@ -44,7 +44,8 @@ public record ParcelView(
                 parcel.keepUntil().map(Words::day).orElse("none stated: ask the permit officer"),
                 RegulatedView.lines(account.ledger().balance(parcel.code())),
                 account.ledger().balance(parcel.code()).exact(),
-                account.gone(parcel.code()).orElse(""),
+                account.gone(parcel.code(), account.ledger().balance(parcel.code()))
+                        .orElse(""),
                 missing,
                 kinds,
                 account.ledger().portions().stream()

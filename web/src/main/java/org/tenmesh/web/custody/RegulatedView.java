@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.tenmesh.core.custody.Age;
 import org.tenmesh.core.custody.Balance;
 import org.tenmesh.core.custody.Expected;
@@ -80,7 +81,10 @@ public record RegulatedView(
                         one -> warnings.add(
                                 "The permit of parcel " + one.code()
                                         + " is not known: nothing of it may be destroyed. Ask the permit officer, and enter it on the page of the parcel."));
-        ages.forEach(age -> account.gone(age.parcel().code()).ifPresent(warnings::add));
+        Map<String, Balance> balances = account.ledger().balances();
+        ages.forEach(age -> Optional.ofNullable(balances.get(age.parcel().code()))
+                .flatMap(balance -> account.gone(age.parcel().code(), balance))
+                .ifPresent(warnings::add));
         for (Ledger.Fault fault : account.ledger().faults()) {
             warnings.add("The account does not add up: " + fault.says()
                     + ". Run verify, and tell whoever is responsible for quality.");

@@ -7,6 +7,7 @@ import java.util.Set;
 import org.tenmesh.core.custody.AreaList;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.HeatRecord;
+import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
@@ -52,6 +53,9 @@ public interface CustodyStore {
 
     /** Every line of the account, in the order in which they were kept. */
     List<Move> moves();
+
+    /** The account of those lines, as it stands now; nobody adds to it. */
+    Ledger ledger();
 
     /** What the laboratory record shows of the soils that must be in the account. */
     List<Seen> seen();

@@ -7,6 +7,7 @@ import java.util.Set;
 import org.tenmesh.core.custody.AreaList;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.HeatRecord;
+import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
@@ -74,7 +75,7 @@ record StoredCustody(Store store) implements CustodyStore {
 
     @Override
     public List<Move> moves() {
-        return store.ledger().moves();
+        return store.ledger().addedUp().moves();
     }
 
     @Override
@@ -151,5 +152,10 @@ record StoredCustody(Store store) implements CustodyStore {
     public void enterPermit(
             String parcel, Signed<Permit> permit, String reason, LocalDate today, String person, Instant at) {
         store.ledger().became().enterPermit(parcel, permit, reason, today, person, at);
+    }
+
+    @Override
+    public Ledger ledger() {
+        return store.ledger().addedUp().ledger();
     }
 }
