@@ -5,6 +5,7 @@ import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Set;
 import java.util.stream.IntStream;
 import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
@@ -52,6 +53,20 @@ public record Played(Duration after, Readings readings) {
             from = to;
         }
         return played;
+    }
+
+    /** The same without what is said of these identities; there may be nothing left. */
+    public Played without(Set<String> identities) {
+        if (identities.isEmpty()) {
+            return this;
+        }
+        Readings.Builder some = Readings.builder();
+        for (int i = 0; i < readings.size(); i++) {
+            if (!identities.contains(readings.identity(i))) {
+                add(some, readings, i, readings.at(i));
+            }
+        }
+        return new Played(after, some.build());
     }
 
     /** The run as it was played: every reading at the time at which it was sent. */

@@ -6,7 +6,9 @@ import java.security.SecureRandom;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.living.EarlierDay;
@@ -66,9 +68,9 @@ record Demonstration(
                 () -> Databases.open(StoreSettings.embedded(data.resolve("database")), clock));
         try {
             boolean fresh = store.dayEntry(today.toString()).isEmpty();
-            if (fresh && !still) {
-                console.during("Inventing earlier days", () -> takeEarlier(store, today, methods));
-            }
+            Map<String, Scenario> earlier = fresh && !still
+                    ? console.during("Inventing earlier days", () -> takeEarlier(store, today, methods))
+                    : Map.of();
             if (fresh) {
                 Day day = console.during(
                         "Inventing a day", () -> Simulator.simulate(scenario).day());
@@ -78,15 +80,19 @@ record Demonstration(
                     InventedThings.register(store, taken.day(), day, today, clock.instant(), ACTOR);
                     return taken;
                 });
+                InventedPapers.sign(
+                        store, day, PEOPLE.get(1).name(), PEOPLE.get(3).name(), today, clock.instant());
                 // A visitor finds boxes at the dock, one with an exception to settle.
-                InventedDock.fill(store, PEOPLE.get(3).name(), clock.instant(), today);
+                InventedDock.fill(store, PEOPLE.get(3).name(), PEOPLE.get(2).name(), clock.instant(), today);
             }
             String password = newPassword();
             String hash = Server.passwordHash(password);
             // By the order of the list; a visitor may have renamed them.
             List<String> names =
                     PEOPLE.stream().map(one -> person(store, one, hash)).toList();
-            return started(console, data, port, still, fresh, speed, clock, scenario, store, methods, names, password);
+            return started(
+                    console, data, port, still, fresh, speed, clock, scenario, earlier, store, methods, names,
+                    password);
         } catch (IOException | RuntimeException failed) {
             store.close();
             throw failed;
@@ -102,6 +108,7 @@ record Demonstration(
             double speed,
             Clock clock,
             Scenario scenario,
+            Map<String, Scenario> earlier,
             Store store,
             MethodBook methods,
             List<String> names,
@@ -115,8 +122,8 @@ record Demonstration(
                     "Judging the day",
                     () -> Listening.start(
                             ServerSettings.demonstration(port, names), store, methods, clock, Optional.of(capture)));
-            LivingDay day =
-                    LivingDay.of(scenario, instruments, server.address(), names, password, server::day, clock, speed);
+            LivingDay day = LivingDay.of(
+                    scenario, instruments, server.address(), names, password, server::day, clock, speed, earlier);
             if (still) {
                 return new Demonstration(store, capture, server, day, names, password, "The day stands still.");
             }
@@ -139,19 +146,25 @@ record Demonstration(
         }
     }
 
-    private static int takeEarlier(Store store, LocalDate today, MethodBook methods) {
+    /** The scenarios of the days before, by the names of the days. */
+    private static Map<String, Scenario> takeEarlier(Store store, LocalDate today, MethodBook methods) {
         List<EarlierDay> days = EarlierDay.before(today, methods, PEOPLE.get(0).name());
+        String bench = PEOPLE.get(2).name();
+        Map<String, Scenario> scenarios = new HashMap<>();
         for (EarlierDay one : days) {
             String name = take(store, one.scenario(), one.day()).day();
             one.releases().forEach(release -> store.release(name, release));
+            EarlierShelf.dumped(one, name, bench)
+                    .forEach(act -> store.benchActs().keep(act, bench));
+            scenarios.put(name, one.scenario());
         }
         List<Day> shelved = days.stream().map(EarlierDay::day).toList();
         if (!shelved.isEmpty()) {
             ZoneId zone = ZoneId.of(shelved.get(0).laboratory().zone());
-            EarlierShelf.of(shelved, PEOPLE.get(2).name(), PEOPLE.get(0).name())
+            EarlierShelf.of(shelved, bench, PEOPLE.get(0).name())
                     .forEach(acts -> store.shelves().keep(acts, zone));
         }
-        return days.size();
+        return scenarios;
     }
 
     private static Receipt take(Store store, Scenario scenario, Day day) {

@@ -18,6 +18,7 @@ import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.release.Releasing;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
+import org.tenmesh.simulator.faults.Fault;
 
 /**
  * A day before the one that is played: read, judged and released in the evening, so that control soils have a history and shelves reports.
@@ -28,6 +29,9 @@ public record EarlierDay(Scenario scenario, Day day, List<Release> releases) {
     private static final int DAYS = 8;
     private static final int SOILS = 36;
     private static final int SEED = 4_100;
+    /** What of the newest of them is still to be made again, from the shelf. */
+    private static final String LEFT = "weighing-impossible@LOI1-01";
+
     private static final LocalTime EVENING = LocalTime.of(17, 20);
 
     public EarlierDay {
@@ -47,7 +51,9 @@ public record EarlierDay(Scenario scenario, Day day, List<Release> releases) {
                 .toList();
         List<EarlierDay> days = new ArrayList<>();
         for (int i = 0; i < dates.size(); i++) {
-            days.add(of(Scenario.of(SEED + i, SOILS, dates.get(i)), methods, signedBy));
+            Scenario clean = Scenario.of(SEED + i, SOILS, dates.get(i));
+            boolean newest = i == dates.size() - 1;
+            days.add(of(newest ? clean.with(Fault.parse(LEFT)) : clean, methods, signedBy));
         }
         return days;
     }

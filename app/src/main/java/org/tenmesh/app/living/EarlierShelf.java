@@ -6,10 +6,17 @@ import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.UUID;
+import java.util.stream.Collectors;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.BenchWork;
+import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.release.Release;
 import org.tenmesh.core.shelf.Codes;
 import org.tenmesh.core.shelf.Keeping;
 import org.tenmesh.core.shelf.ShelfAct;
@@ -79,6 +86,39 @@ public final class EarlierShelf {
                     first.plusSeconds(HOUR))));
         }
         return all;
+    }
+
+    /**
+     * The trays of a day that were dumped when their soils stood on the shelf.
+     *
+     * @param day its name
+     * @param bench who dumped them
+     */
+    public static List<BenchAct> dumped(EarlierDay earlier, String day, String bench) {
+        Set<String> released =
+                earlier.releases().stream().map(Release::submission).collect(Collectors.toSet());
+        Set<LabNumber> open = earlier.day().soils().stream()
+                .filter(soil -> !released.contains(soil.submission()))
+                .map(Soil::labNumber)
+                .collect(Collectors.toSet());
+        Instant at = evening(earlier.day()).plusSeconds(HOUR / 2);
+        return earlier.day().trays().stream()
+                .map(tray -> new BenchAct(
+                        UUID.randomUUID().toString(),
+                        Subject.tray(day, tray.tray()),
+                        BenchWork.DUMP,
+                        BenchAct.What.DONE,
+                        "",
+                        tray.wells().stream()
+                                        .flatMap(place -> place.labNumber().stream())
+                                        .anyMatch(open::contains)
+                                ? "Not everything of it is released."
+                                : "",
+                        bench,
+                        "page",
+                        at,
+                        at))
+                .toList();
     }
 
     /** The soils of trays that hold regulated soil, or of the others, in the order of the trays: a hidden control as any other. */

@@ -14,9 +14,10 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
-import java.util.PriorityQueue;
 import java.util.Set;
+import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.function.Supplier;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -38,7 +39,7 @@ import org.tenmesh.simulator.instruments.IgnitionModel;
  * A day of the invented laboratory as it happens. Instruments send what they read over the lines and into the folders that the program
  * watches, and people use the pages; nothing reaches the program in another way. What goes wrong is in the scenario.
  *
- * <p>One thread plays everything, in the order of time.
+ * <p>One thread plays the instruments and one the people, each in the order of time: somebody who waits for a page holds up no instrument.
  */
 public final class LivingDay implements AutoCloseable {
     private static final Logger LOG = LoggerFactory.getLogger(LivingDay.class);
@@ -50,28 +51,18 @@ public final class LivingDay implements AutoCloseable {
     private static final String OPERATOR = "B. Tansy";
 
     private final Scenario scenario;
+    private final Map<String, Scenario> earlier;
     private final Story story;
     private final Map<String, Sending> instruments;
     private final PlayedPeople people;
     private final Supplier<Optional<Desk>> desk;
     private final Clock clock;
     private final double speed;
-    private final Thread thread;
-    private final PriorityQueue<Moment> moments =
-            new PriorityQueue<>(Comparator.comparingLong(Moment::atMillis).thenComparingLong(Moment::order));
+    private final Timeline readings;
+    private final Timeline deeds;
     private final Map<String, Integer> runsOf = new HashMap<>();
     private final Set<String> readAgain = new HashSet<>();
-    private long order;
-    private long startMillis;
-    private volatile boolean closed;
-
-    /** Something that happens at a time, in milliseconds from the start. */
-    private record Moment(long atMillis, long order, Deed deed) {}
-
-    /** What happens then. */
-    private interface Deed {
-        void happen() throws IOException, InterruptedException;
-    }
+    private final List<String> missed = new CopyOnWriteArrayList<>();
 
     /** The soils and faults of the day that is played. */
     public static Scenario scenario(LocalDate date) {
@@ -86,15 +77,17 @@ public final class LivingDay implements AutoCloseable {
     public static String told(double speed, String inCharge) {
         return String.format(Locale.ROOT, """
 
-                A day is being played, in about %.0f minutes: soils are laid out, instruments send what they read, one of them cannot be
-                calibrated and one drifts. What you order, the bench does; what nobody orders, %s orders and releases in the end.""", 10 / speed, inCharge);
+                A day is being played, in about %.0f minutes: boxes come, trays are worked on, instruments send what they read, one
+                of them cannot be calibrated and one drifts. What you order, the bench does; what nobody orders, %s orders and releases in
+                the end.""", 10 / speed, inCharge);
     }
 
     /**
      * The day of the invented laboratory, not started yet.
      *
-     * @param names of the people, the one in charge first
+     * @param names of the people: in charge, quality, bench, client service
      * @param password of everybody
+     * @param earlier scenarios of earlier days by the names of the days, of which soils may be read again
      */
     public static LivingDay of(
             Scenario scenario,
@@ -104,12 +97,14 @@ public final class LivingDay implements AutoCloseable {
             String password,
             Supplier<Optional<Desk>> desk,
             Clock clock,
-            double speed) {
+            double speed,
+            Map<String, Scenario> earlier) {
         return new LivingDay(
                 scenario,
+                earlier,
                 Story.usual(),
                 instruments.sending(),
-                new PlayedPeople(new PlayedPerson(names.get(0), pages), password),
+                new PlayedPeople(names, pages, password),
                 desk,
                 clock,
                 speed);
@@ -122,6 +117,7 @@ public final class LivingDay implements AutoCloseable {
      */
     private LivingDay(
             Scenario scenario,
+            Map<String, Scenario> earlier,
             Story story,
             Map<String, Sending> instruments,
             PlayedPeople people,
@@ -129,55 +125,41 @@ public final class LivingDay implements AutoCloseable {
             Clock clock,
             double speed) {
         this.scenario = scenario;
+        this.earlier = Map.copyOf(earlier);
         this.story = story;
         this.instruments = Map.copyOf(instruments);
         this.people = people;
         this.desk = desk;
         this.clock = clock;
         this.speed = speed;
-        this.thread = new Thread(this::play, "living-day");
-        thread.setDaemon(true);
+        this.readings = new Timeline("living-day-instruments", clock, speed, this::missed);
+        this.deeds = new Timeline("living-day-people", clock, speed, this::missed);
     }
 
     public void start() {
-        startMillis = clock.millis();
         Day day = Simulator.simulate(scenario).day();
-        day.runs().forEach(run -> at(story.begins(run.run()), () -> begin(run)));
-        at(story.firstLook(), this::lookAtOrders);
-        story.deeds().forEach(deed -> at(deed.at(), () -> people.act(deed)));
-        thread.start();
+        day.runs().forEach(run -> readings.at(story.begins(run.run()), () -> begin(run)));
+        readings.at(story.firstLook(), this::lookAtOrders);
+        deeds.at(story.benchBegins(), this::beginAtTheBench);
+        story.deeds().forEach(deed -> deeds.at(deed.at(), () -> people.act(deed)));
+        readings.start();
+        deeds.start();
+    }
+
+    private void missed(Exception failed) {
+        missed.add(String.valueOf(failed.getMessage()));
+        LOG.warn("something of the living day did not happen", failed);
+    }
+
+    /** What of the day did not happen or was refused, each with its reason; empty when all went as it was told. */
+    public List<String> missed() {
+        return List.copyOf(missed);
     }
 
     @Override
     public void close() {
-        closed = true;
-        thread.interrupt();
-    }
-
-    private void at(Duration after, Deed deed) {
-        moments.add(new Moment(Math.round(after.toMillis() / speed), order++, deed));
-    }
-
-    private void in(Duration fromNow, Deed deed) {
-        moments.add(new Moment(clock.millis() - startMillis + Math.round(fromNow.toMillis() / speed), order++, deed));
-    }
-
-    private void play() {
-        while (!closed && !moments.isEmpty()) {
-            Moment next = moments.remove();
-            try {
-                long waits = startMillis + next.atMillis() - clock.millis();
-                if (waits > 0) {
-                    Thread.sleep(waits);
-                }
-                next.deed().happen();
-            } catch (InterruptedException stop) {
-                return;
-            } catch (IOException | RuntimeException failed) {
-                // The rest of the day goes on.
-                LOG.warn("something of the living day did not happen", failed);
-            }
-        }
+        deeds.close();
+        readings.close();
     }
 
     // Instruments
@@ -189,7 +171,7 @@ public final class LivingDay implements AutoCloseable {
             return;
         }
         send(Played.beforeTheFirstSoil(run));
-        in(story.calibratesAgainAfter(), () -> begin(again(run.method(), run.instrument(), soils(run))));
+        readings.in(story.calibratesAgainAfter(), () -> begin(again(run.method(), run.instrument(), soils(run))));
     }
 
     private void send(Run run) throws IOException {
@@ -200,14 +182,36 @@ public final class LivingDay implements AutoCloseable {
         OffsetDateTime now = now();
         sending.begin(run);
         List<Played> played = Played.of(run, now, FASTER * speed, LONGEST_PAUSE);
-        long from = clock.millis() - startMillis;
+        long from = readings.nowMillis();
         Duration last = Duration.ZERO;
         for (Played one : played) {
             last = one.after();
             // Times of readings are real; only the pauses between them are short.
-            moments.add(new Moment(from + one.after().toMillis(), order++, () -> sending.send(run, one.readings())));
+            readings.add(from + one.after().toMillis(), () -> {
+                Played there = one.without(tooLittle(run.method()));
+                if (there.readings().size() > 0) {
+                    sending.send(run, there.readings());
+                }
+            });
         }
-        moments.add(new Moment(from + last.toMillis() + 1, order++, () -> sending.end(Played.whole(run, played))));
+        readings.add(from + last.toMillis() + 1, () -> {
+            Set<String> missing = tooLittle(run.method());
+            sending.end(Played.whole(
+                    run,
+                    played.stream()
+                            .map(one -> one.without(missing))
+                            .filter(one -> one.readings().size() > 0)
+                            .toList()));
+        });
+    }
+
+    /** Lab numbers of which somebody at the bench said that there was too little soil for a method: none of them stands at the instrument. */
+    private Set<String> tooLittle(String method) {
+        return desk.get().stream()
+                .flatMap(shown -> shown.day().shortages().stream())
+                .filter(shortage -> shortage.method().equals(method))
+                .map(shortage -> shortage.labNumber().text())
+                .collect(Collectors.toSet());
     }
 
     private OffsetDateTime now() {
@@ -215,9 +219,13 @@ public final class LivingDay implements AutoCloseable {
     }
 
     private Run again(String method, String instrument, List<LabNumber> soils) {
+        return again(scenario, method, instrument, soils);
+    }
+
+    private Run again(Scenario of, String method, String instrument, List<LabNumber> soils) {
         int turn = runsOf.getOrDefault(instrument, 0) + 1;
         return Simulator.readAgain(
-                scenario,
+                of,
                 new ReadAgain(String.format("%s-%02d", instrument, turn), method, instrument, OPERATOR, now(), soils));
     }
 
@@ -234,9 +242,30 @@ public final class LivingDay implements AutoCloseable {
 
     // The bench
 
+    private void beginAtTheBench() throws IOException, InterruptedException {
+        people.begin();
+        deeds.in(story.benchTurn(), this::turnAtTheBench);
+    }
+
+    private void turnAtTheBench() throws IOException, InterruptedException {
+        deeds.in(story.benchTurn(), this::turnAtTheBench);
+        Optional<PlayedBench.Handed> handed = people.benchTurn();
+        if (handed.isPresent()) {
+            Scenario its = earlier.get(handed.get().day());
+            if (its == null) {
+                throw new IOException("day " + handed.get().day() + " was not played, so nothing of it is read again");
+            }
+            String method = handed.get().method();
+            List<LabNumber> soils = handed.get().soils();
+            readings.in(
+                    Duration.ZERO,
+                    () -> begin(again(its, method, instrument(desk.get().orElseThrow(), method), soils)));
+        }
+    }
+
     /** Does what was ordered, whoever ordered it. */
     private void lookAtOrders() {
-        in(LOOKS, this::lookAtOrders);
+        readings.in(LOOKS, this::lookAtOrders);
         Optional<Desk> shown = desk.get();
         if (shown.isEmpty()) {
             return;
@@ -251,7 +280,7 @@ public final class LivingDay implements AutoCloseable {
                         .addAll(order.labNumbers());
             }
         }
-        ordered.forEach((method, soils) -> in(story.benchTakes(), () -> {
+        ordered.forEach((method, soils) -> readings.in(story.benchTakes(), () -> {
             String instrument = instrument(shown.get(), method);
             begin(again(method, instrument, soils.stream().distinct().toList()));
         }));

@@ -27,6 +27,10 @@ public final class PlayedPerson {
             Pattern.compile("<form\\b([^>]*\\bmethod=\"post\"[^>]*)>(.*?)</form>", Pattern.DOTALL);
     private static final Pattern FIELD = Pattern.compile("<(?:input|textarea|button)\\b([^>]*)>", Pattern.DOTALL);
     private static final Pattern ATTRIBUTE = Pattern.compile("\\b([a-z-]+)(?:=\"([^\"]*)\")?");
+    private static final Pattern ALERT = Pattern.compile("role=\"alert\"[^>]*>(.*?)</p>", Pattern.DOTALL);
+    private static final Pattern LEAD = Pattern.compile("<p class=\"lead\">(.*?)</p>", Pattern.DOTALL);
+    private static final Pattern HEADING = Pattern.compile("<h1[^>]*>(.*?)</h1>", Pattern.DOTALL);
+    private static final String BOUNDARY = "----------------------tenmesh-played-person";
     private static final Duration ANSWERS_WITHIN = Duration.ofSeconds(30);
 
     private final String name;
@@ -55,6 +59,8 @@ public final class PlayedPerson {
                     String kind = says.getOrDefault("type", "");
                     if (kind.equals("checkbox")) {
                         ticks.put(its, says.getOrDefault("value", "on"));
+                    } else if (kind.equals("radio") && !says.containsKey("checked")) {
+                        continue;
                     } else if (!its.isEmpty() && !kind.equals("submit")) {
                         fields.put(its, says.getOrDefault("value", ""));
                     }
@@ -67,6 +73,25 @@ public final class PlayedPerson {
         /** The first form that is sent to this path. */
         public Optional<Form> form(String action) {
             return forms().stream().filter(form -> form.action().equals(action)).findFirst();
+        }
+
+        /** The first form that is sent to this path and says this already. */
+        public Optional<Form> form(String action, String field, String value) {
+            return forms().stream()
+                    .filter(form -> form.action().equals(action)
+                            && value.equals(form.fields().get(field)))
+                    .findFirst();
+        }
+
+        /** What the page says in a red notice, else its heading; tags left out. */
+        String says() {
+            for (Pattern one : List.of(ALERT, HEADING, LEAD)) {
+                Matcher found = one.matcher(html);
+                if (found.find()) {
+                    return plain(found.group(1).replaceAll("<[^>]*>", "")).strip();
+                }
+            }
+            return "";
         }
     }
 
@@ -110,6 +135,21 @@ public final class PlayedPerson {
         }
     }
 
+    /** Signs in with a badge and its PIN; a badge that is new gets this PIN first. */
+    public void signInByBadge(String code, String pin) throws IOException, InterruptedException {
+        Shown asks = sent(needed(open("/badge"), "/badge").with("code", code));
+        Form form = needed(asks, "/badge").with("pin", pin);
+        Shown home = sent(form.fields().containsKey("again") ? form.with("again", pin) : form);
+        if (home.form("/badge").isPresent()) {
+            throw new IOException(name + " could not sign in by badge: " + home.says());
+        }
+    }
+
+    private static Form needed(Shown shown, String action) throws IOException {
+        return shown.form(action)
+                .orElseThrow(() -> new IOException("page " + shown.path() + " has no form for " + action));
+    }
+
     public Shown open(String path) throws IOException, InterruptedException {
         return shown(request(path).GET().build());
     }
@@ -121,6 +161,43 @@ public final class PlayedPerson {
                 .header("Content-Type", "application/x-www-form-urlencoded")
                 .POST(HttpRequest.BodyPublishers.ofString(body.toString()))
                 .build());
+    }
+
+    /**
+     * Sends a form that is expected to be taken.
+     *
+     * @throws IOException with what the page said when it was refused
+     */
+    public Shown sent(Form form) throws IOException, InterruptedException {
+        return taken(form, send(form));
+    }
+
+    /** Sends a form with one file, as a browser does (multipart/form-data, RFC 7578). */
+    public Shown drop(Form form, String field, String fileName, String content)
+            throws IOException, InterruptedException {
+        StringBuilder body = new StringBuilder();
+        form.fields().forEach((its, value) -> {
+            if (!its.equals(field)) {
+                body.append("--" + BOUNDARY + "\r\nContent-Disposition: form-data; name=\"" + its + "\"\r\n\r\n" + value
+                        + "\r\n");
+            }
+        });
+        body.append("--" + BOUNDARY + "\r\nContent-Disposition: form-data; name=\"" + field + "\"; filename=\""
+                + fileName + "\"\r\nContent-Type: text/csv\r\n\r\n" + content + "\r\n--" + BOUNDARY + "--\r\n");
+        return taken(
+                form,
+                shown(request(form.action())
+                        .header("Content-Type", "multipart/form-data; boundary=" + BOUNDARY)
+                        .POST(HttpRequest.BodyPublishers.ofString(body.toString()))
+                        .build()));
+    }
+
+    private Shown taken(Form form, Shown shown) throws IOException {
+        if (shown.status() >= 400) {
+            throw new IOException(
+                    name + " was refused at " + form.action() + " (" + shown.status() + "): " + shown.says());
+        }
+        return shown;
     }
 
     private HttpRequest.Builder request(String path) {

@@ -16,6 +16,8 @@ import org.tenmesh.simulator.faults.Fault;
  * @param beginnings when each run begins
  * @param stopped runs that end before their first soil, because somebody saw that their gate shut
  * @param calibratesAgainAfter how long after the beginning of such a run the next one begins
+ * @param benchBegins when the person at the bench signs in
+ * @param benchTurn from one thing that is done at the bench to the next
  * @param firstLook when the bench first looks for orders
  * @param benchTakes how long the bench works on an order until the instrument begins
  * @param deeds what people do on the pages, unless a visitor did it before them
@@ -24,6 +26,8 @@ record Story(
         Map<String, Duration> beginnings,
         Set<String> stopped,
         Duration calibratesAgainAfter,
+        Duration benchBegins,
+        Duration benchTurn,
         Duration firstLook,
         Duration benchTakes,
         List<Deed> deeds) {
@@ -42,6 +46,26 @@ record Story(
 
     /** What it is. */
     enum Kind {
+        /** A client's worksheet is taken. */
+        SHEET,
+        /** Its box is there, and its bags are scanned. */
+        BOX,
+        /** The bags are counted and booked in. */
+        BOOK_IN,
+        /** An exception of another box is settled, and it is booked in. */
+        SETTLE,
+        /** What was booked in is laid on a rack. */
+        LOAD,
+        /** The rack of yesterday is dry, and is ground. */
+        RACK_OUT,
+        /** The rack of today begins to dry. */
+        RACK_IN,
+        /** Trays that waited for an instrument are taken up again. */
+        LOOK_AGAIN,
+        /** Portions of regulated soil are entered into its account. */
+        ENTER,
+        /** The soils of a tray that is released go to the shelf. */
+        SHELVE,
         /** Orders what every open cause asks for. */
         ORDER,
         /** Signs everything that is complete and fit. */
@@ -52,18 +76,32 @@ record Story(
     static Story usual() {
         return new Story(
                 Map.of(
-                        "LOI1-01", Duration.ofSeconds(4),
-                        "PH1-01", Duration.ofSeconds(12),
-                        "PH2-01", Duration.ofSeconds(15),
-                        "ICP1-01", Duration.ofSeconds(20),
-                        "ICP2-01", Duration.ofSeconds(26)),
+                        "LOI1-01", Duration.ofSeconds(24),
+                        "PH1-01", Duration.ofSeconds(32),
+                        "PH2-01", Duration.ofSeconds(35),
+                        "ICP1-01", Duration.ofSeconds(40),
+                        "ICP2-01", Duration.ofSeconds(46)),
                 Set.of("PH2-01"),
                 Duration.ofSeconds(60),
+                Duration.ofSeconds(1),
+                Duration.ofSeconds(2),
                 Duration.ofSeconds(30),
                 Duration.ofSeconds(45),
-                Stream.concat(
+                Stream.of(
+                                Stream.of(
+                                        new Deed(Duration.ofSeconds(45), Kind.SHEET),
+                                        new Deed(Duration.ofSeconds(75), Kind.BOX),
+                                        new Deed(Duration.ofSeconds(105), Kind.BOOK_IN),
+                                        new Deed(Duration.ofSeconds(135), Kind.SETTLE),
+                                        new Deed(Duration.ofSeconds(165), Kind.LOAD),
+                                        new Deed(Duration.ofSeconds(190), Kind.RACK_OUT),
+                                        new Deed(Duration.ofSeconds(220), Kind.RACK_IN)),
+                                again(Kind.LOOK_AGAIN, Duration.ofSeconds(60), Duration.ofSeconds(30)),
+                                again(Kind.ENTER, Duration.ofSeconds(200), Duration.ofSeconds(150)),
                                 again(Kind.ORDER, Duration.ofSeconds(240), Duration.ofSeconds(120)),
-                                again(Kind.RELEASE, Duration.ofSeconds(480), Duration.ofSeconds(110)))
+                                again(Kind.RELEASE, Duration.ofSeconds(480), Duration.ofSeconds(110)),
+                                again(Kind.SHELVE, Duration.ofSeconds(500), Duration.ofSeconds(30)))
+                        .flatMap(deeds -> deeds)
                         .toList());
     }
 

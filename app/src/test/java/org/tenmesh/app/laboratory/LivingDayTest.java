@@ -7,21 +7,29 @@ import java.io.PrintWriter;
 import java.io.StringWriter;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.util.List;
 import java.util.function.BooleanSupplier;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.app.line.Console;
+import org.tenmesh.core.bench.BenchAct;
+import org.tenmesh.core.bench.BenchWork;
+import org.tenmesh.core.bench.Subject;
 import org.tenmesh.core.desk.Desk;
+import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.judgement.CauseKind;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.reduction.Run;
+import org.tenmesh.store.Store;
+import org.tenmesh.store.sheets.KeptSheet;
 
 /** The day that a visitor sees, from its first soil to its reports, at a speed that nobody could follow. */
 class LivingDayTest {
-    private static final int SPEED = 12;
+    private static final int SPEED = 8;
     private static final long PATIENCE_MILLIS = 240_000;
 
     @TempDir
@@ -66,6 +74,19 @@ class LivingDayTest {
                         .anyMatch(
                                 answer -> answer.kind() == CauseKind.DRIFT && answer.said() == Answer.Said.CONFIRMED));
         until("reports leave", () -> !laboratory.store().releases(desk().name()).isEmpty());
+        String yesterday = laboratory.store().days(2).get(1).name();
+        until(
+                "a tray of yesterday is fetched from the shelf",
+                () -> bench(yesterday)
+                        .anyMatch(act -> act.step().endsWith(".fetch") && act.what() == BenchAct.What.DONE));
+        until(
+                "it is read again and its report leaves",
+                () -> !laboratory.store().releases(yesterday).isEmpty());
+        until(
+                "a tray is boxed and dumped",
+                () -> bench(desk().name()).anyMatch(act -> act.step().equals(BenchWork.DUMP)));
+
+        theBenchTheDockAndTheShelfWereWorkedAt(laboratory.store());
 
         // Nothing came in another way than through the sources.
         assertThat(laboratory.store().arrivals().newest(2_000))
@@ -75,6 +96,38 @@ class LivingDayTest {
                 .filteredOn(result -> result.verdict() == Verdict.FIT)
                 .isNotEmpty();
         assertThat(laboratory.store().verifyJournal().whole()).isTrue();
+    }
+
+    /** Every one of these by a person on the pages, after the day began. */
+    private void theBenchTheDockAndTheShelfWereWorkedAt(Store store) {
+        assertThat(bench(desk().name()))
+                .extracting(BenchAct::what)
+                .contains(BenchAct.What.DONE, BenchAct.What.SPILT, BenchAct.What.TOO_LITTLE);
+        assertThat(store.ledger().parcels()).isNotEmpty();
+        assertThat(store.ledger().moves()).hasSizeGreaterThan(1);
+        assertThat(store.benchActs().racks(100))
+                .filteredOn(act -> act.subject().equals(Subject.rack("R-100")))
+                .extracting(act -> act.step() + " " + act.what().word())
+                .contains("rack.dry begun", "rack.dry done", "rack.grind done", " coarse", " weighed");
+        assertThat(store.benchActs().racks(100))
+                .filteredOn(act -> act.subject().equals(Subject.rack("R-101")))
+                .extracting(act -> act.step() + " " + act.what().word())
+                .contains(" loaded", "rack.dry begun");
+        String sheet = store.sheets().waiting().stream()
+                .filter(kept -> kept.fileName().equals("skylark-rise.csv"))
+                .map(KeptSheet::submission)
+                .findFirst()
+                .orElseThrow();
+        assertThat(store.dockActs().waiting().get(sheet))
+                .extracting(act -> act.what())
+                .contains(DockAct.What.BOX, DockAct.What.COUNTED, DockAct.What.BOOKED);
+        assertThat(store.dockActs().waiting().values().stream().flatMap(List::stream))
+                .extracting(act -> act.what())
+                .contains(DockAct.What.ANSWERED);
+    }
+
+    private Stream<BenchAct> bench(String day) {
+        return requireNonNull(opened).store().benchActs().of(day).stream();
     }
 
     private Desk desk() {
@@ -89,9 +142,10 @@ class LivingDayTest {
         return desk().judged().causes().stream().anyMatch(cause -> cause.kind() == kind);
     }
 
-    private static void until(String what, BooleanSupplier happens) throws InterruptedException {
+    private void until(String what, BooleanSupplier happens) throws InterruptedException {
         long end = System.currentTimeMillis() + PATIENCE_MILLIS;
         while (!happens.getAsBoolean()) {
+            assertThat(requireNonNull(opened).day().missed()).as(what).isEmpty();
             assertThat(System.currentTimeMillis()).as(what).isLessThan(end);
             Thread.sleep(200);
         }
