@@ -26,6 +26,7 @@ import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.core.release.Release;
+import org.tenmesh.store.custody.BecameBook;
 import org.tenmesh.store.custody.ChargeBook;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
@@ -471,8 +472,6 @@ public final class Store implements AutoCloseable {
         return releases.release(day, submission, revision);
     }
 
-    // Regulated soil
-
     /** Lists of areas from which soil is regulated, and permits under which it is kept. */
     public Papers papers() {
         return papers;
@@ -483,12 +482,15 @@ public final class Store implements AutoCloseable {
         return ledger;
     }
 
+    /** Soil that is found to be regulated after it was laid out. */
+    public BecameBook became() {
+        return new BecameBook(connections.app(), journal);
+    }
+
     /** Charges that destroy regulated soil. */
     public ChargeBook charges() {
         return charges;
     }
-
-    // People and journal
 
     /** Who may sign in, and their sessions. */
     public People people() {

@@ -480,19 +480,14 @@ final class FullStore {
                             Measure.REGULATED, 0.0));
             note(store, rack, "rack.grind", BenchAct.What.DONE, "M-" + submission, Map.of(Measure.REGULATED, 1.0));
         }
-        Became.InOneTray tray = store.ledger().became().trays().get(0);
-        store.ledger()
-                .became()
-                .decide(tray.day(), tray.tray(), Became.Decision.ORDINARY, "lids on every well", IN_CHARGE, AT);
-        store.ledger()
-                .became()
-                .decide(tray.day(), tray.tray(), Became.Decision.REGULATED, "one lid was off", IN_CHARGE, AT);
+        Became.InOneTray tray = store.became().trays().get(0);
+        store.became().decide(tray.day(), tray.tray(), Became.Decision.ORDINARY, "lids on every well", IN_CHARGE, AT);
+        store.became().decide(tray.day(), tray.tray(), Became.Decision.REGULATED, "one lid was off", IN_CHARGE, AT);
         Signed<Permit> permit =
                 store.papers().signedPermits().stream().findFirst().orElseThrow();
         store.ledger().parcels().stream()
                 .filter(one -> !one.permitKnown())
-                .forEach(one -> store.ledger()
-                        .became()
+                .forEach(one -> store.became()
                         .enterPermit(one.code(), permit, "the permit office, by mail", MadeDay.DATE, IN_CHARGE, AT));
     }
 

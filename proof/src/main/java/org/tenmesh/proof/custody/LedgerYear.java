@@ -44,6 +44,8 @@ import org.tenmesh.exchange.methods.MethodFiles;
  * portions a method leaves is written down here a second time, by hand. Loans do not come back, parcels stay whose booking was taken back, rejects
  * and dust have no line, and ordinary soil is ground after regulated soil without anybody saying so. Arguments: seed, days, and "clean" for a year
  * without mistakes; usually 1 and 250. Exit status 0 when every planted mistake was found, nothing else was, and every balance was exact.
+ *
+ * <p>Long because what people do in the year and what its months must find of it belong together.
  */
 public final class LedgerYear {
     private static final LocalDate FIRST = LocalDate.of(2026, 1, 5);

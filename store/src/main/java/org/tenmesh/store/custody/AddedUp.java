@@ -53,7 +53,7 @@ public record AddedUp(List<Move> moves, Ledger ledger, Sums sums) {
             return this;
         }
         if (now.lines() > sums.lines()) {
-            List<Move> fresh = LedgerBook.movesAfter(handle, sums.seq());
+            List<Move> fresh = MoveRows.after(handle, sums.seq());
             Sums expected = sums.and(fresh, now.seq());
             if (expected.equals(now)) {
                 List<Move> all = new ArrayList<>(moves);
@@ -63,7 +63,7 @@ public record AddedUp(List<Move> moves, Ledger ledger, Sums sums) {
         }
         // Not what was added up before, so nothing of that is used. A line that comes between the two is read the next
         // time.
-        List<Move> all = LedgerBook.moves(handle);
+        List<Move> all = MoveRows.after(handle, 0);
         return new AddedUp(List.copyOf(all), Ledger.of(all), new Sums(0, 0, 0, 0).and(all, now.seq()));
     }
 }

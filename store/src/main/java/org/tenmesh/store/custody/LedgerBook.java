@@ -72,11 +72,6 @@ public final class LedgerBook {
             String condition,
             String place) {}
 
-    /** Soil that is found to be regulated after it was laid out. */
-    public BecameBook became() {
-        return new BecameBook(app, journal);
-    }
-
     /**
      * Receives a parcel into the account.
      *
@@ -438,23 +433,13 @@ public final class LedgerBook {
 
     /** The same within a transaction. */
     public static List<Move> moves(Handle handle) {
-        return handle.createQuery("select * from custody.move order by seq")
-                .map((rs, ctx) -> move(rs))
-                .list();
-    }
-
-    /** Those that were kept after one. */
-    static List<Move> movesAfter(Handle handle, long seq) {
-        return handle.createQuery("select * from custody.move where seq > :seq order by seq")
-                .bind("seq", seq)
-                .map((rs, ctx) -> move(rs))
-                .list();
+        return MoveRows.after(handle, 0);
     }
 
     static List<Move> moves(Handle handle, Set<String> parcels) {
         return handle.createQuery("select * from custody.move where parcel = any(:parcels) order by seq")
                 .bindArray("parcels", String.class, List.copyOf(parcels))
-                .map((rs, ctx) -> move(rs))
+                .map((rs, ctx) -> MoveRows.move(rs))
                 .list();
     }
 
@@ -490,7 +475,7 @@ public final class LedgerBook {
                 .list());
         Map<String, List<Move>> batches = new LinkedHashMap<>();
         handle.createQuery("select * from custody.move order by seq")
-                .map((rs, ctx) -> Map.entry(rs.getString("batch"), move(rs)))
+                .map((rs, ctx) -> Map.entry(rs.getString("batch"), MoveRows.move(rs)))
                 .forEach(row -> batches.computeIfAbsent(row.getKey(), batch -> new ArrayList<>())
                         .add(row.getValue()));
         batches.forEach((batch, lines) -> {
@@ -532,23 +517,6 @@ public final class LedgerBook {
                 Optional.ofNullable(rs.getObject("keep_until", LocalDate.class)),
                 rs.getString("condition"),
                 rs.getBoolean("weighed"));
-    }
-
-    private static Move move(ResultSet rs) throws SQLException {
-        return new Move(
-                rs.getString("id"),
-                Move.What.of(rs.getString("what")),
-                rs.getString("parcel"),
-                rs.getString("portion"),
-                PortionKind.of(rs.getString("kind")),
-                rs.getString("from_portion"),
-                rs.getString("place"),
-                rs.getLong("mass_mg"),
-                rs.getInt("pieces"),
-                rs.getString("charge"),
-                rs.getString("note"),
-                rs.getString("person"),
-                rs.getObject("at", OffsetDateTime.class).toInstant());
     }
 
     private static Sha256 digest(Parcel parcel) {

@@ -130,28 +130,28 @@ record StoredCustody(Store store) implements CustodyStore {
 
     @Override
     public List<Became> became() {
-        return store.ledger().became().became();
+        return store.became().became();
     }
 
     @Override
     public List<Became.InOneTray> inOneTray() {
-        return store.ledger().became().trays();
+        return store.became().trays();
     }
 
     @Override
     public List<String> toMove() {
-        return store.ledger().became().toMove();
+        return store.became().toMove();
     }
 
     @Override
     public void decide(String day, String tray, Became.Decision decision, String reason, String person, Instant at) {
-        store.ledger().became().decide(day, tray, decision, reason, person, at);
+        store.became().decide(day, tray, decision, reason, person, at);
     }
 
     @Override
     public void enterPermit(
             String parcel, Signed<Permit> permit, String reason, LocalDate today, String person, Instant at) {
-        store.ledger().became().enterPermit(parcel, permit, reason, today, person, at);
+        store.became().enterPermit(parcel, permit, reason, today, person, at);
     }
 
     @Override
