@@ -16,8 +16,14 @@ import java.util.UUID;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.parallel.Execution;
 import org.junit.jupiter.api.parallel.ExecutionMode;
+import org.tenmesh.core.custody.Held;
+import org.tenmesh.core.custody.Ledger;
+import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Parcel;
+import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.rows.Refused;
 import org.tenmesh.store.sheets.KeptSheet;
 
@@ -114,6 +120,95 @@ final class DockActsDbTest {
         STORE.dockActs().layOut(day, date, sha256, List.of(submission), acts -> Optional.empty(), "Q. Ahern", AT);
         assertThat(STORE.receipt(sha256)).isPresent();
         assertThat(STORE.dockActs().waiting()).doesNotContainKey(submission);
+    }
+
+    /** What stops between booking and account leaves nothing of either; the same again without it leaves all. */
+    @Test
+    void aBookingAndItsParcelAreKeptAndTakenBackTogetherOrNotAtAll() throws SQLException {
+        String submission = submission();
+        LedgerBook.Received received = LedgerBookDbTest.received(submission);
+        DockAct booked = act(submission, DockAct.What.BOOKED, received.permit().name());
+        LocalDate today = LocalDate.of(2026, 11, 25);
+        stoppedAtTheAccount(
+                submission, () -> STORE.dockActs().book(booked, DockActsDbTest::fine, received, today), List.of());
+        STORE.dockActs().book(booked, DockActsDbTest::fine, received, today);
+        STORE.dockActs().book(booked, DockActsDbTest::fine, received, today);
+        assertThat(STORE.dockActs().of(submission)).as("sent twice, kept once").containsExactly(booked);
+        assertThat(states(submission)).containsExactly(Held.State.HELD);
+
+        DockAct back = act(submission, DockAct.What.TAKEN_BACK, booked.id());
+        stoppedAtTheAccount(
+                submission,
+                () -> STORE.dockActs().takeBack(back, DockActsDbTest::fine, moves -> mistaken(moves, submission)),
+                List.of(Held.State.HELD));
+        assertThatThrownBy(() -> STORE.dockActs().takeBack(back, DockActsDbTest::fine, moves -> {
+                    throw new Refused("Portions were taken of it.");
+                }))
+                .isInstanceOf(Refused.class);
+        assertThat(STORE.dockActs().of(submission)).as("refused by the account").containsExactly(booked);
+        STORE.dockActs().takeBack(back, DockActsDbTest::fine, moves -> mistaken(moves, submission));
+        assertThat(STORE.dockActs().of(submission)).containsExactly(booked, back);
+        assertThat(states(submission)).containsExactly(Held.State.MISTAKEN);
+        assertThat(STORE.compareWithJournal(says -> {}).differences())
+                .filteredOn(one -> one.contains(submission))
+                .isEmpty();
+    }
+
+    /** As if the program stopped after the act at the dock and before the line of the account: the database takes no line. */
+    private static void stoppedAtTheAccount(String submission, Runnable acts, List<Held.State> stay)
+            throws SQLException {
+        List<DockAct> before = STORE.dockActs().of(submission);
+        long entries = STORE.journal(1).get(0).seq();
+        try (Connection owner = STORE.connections().owner();
+                Statement statement = owner.createStatement()) {
+            statement.execute("create function custody.stop() returns trigger language plpgsql as"
+                    + " $$ begin raise exception 'stopped between'; end $$");
+            statement.execute("create trigger stop before insert on custody.move for each statement"
+                    + " execute function custody.stop()");
+            try {
+                assertThatThrownBy(acts::run).hasMessageContaining("stopped between");
+            } finally {
+                statement.execute("drop trigger stop on custody.move");
+                statement.execute("drop function custody.stop()");
+            }
+        }
+        assertThat(STORE.dockActs().of(submission)).isEqualTo(before);
+        assertThat(states(submission)).isEqualTo(stay);
+        assertThat(STORE.journal(1).get(0).seq())
+                .as("nothing of it in the journal")
+                .isEqualTo(entries);
+    }
+
+    private static String parcel(String submission) {
+        return STORE.ledger().parcels().stream()
+                .filter(parcel -> parcel.submission().equals(submission))
+                .map(Parcel::code)
+                .findFirst()
+                .orElse("");
+    }
+
+    private static List<Held.State> states(String submission) {
+        return Ledger.of(STORE.ledger().moves()).portion(parcel(submission)).stream()
+                .map(Held::state)
+                .toList();
+    }
+
+    private static List<Move> mistaken(List<Move> moves, String submission) {
+        Held held = Ledger.of(moves).portion(parcel(submission)).orElseThrow();
+        return List.of(new Move(
+                UUID.randomUUID().toString(),
+                Move.What.MISTAKEN,
+                held.code(),
+                held.code(),
+                PortionKind.PARCEL,
+                "",
+                "",
+                held.massMg(),
+                held.pieces(),
+                "",
+                "booking taken back",
+                "M. Whelan",
+                AT));
     }
 
     @Test

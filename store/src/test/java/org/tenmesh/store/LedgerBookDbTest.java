@@ -53,24 +53,24 @@ final class LedgerBookDbTest {
 
     /** Receives a parcel of a submission under a permit of its own. */
     static Parcel receive(Store store, String submission) {
+        return store.ledger().receive(received(submission), TODAY, "D. Dock", AT);
+    }
+
+    /** A parcel that can be received under a permit of its own. */
+    static LedgerBook.Received received(String submission) {
         LedgerBookDbTest test = new LedgerBookDbTest();
         LedgerBook.Received like =
                 test.received(test.permit(), UUID.randomUUID().toString());
-        return store.ledger()
-                .receive(
-                        new LedgerBook.Received(
-                                like.id(),
-                                submission,
-                                like.origin(),
-                                like.because(),
-                                like.permit(),
-                                like.massG(),
-                                like.pieces(),
-                                like.condition(),
-                                like.place()),
-                        TODAY,
-                        "D. Dock",
-                        AT);
+        return new LedgerBook.Received(
+                like.id(),
+                submission,
+                like.origin(),
+                like.because(),
+                like.permit(),
+                like.massG(),
+                like.pieces(),
+                like.condition(),
+                like.place());
     }
 
     private LedgerBook.Received received(Signed<Permit> permit, String id) {

@@ -24,6 +24,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.charts.LowReading;
+import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
@@ -38,6 +39,7 @@ import org.tenmesh.core.redo.Answer;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.SecondPerson;
 import org.tenmesh.core.release.WorkBehind;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.days.RunDigest;
 import org.tenmesh.store.journal.Anchor;
@@ -713,6 +715,28 @@ final class MemoryStore implements LaboratoryStore {
                 throw new Refused(why);
             });
             before.add(act);
+        }
+
+        @Override
+        public synchronized void book(
+                DockAct act,
+                Function<List<DockAct>, Optional<String>> refusal,
+                LedgerBook.Received received,
+                LocalDate today) {
+            act(act, refusal);
+            custody.receive(received, today, act.actor(), act.at());
+        }
+
+        @Override
+        public synchronized void takeBack(
+                DockAct act,
+                Function<List<DockAct>, Optional<String>> refusal,
+                Function<List<Move>, List<Move>> lines) {
+            List<Move> its = lines.apply(custody.moves());
+            act(act, refusal);
+            if (!its.isEmpty()) {
+                custody.keep(its);
+            }
         }
 
         @Override

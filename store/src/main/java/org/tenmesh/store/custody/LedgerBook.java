@@ -80,51 +80,54 @@ public final class LedgerBook {
      * @throws Refused where the permit is not signed or does not hold today
      */
     public Parcel receive(Received received, LocalDate today, String person, Instant at) {
-        return app.inTransaction(handle -> {
-            hold(handle);
-            Optional<String> before = handle.createQuery("select parcel from custody.move where id = :id")
-                    .bind("id", received.id())
-                    .mapTo(String.class)
-                    .findOne();
-            if (before.isPresent()) {
-                return parcels(handle).stream()
-                        .filter(one -> one.code().equals(before.get()))
-                        .findFirst()
-                        .orElseThrow();
-            }
-            holds(handle, received.permit(), today);
-            Permit permit = received.permit().paper();
-            Parcel parcel = new Parcel(
-                    code(handle, today),
-                    received.submission(),
-                    received.origin(),
-                    received.because(),
-                    permit.number(),
-                    received.permit().version(),
-                    today,
-                    permit.keepUntil(today),
-                    received.condition(),
-                    received.massG().isPresent());
-            insert(handle, parcel, person, at);
-            keep(
-                    handle,
-                    List.of(new Move(
-                            received.id(),
-                            Move.What.RECEIVED,
-                            parcel.code(),
-                            parcel.code(),
-                            PortionKind.PARCEL,
-                            "",
-                            received.place(),
-                            Math.multiplyExact(received.massG().orElse(0), 1000L),
-                            received.pieces(),
-                            "",
-                            received.condition(),
-                            person,
-                            at)));
-            prepared(handle, Set.of(received.submission()), at);
-            return parcel;
-        });
+        return app.inTransaction(handle -> receive(handle, received, today, person, at));
+    }
+
+    /** The same within a transaction that does more, such as booking the submission in. */
+    public Parcel receive(Handle handle, Received received, LocalDate today, String person, Instant at) {
+        hold(handle);
+        Optional<String> before = handle.createQuery("select parcel from custody.move where id = :id")
+                .bind("id", received.id())
+                .mapTo(String.class)
+                .findOne();
+        if (before.isPresent()) {
+            return parcels(handle).stream()
+                    .filter(one -> one.code().equals(before.get()))
+                    .findFirst()
+                    .orElseThrow();
+        }
+        holds(handle, received.permit(), today);
+        Permit permit = received.permit().paper();
+        Parcel parcel = new Parcel(
+                code(handle, today),
+                received.submission(),
+                received.origin(),
+                received.because(),
+                permit.number(),
+                received.permit().version(),
+                today,
+                permit.keepUntil(today),
+                received.condition(),
+                received.massG().isPresent());
+        insert(handle, parcel, person, at);
+        keep(
+                handle,
+                List.of(new Move(
+                        received.id(),
+                        Move.What.RECEIVED,
+                        parcel.code(),
+                        parcel.code(),
+                        PortionKind.PARCEL,
+                        "",
+                        received.place(),
+                        Math.multiplyExact(received.massG().orElse(0), 1000L),
+                        received.pieces(),
+                        "",
+                        received.condition(),
+                        person,
+                        at)));
+        prepared(handle, Set.of(received.submission()), at);
+        return parcel;
     }
 
     /** @throws Refused where a permit is not signed so or does not hold on this date */
@@ -279,7 +282,8 @@ public final class LedgerBook {
         });
     }
 
-    void keep(Handle handle, List<Move> lines) {
+    /** The same within a transaction that does more, and that holds the account. */
+    public void keep(Handle handle, List<Move> lines) {
         if (lines.isEmpty()) {
             throw new Refused("Nothing was chosen. Nothing was kept.");
         }

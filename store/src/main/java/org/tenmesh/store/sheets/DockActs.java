@@ -17,6 +17,7 @@ import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.tenmesh.core.bench.Met;
 import org.tenmesh.core.bench.Rack;
+import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Origin;
 import org.tenmesh.core.dock.Booking;
 import org.tenmesh.core.dock.DockAct;
@@ -38,11 +39,13 @@ public final class DockActs {
     private final Jdbi app;
     private final Journal journal;
     private final DayTaking taking;
+    private final LedgerBook account;
 
     public DockActs(Jdbi app, Journal journal, DayTaking taking) {
         this.app = app;
         this.journal = journal;
         this.taking = taking;
+        this.account = new LedgerBook(app, journal);
     }
 
     /**
@@ -52,24 +55,63 @@ public final class DockActs {
      * @throws Refused with that reason, where the submission waits no longer, or the id is that of another act
      */
     public void keep(DockAct act, Function<List<DockAct>, Optional<String>> refusal) {
+        app.useTransaction(handle -> keep(handle, act, refusal, () -> {}));
+    }
+
+    /**
+     * Books a regulated submission in and receives its parcel into the account of regulated soil: both or neither.
+     *
+     * @param today the laboratory's date
+     * @throws Refused as {@link #keep}, and as {@link LedgerBook#receive}
+     */
+    public void book(
+            DockAct act,
+            Function<List<DockAct>, Optional<String>> refusal,
+            LedgerBook.Received received,
+            LocalDate today) {
         app.useTransaction(handle -> {
-            int sheet = Sheets.waiting(handle, act.submission());
-            // The lock of worksheets: while this is decided nobody lays the submission out.
-            List<DockAct> before = of(handle, act.submission());
-            Optional<DockAct> same =
-                    before.stream().filter(one -> one.id().equals(act.id())).findFirst();
-            if (same.isPresent()) {
-                if (same.get().what() != act.what() || !same.get().about().equals(act.about())) {
-                    throw new Refused(
-                            "The number " + act.id() + " stands for something else already. Nothing was done.");
-                }
-                return;
-            }
-            refusal.apply(before).ifPresent(why -> {
-                throw new Refused(why + " Nothing was done.");
-            });
-            insert(handle, sheet, act);
+            LedgerBook.hold(handle);
+            keep(handle, act, refusal, () -> account.receive(handle, received, today, act.actor(), act.at()));
         });
+    }
+
+    /**
+     * Takes a booking back, and its parcel out of the account of regulated soil: both or neither.
+     *
+     * @param lines of the account as it stands in this transaction, those that go with it; throws {@link Refused} where there can be none
+     * @throws Refused as {@link #keep}, and where a line does not fit the account
+     */
+    public void takeBack(
+            DockAct act, Function<List<DockAct>, Optional<String>> refusal, Function<List<Move>, List<Move>> lines) {
+        app.useTransaction(handle -> {
+            LedgerBook.hold(handle);
+            keep(handle, act, refusal, () -> {
+                List<Move> its = lines.apply(LedgerBook.moves(handle));
+                if (!its.isEmpty()) {
+                    account.keep(handle, its);
+                }
+            });
+        });
+    }
+
+    /** @param with what is kept in the same transaction; not done again for an act that is kept already */
+    private void keep(Handle handle, DockAct act, Function<List<DockAct>, Optional<String>> refusal, Runnable with) {
+        int sheet = Sheets.waiting(handle, act.submission());
+        // The lock of worksheets: while this is decided nobody lays the submission out.
+        List<DockAct> before = of(handle, act.submission());
+        Optional<DockAct> same =
+                before.stream().filter(one -> one.id().equals(act.id())).findFirst();
+        if (same.isPresent()) {
+            if (same.get().what() != act.what() || !same.get().about().equals(act.about())) {
+                throw new Refused("The number " + act.id() + " stands for something else already. Nothing was done.");
+            }
+            return;
+        }
+        refusal.apply(before).ifPresent(why -> {
+            throw new Refused(why + " Nothing was done.");
+        });
+        insert(handle, sheet, act);
+        with.run();
     }
 
     private void insert(Handle handle, int sheet, DockAct act) {

@@ -6,8 +6,10 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
+import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.dock.DockAct;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.sheets.KeptSheet;
 import org.tenmesh.store.sheets.SaidAnew;
 
@@ -59,6 +61,21 @@ public interface SheetStore {
      * @param refusal says of the acts before why this one cannot be kept; empty when it can
      */
     void act(DockAct act, Function<List<DockAct>, Optional<String>> refusal);
+
+    /** Books a regulated submission in and receives its parcel into the account of regulated soil: both or neither. */
+    void book(
+            DockAct act,
+            Function<List<DockAct>, Optional<String>> refusal,
+            LedgerBook.Received received,
+            LocalDate today);
+
+    /**
+     * Takes something back, and with it what follows in the account of regulated soil: both or neither.
+     *
+     * @param lines of the account as it stands then, those that go with it; throws {@code Refused} where there can be none
+     */
+    void takeBack(
+            DockAct act, Function<List<DockAct>, Optional<String>> refusal, Function<List<Move>, List<Move>> lines);
 
     /** What was done at the dock about everything that waits, by submission, each in its order. */
     Map<String, List<DockAct>> acts();

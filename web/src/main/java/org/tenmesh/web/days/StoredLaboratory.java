@@ -15,6 +15,7 @@ import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.OwnRecord;
 import org.tenmesh.core.charts.ControlHistory;
 import org.tenmesh.core.charts.LowReading;
+import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.desk.Acted;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.GateAct;
@@ -29,6 +30,7 @@ import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.SecondPerson;
 import org.tenmesh.core.release.WorkBehind;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.days.ReadDay;
 import org.tenmesh.store.journal.Anchor;
@@ -468,6 +470,23 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
             @Override
             public void act(DockAct act, Function<List<DockAct>, Optional<String>> refusal) {
                 store.dockActs().keep(act, refusal);
+            }
+
+            @Override
+            public void book(
+                    DockAct act,
+                    Function<List<DockAct>, Optional<String>> refusal,
+                    LedgerBook.Received received,
+                    LocalDate today) {
+                store.dockActs().book(act, refusal, received, today);
+            }
+
+            @Override
+            public void takeBack(
+                    DockAct act,
+                    Function<List<DockAct>, Optional<String>> refusal,
+                    Function<List<Move>, List<Move>> lines) {
+                store.dockActs().takeBack(act, refusal, lines);
             }
 
             @Override

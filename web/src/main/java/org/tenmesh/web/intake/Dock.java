@@ -100,18 +100,17 @@ final class Dock {
 
     /** @throws Refused with the reason where it cannot be kept */
     void keep(Desk desk, AtDock about, DockAct act) {
+        context.store().sheets().act(act, refusal(desk, about, act));
+    }
+
+    private Function<List<DockAct>, Optional<String>> refusal(Desk desk, AtDock about, DockAct act) {
         Function<Arrival, Ruling> rule = new Rulings(context, desk, today(desk)).of(about.kept(), about.read());
-        context.store()
-                .sheets()
-                .act(
-                        act,
-                        before -> Booking.of(about.booking().expected(), before, rule)
-                                .refusal(act));
+        return before -> Booking.of(about.booking().expected(), before, rule).refusal(act);
     }
 
     /**
-     * Books a submission in. A regulated one is received into the account of regulated soil first: should the program stop in between, soil is in
-     * the account that is not booked in yet, never the other way round; the same parcel is not received twice.
+     * Books a submission in. A regulated one is received into the account of regulated soil in the same transaction; a parcel that was received
+     * before is not received twice.
      *
      * @throws Refused with the reason where it cannot be
      */
@@ -120,14 +119,14 @@ final class Dock {
             throw new Refused(why + " Nothing was done.");
         });
         if (about.booking().regulated()) {
-            receive(desk, about, act);
+            context.store().sheets().book(act, refusal(desk, about, act), received(desk, about, act), today(desk));
+        } else {
+            keep(desk, about, act);
         }
-        keep(desk, about, act);
     }
 
     /**
-     * Takes a booking back, and its parcel out of the account of regulated soil with it: the act at the dock first, so that, should the program stop in
-     * between, soil is in the account that is not booked in.
+     * Takes something back; of a booking, its parcel out of the account of regulated soil in the same transaction.
      *
      * @throws Refused where portions were taken of the parcel: what was worked on as regulated stays so
      */
@@ -136,17 +135,25 @@ final class Dock {
                 .booked()
                 .filter(one -> one.id().equals(act.about()))
                 .isPresent();
-        Optional<Move> cancelled = booking && about.booking().madeRegulated().isEmpty()
-                ? parcel(about.kept().submission()).flatMap(parcel -> cancelled(parcel, act))
+        Optional<String> parcel = booking && about.booking().madeRegulated().isEmpty()
+                ? parcel(about.kept().submission())
                 : Optional.empty();
-        keep(desk, about, act);
-        cancelled.ifPresent(line -> context.store().custody().keep(List.of(line)));
+        if (parcel.isPresent()) {
+            context.store()
+                    .sheets()
+                    .takeBack(
+                            act,
+                            refusal(desk, about, act),
+                            moves ->
+                                    cancelled(moves, parcel.get(), act).stream().toList());
+        } else {
+            keep(desk, about, act);
+        }
     }
 
-    private Optional<Move> cancelled(String parcel, DockAct act) {
-        Ledger account = Ledger.of(context.store().custody().moves().stream()
-                .filter(move -> move.parcel().equals(parcel))
-                .toList());
+    private static Optional<Move> cancelled(List<Move> moves, String parcel, DockAct act) {
+        Ledger account = Ledger.of(
+                moves.stream().filter(move -> move.parcel().equals(parcel)).toList());
         Optional<Held> held = account.portion(parcel).filter(one -> one.state() != Held.State.MISTAKEN);
         Optional<Move> line = held.map(one -> new Move(
                 "dock-" + act.id(),
@@ -169,7 +176,7 @@ final class Dock {
         return line;
     }
 
-    private void receive(Desk desk, AtDock about, DockAct act) {
+    private LedgerBook.Received received(Desk desk, AtDock about, DockAct act) {
         Booking booking = about.booking();
         int pieces = booking.counted().orElseThrow().number();
         String id =
@@ -185,25 +192,16 @@ final class Dock {
         Signed<Permit> permit = new Rulings(context, desk, today(desk))
                 .permit(act.about())
                 .orElseThrow(() -> new Refused("The permit " + act.about() + " is not in force. Nothing was done."));
-        context.store()
-                .custody()
-                .receive(
-                        new LedgerBook.Received(
-                                id,
-                                about.kept().submission(),
-                                Rulings.origin(booking.arrival()),
-                                Words.shortened(booking.ruling().says(), DockAct.LONGEST),
-                                permit,
-                                booking.arrival().massG(),
-                                pieces,
-                                booking.boxes().stream()
-                                        .map(DockAct::says)
-                                        .distinct()
-                                        .collect(Collectors.joining(", ")),
-                                "dock"),
-                        today(desk),
-                        act.actor(),
-                        act.at());
+        return new LedgerBook.Received(
+                id,
+                about.kept().submission(),
+                Rulings.origin(booking.arrival()),
+                Words.shortened(booking.ruling().says(), DockAct.LONGEST),
+                permit,
+                booking.arrival().massG(),
+                pieces,
+                booking.boxes().stream().map(DockAct::says).distinct().collect(Collectors.joining(", ")),
+                "dock");
     }
 
     /** The code of a submission's parcel in the account of regulated soil; empty where it has none. */
