@@ -145,6 +145,11 @@ final class MemoryCustody implements CustodyStore {
     }
 
     @Override
+    public long newest() {
+        return moves().size();
+    }
+
+    @Override
     public List<Move> moves() {
         return List.copyOf(moves);
     }

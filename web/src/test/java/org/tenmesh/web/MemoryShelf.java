@@ -219,6 +219,17 @@ final class MemoryShelf implements ShelfStore {
     }
 
     @Override
+    public synchronized List<Stored> dueBeside(String list, LocalDate day, int days, ZoneId zone) {
+        List<LabNumber> lines = requireNonNull(lists.get(list)).lines();
+        return all().stream()
+                .filter(soil -> !soil.state().gone() && !lines.contains(soil.labNumber()))
+                .filter(soil -> soil.releasedOn()
+                        .filter(on -> !on.isAfter(day.minusDays(days)))
+                        .isPresent())
+                .toList();
+    }
+
+    @Override
     public synchronized List<Stored> inBoxesOf(DiscardList list, ZoneId zone) {
         Set<String> boxes = new TreeSet<>();
         all().stream().filter(soil -> list.lines().contains(soil.labNumber())).forEach(soil -> boxes.add(soil.box()));

@@ -5,19 +5,25 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.nio.charset.StandardCharsets;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalLong;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.Held;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
+import org.tenmesh.core.custody.Origin;
+import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.store.custody.Became;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.web.days.CustodyStore;
 
 final class RegulatedPageTest {
     private final Ashgrove ashgrove = Ashgrove.open(24);
@@ -29,6 +35,56 @@ final class RegulatedPageTest {
 
     private Ledger account() {
         return Ledger.of(ashgrove.book().custody().moves());
+    }
+
+    @Test
+    void aParcelThatIsHereForTooLongIsToldOnTodayToThoseWhoDecideUntilItIsGone() {
+        CustodyStore custody = ashgrove.book().custody();
+        Browser charge = ashgrove.as(PersonRole.IN_CHARGE);
+        assertThat(charge.page("/today").select("[aria-labelledby=regulated]")).isEmpty();
+        // The invented permit lets untreated soil be here for 180 days.
+        Parcel old = custody.receive(
+                new LedgerBook.Received(
+                        "old",
+                        "SUB-1001",
+                        Origin.written(Optional.of("US"), List.of("TN", "Hardeman")),
+                        "an invented list",
+                        custody.signedPermits().get(0),
+                        OptionalLong.of(500),
+                        1,
+                        "dry",
+                        "dock"),
+                LocalDate.of(2026, 5, 25),
+                "test",
+                Instant.parse("2026-05-25T08:00:00Z"));
+        for (PersonRole role : List.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.AUDITOR)) {
+            assertThat(ashgrove.as(role)
+                            .page("/today")
+                            .select("[aria-labelledby=regulated] li")
+                            .eachText())
+                    .as(role.phrase())
+                    .containsExactly("decide " + old.code() + ": Parcel " + old.code()
+                            + " is 4 days past the last day that its permit allows untreated soil to be here."
+                            + " Tell the permit officer.");
+        }
+        String link =
+                charge.page("/today").select("[aria-labelledby=regulated] li a").attr("href");
+        assertThat(charge.page(link).text()).contains("SUB-1001");
+        custody.keep(List.of(new Move(
+                "gone",
+                Move.What.SHIPPED,
+                old.code(),
+                old.code(),
+                PortionKind.PARCEL,
+                "",
+                "another laboratory (invented)",
+                500_000,
+                1,
+                "",
+                "shipped on",
+                "test",
+                Ashgrove.CLOCK.instant())));
+        assertThat(charge.page("/today").select("[aria-labelledby=regulated]")).isEmpty();
     }
 
     @Test

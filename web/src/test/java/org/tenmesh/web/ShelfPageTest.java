@@ -159,6 +159,32 @@ final class ShelfPageTest {
 
     /** What was held after looking back may have to be read again. */
     @Test
+    void aListSaysOfEachSoilThatIsDueAndKeptOffItWhyAndUntilWhen() {
+        Browser charge = ashgrove.as(PersonRole.IN_CHARGE);
+        String held = soil(0, 1);
+        String lent = soil(0, 2);
+        charge.submit(
+                "/shelf/soils/" + held,
+                "/shelf/hold",
+                Map.of("soil", held, "to", "complaint", "until", "2026-12-20", "reason", "client rang"));
+        charge.submit(
+                "/shelf/soils/" + lent, "/shelf/loan", Map.of("soil", lent, "to", "N. Okafor", "until", "2026-12-03"));
+        String page = location(charge.submit("/shelf", "/shelf/list", Map.of("day", "2026-11-25")));
+        assertThat(page).startsWith("/shelf/lists/");
+        for (PersonRole role : List.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.BENCH)) {
+            assertThat(ashgrove.as(role)
+                            .page(page)
+                            .select("[aria-labelledby=kept] tbody tr")
+                            .eachText())
+                    .as(role.phrase())
+                    .anyMatch(line -> line.startsWith(held + " B-000001 P-A1 Complaint until 2026-12-20 "))
+                    .anyMatch(line -> line.startsWith(
+                            lent + " B-000001 P-A1 Lent to N. Okafor, back on 2026-12-03 Thu 3 Dec 2026"))
+                    .noneMatch(line -> line.startsWith(soil(0, 0)));
+        }
+    }
+
+    @Test
     void whatIsHeldAfterLookingBackIsKept() {
         Result held = ashgrove.invented().judged().results().stream()
                 .filter(result ->

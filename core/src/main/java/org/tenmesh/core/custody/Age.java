@@ -12,7 +12,8 @@ import java.util.stream.Collectors;
  * A parcel that is still in the laboratory, wholly or in part, against the time for which its permit lets it be there untreated.
  *
  * @param here portions still in the laboratory
- * @param days until its last day; negative when it is past; 0 where the permit states none
+ * @param days until its last day, which is the permit's or, of one that is {@link State#OLD}, the laboratory's own; negative when it is past; 0
+ *     where none is stated
  */
 public record Age(Parcel parcel, int here, long days, State state) {
     /** So many days before the last one it is told. */
@@ -21,6 +22,7 @@ public record Age(Parcel parcel, int here, long days, State state) {
     /** How it stands. */
     public enum State {
         OVERDUE("past its last day"),
+        OLD("here for longer than the settings say"),
         SOON("soon past its last day"),
         IN_TIME("in time"),
         NONE_STATED("no limit stated: ask the permit officer");
@@ -36,12 +38,16 @@ public record Age(Parcel parcel, int here, long days, State state) {
         }
     }
 
-    /** Parcels of which anything is still here, the most urgent first. */
-    public static List<Age> of(Collection<Parcel> parcels, Ledger ledger, LocalDate on) {
+    /**
+     * Parcels of which anything is still here, the most urgent first.
+     *
+     * @param mostDays after so many days the laboratory looks whatever the permit allows; 0 where the permit alone counts
+     */
+    public static List<Age> of(Collection<Parcel> parcels, Ledger ledger, LocalDate on, int mostDays) {
         Map<String, Long> here =
                 ledger.here().stream().collect(Collectors.groupingBy(Held::parcel, Collectors.counting()));
         return parcels.stream()
-                .map(parcel -> of(parcel, here.getOrDefault(parcel.code(), 0L).intValue(), on))
+                .map(parcel -> of(parcel, here.getOrDefault(parcel.code(), 0L).intValue(), on, mostDays))
                 .filter(age -> age.here() > 0)
                 .sorted(Comparator.comparing(Age::state)
                         .thenComparing(Age::days)
@@ -49,7 +55,20 @@ public record Age(Parcel parcel, int here, long days, State state) {
                 .toList();
     }
 
-    private static Age of(Parcel parcel, int here, LocalDate on) {
+    private static Age of(Parcel parcel, int here, LocalDate on, int mostDays) {
+        Age byPermit = byPermit(parcel, here, on);
+        long left = ChronoUnit.DAYS.between(on, parcel.receivedOn().plusDays(mostDays));
+        return mostDays > 0 && left < 0 && byPermit.state() != State.OVERDUE
+                ? new Age(parcel, here, left, State.OLD)
+                : byPermit;
+    }
+
+    /** Whether somebody has to decide what becomes of it. */
+    public boolean alarm() {
+        return state == State.OVERDUE || state == State.OLD;
+    }
+
+    private static Age byPermit(Parcel parcel, int here, LocalDate on) {
         if (parcel.keepUntil().isEmpty()) {
             return new Age(parcel, here, 0, State.NONE_STATED);
         }

@@ -1416,6 +1416,14 @@ public enum Setting {
             100,
             "Largest part of a regulated parcel's soil that weighings may find gone (ground away, lost, or less than the account says) before somebody is asked where it is; the laboratory may choose otherwise: no source was found",
             2),
+    REGULATED_DAYS(
+            Group.PREPARATION,
+            Kind.WHOLE,
+            "days",
+            0,
+            3650,
+            "After so many days a parcel of regulated soil of which anything is still here is told on Today, whatever its permit allows; 0 where the permit alone counts; the laboratory may choose otherwise: no source was found",
+            365),
     LOT_EXPIRED(
             Group.LOTS_AND_EQUIPMENT,
             Kind.WHOLE,

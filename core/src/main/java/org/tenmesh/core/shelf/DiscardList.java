@@ -47,6 +47,74 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
                 .toList();
     }
 
+    /**
+     * A soil whose days since the release of its last result are over, or that was put away so long ago and never released, and that is not
+     * discarded all the same.
+     *
+     * @param why in words
+     * @param from the first day on which it may go; empty where no day is known, and then {@code why} says what it waits for
+     */
+    public record KeptOff(Stored soil, String why, Optional<LocalDate> from) {}
+
+    /**
+     * What is due on a day and kept off a list all the same, each with its reason.
+     *
+     * @param due soils that were released long enough ago, or put away long enough ago and not released, whatever else holds them
+     * @param waiting soils of which something is held or ordered to be made again
+     */
+    public static List<KeptOff> keptOff(List<Stored> due, int days, LocalDate day, Set<LabNumber> waiting) {
+        return due.stream()
+                .filter(soil -> !soil.state().gone()
+                        && !staysBecause(soil, days, day, waiting).isEmpty())
+                .map(soil -> keptOff(soil, days, day, waiting))
+                .sorted(Comparator.comparing((KeptOff one) -> one.from().orElse(LocalDate.MAX))
+                        .thenComparing(one -> one.soil().box())
+                        .thenComparing(one -> one.soil().labNumber()))
+                .toList();
+    }
+
+    private static KeptOff keptOff(Stored soil, int days, LocalDate day, Set<LabNumber> waiting) {
+        if (soil.keeping().apart()) {
+            return new KeptOff(
+                    soil,
+                    soil.keeping() == Keeping.REGULATED
+                            ? "regulated: it is destroyed under its permit and stands on no such list"
+                            : "nobody has said whether it is regulated: it is kept as regulated until somebody has",
+                    Optional.empty());
+        }
+        List<String> why = new ArrayList<>();
+        soil.loan().ifPresent(loan -> why.add("lent to " + loan.to() + ", back on " + loan.until()));
+        if (waiting.contains(soil.labNumber())) {
+            why.add("something of it is held or ordered to be made again");
+        }
+        Kept kept = soil.kept(days, day);
+        if (kept.from().isEmpty()) {
+            why.add(kept.why());
+        } else if (!kept.mayGo(day)) {
+            why.add("its time stood still for a while");
+        }
+        return new KeptOff(soil, String.join("; ", why), mayGoFrom(soil, days, day, waiting));
+    }
+
+    /** The day from which nothing that is known holds it any more; empty where something holds it until somebody decides. */
+    private static Optional<LocalDate> mayGoFrom(Stored soil, int days, LocalDate day, Set<LabNumber> waiting) {
+        Optional<LocalDate> lifted = soil.pauses().stream()
+                .map(Pause::to)
+                .reduce(
+                        Optional.of(day),
+                        (a, b) -> a.flatMap(one -> b.map(other -> one.isBefore(other) ? other : one)));
+        if (waiting.contains(soil.labNumber()) || lifted.isEmpty()) {
+            return Optional.empty();
+        }
+        return soil.kept(days, lifted.get())
+                .from()
+                .map(from -> soil.loan()
+                        .map(Stored.Loan::until)
+                        .filter(from::isBefore)
+                        .orElse(from))
+                .map(from -> from.isBefore(day) ? day : from);
+    }
+
     /** Why a soil may not go on this day; empty text when it may. */
     public static String staysBecause(Stored soil, int days, LocalDate day, Set<LabNumber> waiting) {
         if (soil.state() != Stored.State.ON_SHELF) {

@@ -48,6 +48,7 @@ final class PolicyTest {
             Setting.DRY_HOURS_BETWEEN,
             Setting.DRY_MOST_TEMPERATURE,
             Setting.REGULATED_GONE,
+            Setting.REGULATED_DAYS,
             Setting.LOT_EXPIRED,
             Setting.EQUIPMENT_OVERDUE,
             Setting.EQUIPMENT_CHECK_FAILED,

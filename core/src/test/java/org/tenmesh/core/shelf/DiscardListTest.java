@@ -6,6 +6,7 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Random;
 import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.intake.LabNumber;
@@ -44,6 +45,109 @@ final class DiscardListTest {
 
     private static List<LabNumber> numbers(List<Stored> soils) {
         return soils.stream().map(Stored::labNumber).toList();
+    }
+
+    @Test
+    void saysOfEachThatIsDueWhyItStaysAndFromWhichDayItMayGo() {
+        Stored regulated = new Stored(
+                number(2),
+                Keeping.REGULATED,
+                Stored.State.ON_SHELF,
+                "B-000009",
+                Optional.empty(),
+                Optional.empty(),
+                Optional.of(RELEASED),
+                List.of());
+        LocalDate back = TODAY.plusDays(5);
+        Stored lent = soil(3, "B-000001").in(Stored.State.LENT, Optional.of(new Stored.Loan("N. Okafor", back)));
+        Stored held = soil(4, "B-000001")
+                .with("B-000001", Optional.empty(), List.of(new Pause("complaint", RELEASED, Optional.empty())));
+        // Held from the tenth day on until the 20th of December: 18 of its 28 days are left then.
+        Stored dated = soil(5, "B-000001")
+                .with(
+                        "B-000001",
+                        Optional.empty(),
+                        List.of(new Pause(
+                                "legal hold", RELEASED.plusDays(10), Optional.of(LocalDate.of(2026, 12, 20)))));
+        // Held for forty days: 28 and 40 days after its release.
+        Stored stood = soil(6, "B-000001")
+                .with(
+                        "B-000001",
+                        Optional.empty(),
+                        List.of(new Pause("recheck", RELEASED.plusDays(5), Optional.of(RELEASED.plusDays(45)))));
+        Stored ordered = soil(7, "B-000001");
+        Stored unreleased = new Stored(
+                number(8),
+                Keeping.ORDINARY,
+                Stored.State.ON_SHELF,
+                "B-000001",
+                Optional.empty(),
+                Optional.empty(),
+                Optional.empty(),
+                List.of());
+        List<Stored> all = List.of(soil(1, "B-000001"), regulated, lent, held, dated, stood, ordered, unreleased);
+        assertThat(DiscardList.keptOff(all, 28, TODAY, Set.of(number(7))))
+                .extracting(one -> one.soil().labNumber() + " " + one.why() + " "
+                        + one.from().map(LocalDate::toString).orElse("unknown"))
+                .containsExactlyInAnyOrder(
+                        number(2) + " regulated: it is destroyed under its permit and stands on no such list unknown",
+                        number(3) + " lent to N. Okafor, back on 2026-12-05 2026-12-05",
+                        number(4) + " complaint, not lifted yet unknown",
+                        number(5) + " legal hold until 2026-12-20 2027-01-07",
+                        number(6) + " its time stood still for a while 2026-12-08",
+                        number(7) + " something of it is held or ordered to be made again unknown",
+                        number(8) + " not everything is released unknown");
+    }
+
+    /** Whatever is due is on the list or kept off it with a reason, and what has a day may go on that day and not before. */
+    @Test
+    void nothingThatIsDueIsNeitherListedNorExplained() {
+        Random random = new Random(7);
+        int explained = 0;
+        int dated = 0;
+        for (int i = 0; i < 3000; i++) {
+            List<Pause> pauses = new ArrayList<>();
+            for (int p = random.nextInt(3); p > 0; p--) {
+                LocalDate from = RELEASED.plusDays(random.nextInt(80));
+                pauses.add(new Pause(
+                        "complaint " + p,
+                        from,
+                        random.nextInt(4) == 0
+                                ? Optional.empty()
+                                : Optional.of(from.plusDays(1 + random.nextInt(40)))));
+            }
+            Stored soil = soil(1, "B-000001").with("B-000001", Optional.of("P-A1"), pauses);
+            if (random.nextInt(4) == 0) {
+                soil = soil.in(
+                        Stored.State.LENT,
+                        Optional.of(new Stored.Loan("N. Okafor", TODAY.plusDays(random.nextInt(9)))));
+            }
+            Set<LabNumber> waiting = random.nextInt(5) == 0 ? Set.of(number(1)) : Set.of();
+            List<DiscardList.KeptOff> kept = DiscardList.keptOff(List.of(soil), 28, TODAY, waiting);
+            assertThat(kept.isEmpty())
+                    .as("%s", soil)
+                    .isNotEqualTo(
+                            DiscardList.due(List.of(soil), 28, TODAY, waiting).isEmpty());
+            for (DiscardList.KeptOff one : kept) {
+                explained++;
+                assertThat(one.why()).isNotBlank();
+                Stored back = soil.in(Stored.State.ON_SHELF, Optional.empty());
+                if (one.from().isPresent()) {
+                    dated++;
+                    LocalDate from = one.from().get();
+                    assertThat(DiscardList.staysBecause(back, 28, from, waiting))
+                            .as("%s on %s", soil, from)
+                            .isEmpty();
+                    if (soil.loan().isEmpty()) {
+                        assertThat(DiscardList.staysBecause(back, 28, from.minusDays(1), waiting))
+                                .as("%s the day before %s", soil, from)
+                                .isNotEmpty();
+                    }
+                }
+            }
+        }
+        assertThat(explained).isGreaterThan(500);
+        assertThat(dated).isGreaterThan(200);
     }
 
     @Test

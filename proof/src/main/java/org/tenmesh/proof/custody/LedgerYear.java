@@ -833,7 +833,7 @@ public final class LedgerYear {
             }
         });
         Set<String> said = new HashSet<>();
-        for (Age age : Age.of(parcels, ledger, date(day))) {
+        for (Age age : Age.of(parcels, ledger, date(day), 0)) {
             if (age.state() == Age.State.OVERDUE) {
                 said.add(age.parcel().code());
             }

@@ -430,6 +430,13 @@ public final class LedgerBook {
                 .list();
     }
 
+    /** The number of the newest line, 0 before the first: as long as it is the same, nothing changed. */
+    public long newest() {
+        return app.withHandle(handle -> handle.createQuery("select coalesce(max(seq), 0) from custody.move")
+                .mapTo(Long.class)
+                .one());
+    }
+
     /** Every line of the account, in the order in which they were kept. */
     public List<Move> moves() {
         return app.withHandle(LedgerBook::moves);

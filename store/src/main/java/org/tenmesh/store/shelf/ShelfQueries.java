@@ -49,6 +49,25 @@ final class ShelfQueries {
             join shelf.box b on b.box = st.box
             """;
 
+    /** Everything on the shelf that is old enough, whatever holds it: what was not released counts from when it was put in a box first. */
+    private static final String OLD_ENOUGH = """
+            with released as (
+                select s.submission, r.held, r.released_on
+                from (select distinct submission from shelf.standing) s
+                join lateral (
+                    select n.held, (n.signed_at at time zone 'UTC' + make_interval(secs => n.signed_offset))::date as released_on
+                    from release.release n where n.submission_id = s.submission order by n.revision desc limit 1) r on true)
+            select o.id, o.lab_number, st.box, st.keeping, st.lent_to, st.lent_until, b.place,
+                   case when r.held = 0 then r.released_on end as released_on
+            from shelf.standing st
+            left join released r on r.submission = st.submission
+            join intake.soil o on o.id = st.soil
+            join shelf.box b on b.box = st.box
+            where case when r.held = 0 then r.released_on <= :latest
+                       else (select min(p.at) from shelf.act p where p.soil = st.soil and p.what = 'soil-put') < :until end
+              and not exists (select from shelf.act l where l.soil = st.soil and l.what = 'listed' and l.to_what = :list)
+            """;
+
     private record Row(int soil, Stored stored) {}
 
     private ShelfQueries() {}
@@ -141,6 +160,16 @@ final class ShelfQueries {
     static List<Stored> releasedBefore(Handle handle, LocalDate latest, ZoneId zone) {
         List<Row> rows = handle.createQuery(RELEASED_BEFORE)
                 .bind("latest", latest)
+                .map((rs, ctx) -> row(rs, Stored.State.ON_SHELF))
+                .list();
+        return withPauses(handle, rows, zone);
+    }
+
+    static List<Stored> oldEnough(Handle handle, LocalDate latest, String list, ZoneId zone) {
+        List<Row> rows = handle.createQuery(OLD_ENOUGH)
+                .bind("latest", latest)
+                .bind("until", latest.plusDays(1).atStartOfDay(zone).toOffsetDateTime())
+                .bind("list", list)
                 .map((rs, ctx) -> row(rs, Stored.State.ON_SHELF))
                 .list();
         return withPauses(handle, rows, zone);

@@ -301,6 +301,14 @@ public final class Shelves {
     }
 
     /**
+     * Soils that are due on a day and not on a list, whatever holds them; see {@link DiscardList#keptOff}. What was not released is due so many days
+     * after it was put in a box first.
+     */
+    public List<Stored> dueBeside(String list, LocalDate day, int days, ZoneId zone) {
+        return app.inTransaction(handle -> ShelfQueries.oldEnough(handle, day.minusDays(days), list, zone));
+    }
+
+    /**
      * Makes a list of everything that may be discarded on a day.
      *
      * @return its name

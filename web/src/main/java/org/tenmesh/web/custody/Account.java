@@ -30,6 +30,7 @@ import org.tenmesh.web.words.Words;
  * The account as it stands when a page is asked for.
  *
  * @param goneMostPct how much of a parcel's soil weighings may find gone before somebody is asked, % of what was received
+ * @param mostDays after so many days a parcel that is still here is told, whatever its permit allows; 0 where the permit alone counts
  * @param today the laboratory's date
  */
 record Account(
@@ -40,6 +41,7 @@ record Account(
         Areas areas,
         Permits permits,
         double goneMostPct,
+        int mostDays,
         LocalDate today,
         ZoneId zone) {
     static final Set<PersonRole> SEES =
@@ -53,6 +55,8 @@ record Account(
         LocalDate today = now.atZone(zone).toLocalDate();
         List<Move> moves = store.moves();
         Ledger ledger = store.ledger();
+        Policy policy =
+                visit.desk().map(desk -> desk.day().laboratory().policy()).orElseGet(Policy::defaults);
         return new Account(
                 store.parcels(),
                 moves,
@@ -60,10 +64,8 @@ record Account(
                 Expected.missing(Expected.of(evidence(store.seen(), context.methods(), zone)), ledger),
                 Areas.inForce(store.signedAreas(), today),
                 Permits.inForce(store.signedPermits(), today),
-                visit.desk()
-                        .map(desk -> desk.day().laboratory().policy())
-                        .orElseGet(Policy::defaults)
-                        .number(Setting.REGULATED_GONE),
+                policy.number(Setting.REGULATED_GONE),
+                policy.whole(Setting.REGULATED_DAYS),
                 today,
                 zone);
     }
@@ -105,6 +107,6 @@ record Account(
     }
 
     List<Age> ages() {
-        return Age.of(parcels, ledger, today);
+        return Age.of(parcels, ledger, today, mostDays);
     }
 }

@@ -11,6 +11,7 @@ import org.tenmesh.core.custody.Expected;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.custody.Seen;
+import org.tenmesh.web.cards.RegulatedNow;
 import org.tenmesh.web.days.CustodyStore;
 import org.tenmesh.web.words.Words;
 
@@ -69,12 +70,7 @@ public record RegulatedView(
                 .forEach(one -> warnings.add("The list " + one.name() + " was to be compared with its source by "
                         + one.paper().reviewBy() + "."));
         List<Age> ages = account.ages();
-        ages.stream()
-                .filter(age -> age.state() == Age.State.OVERDUE)
-                .forEach(age -> warnings.add("Parcel " + age.parcel().code() + " is " + -age.days()
-                        + (age.days() == -1 ? " day" : " days")
-                        + " past the last day that its permit allows untreated soil to be here. "
-                        + "Tell the permit officer."));
+        RegulatedNow.of(ages).forEach(one -> warnings.add(one.says()));
         account.parcels().stream()
                 .filter(one -> !one.permitKnown())
                 .forEach(
@@ -133,7 +129,7 @@ public record RegulatedView(
                 age.here(),
                 age.parcel().keepUntil().map(Words::day).orElse("none stated"),
                 age.state().phrase(),
-                age.state() == Age.State.OVERDUE || age.state() == Age.State.SOON);
+                age.alarm() || age.state() == Age.State.SOON);
     }
 
     static List<BalanceLine> lines(Balance balance) {

@@ -51,6 +51,9 @@ public interface CustodyStore {
     /** Every parcel, the newest first. */
     List<Parcel> parcels();
 
+    /** The number of the newest line, 0 before the first: as long as it is the same, nothing changed. */
+    long newest();
+
     /** Every line of the account, in the order in which they were kept. */
     List<Move> moves();
 

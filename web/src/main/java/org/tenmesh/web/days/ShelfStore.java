@@ -60,6 +60,9 @@ public interface ShelfStore {
 
     Optional<DiscardList> list(String name);
 
+    /** Soils that are due on a day and not on a list, whatever holds them. */
+    List<Stored> dueBeside(String list, LocalDate day, int days, ZoneId zone);
+
     /** Everything that is in the boxes of a list's soils, and those of the list that left. */
     List<Stored> inBoxesOf(DiscardList list, ZoneId zone);
 

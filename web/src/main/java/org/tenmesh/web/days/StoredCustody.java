@@ -74,6 +74,11 @@ record StoredCustody(Store store) implements CustodyStore {
     }
 
     @Override
+    public long newest() {
+        return store.ledger().newest();
+    }
+
+    @Override
     public List<Move> moves() {
         return store.ledger().addedUp().moves();
     }

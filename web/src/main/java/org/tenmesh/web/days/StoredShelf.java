@@ -101,6 +101,11 @@ record StoredShelf(Store store) implements ShelfStore {
     }
 
     @Override
+    public List<Stored> dueBeside(String list, LocalDate day, int days, ZoneId zone) {
+        return store.shelves().dueBeside(list, day, days, zone);
+    }
+
+    @Override
     public List<Stored> inBoxesOf(DiscardList list, ZoneId zone) {
         return store.shelves().inBoxesOf(list, zone);
     }

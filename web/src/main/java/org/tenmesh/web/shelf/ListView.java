@@ -28,6 +28,28 @@ public record ListView(String name, String day, String signedBy, List<Box> boxes
     /** @param says what happens with it, or what became of it */
     public record Line(String labNumber, boolean seen, String says) {}
 
+    /**
+     * A soil that is due and not on the list.
+     *
+     * @param why in a sentence
+     * @param from the day from which it may be discarded, in words
+     */
+    public record KeptOff(
+            String labNumber, String href, String box, String place, boolean apart, String why, String from) {}
+
+    static List<KeptOff> keptOff(List<DiscardList.KeptOff> soils) {
+        return soils.stream()
+                .map(one -> new KeptOff(
+                        one.soil().labNumber().text(),
+                        "/shelf/soils/" + Words.part(one.soil().labNumber().text()),
+                        one.soil().box(),
+                        one.soil().place().orElse("no place"),
+                        one.soil().keeping().apart(),
+                        Words.sentence(one.why()),
+                        one.from().map(Words::day).orElse("no day is known")))
+                .toList();
+    }
+
     static ListView of(DiscardList list, List<Stored> inBoxes, int days, LocalDate today, Set<LabNumber> waiting) {
         Set<String> whole = list.wholeBoxes(inBoxes, days, today, waiting);
         Map<String, List<DiscardList.Line>> byBox = new LinkedHashMap<>();

@@ -518,7 +518,15 @@ public final class ShelfPages {
         if (list.isEmpty()) {
             return Answer.notFound();
         }
-        Set<LabNumber> waiting = list.get().signedBy().isEmpty() ? waiting(desk, today(desk)) : Set.of();
+        boolean open = list.get().signedBy().isEmpty();
+        Set<LabNumber> waiting = open ? waiting(desk, today(desk)) : Set.of();
+        LocalDate day = list.get().day().isBefore(today(desk))
+                ? today(desk)
+                : list.get().day();
+        List<ListView.KeptOff> kept = open
+                ? ListView.keptOff(DiscardList.keptOff(
+                        shelf().dueBeside(name, day, days(desk), desk.zone()), days(desk), day, waiting))
+                : List.of();
         return new Answer.Shown(
                 status,
                 "shelf-list",
@@ -531,6 +539,8 @@ public final class ShelfPages {
                                 days(desk),
                                 today(desk),
                                 waiting),
+                        "kept",
+                        kept,
                         "said",
                         said,
                         "works",

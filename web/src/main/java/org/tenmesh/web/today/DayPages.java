@@ -1,5 +1,6 @@
 package org.tenmesh.web.today;
 
+import java.time.LocalDate;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -10,10 +11,12 @@ import java.util.stream.Collectors;
 import org.tenmesh.capture.Capture;
 import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.Grounds;
+import org.tenmesh.core.custody.Age;
 import org.tenmesh.core.desk.Action;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.Withdrawal;
 import org.tenmesh.store.custody.Became;
+import org.tenmesh.core.judgement.Setting;
 import org.tenmesh.web.cards.CauseCard;
 import org.tenmesh.web.cards.CauseView;
 import org.tenmesh.web.cards.GatePicture;
@@ -22,7 +25,9 @@ import org.tenmesh.web.cards.LapsedLine;
 import org.tenmesh.web.cards.OpenDay;
 import org.tenmesh.web.cards.OrderView;
 import org.tenmesh.web.cards.ReadAgainRow;
+import org.tenmesh.web.cards.RegulatedNow;
 import org.tenmesh.web.cards.ThingsNow;
+import org.tenmesh.web.days.CustodyStore;
 import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
@@ -54,6 +59,27 @@ public final class DayPages {
         }
     }
 
+    /** What was said last of parcels that are here for too long, and of what. */
+    private record Told(long newest, LocalDate today, int mostDays, List<RegulatedNow> parcels) {}
+
+    /** Parcels of regulated soil that are here for too long; asked again only when a line of the account, the day or the setting is another. */
+    private static List<RegulatedNow> regulated(PageContext context, AtomicReference<Told> last, Desk desk) {
+        CustodyStore account = context.store().custody();
+        long newest = account.newest();
+        LocalDate today = context.clock().instant().atZone(desk.zone()).toLocalDate();
+        int mostDays = desk.day().laboratory().policy().whole(Setting.REGULATED_DAYS);
+        Told told = last.get();
+        if (told.newest() != newest || !told.today().equals(today) || told.mostDays() != mostDays) {
+            told = new Told(
+                    newest,
+                    today,
+                    mostDays,
+                    RegulatedNow.of(Age.of(account.parcels(), account.ledger(), today, mostDays)));
+            last.set(told);
+        }
+        return told.parcels();
+    }
+
     /** What is wrong where readings come from, in one line; empty text when nothing is. */
     private static String capture(PageContext context) {
         List<String> wrong = context.capture().map(Capture::wrong).orElse(List.of());
@@ -76,6 +102,7 @@ public final class DayPages {
 
     public static List<Route> routes(PageContext context) {
         AtomicReference<Made> last = new AtomicReference<>();
+        AtomicReference<Told> told = new AtomicReference<>(new Told(-1, LocalDate.MIN, 0, List.of()));
         return List.of(
                 Route.get(
                         "/today",
@@ -94,6 +121,8 @@ public final class DayPages {
                                                 visit.newest() ? ThingsNow.line(desk) : "",
                                                 "apart",
                                                 visit.newest() && visit.may(Rights.ACT) ? undecided(context) : "",
+                                                "regulated",
+                                                visit.newest() ? regulated(context, told, desk) : List.of(),
                                                 "acts",
                                                 visit.may(Rights.ACT))))),
                 Route.get(
