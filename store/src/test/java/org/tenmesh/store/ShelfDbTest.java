@@ -141,6 +141,14 @@ final class ShelfDbTest {
                 .extracting(Stored::labNumber)
                 .doesNotContainAnyElementsOf(soils);
 
+        LocalDate shelved = AT.atZone(ZONE).toLocalDate();
+        assertThat(STORE.shelves().dueBeside("", shelved.plusDays(27), 28, ZONE))
+                .as("not released: its days count from when it was put in a box")
+                .extracting(Stored::labNumber)
+                .doesNotContainAnyElementsOf(soils);
+        assertThat(STORE.shelves().dueBeside("", shelved.plusDays(28), 28, ZONE))
+                .extracting(Stored::labNumber)
+                .containsAll(soils);
         release(submission, OffsetDateTime.parse("2026-11-27T16:00:00Z"), true);
         assertThat(STORE.shelves().find(one, ZONE).orElseThrow().releasedOn()).isEmpty();
         // The clock starts at the release of the last result, by the date where it was signed.
@@ -178,6 +186,15 @@ final class ShelfDbTest {
                 .doesNotContainAnyElementsOf(soils);
 
         String list = STORE.shelves().makeList(TODAY, 28, Set.of(), "M. Whelan", AT, ZONE);
+        Set<LabNumber> listed =
+                Set.copyOf(STORE.shelves().list(list).orElseThrow().lines());
+        assertThat(DiscardList.keptOff(STORE.shelves().dueBeside(list, TODAY, 28, ZONE), 28, TODAY, Set.of()))
+                .as("what is due and not on the list says why; nothing of these soils is neither")
+                .filteredOn(kept -> soils.contains(kept.soil().labNumber()))
+                .extracting(kept -> kept.soil().labNumber() + " " + kept.why())
+                .containsExactlyInAnyOrder(
+                        one + " lent to N. Okafor, back on " + TODAY, two + " complaint, not lifted yet");
+        assertThat(listed).containsAll(soils.subList(2, soils.size())).doesNotContain(one, two);
         LabNumber three = soils.get(2);
         assertThatThrownBy(() -> STORE.shelves().scan(list, box, 28, Set.of(), "T. Byrne", AT, ZONE))
                 .isInstanceOf(Refused.class)

@@ -13,6 +13,8 @@ import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
+import java.time.OffsetDateTime;
+import java.time.ZoneId;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Deque;
@@ -22,11 +24,13 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalLong;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
@@ -40,8 +44,13 @@ import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.Origin;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
+import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.layout.Tray;
+import org.tenmesh.core.release.Release;
+import org.tenmesh.core.release.ReleasedResult;
+import org.tenmesh.core.shelf.Codes;
+import org.tenmesh.core.shelf.ShelfAct;
 import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Simulator;
 import org.tenmesh.store.Store;
@@ -63,8 +72,8 @@ final class AxeBrowserTest {
             "/|/live|/bench-work.*|.*/file|.*/file/.*|.*/\\{format}|.*/preview/.*|/reports/\\{submission}/\\{revision}"
                     + "|/journal/anchor|/capture/piece|/enter/\\{token}|/days/\\{day}/.*");
 
-    /** A run order needs soils that wait, and is judged where a whole day is walked; a list of soils to discard needs soils of weeks ago. */
-    private static final Set<String> ELSEWHERE = Set.of("/orders/{order}", "/shelf/lists/{list}");
+    /** A run order needs soils that wait: its page is judged in both themes and on narrow screens where a whole day is walked (WholeDayBrowserTest). */
+    private static final Set<String> ELSEWHERE = Set.of("/orders/{order}");
 
     /** Who is signed in, the one who sees most first; of the others only what the ones before did not see. */
     private static final List<String> NAMES = List.of("A. Marram", "B. Tansy", "C. Fescue", "R. Quill");
@@ -108,7 +117,7 @@ final class AxeBrowserTest {
         Day day = Simulator.simulate(LivingDay.scenario(today)).day();
         Store store = Store.open(StoreSettings.embedded(data.resolve("database")), clock, new SecureRandom());
         toClose.add(store);
-        store.take(day, today, "a".repeat(64), "test");
+        String taken = store.take(day, today, "a".repeat(64), "test").day();
         regulated(store, today, clock.instant());
         Server server = Server.start(
                 ServerSettings.local(0),
@@ -121,6 +130,7 @@ final class AxeBrowserTest {
         Deque<String> seeds = new ArrayDeque<>(acted(server, password.group(1)));
         Tray tray = day.trays().get(0);
         seeds.addAll(List.of(
+                "/shelf/lists/" + discardList(store, taken, day, today),
                 "/shelf/trays/" + tray.tray(),
                 "/bench/" + tray.tray(),
                 "/bench/mill/MILL-1",
@@ -229,6 +239,67 @@ final class AxeBrowserTest {
             }
         }
         return came;
+    }
+
+    /** Soils that were released weeks ago on a discard list, one of them lent and one held, which are kept off it. */
+    private static String discardList(Store store, String name, Day day, LocalDate today) {
+        Map<String, List<Soil>> bySubmission = day.soils().stream()
+                .filter(soil -> soil.submission().isPresent())
+                .collect(Collectors.groupingBy(soil -> soil.submission().orElseThrow()));
+        List<Soil> soils = bySubmission.values().stream()
+                .filter(its -> its.size() > 4
+                        && its.stream().noneMatch(soil -> soil.regulated().orElse(true)))
+                .findFirst()
+                .orElseThrow();
+        OffsetDateTime signedAt =
+                today.minusDays(40).atTime(17, 5).atZone(ZoneId.of("UTC")).toOffsetDateTime();
+        store.release(
+                name,
+                new Release(
+                        soils.get(0).submission().orElseThrow(),
+                        1,
+                        "A. Marram",
+                        signedAt,
+                        "first release",
+                        soils.stream()
+                                .map(soil -> new ReleasedResult(
+                                        soil.labNumber(),
+                                        "ph-water-1-1",
+                                        "2026-01-01",
+                                        "pH",
+                                        OptionalDouble.of(6.4),
+                                        "[pH]",
+                                        "6.4",
+                                        "",
+                                        ""))
+                                .toList()));
+        ZoneId zone = ZoneId.of("UTC");
+        Instant at = signedAt.toInstant();
+        String box = Codes.box(store.shelves().nextBox());
+        List<ShelfAct> acts = new ArrayList<>();
+        acts.add(shelf(ShelfAct.What.PLACE_MADE, "P-Z9", "", Optional.empty(), at));
+        acts.add(shelf(ShelfAct.What.BOX_MADE, box, "", Optional.empty(), at));
+        acts.add(shelf(ShelfAct.What.BOX_PUT, box, "P-Z9", Optional.empty(), at));
+        soils.forEach(
+                soil -> acts.add(shelf(ShelfAct.What.SOIL_PUT, soil.labNumber().text(), box, Optional.empty(), at)));
+        String lent = soils.get(0).labNumber().text();
+        acts.add(shelf(ShelfAct.What.LENT, lent, "N. Okafor", Optional.of(today.plusDays(3)), at));
+        acts.add(shelf(ShelfAct.What.HELD, soils.get(1).labNumber().text(), "complaint", Optional.empty(), at));
+        for (ShelfAct act : acts) {
+            store.shelves().keep(List.of(act), zone);
+        }
+        return store.shelves()
+                .makeList(
+                        today,
+                        28,
+                        Set.of(),
+                        "A. Marram",
+                        today.atTime(8, 0).atZone(zone).toInstant(),
+                        zone);
+    }
+
+    private static ShelfAct shelf(ShelfAct.What what, String about, String to, Optional<LocalDate> until, Instant at) {
+        return new ShelfAct(what, about, to, until, false, "for tests", "A. Marram", at);
     }
 
     private static void regulated(Store store, LocalDate today, Instant now) {

@@ -309,6 +309,7 @@ final class WholeDayBrowserTest {
             assertThat(browser.address()).contains("/orders/");
             assertThat(browser.wrong(false)).isEmpty();
             assertThat(browser.wrong(true)).isEmpty();
+            assertThat(browser.overflowOnScreen(390)).isLessThanOrEqualTo(0);
             return browser.address().replaceAll(".*/orders/", "");
         }
 

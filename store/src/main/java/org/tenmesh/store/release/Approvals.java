@@ -23,7 +23,8 @@ import org.tenmesh.store.rows.Refused;
 /** Who did the work behind a submission, and whether somebody else has to sign. May be used by several threads. */
 public final class Approvals {
     /**
-     * One row for each person and place. Racks hold bags before soils have numbers, so what was done with a rack counts from the note that
+     * One row for each person and place. Each part begins at the soils or the submission and finds what was noted of them by an index: years of notes
+     * are not read. Racks hold bags before soils have numbers, so what was done with a rack counts from the note that
      * put the submission on it until the rack was laid out. An arrival counts where it was taken in the name of a person.
      */
     private static final String WORK = """
@@ -35,36 +36,38 @@ public final class Approvals {
                 join (select id, run, operator, day from reading.run
                       union all select id, run, operator, day from reading.under_way) r on r.id = i.run
                 join intake.day d on d.id = r.day and d.register = s.register
-            ), act as (
-                select a.* from bench.act a
-                where a.what <> 'taken-back'
-                  and not exists (select from bench.act t where t.what = 'taken-back' and t.about = a.id)
+            ), tray as (
+                select distinct t.day, t.tray
+                from soil s join layout.place p on p.lab_number = s.lab_number
+                join layout.tray t on t.id = p.tray
+                join intake.day d on d.id = t.day and d.register = s.register
             ), loaded as (
                 select l.code, l.seq,
-                       coalesce((select min(o.seq) from act o
-                                 where o.kind = 'rack' and o.code = l.code and o.seq > l.seq and o.what = 'done'
-                                   and o.step like '%.lay-out'), 9223372036854775807) as until
-                from act l
-                where l.kind = 'rack' and l.what = 'loaded'
+                       coalesce((select min(o.seq) from bench.act o
+                                 where o.day is null and o.kind = 'rack' and o.code = l.code and o.seq > l.seq and o.what = 'done'
+                                   and o.step like '%.lay-out'
+                                   and not exists (select from bench.act t where t.what = 'taken-back' and t.about = o.id)),
+                                9223372036854775807) as until
+                from bench.act l
+                where l.what = 'loaded' and l.kind = 'rack'
                   and l.about = (select u.submission from intake.submission u where u.id = :submission)
+                  and not exists (select from bench.act t where t.what = 'taken-back' and t.about = l.id)
             ), noted as (
-                select a.id, a.person, 'tray ' || a.code as place from act a
-                where a.kind = 'tray' and exists (
-                    select from layout.tray t join layout.place p on p.tray = t.id
-                    join intake.day d on d.id = t.day
-                    join soil s on s.lab_number = p.lab_number and s.register = d.register
-                    where t.day = a.day and t.tray = a.code)
+                select a.id, a.person, 'tray ' || a.code as place, a.what
+                from tray t join bench.act a on a.day = t.day and a.code = t.tray and a.kind = 'tray'
                 union
-                select a.id, a.person, 'soil ' || a.code from act a
-                join intake.day d on d.id = a.day
-                join soil s on s.lab_number = a.code and s.register = d.register
-                where a.kind = 'soil'
+                select a.id, a.person, 'soil ' || a.code, a.what
+                from soil s join bench.act a on a.kind = 'soil' and a.code = s.lab_number
+                join intake.day d on d.id = a.day and d.register = s.register
                 union
-                select a.id, a.person, 'rack ' || a.code from act a
-                join loaded l on l.code = a.code and a.seq between l.seq and l.until
-                where a.kind = 'rack'
+                select a.id, a.person, 'rack ' || a.code, a.what
+                from loaded l join bench.act a on a.day is null and a.kind = 'rack' and a.code = l.code
+                 and a.seq between l.seq and l.until
             ), work as (
-            select person, 'NOTED' as kind, place, count(*) as times from noted group by person, place
+            select person, 'NOTED' as kind, place, count(*) as times from noted n
+            where n.what <> 'taken-back'
+              and not exists (select from bench.act t where t.what = 'taken-back' and t.about = n.id)
+            group by person, place
             union all
             select a.actor, 'ENTERED', r.run, count(*)
             from run r join capture.part p on p.run = r.id
