@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
+import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.custody.Charge;
@@ -119,13 +120,24 @@ final class RegulatedPageTest {
         List<Charge.Point> points = new ArrayList<>();
         for (int minute = 0; minute <= 150; minute += 10) {
             for (String sensor : List.of("middle", "door")) {
-                points.add(new Charge.Point(loaded.plus(Duration.ofMinutes(minute)), sensor, 124 + minute % 3));
+                points.add(new Charge.Point(
+                        loaded.plus(Duration.ofMinutes(minute)),
+                        sensor,
+                        (sensor.equals("door") ? 124 : 131) + minute % 3));
             }
         }
         ashgrove.book().custody().record("C1", "oven.csv", points, "test", loaded);
         assertThat(quality.page("/regulated/charges/C1").text())
                 .contains("at least 121 °C for 2 h 0 min")
-                .contains("32 points");
+                .contains("32 points")
+                .contains("The coldest sensor, door, reached ");
+        Element picture = quality.page("/regulated/charges/C1").expectFirst("svg.along");
+        assertThat(picture.select("text").eachText())
+                .as("axes with degrees and time, the limit with its name, the coldest sensor named and first")
+                .contains("at least 121 °C for 2 h 0 min", "Wed 25 Nov 2026", "125", "14:00", "15:30")
+                .anyMatch(text -> text.startsWith("°C, sensor door, the coldest: at most "))
+                .anyMatch(text -> text.startsWith("°C, sensor middle: at most "));
+        assertThat(picture.expectFirst("desc").text()).contains("The coldest sensor, door, reached ");
         quality.submit(
                 "/regulated/charges/C1",
                 "/regulated/charge/close",

@@ -77,6 +77,9 @@ class ReleasePageTest {
         Browser quality = ashgrove.as(PersonRole.QUALITY);
         sign(quality, "first release", Ashgrove.PASSWORD);
         assertThat(quality.page(PAGE).text()).contains("nothing new to sign");
+        assertThat(quality.page(PAGE).select("#since"))
+                .as("nothing has changed since it was signed")
+                .isEmpty();
         quality.submit(
                 "/causes",
                 "/causes/act",
@@ -89,6 +92,14 @@ class ReleasePageTest {
                         "accept",
                         "reason",
                         "second portion agrees"));
+        for (PersonRole role : List.of(PersonRole.QUALITY, PersonRole.CLIENT_SERVICE, PersonRole.AUDITOR)) {
+            for (String page : List.of(PAGE, PAGE.replace("/release/", "/submissions/"))) {
+                assertThat(ashgrove.as(role).page(page).select("#since").text())
+                        .as("DI-10: a later change is said beside the signature, " + page + " as " + role)
+                        .contains("Of revision 1 ", " changed since invented quality signed it", "not released then, ")
+                        .contains("The signature does not stand for what is here now");
+            }
+        }
         assertThat(sign(quality, "potassium and magnesium accepted", Ashgrove.PASSWORD)
                         .statusCode())
                 .isEqualTo(303);

@@ -3,6 +3,7 @@ package org.tenmesh.app.laboratory;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.http.HttpResponse;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.security.SecureRandom;
 import java.time.Clock;
@@ -149,6 +150,112 @@ final class IntegrityOnPagesDbTest {
         HttpResponse<String> changed = dock.post(path, anew);
         assertThat(changed.statusCode()).as(text(changed)).isEqualTo(303);
         assertThat(text(dock.get(laidOut))).contains(first + " (as it came, ", "Another (invented) sold the farm");
+    }
+
+    @Test
+    void di06LettingAFailureStandNeedsAReasonAndStandsWithNameAndCountBeforeTheSignature() throws Exception {
+        SignedIn charge = as(PersonRole.IN_CHARGE);
+        String act = charge.get("/causes").body().replaceAll("(?s).*?action=\"([^\"]*/causes/act)\".*", "$1");
+        Map<String, String> form = charge.form("/causes", act);
+        assertThat(form).containsKeys("cause", "evidence");
+        form.put("action", "accept");
+        form.put("reason", "");
+        assertThat(text(charge.post(act, form))).contains("not done yet. Give a reason, for the journal.");
+        assertThat(store.actions(day)).isEmpty();
+        form.put("reason", "a second portion agrees");
+        assertThat(charge.post(act, form).statusCode()).isEqualTo(303);
+        StringBuilder drafts = new StringBuilder();
+        for (int i = 0; i < DAY.submissions().size(); i++) {
+            drafts.append(text(charge.get("/release/" + submission(i))));
+        }
+        assertThat(drafts)
+                .contains("Released although a check failed")
+                .containsPattern("[0-9]+ results?\\. Accepted by " + name(PersonRole.IN_CHARGE))
+                .contains("a second portion agrees");
+        assertThat(text(charge.get("/causes"))).contains(name(PersonRole.IN_CHARGE), "a second portion agrees");
+    }
+
+    /** Takes a whole run again, its soils read as so many times what they were. */
+    private static void readAgain(String name, Run like, double times) {
+        Readings.Builder again = Readings.builder();
+        Readings was = like.readings();
+        for (int i = 0; i < was.size(); i++) {
+            again.add(
+                    was.position(i),
+                    was.role(i),
+                    was.identity(i),
+                    was.channel(i),
+                    was.quantity(i),
+                    was.role(i) == Role.SAMPLE ? was.value(i) * times : was.value(i),
+                    was.unit(i),
+                    was.at(i).plusHours(9),
+                    was.dilution(i));
+        }
+        store.arrivals()
+                .take(
+                        new Arrival(
+                                "folder",
+                                name,
+                                name + ".csv",
+                                Instant.now(),
+                                name.getBytes(StandardCharsets.UTF_8),
+                                List.of(new RunPart(
+                                        new Run(
+                                                name,
+                                                like.method(),
+                                                like.instrument(),
+                                                Optional.empty(),
+                                                like.startedAt().plusHours(9),
+                                                again.build()),
+                                        true)),
+                                Optional.empty()),
+                        "capture");
+    }
+
+    @Test
+    void di07WhatWasReadMoreThanOnceIsSeenBeforeTheSignatureWithEveryReading() throws Exception {
+        Run first = DAY.runs().get(1);
+        readAgain("AGAIN-7", first, 1);
+        String page = "";
+        for (int i = 0; i < 100 && !page.contains("Read more than once"); i++) {
+            page = text(as(PersonRole.QUALITY).get("/release/" + submission(0)));
+            Thread.sleep(200);
+        }
+        assertThat(page).contains("Read more than once", " replaced, of which ", "run " + first.run() + ": ");
+        Soil soil = DAY.soils().stream()
+                .filter(one -> one.submission().equals(Optional.of(submission(0))))
+                .filter(one ->
+                        first.readings().identities().contains(one.labNumber().text()))
+                .findFirst()
+                .orElseThrow();
+        assertThat(text(as(PersonRole.QUALITY).get("/soils/" + soil.labNumber().text())))
+                .contains(soil.labNumber().text());
+    }
+
+    @Test
+    void di10AReleaseAsksForThePasswordNamesWhoWhenAndWhatAndALaterChangeIsSaidBesideIt() throws Exception {
+        String submission = submission(0);
+        assertThat(sign(PersonRole.QUALITY, submission, "not the right one").statusCode())
+                .isEqualTo(403);
+        assertThat(store.releases(day)).isEmpty();
+        assertThat(sign(PersonRole.QUALITY, submission, PASSWORD).statusCode()).isEqualTo(303);
+        String page = "/submissions/" + submission;
+        assertThat(text(as(PersonRole.AUDITOR).get(page)))
+                .contains("Signed releases", name(PersonRole.QUALITY), "as it stands", "Revision 1: ")
+                .doesNotContain("changed since");
+        readAgain("AGAIN-10", DAY.runs().get(0), 1.5);
+        // What arrives is judged within moments.
+        for (int i = 0; i < 100 && !text(as(PersonRole.AUDITOR).get(page)).contains("changed since"); i++) {
+            Thread.sleep(200);
+        }
+        for (PersonRole role : List.of(PersonRole.IN_CHARGE, PersonRole.CLIENT_SERVICE, PersonRole.AUDITOR)) {
+            assertThat(text(as(role).get(page)))
+                    .as("as " + role)
+                    .contains(
+                            "changed since",
+                            "Of revision 1 ",
+                            "The signature does not stand for what is here now: a new revision is to be signed.");
+        }
     }
 
     @Test

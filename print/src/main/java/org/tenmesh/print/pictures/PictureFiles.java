@@ -44,6 +44,16 @@ public final class PictureFiles {
     }
 
     /**
+     * The picture to stand within a document that is printed.
+     *
+     * @param drawn as it stands on the page
+     * @throws IllegalArgumentException for anything but such a picture
+     */
+    public static String inline(String drawn) {
+        return standalone(drawn);
+    }
+
+    /**
      * The picture as a PNG file, two pixels for each unit of the drawing.
      *
      * @param drawn as it stands on the page

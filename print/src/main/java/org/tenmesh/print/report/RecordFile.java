@@ -10,6 +10,7 @@ import java.util.GregorianCalendar;
 import java.util.List;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.tenmesh.core.digest.Sha256;
+import org.tenmesh.print.pictures.PictureFiles;
 import org.tenmesh.print.tables.TableFiles;
 
 /**
@@ -18,6 +19,7 @@ import org.tenmesh.print.tables.TableFiles;
  * @param laboratory whose record it is
  * @param invented whether the laboratory is invented: each page says so
  * @param facts sentences under the title
+ * @param pictures after the tables, as they are drawn for a page; see {@link PictureFiles}
  * @param madeAt when it was made
  * @param madeBy who asked for it
  */
@@ -27,11 +29,26 @@ public record RecordFile(
         String title,
         List<String> facts,
         List<TableFiles.Table> tables,
+        List<Picture> pictures,
         OffsetDateTime madeAt,
         String madeBy) {
     public RecordFile {
         facts = List.copyOf(facts);
         tables = List.copyOf(tables);
+        pictures = List.copyOf(pictures);
+    }
+
+    /**
+     * One picture.
+     *
+     * @param says what is to be seen, for who cannot see it
+     * @param svg as it stands on the page
+     */
+    public record Picture(String caption, String says, String svg) {
+        /** As it is read without the page, for the file. */
+        public String onPaper() {
+            return PictureFiles.inline(svg);
+        }
     }
 
     /** Digest of everything it says but when and by whom it was made, so that two printouts can be compared. */
@@ -43,6 +60,8 @@ public record RecordFile(
                     .number(table.rows().size());
             table.rows().forEach(digest::texts);
         }
+        pictures.forEach(
+                picture -> digest.text(picture.caption()).text(picture.says()).text(picture.svg()));
         return digest.hex();
     }
 

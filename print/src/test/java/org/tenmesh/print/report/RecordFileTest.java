@@ -11,6 +11,8 @@ import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.text.PDFTextStripper;
 import org.junit.jupiter.api.Test;
+import org.tenmesh.print.svg.Palette;
+import org.tenmesh.print.svg.Svg;
 import org.tenmesh.print.tables.TableFiles;
 
 final class RecordFileTest {
@@ -38,6 +40,12 @@ final class RecordFileTest {
                                 List.of(List.of(
                                         "30 Nov 2026 12:05", "R. Quill", "loaded", codes, "CH-1", mass, "172", ""))),
                         new TableFiles.Table("Missing", List.of("portion"), List.of())),
+                List.of(new RecordFile.Picture(
+                        "Record of charge CH-1",
+                        "The coldest sensor, door, reached 122 °C.",
+                        Svg.ofPoints(Palette.SCREEN, "along", 200, 60, "Temperature", "by time")
+                                .words(10, 20, 12, "start", false, Palette.Tone.QUIET, "121 degrees, the limit")
+                                .end())),
                 OffsetDateTime.parse("2026-11-30T12:05:00Z"),
                 by);
     }
@@ -50,6 +58,8 @@ final class RecordFileTest {
                     .contains(
                             "9600",
                             "loaded",
+                            "Record of charge CH-1",
+                            "The coldest sensor, door, reached 122 °C.",
                             "R. Quill",
                             "30 Nov 2026 12:05",
                             "26334-0149-X",

@@ -15,6 +15,7 @@ import org.tenmesh.core.custody.Expected;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
+import org.tenmesh.print.report.RecordFile;
 import org.tenmesh.print.tables.TableFiles;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.web.words.Words;
@@ -24,8 +25,10 @@ import org.tenmesh.web.words.Words;
  *
  * @param title of the file
  * @param facts sentences under it
+ * @param pictures the record of each charge in which any of it lay
  */
-record InspectorFile(String title, List<String> facts, List<TableFiles.Table> tables) {
+record InspectorFile(
+        String title, List<String> facts, List<TableFiles.Table> tables, List<RecordFile.Picture> pictures) {
 
     /** One parcel, with all its lines. */
     static InspectorFile of(Account account, List<ChargeState> charges, Parcel parcel) {
@@ -137,7 +140,15 @@ record InspectorFile(String title, List<String> facts, List<TableFiles.Table> ta
                         .map(one -> row(account, one))
                         .toList()));
         tables.add(lines(account, moves));
-        return new InspectorFile(title, facts, tables);
+        return new InspectorFile(
+                title,
+                facts,
+                tables,
+                charges.stream()
+                        .filter(one -> used.contains(one.charge().name()))
+                        .map(one -> picture(one, ChargePicture.of(one, account.zone())))
+                        .filter(one -> !one.svg().isEmpty())
+                        .toList());
     }
 
     /** Lines that say the same of many portions at one moment are one row with all their codes. */
@@ -179,6 +190,10 @@ record InspectorFile(String title, List<String> facts, List<TableFiles.Table> ta
                         .toList()));
     }
 
+    private static RecordFile.Picture picture(ChargeState charge, ChargePicture drawn) {
+        return new RecordFile.Picture("Record of charge " + charge.charge().name(), drawn.says(), drawn.svg());
+    }
+
     private static List<String> row(Expected one) {
         return List.of(one.code(), one.kind().phrase(), one.because());
     }
@@ -192,7 +207,7 @@ record InspectorFile(String title, List<String> facts, List<TableFiles.Table> ta
                 String.join(
                         " or ",
                         one.charge().treatment().limits().stream()
-                                .map(ChargeView::limit)
+                                .map(ChargePicture::limit)
                                 .toList()),
                 one.words(),
                 one.closed()

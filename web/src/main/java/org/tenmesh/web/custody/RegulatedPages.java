@@ -147,6 +147,7 @@ public final class RegulatedPages {
                 file.title(),
                 file.facts(),
                 file.tables(),
+                file.pictures(),
                 context.clock().instant().atZone(account.zone()).toOffsetDateTime(),
                 visit.actor());
         return new Answer.Download(record.pdf(), "application/pdf", "regulated-" + name + ".pdf");

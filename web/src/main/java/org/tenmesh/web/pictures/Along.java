@@ -42,6 +42,7 @@ public record Along(
      * @param name above it; may be empty
      * @param joined whether the marks are joined in their order
      * @param line a line of its own, such as a moving average
+     * @param limits lines across, each with its name
      */
     public record Panel(
             String name,
@@ -50,10 +51,24 @@ public record Along(
             Optional<Band> allowed,
             List<Mark> marks,
             boolean joined,
-            List<Spot> line) {
+            List<Spot> line,
+            List<Limit> limits) {
         public Panel {
             marks = List.copyOf(marks);
             line = List.copyOf(line);
+            limits = List.copyOf(limits);
+        }
+
+        /** A panel without limits that have names. */
+        public Panel(
+                String name,
+                double height,
+                Scale up,
+                Optional<Band> allowed,
+                List<Mark> marks,
+                boolean joined,
+                List<Spot> line) {
+            this(name, height, up, allowed, marks, joined, line, List.of());
         }
 
         /** A panel without a line of its own. */
@@ -61,6 +76,9 @@ public record Along(
             this(name, height, up, allowed, marks, joined, List.of());
         }
     }
+
+    /** A limit across a panel, in the units of its axis upwards, with its name above it. */
+    public record Limit(double at, String name) {}
 
     /** A place of a line, in the units of both axes. */
     public record Spot(double x, double y) {}
@@ -156,6 +174,18 @@ public record Along(
                     Tone.QUIET);
         }
         line(svg, left, panel, top, panel.line(), Tone.ACT);
+        for (Limit one : panel.limits()) {
+            double at = y(panel, top, one.at());
+            svg.path(Svg.across(left, at, span), Paint.dashed(Tone.INK, 1.4, "5 3"));
+            svg.words(
+                    width - RIGHT,
+                    at < top + TEXT + 4 ? at + TEXT + 2 : at - 4,
+                    TEXT,
+                    "end",
+                    true,
+                    Tone.INK,
+                    one.name());
+        }
         for (Mark mark : panel.marks()) {
             if (Double.isFinite(mark.y())) {
                 double at = y(panel, top, mark.y());

@@ -14,6 +14,7 @@ import org.tenmesh.core.desk.ReleaseOf;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.judgement.ReportForm;
+import org.tenmesh.core.release.Amendment;
 import org.tenmesh.core.release.Release;
 import org.tenmesh.core.release.ReleasedResult;
 import org.tenmesh.core.report.ClientReport;
@@ -208,6 +209,8 @@ public final class ReleasePages {
                                         .map(e -> Words.of(e.getValue(), "result") + ": " + e.getKey())
                                         .toList()),
                         Map.entry("accepted", accepted(desk, name)),
+                        Map.entry("again", ReadAgain.of(desk, name)),
+                        Map.entry("since", since(context, visit, desk, name)),
                         Map.entry("unprintable", unprintable(context, visit, desk, name)),
                         Map.entry(
                                 "refusal",
@@ -215,15 +218,42 @@ public final class ReleasePages {
                         Map.entry("form", new Signing(context, visit, desk).form(name)),
                         Map.entry("revision", before.size() + 1),
                         Map.entry("releases", ReleaseLine.of(desk, before)),
-                        Map.entry(
-                                "approvals",
-                                context.store().approvals(desk.name(), name).entrySet().stream()
-                                        .map(one -> "Revision " + one.getKey() + ": " + one.getValue())
-                                        .toList()),
+                        Map.entry("approvals", approvals(context, desk, name)),
                         Map.entry("signs", visit.may(Rights.ACT)),
                         Map.entry("same", same),
                         Map.entry("reason", visit.form("reason")),
                         Map.entry("wrong", wrong)));
+    }
+
+    /** What the newest signature does not stand for any more, because a result has changed since; empty text where it stands for all. */
+    static String since(PageContext context, Visit visit, Desk desk, String submission) {
+        List<Release> before = desk.releases(submission);
+        if (before.isEmpty()) {
+            return "";
+        }
+        Release last = before.get(before.size() - 1);
+        List<Amendment.Change> changes = Amendment.between(last, new Signing(context, visit, desk).next(submission, ""))
+                .changes();
+        if (changes.isEmpty()) {
+            return "";
+        }
+        Amendment.Change first = changes.get(0);
+        return "Of revision " + last.revision() + " " + Words.of(changes.size(), "result")
+                + (changes.size() == 1 ? " has" : " have") + " changed since " + last.signedBy() + " signed it ("
+                + first.labNumber() + " " + first.analyte() + ": " + said(first.was()) + " then, " + said(first.is())
+                + " now" + (changes.size() > 1 ? ", and more" : "")
+                + "). The signature does not stand for what is here now: a new revision is to be signed.";
+    }
+
+    /** Who did the work behind each revision and who approved it. */
+    static List<String> approvals(PageContext context, Desk desk, String submission) {
+        return context.store().approvals(desk.name(), submission).entrySet().stream()
+                .map(one -> "Revision " + one.getKey() + ": " + one.getValue())
+                .toList();
+    }
+
+    private static String said(String reported) {
+        return reported.isEmpty() ? "not released" : Words.grouped(reported);
     }
 
     /** Names and labels that the PDF prints with empty squares: the signer must see it. */

@@ -4,6 +4,7 @@ import java.time.LocalDate;
 import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -17,6 +18,7 @@ import org.tenmesh.core.desk.Promise;
 import org.tenmesh.core.intake.Soil;
 import org.tenmesh.core.intake.Submission;
 import org.tenmesh.core.layout.Portions;
+import org.tenmesh.core.release.Release;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.store.sheets.KeptSheet;
 import org.tenmesh.store.sheets.SaidAnew;
@@ -245,39 +247,36 @@ public final class SubmissionPages {
         List<String> known = new ArrayList<>(
                 desk.day().packages().stream().map(one -> one.name()).toList());
         submission.packageName().filter(its -> !known.contains(its)).ifPresent(known::add);
-        return new Answer.Shown(
-                status,
-                "submission",
-                "Submission " + submission.submission(),
-                Map.of(
-                        "wrong", wrong,
-                        "changed", changed,
-                        "form",
-                                visit.may(SAYS)
-                                        ? Optional.of(new Form(
-                                                DayAddress.on(
-                                                        desk.name(),
-                                                        "/submissions/" + Words.part(submission.submission())
-                                                                + "/change"),
-                                                versions.isEmpty()
-                                                        ? 0
-                                                        : versions.get(0).version(),
-                                                submission.client(),
-                                                submission
-                                                        .promisedOn()
-                                                        .map(LocalDate::toString)
-                                                        .orElse(""),
-                                                submission.packageName().orElse(""),
-                                                submission.note().orElse(""),
-                                                known))
-                                        : Optional.empty(),
-                        "line", SubmissionLine.of(desk, promise.get()),
-                        "about", String.join(" · ", about),
-                        "packages", packages(desk, submission),
-                        "water", water(desk, submission),
-                        "soils", soils,
-                        "leads", visit.may(Rights.FLOOR),
-                        "releases", ReleaseLine.of(desk, desk.releases(submission.submission()))));
+        List<Release> releases = desk.releases(submission.submission());
+        Map<String, Object> model = new HashMap<>(Map.of(
+                "wrong", wrong,
+                "changed", changed,
+                "form",
+                        visit.may(SAYS)
+                                ? Optional.of(new Form(
+                                        DayAddress.on(
+                                                desk.name(),
+                                                "/submissions/" + Words.part(submission.submission()) + "/change"),
+                                        versions.isEmpty() ? 0 : versions.get(0).version(),
+                                        submission.client(),
+                                        submission
+                                                .promisedOn()
+                                                .map(LocalDate::toString)
+                                                .orElse(""),
+                                        submission.packageName().orElse(""),
+                                        submission.note().orElse(""),
+                                        known))
+                                : Optional.empty(),
+                "line", SubmissionLine.of(desk, promise.get()),
+                "about", String.join(" · ", about),
+                "packages", packages(desk, submission),
+                "water", water(desk, submission),
+                "soils", soils,
+                "leads", visit.may(Rights.FLOOR),
+                "releases", ReleaseLine.of(desk, releases)));
+        model.put("since", ReleasePages.since(context, visit, desk, submission.submission()));
+        model.put("approvals", ReleasePages.approvals(context, desk, submission.submission()));
+        return new Answer.Shown(status, "submission", "Submission " + submission.submission(), model);
     }
 
     /** Which methods have not been read or could not be, by their titles. */
