@@ -430,9 +430,10 @@ public final class LedgerBook {
                 .list();
     }
 
-    /** The number of the newest line, 0 before the first: as long as it is the same, nothing changed. */
+    /** Grows with every line and every permit that is entered later: as long as it is the same, no parcel stands otherwise. */
     public long newest() {
-        return app.withHandle(handle -> handle.createQuery("select coalesce(max(seq), 0) from custody.move")
+        return app.withHandle(handle -> handle.createQuery(
+                        "select (select coalesce(max(seq), 0) from custody.move) + (select count(*) from custody.permit_entered)")
                 .mapTo(Long.class)
                 .one());
     }

@@ -51,7 +51,7 @@ public interface CustodyStore {
     /** Every parcel, the newest first. */
     List<Parcel> parcels();
 
-    /** The number of the newest line, 0 before the first: as long as it is the same, nothing changed. */
+    /** Grows with every line and every permit that is entered later: as long as it is the same, no parcel stands otherwise. */
     long newest();
 
     /** Every line of the account, in the order in which they were kept. */
