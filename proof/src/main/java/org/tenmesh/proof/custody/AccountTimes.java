@@ -42,6 +42,7 @@ public final class AccountTimes {
     public static void main(String[] arguments) throws Exception {
         LedgerYear year = LedgerYear.run(1, 250, false);
         Path folder = Files.createDirectories(Path.of(arguments[0]));
+        boolean same;
         try (Store store = Store.open(StoreSettings.embedded(folder), Clock.systemUTC(), new SecureRandom())) {
             // Whole grams as at the dock, and nothing that takes a whole parcel away by its mass.
             List<Move> lines = year.lines().stream().filter(AccountTimes::fits).toList();
@@ -63,11 +64,12 @@ public final class AccountTimes {
             }
             says("with one new line", times);
             AddedUp now = store.ledger().addedUp();
-            boolean same = now.moves().equals(store.ledger().moves())
+            same = now.moves().equals(store.ledger().moves())
                     && now.ledger().balances().equals(Ledger.of(now.moves()).balances());
             System.out.println(now.moves().size() + " lines, " + (same ? "the same" : "NOT THE SAME"));
-            System.exit(same ? 0 : 1);
         }
+        // Only now, so that the database is closed.
+        System.exit(same ? 0 : 1);
     }
 
     private static boolean fits(Move line) {
