@@ -148,7 +148,8 @@ final class HouseRulesTest {
     private static final Map<String, Integer> LEVELS_OF_CAPTURE = levels(
             List.of("pieces"),
             List.of("settings"),
-            List.of("state", "links"),
+            List.of("state"),
+            List.of("links"),
             List.of("runs"),
             List.of("folders", "lines", "frames"),
             List.of(""));
