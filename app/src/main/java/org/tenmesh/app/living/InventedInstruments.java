@@ -26,7 +26,8 @@ public record InventedInstruments(Path settings, Map<String, Sending> sending) {
     /** How long a plasma says nothing before its run is over, at the usual speed. */
     private static final double SILENCE_SECONDS = 15;
 
-    private static final int SHORTEST_SILENCE_SECONDS = 4;
+    /** A slow machine pauses longer than a fast day would. */
+    private static final int SHORTEST_SILENCE_SECONDS = 6;
 
     public InventedInstruments {
         sending = Map.copyOf(sending);

@@ -112,7 +112,8 @@ public record DiscardList(String name, LocalDate day, List<LabNumber> lines, Set
                         .map(Stored.Loan::until)
                         .filter(from::isBefore)
                         .orElse(from))
-                .map(from -> from.isBefore(day) ? day : from);
+                // Kept for long enough before a pause began, it still waits for the end of the pause.
+                .map(from -> from.isBefore(lifted.get()) ? lifted.get() : from);
     }
 
     /** Why a soil may not go on this day; empty text when it may. */

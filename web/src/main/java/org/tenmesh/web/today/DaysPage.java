@@ -33,8 +33,9 @@ public final class DaysPage {
      *
      * @param open the day where something is still to be done on it; empty for all others
      * @param says what stands in place of that
+     * @param reports where its reports are; empty text for who does not see them
      */
-    public record Line(String title, String href, List<OpenDay> open, String says) {}
+    public record Line(String title, String href, List<OpenDay> open, String says, String reports) {}
 
     public static List<Route> routes(PageContext context) {
         return List.of(Route.get("/days", Rights.ALL, visit -> days(visit, context.store())));
@@ -67,7 +68,8 @@ public final class DaysPage {
                                                         ? "the newest day, on Today"
                                                         : unreleased.contains(day)
                                                                 ? "something left to release"
-                                                                : "nothing known to be open"))
+                                                                : "nothing known to be open",
+                                        visit.may(Rights.CLIENTS) ? DayAddress.on(day, "/reports") : ""))
                                 .toList(),
                         "first",
                         before.isEmpty(),

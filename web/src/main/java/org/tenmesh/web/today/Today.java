@@ -116,7 +116,7 @@ public record Today(
                 lead,
                 promises(desk, open),
                 stations(desk),
-                notScanned(),
+                onTheBench(),
                 cards.subList(0, Math.min(MOST_CAUSES, cards.size())),
                 Math.max(0, cards.size() - MOST_CAUSES),
                 GateRow.of(desk),
@@ -249,12 +249,12 @@ public record Today(
         return cells;
     }
 
-    private static String notScanned() {
+    private static String onTheBench() {
         List<String> words = Arrays.stream(Station.values())
                 .filter(station -> !station.told())
                 .map(station -> station.word().toLowerCase(Locale.ROOT))
                 .toList();
-        return words.isEmpty() ? "" : Words.sentence(Words.and(words)) + " are not scanned yet.";
+        return words.isEmpty() ? "" : Words.sentence(Words.and(words)) + " are told on the page Bench.";
     }
 
     private static PlateLink plate(TrayState tray) {
