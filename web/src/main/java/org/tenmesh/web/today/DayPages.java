@@ -69,7 +69,7 @@ public final class DayPages {
         LocalDate today = context.clock().instant().atZone(desk.zone()).toLocalDate();
         int mostDays = desk.day().laboratory().policy().whole(Setting.REGULATED_DAYS);
         Told told = last.get();
-        if (told.newest() != newest || !told.today().equals(today) || told.mostDays() != mostDays) {
+        if (told == null || told.newest() != newest || !told.today().equals(today) || told.mostDays() != mostDays) {
             told = new Told(
                     newest,
                     today,
@@ -102,7 +102,7 @@ public final class DayPages {
 
     public static List<Route> routes(PageContext context) {
         AtomicReference<Made> last = new AtomicReference<>();
-        AtomicReference<Told> told = new AtomicReference<>(new Told(-1, LocalDate.MIN, 0, List.of()));
+        AtomicReference<Told> told = new AtomicReference<>();
         return List.of(
                 Route.get(
                         "/today",
