@@ -86,10 +86,15 @@ public final class AccountTimes {
 
     private static void time(String what, Supplier<String> done) {
         List<Long> times = new ArrayList<>();
+        String first = "";
         for (int i = 0; i < TIMES; i++) {
             long began = System.nanoTime();
-            done.get();
+            String said = done.get();
             times.add(System.nanoTime() - began);
+            if (i > 0 && !said.equals(first)) {
+                throw new IllegalStateException(what + " gave " + first + ", then " + said);
+            }
+            first = said;
         }
         says(what, times);
     }
