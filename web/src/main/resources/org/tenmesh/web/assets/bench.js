@@ -97,9 +97,15 @@
   };
   // What was said last outlasts a redraw, not the next thing said.
   let words = "";
+  const TWICE = "Scanned twice: taken once.";
+  let twiceAt = 0;
+  // The answer to the first scan may come at once: that it was scanned twice stands beside it.
   const says = (text) => {
-    words = text;
-    show("bench-said", text);
+    if (text === TWICE) {
+      twiceAt = Date.now();
+    }
+    words = text && !text.includes(TWICE) && Date.now() - twiceAt < TWICE_MS ? text + " " + TWICE : text;
+    show("bench-said", words);
   };
   const status = () => {
     const waiting = read(QUEUE, []).length;
@@ -341,7 +347,7 @@
     // Whatever step the page shows meanwhile: a scan that came twice must not be taken for the next one.
     const same = [note.code, note.chosen || "", note.what, note.instrument, note.soil].join(" ");
     if (same === last.words && Date.now() - last.at < TWICE_MS) {
-      says("Scanned twice: taken once.");
+      says(TWICE);
       return;
     }
     last = { words: same, at: Date.now() };
@@ -510,7 +516,7 @@
     }
     if (what) {
       says(what === last.words.split(" ")[2] && Date.now() - last.at < TWICE_MS
-        ? "Scanned twice: taken once."
+        ? TWICE
         : document.querySelector("[data-instrument]") && what === "done"
           ? "Scan the instrument that the vessels go to."
           : "Scan a tray first: there is nothing here that can be " + what.replace("-", " ") + ".");
