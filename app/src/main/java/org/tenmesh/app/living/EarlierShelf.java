@@ -98,9 +98,8 @@ public final class EarlierShelf {
         Set<String> released =
                 earlier.releases().stream().map(Release::submission).collect(Collectors.toSet());
         Set<LabNumber> open = earlier.day().soils().stream()
-                .filter(soil -> soil.submission()
-                        .filter(its -> !released.contains(its))
-                        .isPresent())
+                .filter(soil ->
+                        soil.submission().filter(its -> !released.contains(its)).isPresent())
                 .map(Soil::labNumber)
                 .collect(Collectors.toSet());
         Instant at = evening(earlier.day()).plusSeconds(HOUR / 2);
