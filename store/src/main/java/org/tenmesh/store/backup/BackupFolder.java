@@ -13,6 +13,7 @@ import java.nio.file.StandardOpenOption;
 import java.security.DigestInputStream;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HexFormat;
 import java.util.List;
@@ -119,17 +120,40 @@ final class BackupFolder {
             }
             return false;
         }
-        Path partial = wal().resolve(name + ".partial");
-        try (FileChannel channel = open(partial);
-                OutputStream out = compressed(Channels.newOutputStream(channel));
-                InputStream in = Files.newInputStream(finished)) {
-            in.transferTo(out);
-            out.flush();
-            ((GZIPOutputStream) out).finish();
-            channel.force(true);
+        // A whole copy that is made meanwhile keeps the same segment: each writes into a file of its own.
+        Path partial = wal().resolve(name + "." + ProcessHandle.current().pid() + "."
+                + Thread.currentThread().getId() + ".partial");
+        try {
+            try (FileChannel channel = open(partial);
+                    OutputStream out = compressed(Channels.newOutputStream(channel));
+                    InputStream in = Files.newInputStream(finished)) {
+                in.transferTo(out);
+                out.flush();
+                ((GZIPOutputStream) out).finish();
+                channel.force(true);
+            }
+            Files.move(partial, target, StandardCopyOption.ATOMIC_MOVE);
+        } finally {
+            Files.deleteIfExists(partial);
         }
-        Files.move(partial, target, StandardCopyOption.ATOMIC_MOVE);
         return true;
+    }
+
+    /** Deletes what was left by a machine that went down while it kept something. */
+    void dropHalfKept(Instant before) throws IOException {
+        if (!Files.isDirectory(wal())) {
+            return;
+        }
+        List<Path> half;
+        try (Stream<Path> all = Files.list(wal())) {
+            half = all.filter(path -> path.getFileName().toString().endsWith(".partial"))
+                    .toList();
+        }
+        for (Path one : half) {
+            if (Files.getLastModifiedTime(one).toInstant().isBefore(before)) {
+                Files.deleteIfExists(one);
+            }
+        }
     }
 
     /** Puts a kept file into a folder as PostgreSQL wrote it. */

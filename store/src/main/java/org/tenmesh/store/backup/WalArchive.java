@@ -119,6 +119,7 @@ public final class WalArchive implements AutoCloseable {
     private void keep() throws SQLException, IOException {
         String url = EmbeddedServer.running(folder).orElseThrow(() -> new Refused("the database does not run"));
         Files.createDirectories(backups.wal());
+        backups.dropHalfKept(clock.instant().minus(Duration.ofDays(1)));
         try (Connection connection = Backups.owner(url, secrets);
                 Statement statement = connection.createStatement()) {
             String held = "select count(*) from pg_replication_slots where slot_name = '" + SLOT + "'";
