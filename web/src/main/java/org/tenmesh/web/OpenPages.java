@@ -1,7 +1,6 @@
 package org.tenmesh.web;
 
 import io.javalin.http.Context;
-import io.javalin.http.sse.SseHandler;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.ThreadPoolExecutor;
@@ -44,35 +43,26 @@ final class OpenPages implements AutoCloseable {
             ctx.contentType("text/plain; charset=utf-8").result(currentDay.versionToken());
             return;
         }
-        new SseHandler(client -> {
-                    client.keepAlive();
-                    SessionAsked session = new SessionAsked(token);
-                    LivePage page = new LivePage(
-                            writers,
-                            () -> {
-                                boolean signedIn = session.stays();
-                                if (!signedIn) {
-                                    client.close();
-                                }
-                                return signedIn;
-                            },
-                            seesVerdicts,
-                            (event, data) -> {
-                                if (event.isEmpty()) {
-                                    client.sendEvent(data);
-                                } else {
-                                    client.sendEvent(event, data);
-                                }
-                            });
-                    Consumer<String> follower = word -> page.tell("", "", word);
-                    client.onClose(() -> {
-                        currentDay.leave(follower);
-                        liveRuns.leave(page);
-                    });
-                    currentDay.follow(follower);
-                    liveRuns.follow(page);
-                })
-                .handle(ctx);
+        SessionAsked session = new SessionAsked(token);
+        HeldAnswer answer = HeldAnswer.hold(ctx);
+        LivePage page = new LivePage(
+                writers,
+                () -> {
+                    boolean signedIn = session.stays();
+                    if (!signedIn) {
+                        answer.end();
+                    }
+                    return signedIn;
+                },
+                seesVerdicts,
+                answer::send);
+        Consumer<String> follower = word -> page.tell("", "", word);
+        currentDay.follow(follower);
+        liveRuns.follow(page);
+        answer.whenEnded(() -> {
+            currentDay.leave(follower);
+            liveRuns.leave(page);
+        });
     }
 
     /** What is known of the session of a page: it is asked again beside what the page is told, so that no reading waits for the answer. */
