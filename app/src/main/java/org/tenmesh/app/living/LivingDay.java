@@ -17,7 +17,6 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.function.Supplier;
-import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -25,6 +24,7 @@ import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.RedoOrder;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.judgement.Day;
+import org.tenmesh.core.layout.Portions;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.simulator.Played;
@@ -205,13 +205,19 @@ public final class LivingDay implements AutoCloseable {
         });
     }
 
-    /** Lab numbers of which somebody at the bench said that there was too little soil for a method: none of them stands at the instrument. */
+    /**
+     * Lab numbers of which there was too little soil for a method: none of them stands at the instrument. A visitor's note is known from the day,
+     * what the played bench left empty from the bench itself.
+     */
     private Set<String> tooLittle(String method) {
-        return desk.get().stream()
-                .flatMap(shown -> shown.day().shortages().stream())
-                .filter(shortage -> shortage.method().equals(method))
-                .map(shortage -> shortage.labNumber().text())
-                .collect(Collectors.toSet());
+        Set<String> missing = new HashSet<>();
+        desk.get().ifPresent(shown -> {
+            shown.day().shortages().stream()
+                    .filter(shortage -> shortage.method().equals(method))
+                    .forEach(shortage -> missing.add(shortage.labNumber().text()));
+            shown.methods().find(method).ifPresent(its -> missing.addAll(people.unfilled(Portions.name(its))));
+        });
+        return missing;
     }
 
     private OffsetDateTime now() {

@@ -11,9 +11,11 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
+import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.intake.LabNumber;
 
 /**
@@ -43,7 +45,9 @@ final class PlayedBench {
     private String last = "";
     private @Nullable String current;
     private boolean spilt;
-    private boolean tooLittle;
+    /** By portion, of which soils no vessel was filled because there was too little. */
+    private final Map<String, Set<String>> unfilled = new ConcurrentHashMap<>();
+
     private boolean shelved;
 
     /** A portion of a tray of an earlier day that went to an instrument. */
@@ -107,9 +111,10 @@ final class PlayedBench {
         String step = form.get().fields().getOrDefault("step", "");
         List<LabNumber> soils = soils(shown);
         if (!soils.isEmpty() && !path.startsWith("/days/")) {
-            if (!tooLittle && step.endsWith(".scoop")) {
-                tooLittle = true;
+            if (unfilled.isEmpty() && step.endsWith(".scoop") && !step.startsWith("again.")) {
                 LabNumber soil = soils.get(soils.size() - 1);
+                // The vessel stays empty whether the note is kept or not.
+                unfilled.put(BenchWork.portion(step), Set.of(soil.text()));
                 person.sent(form.get().with("what", "too-little").with("soil", soil.text()));
                 current = path;
                 return Optional.empty();
@@ -133,6 +138,11 @@ final class PlayedBench {
         return path.startsWith("/days/") && step.endsWith(".read")
                 ? Optional.of(new Handed(path.split("/", -1)[2], method(step), soils))
                 : Optional.empty();
+    }
+
+    /** Lab numbers of which no vessel of a portion was filled; may be asked by another thread. */
+    Set<String> unfilled(String portion) {
+        return unfilled.getOrDefault(portion, Set.of());
     }
 
     /** Trays that waited for an instrument are looked at again. */

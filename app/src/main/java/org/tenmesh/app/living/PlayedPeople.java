@@ -5,6 +5,7 @@ import java.net.URI;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 
@@ -40,6 +41,11 @@ public final class PlayedPeople {
     /** The next thing at the bench; what of an earlier day went to an instrument with it. */
     Optional<PlayedBench.Handed> benchTurn() throws IOException, InterruptedException {
         return bench.turn();
+    }
+
+    /** Lab numbers of which no vessel of a portion was filled; may be asked by another thread. */
+    Set<String> unfilled(String portion) {
+        return bench.unfilled(portion);
     }
 
     void act(Story.Deed deed) throws IOException, InterruptedException {

@@ -92,6 +92,7 @@ class LivingDayTest {
                         .map(BenchAct::what)
                         .toList()
                         .containsAll(List.of(BenchAct.What.DONE, BenchAct.What.SPILT, BenchAct.What.TOO_LITTLE)));
+        whatThereIsTooLittleOfIsNotRead();
         theDockAndTheShelfWereWorkedAt(laboratory.store());
 
         // Nothing came in another way than through the sources.
@@ -127,6 +128,23 @@ class LivingDayTest {
         assertThat(store.dockActs().waiting().values().stream().flatMap(List::stream))
                 .extracting(act -> act.what())
                 .contains(DockAct.What.ANSWERED);
+    }
+
+    /** The soil that was noted as too little lacks that portion for good: no instrument read it by a method of the portion. */
+    private void whatThereIsTooLittleOfIsNotRead() throws InterruptedException {
+        BenchAct noted = bench(desk().name())
+                .filter(act -> act.what() == BenchAct.What.TOO_LITTLE)
+                .findFirst()
+                .orElseThrow();
+        until(
+                "the note is a shortage of the day",
+                () -> desk().day().shortages().stream()
+                        .anyMatch(shortage -> shortage.labNumber().text().equals(noted.about())));
+        assertThat(desk().day().shortages())
+                .filteredOn(shortage -> shortage.labNumber().text().equals(noted.about()))
+                .allSatisfy(shortage -> assertThat(desk().day().runs())
+                        .filteredOn(run -> run.method().equals(shortage.method()))
+                        .noneMatch(run -> run.readings().identities().contains(noted.about())));
     }
 
     private Stream<BenchAct> bench(String day) {
