@@ -87,6 +87,29 @@ class JournalPageTest {
         assertThat(sealed).contains("26329-0005-X", "controls sha256: abababababab…");
     }
 
+    /** What lies beside digests is read without them, and a time within stays as it is. */
+    @Test
+    void listsAreReadableWithoutTheirDigests() {
+        ashgrove.book()
+                .note(
+                        "T. Sedge",
+                        "day-taken",
+                        "2026-11-25",
+                        Map.of(
+                                "contents",
+                                "{\"soils\":[406,\"" + DIGEST + "\"],\"trays\":[37,\"" + DIGEST
+                                        + "\"],\"at\":\"12:30:07\"}"));
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE)
+                        .page("/journal?what=day-taken")
+                        .text())
+                .contains("contents: soils 406, trays 37, at 12:30:07")
+                .doesNotContain("…");
+        assertThat(ashgrove.as(PersonRole.QUALITY)
+                        .page("/journal?what=day-taken")
+                        .text())
+                .contains("abababababab…");
+    }
+
     @Test
     void anAnchorIsShownAndGivenAsAFileAndAsAMail() {
         Anchor anchor = ashgrove.book().anchor();

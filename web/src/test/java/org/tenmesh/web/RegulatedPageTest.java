@@ -283,7 +283,7 @@ final class RegulatedPageTest {
         String day = ashgrove.book().days(1).get(0).day();
         String tray = ashgrove.invented().day().trays().get(1).tray();
         MemoryCustody custody = (MemoryCustody) ashgrove.book().custody();
-        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/today").text()).doesNotContain("became regulated");
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/today").text()).doesNotContain("share a tray");
         custody.became.add(new Became(
                 "SUB-2201", "R1", "Ground on rack R-005 in mill M1", "A. Bench", Ashgrove.CLOCK.instant(), 2));
         custody.trays.add(new Became.InOneTray(
@@ -292,8 +292,8 @@ final class RegulatedPageTest {
         for (PersonRole role : SEES) {
             String page = ashgrove.as(role).page("/regulated").text();
             assertThat(page)
-                    .contains("Ground on rack R-005 in mill M1", "In one tray with them: 26329-0001-5, 26329-0003-1")
-                    .contains("Report 2 of it was released before that")
+                    .contains("Ground on rack R-005 in mill M1", "Other soils in this tray: 26329-0001-5, 26329-0003-1")
+                    .contains("Its report, revision 2, was released before this was known")
                     .contains("Regulated soil stands among ordinary soil", "26329-0002-3: P-A1-03, B-000012");
             if (role == PersonRole.BENCH) {
                 assertThat(page).doesNotContain("SUB-2201");
@@ -303,12 +303,11 @@ final class RegulatedPageTest {
         }
         for (PersonRole role : List.of(PersonRole.IN_CHARGE, PersonRole.QUALITY)) {
             assertThat(ashgrove.as(role).page("/today").text())
-                    .contains("in one tray with soil that became regulated: " + tray);
+                    .contains("ordinary soils that share a tray with regulated soil: " + tray);
         }
-        assertThat(ashgrove.as(PersonRole.AUDITOR).page("/today").text()).doesNotContain("became regulated");
+        assertThat(ashgrove.as(PersonRole.AUDITOR).page("/today").text()).doesNotContain("share a tray");
         assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/trays/" + tray).text())
-                .contains(
-                        "Print the labels of the tray and of these soils anew", "In one tray with them, to be decided");
+                .contains("Print new labels for the tray and these soils", "Other soils in this tray, to be decided");
         Map<String, String> decision =
                 Map.of("day", day, "tray", tray, "decision", "ordinary", "reason", "lids on every well");
         for (PersonRole role : List.of(PersonRole.BENCH, PersonRole.AUDITOR)) {
@@ -325,8 +324,8 @@ final class RegulatedPageTest {
                         .statusCode())
                 .isEqualTo(303);
         assertThat(ashgrove.as(PersonRole.BENCH).page("/regulated").text())
-                .contains("The others: stays ordinary, lids on every well");
-        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/today").text()).doesNotContain("became regulated");
+                .contains("Decided for the others: stays ordinary, lids on every well");
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/today").text()).doesNotContain("share a tray");
     }
 
     @Test

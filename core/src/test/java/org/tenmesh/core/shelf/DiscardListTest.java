@@ -43,14 +43,9 @@ final class DiscardListTest {
                 soil.pauses());
     }
 
-    private static List<LabNumber> numbers(List<Stored> soils) {
-        return soils.stream().map(Stored::labNumber).toList();
-    }
-
-    @Test
-    void saysOfEachThatIsDueWhyItStaysAndFromWhichDayItMayGo() {
-        Stored regulated = new Stored(
-                number(2),
+    private static Stored regulated(int number) {
+        return new Stored(
+                number(number),
                 Keeping.REGULATED,
                 Stored.State.ON_SHELF,
                 "B-000009",
@@ -58,10 +53,23 @@ final class DiscardListTest {
                 Optional.empty(),
                 Optional.of(RELEASED),
                 List.of());
+    }
+
+    private static Stored held(int number) {
+        return soil(number, "B-000001")
+                .with("B-000001", Optional.empty(), List.of(new Pause("complaint", RELEASED, Optional.empty())));
+    }
+
+    private static List<LabNumber> numbers(List<Stored> soils) {
+        return soils.stream().map(Stored::labNumber).toList();
+    }
+
+    @Test
+    void saysOfEachThatIsDueWhyItStaysAndFromWhichDayItMayGo() {
+        Stored regulated = regulated(2);
         LocalDate back = TODAY.plusDays(5);
         Stored lent = soil(3, "B-000001").in(Stored.State.LENT, Optional.of(new Stored.Loan("N. Okafor", back)));
-        Stored held = soil(4, "B-000001")
-                .with("B-000001", Optional.empty(), List.of(new Pause("complaint", RELEASED, Optional.empty())));
+        Stored held = held(4);
         // Held from the tenth day on until the 20th of December: 18 of its 28 days are left then.
         Stored dated = soil(5, "B-000001")
                 .with(
@@ -152,18 +160,9 @@ final class DiscardListTest {
 
     @Test
     void listsOnlyWhatNothingHoldsBack() {
-        Stored regulated = new Stored(
-                number(2),
-                Keeping.REGULATED,
-                Stored.State.ON_SHELF,
-                "B-000009",
-                Optional.empty(),
-                Optional.empty(),
-                Optional.of(RELEASED),
-                List.of());
+        Stored regulated = regulated(2);
         Stored lent = soil(3, "B-000001").in(Stored.State.LENT, Optional.of(new Stored.Loan("N. Okafor", TODAY)));
-        Stored held = soil(4, "B-000001")
-                .with("B-000001", Optional.empty(), List.of(new Pause("complaint", RELEASED, Optional.empty())));
+        Stored held = held(4);
         Stored fresh = released(soil(5, "B-000001"), TODAY.minusDays(27));
         Stored ordered = soil(6, "B-000001");
         List<Stored> all = List.of(soil(1, "B-000001"), regulated, lent, held, fresh, ordered);

@@ -180,9 +180,9 @@ public final class JournalPages {
         String without = value.replaceAll(DIGEST, "…");
         return without.startsWith("{") || without.startsWith("[")
                 ? without.replaceAll("(,?\"…\")+", "")
+                        .replace("\":", " ")
                         .replaceAll("[\\[\\]{}\"]", "")
-                        .replaceAll(":", " ")
-                        .replaceAll(",", ", ")
+                        .replace(",", ", ")
                 : without;
     }
 

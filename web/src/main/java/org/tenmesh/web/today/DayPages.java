@@ -96,8 +96,8 @@ public final class DayPages {
                 .toList();
         return trays.isEmpty()
                 ? ""
-                : "decide what becomes of the ordinary soil in one tray with soil that became regulated: "
-                        + String.join(", ", trays) + ".";
+                : "decide about the ordinary soils that share a tray with regulated soil: " + String.join(", ", trays)
+                        + ".";
     }
 
     public static List<Route> routes(PageContext context) {

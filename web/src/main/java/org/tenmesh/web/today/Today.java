@@ -254,7 +254,7 @@ public record Today(
                 .filter(station -> !station.told())
                 .map(station -> station.word().toLowerCase(Locale.ROOT))
                 .toList();
-        return words.isEmpty() ? "" : Words.sentence(Words.and(words)) + " are told on the page Bench.";
+        return words.isEmpty() ? "" : Words.sentence(Words.and(words)) + " are shown on the page Bench.";
     }
 
     private static PlateLink plate(TrayState tray) {

@@ -67,13 +67,13 @@ public final class TrayPages {
                 .filter(one -> one.day().equals(desk.name()) && one.tray().equals(tray))
                 .flatMap(one -> {
                     Stream<String> says = Stream.of(
-                            "Regulated since after its layout: "
+                            "Found to be regulated after layout: "
                                     + String.join(", ", one.regulated())
-                                    + ". Print the labels of the tray and of these soils anew, and keep the tray with regulated soil.");
+                                    + ". Print new labels for the tray and these soils, and keep the tray with regulated soil.");
                     return one.open()
                             ? Stream.concat(
                                     says,
-                                    Stream.of("In one tray with them, to be decided: "
+                                    Stream.of("Other soils in this tray, to be decided: "
                                             + String.join(", ", one.ordinary()) + "."))
                             : says;
                 })

@@ -407,7 +407,7 @@
       at: new Date().toISOString(),
       device: localStorage.getItem(DEVICE),
       person: read(PERSON, ""),
-      ...Object.fromEntries([...form.querySelectorAll("[data-measure], input[data-lot]")].filter((one) => one.value).map((one) => [one.name, one.value])),
+      ...Object.fromEntries([...form.querySelectorAll("[data-measure], input[data-lot]")].filter((one) => one.value && (one.name !== "why" || button.dataset.what === "taken-back")).map((one) => [one.name, one.value])),
     };
   };
 
