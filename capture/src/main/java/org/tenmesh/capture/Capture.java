@@ -21,7 +21,9 @@ import org.tenmesh.capture.runs.Arrived;
 import org.tenmesh.capture.runs.Entrance;
 import org.tenmesh.capture.runs.FilePieces;
 import org.tenmesh.capture.runs.HandPieces;
+import org.tenmesh.capture.runs.LinePieces;
 import org.tenmesh.capture.runs.LineRuns;
+import org.tenmesh.capture.runs.RecorderPieces;
 import org.tenmesh.capture.settings.CaptureSettings;
 import org.tenmesh.capture.settings.SettingsFile;
 import org.tenmesh.capture.settings.Source;
@@ -87,8 +89,14 @@ public final class Capture implements AutoCloseable {
             sources.add(one);
             one.start();
         } else if (way instanceof Source.Lines lines) {
-            LineRuns its = new LineRuns(source, inbox, zone, watch);
-            runs.put(source.name(), its);
+            LinePieces its;
+            if (source.recorder()) {
+                its = new RecorderPieces(source, zone);
+            } else {
+                LineRuns ofRuns = new LineRuns(source, inbox, zone, watch);
+                runs.put(source.name(), ofRuns);
+                its = ofRuns;
+            }
             LineSource one = new LineSource(source, Links.of(lines.link()), its, entrance, watch, clock);
             sources.add(one);
             one.start();
@@ -147,6 +155,11 @@ public final class Capture implements AutoCloseable {
     /** The settings of a source. */
     public Optional<Source> source(String name) {
         return settings.source(name);
+    }
+
+    /** The sources that send the temperatures of a device, in the order of the settings. */
+    public List<Source> recorders() {
+        return settings.sources().stream().filter(Source::recorder).toList();
     }
 
     /** The sources at which somebody types. */

@@ -3,6 +3,7 @@ package org.tenmesh.store;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.nio.charset.StandardCharsets;
 import java.sql.Connection;
 import java.sql.SQLException;
 import java.sql.Statement;
@@ -32,6 +33,10 @@ import org.tenmesh.store.custody.AddedUp;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.custody.Papers;
+import org.tenmesh.store.custody.Recorded;
+import org.tenmesh.store.live.Arrival;
+import org.tenmesh.store.live.KeptArrival;
+import org.tenmesh.store.live.Taken;
 import org.tenmesh.store.rows.Refused;
 
 @Execution(ExecutionMode.SAME_THREAD)
@@ -139,9 +144,13 @@ final class LedgerBookDbTest {
     }
 
     private Charge open(Signed<Permit> permit) {
+        return open(permit, "oven 2");
+    }
+
+    private Charge open(Signed<Permit> permit, String device) {
         Charge charge = new Charge(
                 "C-" + UUID.randomUUID(),
-                "oven 2",
+                device,
                 permit.name(),
                 permit.version(),
                 permit.paper().treatments().get(0),
@@ -213,6 +222,98 @@ final class LedgerBookDbTest {
         assertThat(store.charges().charge(name).orElseThrow().words()).isEqualTo("destroyed, residue released");
         assertThat(differences(parcel.code())).isEmpty();
         assertThat(differences(name)).isEmpty();
+    }
+
+    private Taken sent(String device, String key, List<Charge.Point> points) {
+        return store.arrivals()
+                .take(
+                        new Arrival(
+                                "recorder of " + device,
+                                key,
+                                key,
+                                AT,
+                                points.toString().getBytes(StandardCharsets.UTF_8),
+                                List.of(),
+                                Optional.of(new Recorded(device, points)),
+                                Optional.empty()),
+                        "test");
+    }
+
+    @Test
+    void whatARecorderSendsIsInTheRecordOfTheChargeUnderWayOnceAndIsWhatIsJudged() {
+        Signed<Permit> permit = permit();
+        Parcel parcel = twoSoils(permit);
+        String device = "oven " + UUID.randomUUID();
+        List<Charge.Point> all = points(125);
+        // No charge is under way: kept, and of no record.
+        assertThat(sent(device, "1", all.subList(0, 2)).before()).isFalse();
+        String name = open(permit, device).name();
+        String beside = open(permit, "another " + device).name();
+        assertThat(store.charges().charge(name).orElseThrow().points()).isEmpty();
+        store.charges().load(name, List.of(parcel.code() + "-a"), "A. Bench", AT);
+        assertThat(sent(device, "1", all.subList(0, 2)).before()).isTrue();
+        Charge.Point before = new Charge.Point(AT.minusMillis(1), "door", 300);
+        sent(device, "2", List.of(before, all.get(0), all.get(1), all.get(2)));
+        // The same piece again, and a file that grew: what is in the record already is not added again.
+        assertThat(sent(device, "2", List.of(before, all.get(0), all.get(1), all.get(2)))
+                        .before())
+                .isTrue();
+        sent(device, "3", all);
+        sent(device, "4", all);
+        assertThat(store.charges().charge(name).orElseThrow().points()).isEqualTo(all);
+        assertThat(store.charges().charge(beside).orElseThrow().points()).isEmpty();
+        assertThat(store.arrivals().newest("recorder of " + device, 9))
+                .extracting(KeptArrival::readings)
+                .containsExactly(0, all.size() - 3, 3, 0);
+
+        HeatRecord judged = store.charges()
+                .close(
+                        name,
+                        AT.plus(Duration.ofMinutes(130)),
+                        Set.of("trays at most 5 cm deep"),
+                        "A. Bench",
+                        AT.plus(Duration.ofHours(3)));
+        assertThat(judged.passed()).isTrue();
+        assertThat(judged.gaps()).isEmpty();
+        sent(device, "5", List.of(new Charge.Point(AT.plus(Duration.ofMinutes(131)), "door", 20)));
+        assertThat(store.charges().charge(name).orElseThrow().points())
+                .as("what comes after the end is of no record")
+                .isEqualTo(all);
+        assertThat(differences(name)).isEmpty();
+        assertThat(store.verifyJournal().firstBroken()).isEmpty();
+    }
+
+    @Test
+    void nothingIsKeptWhileItIsNotKnownWhoseTemperaturesTheseAre() {
+        Signed<Permit> permit = permit();
+        String device = "oven " + UUID.randomUUID();
+        String one = open(permit, device).name();
+        String other = open(permit, device).name();
+        assertThatThrownBy(() -> sent(device, "1", points(125)))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining(one)
+                .hasMessageContaining(other);
+        assertThat(store.arrivals().newest("recorder of " + device, 9)).isEmpty();
+        assertThat(store.charges().charge(one).orElseThrow().points()).isEmpty();
+        assertThat(store.charges().charge(other).orElseThrow().points()).isEmpty();
+    }
+
+    @Test
+    void aReadingThatWasChangedOutsideIsTold() throws SQLException {
+        Signed<Permit> permit = permit();
+        String device = "oven " + UUID.randomUUID();
+        String name = open(permit, device).name();
+        sent(device, "1", points(125));
+        assertThat(differences(name)).isEmpty();
+        for (String change : List.of("celsius[1] = celsius[1] + 1", "celsius[1] = celsius[1] - 1")) {
+            try (Connection owner = store.connections().owner();
+                    Statement statement = owner.createStatement()) {
+                statement.execute("alter table custody.charge_record disable trigger charge_record_stays");
+                statement.execute("update custody.charge_record set " + change + " where charge = '" + name + "'");
+                statement.execute("alter table custody.charge_record enable trigger charge_record_stays");
+            }
+            assertThat(differences(name)).hasSize(change.contains("+") ? 2 : 0);
+        }
     }
 
     @Test

@@ -19,6 +19,7 @@ import org.tenmesh.core.reduction.Readings;
 import org.tenmesh.core.reduction.Role;
 import org.tenmesh.core.reduction.Run;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.custody.Recorded;
 import org.tenmesh.store.live.Arrival;
 import org.tenmesh.store.live.RunPart;
 import org.tenmesh.store.live.Taken;
@@ -62,6 +63,7 @@ final class StoredInbox implements Inbox {
                                         piece.parts().stream()
                                                 .map(part -> new RunPart(part.run(), part.last()))
                                                 .toList(),
+                                        piece.temperatures().map(some -> new Recorded(some.device(), some.points())),
                                         piece.setAside()),
                                 piece.actor());
                 return taken.before() ? new KeptBefore() : new Kept();

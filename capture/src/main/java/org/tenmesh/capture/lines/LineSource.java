@@ -23,9 +23,10 @@ import org.tenmesh.capture.links.Opener;
 import org.tenmesh.capture.pieces.Inbox;
 import org.tenmesh.capture.pieces.Piece;
 import org.tenmesh.capture.pieces.RunPart;
+import org.tenmesh.capture.pieces.Temperatures;
 import org.tenmesh.capture.runs.Arrived;
 import org.tenmesh.capture.runs.Entrance;
-import org.tenmesh.capture.runs.LineRuns;
+import org.tenmesh.capture.runs.LinePieces;
 import org.tenmesh.capture.settings.Source;
 import org.tenmesh.capture.state.Watch;
 import org.tenmesh.core.reduction.Readings;
@@ -44,7 +45,7 @@ public final class LineSource implements AutoCloseable {
 
     private final Source source;
     private final Source.Lines way;
-    private final LineRuns runs;
+    private final LinePieces lines;
     private final Entrance entrance;
     private final Watch watch;
     private final Clock clock;
@@ -55,10 +56,10 @@ public final class LineSource implements AutoCloseable {
     private final Thread stores;
 
     /** @param source whose way is {@link Source.Lines} */
-    public LineSource(Source source, Opener opener, LineRuns runs, Entrance entrance, Watch watch, Clock clock) {
+    public LineSource(Source source, Opener opener, LinePieces lines, Entrance entrance, Watch watch, Clock clock) {
         this.source = source;
         this.way = (Source.Lines) source.way();
-        this.runs = runs;
+        this.lines = lines;
         this.entrance = entrance;
         this.watch = watch;
         this.clock = clock;
@@ -133,7 +134,7 @@ public final class LineSource implements AutoCloseable {
 
     private void put(byte[] bytes, Optional<String> wrong, @Nullable Connection from) throws InterruptedException {
         Instant now = clock.instant();
-        String text = new String(bytes, source.reader().orElseThrow().encoding());
+        String text = new String(bytes, source.encoding());
         queue.put(new Waiting(new Arrived(started + "-" + count.incrementAndGet(), text, bytes, now), wrong, from));
     }
 
@@ -156,7 +157,7 @@ public final class LineSource implements AutoCloseable {
 
     private void silence() throws InterruptedException {
         try {
-            Optional<Piece> end = runs.silent(watch.silence(), clock.instant());
+            Optional<Piece> end = lines.silent(watch.silence(), clock.instant());
             if (end.isPresent()) {
                 entrance.keep(end::get, FOREVER);
             }
@@ -198,7 +199,7 @@ public final class LineSource implements AutoCloseable {
         }
         while (true) {
             try {
-                return runs.piece(one.line());
+                return lines.piece(one.line());
             } catch (Inbox.NotNow notNow) {
                 watch.wrong("store", "the store does not answer, and what came waits: " + notNow.getMessage());
                 if (entrance.isClosed()) {
@@ -211,8 +212,8 @@ public final class LineSource implements AutoCloseable {
 
     private static boolean goesOn(Piece piece) {
         return piece.setAside().isEmpty()
-                && piece.parts().size() == 1
-                && !piece.parts().get(0).last();
+                && (piece.temperatures().isPresent()
+                        || piece.parts().size() == 1 && !piece.parts().get(0).last());
     }
 
     private void keep(List<Piece> together, List<Waiting> theirs) throws InterruptedException {
@@ -245,18 +246,28 @@ public final class LineSource implements AutoCloseable {
         Piece last = pieces.get(pieces.size() - 1);
         byte[] ending = way.ending().getBytes(StandardCharsets.US_ASCII);
         ByteArrayOutputStream bytes = new ByteArrayOutputStream();
-        Readings readings = Readings.builder().build();
         for (Piece piece : pieces) {
             bytes.writeBytes(piece.bytes());
             bytes.writeBytes(ending);
+        }
+        Piece all = Piece.of(
+                first.source(),
+                first.key() + " to " + last.key(),
+                first.name(),
+                first.receivedAt(),
+                bytes.toByteArray());
+        if (first.temperatures().isPresent()) {
+            return all.adds(new Temperatures(
+                    source.instrument(),
+                    pieces.stream()
+                            .flatMap(piece -> piece.temperatures().stream())
+                            .flatMap(some -> some.points().stream())
+                            .toList()));
+        }
+        Readings readings = Readings.builder().build();
+        for (Piece piece : pieces) {
             readings = readings.and(piece.parts().get(0).run().readings());
         }
-        return Piece.of(
-                        first.source(),
-                        first.key() + " to " + last.key(),
-                        first.name(),
-                        first.receivedAt(),
-                        bytes.toByteArray())
-                .adds(List.of(new RunPart(first.parts().get(0).run().with(readings), false)));
+        return all.adds(List.of(new RunPart(first.parts().get(0).run().with(readings), false)));
     }
 }

@@ -16,6 +16,7 @@ import java.util.Optional;
  * @param receivedAt when it came, by this machine's clock
  * @param bytes as they came; not to be changed by anybody
  * @param parts what it adds to runs; none when it is set aside
+ * @param temperatures what it adds to the record of a device; empty when it is set aside
  * @param setAside why nothing of it is taken; empty when it is
  * @param actor who typed or sent it; the source itself where nobody did
  */
@@ -26,44 +27,60 @@ public record Piece(
         Instant receivedAt,
         byte[] bytes,
         List<RunPart> parts,
+        Optional<Temperatures> temperatures,
         Optional<String> setAside,
         String actor) {
     public Piece {
         parts = List.copyOf(parts);
-        if (setAside.isPresent() && !parts.isEmpty()) {
+        if (setAside.isPresent() && (!parts.isEmpty() || temperatures.isPresent())) {
             throw new IllegalArgumentException(
-                    name + " from " + source + " is set aside and adds to runs: expected one of both");
+                    name + " from " + source + " is set aside and adds something: expected one of both");
         }
     }
 
     /** What came, before anything is read of it. */
     public static Piece of(String source, String key, String name, Instant receivedAt, byte[] bytes) {
-        return new Piece(source, key, name, receivedAt, bytes, List.of(), Optional.empty(), "source " + source);
+        return new Piece(
+                source,
+                key,
+                name,
+                receivedAt,
+                bytes,
+                List.of(),
+                Optional.empty(),
+                Optional.empty(),
+                "source " + source);
     }
 
     /** The same piece with what it adds to runs. */
     public Piece adds(List<RunPart> some) {
-        return new Piece(source, key, name, receivedAt, bytes, some, Optional.empty(), actor);
+        return new Piece(source, key, name, receivedAt, bytes, some, Optional.empty(), Optional.empty(), actor);
+    }
+
+    /** The same piece with what it adds to the record of a device. */
+    public Piece adds(Temperatures some) {
+        return new Piece(source, key, name, receivedAt, bytes, List.of(), Optional.of(some), Optional.empty(), actor);
     }
 
     /** The same piece, of which nothing is taken. */
     public Piece aside(String why) {
-        return new Piece(source, key, name, receivedAt, bytes, List.of(), Optional.of(why), actor);
+        return new Piece(source, key, name, receivedAt, bytes, List.of(), Optional.empty(), Optional.of(why), actor);
     }
 
     /** The same piece under another key. */
     public Piece under(String another) {
-        return new Piece(source, another, name, receivedAt, bytes, parts, setAside, actor);
+        return new Piece(source, another, name, receivedAt, bytes, parts, temperatures, setAside, actor);
     }
 
     /** The same piece, typed or sent by somebody. */
     public Piece by(String person) {
-        return new Piece(source, key, name, receivedAt, bytes, parts, setAside, person);
+        return new Piece(source, key, name, receivedAt, bytes, parts, temperatures, setAside, person);
     }
 
     /** How many readings it holds. */
     public int readings() {
-        return parts.stream().mapToInt(part -> part.run().readings().size()).sum();
+        return parts.stream().mapToInt(part -> part.run().readings().size()).sum()
+                + temperatures.map(one -> one.points().size()).orElse(0);
     }
 
     /** SHA-256 of its bytes, 64 hexadecimal digits. */

@@ -23,20 +23,24 @@ import org.tenmesh.exchange.readers.InstrumentReader;
 
 /**
  * Makes a piece of a whole file. A file is one run; one whose run is stored in part adds what is new of it, and what was stored before must
- * stand in it unchanged.
+ * stand in it unchanged. What a recorder writes belongs to no run.
  */
 public final class FilePieces {
     private static final int MOST_TOLD = 3;
+    private static final String CUT =
+            "its last line has no line break, so it may be cut, and its last number with it: expected a line break, or"
+                    + " open_end: true for this source";
+    private static final String NOTHING = "nothing was read: expected at least one reading";
 
     private final Source source;
-    private final InstrumentReader reader;
+    private final Optional<InstrumentReader> reader;
     private final Inbox inbox;
     private final ZoneId zone;
 
-    /** @param source with a reader */
+    /** @param source with a reader, or a recorder */
     public FilePieces(Source source, Inbox inbox, ZoneId zone) {
         this.source = source;
-        this.reader = source.reader().orElseThrow();
+        this.reader = source.reader();
         this.inbox = inbox;
         this.zone = zone;
     }
@@ -67,8 +71,6 @@ public final class FilePieces {
     }
 
     private Piece read(Piece piece, boolean whole) {
-        String name = piece.name();
-        byte[] bytes = piece.bytes();
         Optional<Inbox.Before> elsewhere =
                 inbox.before(piece.sha256()).filter(one -> !one.source().equals(source.name()));
         if (elsewhere.isPresent()) {
@@ -76,6 +78,22 @@ public final class FilePieces {
             return piece.aside("the same bytes were taken from source " + one.source() + " as " + one.name() + " at "
                     + one.receivedAt().atZone(zone).toOffsetDateTime() + ": expected each file in one folder");
         }
+        return source.recorder() ? recorded(piece) : read(piece, reader.orElseThrow(), whole);
+    }
+
+    private Piece recorded(Piece piece) {
+        byte[] bytes = piece.bytes();
+        boolean cut = bytes.length > 0 && bytes[bytes.length - 1] != '\n' && bytes[bytes.length - 1] != '\r';
+        if (cut && source.way() instanceof Source.Folder && !source.runs().openEnd()) {
+            return piece.aside(CUT);
+        }
+        Piece read = new RecorderPieces(source, zone).read(piece);
+        return read.setAside().isEmpty() && read.readings() == 0 ? piece.aside(NOTHING) : read;
+    }
+
+    private Piece read(Piece piece, InstrumentReader reader, boolean whole) {
+        String name = piece.name();
+        byte[] bytes = piece.bytes();
         OffsetDateTime at = piece.receivedAt().atZone(zone).toOffsetDateTime();
         InstrumentReader.Taken taken = reader.read(name, bytes, new Arriving(Optional.of(at), 0, Optional.empty()));
         String run = name(name, at, taken.header());
@@ -96,13 +114,11 @@ public final class FilePieces {
             return piece.aside(told(taken.problems()));
         }
         if (!source.runs().openEnd() && reader.mayBeCut(bytes)) {
-            return piece.aside(
-                    "its last line has no line break, so it may be cut, and its last number with it: expected a line"
-                            + " break, or open_end: true for this source");
+            return piece.aside(CUT);
         }
         Readings readings = taken.readings();
         if (readings.size() == 0) {
-            return piece.aside("nothing was read: expected at least one reading");
+            return piece.aside(NOTHING);
         }
         Optional<String> wrong = order.flatMap(one -> disagrees(source, one, readings, whole));
         if (wrong.isPresent()) {

@@ -27,7 +27,7 @@ import org.tenmesh.exchange.readers.InstrumentReader;
  * which position comes next. One thread makes pieces in
  * the order in which lines came; another may make one of a line that was set aside.
  */
-public final class LineRuns {
+public final class LineRuns implements LinePieces {
     private static final int MOST_RUNS_OF_A_DAY = 1_000;
 
     private final Source source;
@@ -76,6 +76,7 @@ public final class LineRuns {
      *
      * @throws Inbox.NotNow when the store does not answer; nothing has changed then
      */
+    @Override
     public synchronized Optional<Piece> piece(Arrived line) {
         remember();
         if (reader.skips(line.text())) {
@@ -247,6 +248,7 @@ public final class LineRuns {
     }
 
     /** Ends a run of which nothing came for the stated time; empty when there is nothing to end. */
+    @Override
     public synchronized Optional<Piece> silent(Duration silence, Instant now) {
         Duration most = source.runs().silence();
         if (most.isZero() || silence.compareTo(most) < 0) {

@@ -110,6 +110,9 @@ public final class CaptureFile {
             from.wrong("name", Problem.quoted(name), "up to 40 letters, digits, points, hyphens and low lines");
         }
         String kind = from.text("kind");
+        if (from.has("recorder_of")) {
+            return recorder(from, name, kind);
+        }
         String method = from.text("method");
         if (!method.equals("?") && !isMethod.test(method)) {
             from.wrong("method", Problem.quoted(method), "the id of a method that the program knows");
@@ -124,12 +127,38 @@ public final class CaptureFile {
         };
         return new Source(
                 name,
+                false,
                 from.text("instrument"),
                 method,
                 from.optionalText("operator"),
                 reader,
                 way,
                 runs(from, kind, reader),
+                seconds(from, "expect_seconds", 600),
+                seconds(from, "clock_seconds", 120),
+                from.whole("queue", 1, 100_000, 1_000));
+    }
+
+    private Source recorder(Section from, String name, String kind) {
+        boolean lines = kind.equals("lines");
+        if (!lines && !kind.equals("folder")) {
+            from.wrong("kind", Problem.quoted(kind), "lines or folder, for the recorder of a device");
+        }
+        return new Source(
+                name,
+                true,
+                from.text("recorder_of"),
+                "",
+                Optional.empty(),
+                Optional.empty(),
+                lines ? lines(from) : folder(from),
+                new Source.Runs(
+                        "",
+                        Source.Order.NONE,
+                        Optional.empty(),
+                        Optional.empty(),
+                        Duration.ZERO,
+                        !lines && from.truth("open_end", false)),
                 seconds(from, "expect_seconds", 600),
                 seconds(from, "clock_seconds", 120),
                 from.whole("queue", 1, 100_000, 1_000));

@@ -1,5 +1,7 @@
 package org.tenmesh.capture.settings;
 
+import java.nio.charset.Charset;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
@@ -12,10 +14,12 @@ import org.tenmesh.exchange.readers.InstrumentReader;
  * One place from which readings come.
  *
  * @param name unique in the file
- * @param instrument the instrument whose runs they are
- * @param method the id of the method
+ * @param recorder whether it sends the temperatures of a device that destroys regulated soil, which belong to no run: it has neither method nor
+ *     reader
+ * @param instrument the instrument whose runs they are; the device, for a recorder
+ * @param method the id of the method; empty text for a recorder
  * @param operator who runs the instrument, where that is always the same person
- * @param reader what the bytes mean; empty for readings by hand
+ * @param reader what the bytes mean; empty for readings by hand and for a recorder
  * @param way how they come
  * @param runs how they become runs
  * @param expectWithin while a run is under way the next piece comes within this time, else the source counts as silent
@@ -24,6 +28,7 @@ import org.tenmesh.exchange.readers.InstrumentReader;
  */
 public record Source(
         String name,
+        boolean recorder,
         String instrument,
         String method,
         Optional<String> operator,
@@ -33,6 +38,11 @@ public record Source(
         Duration expectWithin,
         Duration clockWithin,
         int queue) {
+    /** How its text is written. */
+    public Charset encoding() {
+        return reader.map(InstrumentReader::encoding).orElse(StandardCharsets.UTF_8);
+    }
+
     /** How pieces come. */
     public sealed interface Way {
         /** The word for it in the file and on pages. */

@@ -12,8 +12,10 @@ import java.util.Optional;
 import java.util.TreeMap;
 import java.util.function.IntSupplier;
 import java.util.function.LongSupplier;
+import java.util.stream.Stream;
 import org.tenmesh.capture.pieces.Piece;
 import org.tenmesh.capture.settings.Source;
+import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.reduction.Readings;
 
 /** What is known of a source while it works. May be used by several threads. */
@@ -85,10 +87,14 @@ public final class Watch {
             kept++;
         }
         came(piece, before ? "taken before" : piece.setAside().orElse("taken"));
-        Optional<Instant> newestReading = piece.parts().stream()
-                .map(part -> part.run().readings())
-                .filter(readings -> readings.size() > 0)
-                .map(Watch::latest)
+        Optional<Instant> newestReading = Stream.concat(
+                        piece.parts().stream()
+                                .map(part -> part.run().readings())
+                                .filter(readings -> readings.size() > 0)
+                                .map(Watch::latest),
+                        piece.temperatures().stream()
+                                .flatMap(some -> some.points().stream())
+                                .map(Charge.Point::at))
                 .max(Instant::compareTo);
         if (newestReading.isPresent() && !before) {
             lastReading = newestReading;

@@ -4,8 +4,10 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.TreeMap;
 import java.util.TreeSet;
@@ -17,9 +19,11 @@ import java.util.TreeSet;
  * @param passed whether one pair of limits was met
  * @param limits each pair of limits with the time that counts
  * @param hottestColdestC the highest temperature that the coldest sensor reached, uncertainty taken off, °C; empty without a record
+ * @param gaps where nothing is known of a sensor for longer than the treatment allows, in the order of time
  * @param reasons why it failed, or what somebody should look at
  */
-public record HeatRecord(boolean passed, List<Met> limits, OptionalDouble hottestColdestC, List<String> reasons) {
+public record HeatRecord(
+        boolean passed, List<Met> limits, OptionalDouble hottestColdestC, List<Gap> gaps, List<String> reasons) {
     /**
      * One pair of limits.
      *
@@ -31,8 +35,12 @@ public record HeatRecord(boolean passed, List<Met> limits, OptionalDouble hottes
         }
     }
 
+    /** A sensor without a reading between two moments: no time between them counts. */
+    public record Gap(String sensor, Instant from, Instant until) {}
+
     public HeatRecord {
         limits = List.copyOf(limits);
+        gaps = List.copyOf(gaps);
         reasons = List.copyOf(reasons);
     }
 
@@ -82,7 +90,33 @@ public record HeatRecord(boolean passed, List<Met> limits, OptionalDouble hottes
             met.forEach(one -> reasons.add("at least " + one.limit().leastC() + " °C at the coldest sensor for "
                     + words(one.limit().time()) + ": found " + words(one.counted())));
         }
-        return new HeatRecord(passed, met, hottest(bySensor.values()), reasons);
+        return new HeatRecord(
+                passed,
+                met,
+                hottest(bySensor.values()),
+                gaps(bySensor, closed, opened, charge.treatment().longestGap()),
+                reasons);
+    }
+
+    private static List<Gap> gaps(
+            Map<String, TreeMap<Instant, Double>> bySensor, Instant closed, Instant opened, Duration longest) {
+        List<Gap> gaps = new ArrayList<>();
+        bySensor.forEach((sensor, its) -> {
+            Instant before = closed;
+            for (Instant at : its.keySet()) {
+                gap(sensor, before, at, longest).ifPresent(gaps::add);
+                before = at;
+            }
+            gap(sensor, before, opened, longest).ifPresent(gaps::add);
+        });
+        gaps.sort(Comparator.comparing(Gap::from).thenComparing(Gap::sensor));
+        return gaps;
+    }
+
+    private static Optional<Gap> gap(String sensor, Instant from, Instant until, Duration longest) {
+        return Duration.between(from, until).compareTo(longest) > 0
+                ? Optional.of(new Gap(sensor, from, until))
+                : Optional.empty();
     }
 
     private static Duration counted(Collection<TreeMap<Instant, Double>> sensors, double leastC, Treatment treatment) {

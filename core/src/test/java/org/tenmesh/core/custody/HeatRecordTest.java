@@ -43,6 +43,27 @@ final class HeatRecordTest {
         return points;
     }
 
+    private static Instant minute(int minute) {
+        return START.plus(Duration.ofMinutes(minute));
+    }
+
+    @Test
+    void saysWhereNothingIsKnownAtBothEnds() {
+        List<Charge.Point> points = record(150, 2, minute -> 125);
+        assertThat(judge(twoHours(), 150, points).gaps()).isEmpty();
+        points.removeIf(one -> one.at().isBefore(minute(6)) || one.at().isAfter(minute(144)));
+        assertThat(judge(twoHours(), 150, points).gaps())
+                .containsExactly(
+                        new HeatRecord.Gap("door", START, minute(6)),
+                        new HeatRecord.Gap("middle", START, minute(6)),
+                        new HeatRecord.Gap("door", minute(144), minute(150)),
+                        new HeatRecord.Gap("middle", minute(144), minute(150)));
+        // A gap as long as the treatment allows is none.
+        assertThat(judge(twoHours(), 149, points).gaps()).hasSize(2);
+        points.removeIf(one -> one.sensor().equals("door"));
+        assertThat(judge(twoHours(), 150, points).gaps()).contains(new HeatRecord.Gap("door", START, minute(150)));
+    }
+
     private static HeatRecord judge(Charge charge, int minutes, List<Charge.Point> points) {
         return HeatRecord.of(charge, START, START.plus(Duration.ofMinutes(minutes)), points);
     }
@@ -78,6 +99,7 @@ final class HeatRecordTest {
         HeatRecord gap = judge(twoHours(), 150, points);
         assertThat(gap.passed()).isFalse();
         assertThat(gap.limits().get(0).counted()).isEqualTo(Duration.ofMinutes(84));
+        assertThat(gap.gaps()).containsExactly(new HeatRecord.Gap("door", minute(60), minute(66)));
         Charge summed = charge(false, 0, new Treatment.Limit(121, Duration.ofHours(2)));
         assertThat(judge(summed, 150, points).limits().get(0).counted()).isEqualTo(Duration.ofMinutes(144));
         points.removeIf(one -> one.sensor().equals("door"));

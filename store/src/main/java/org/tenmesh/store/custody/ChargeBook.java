@@ -175,32 +175,8 @@ public final class ChargeBook {
         }
         app.useTransaction(handle -> {
             LedgerBook.hold(handle);
-            ChargeState state = open(handle, charge);
-            int ord = state.sources().size() + 1;
-            handle.createUpdate("""
-                            insert into custody.charge_record (charge, ord, source, sensor, at_ms, celsius, actor, at)
-                            values (:charge, :ord, :source, :sensor, :atMs, :celsius, :actor, :at)
-                            """)
-                    .bind("charge", charge)
-                    .bind("ord", ord)
-                    .bind("source", source)
-                    .bindArray(
-                            "sensor",
-                            String.class,
-                            points.stream().map(Charge.Point::sensor).toList())
-                    .bindArray(
-                            "atMs",
-                            Long.class,
-                            points.stream().map(one -> one.at().toEpochMilli()).toList())
-                    .bindArray(
-                            "celsius",
-                            Double.class,
-                            points.stream().map(Charge.Point::celsius).toList())
-                    .bind("actor", person)
-                    .bind("at", Kept.millis(at))
-                    .execute();
-            Kept.of(Kept.RECORD, charge + "/" + ord, digest(source, points), person, at)
-                    .write(handle, journal);
+            open(handle, charge);
+            ChargeRecord.add(handle, journal, charge, source, Optional.empty(), points, person, at);
         });
     }
 
@@ -271,7 +247,7 @@ public final class ChargeBook {
         }
         List<String> reasons = new ArrayList<>(heat.reasons());
         notConfirmed.forEach(one -> reasons.add("not confirmed: " + one));
-        return new HeatRecord(false, heat.limits(), heat.hottestColdestC(), reasons);
+        return new HeatRecord(false, heat.limits(), heat.hottestColdestC(), heat.gaps(), reasons);
     }
 
     /**
@@ -419,7 +395,7 @@ public final class ChargeBook {
                         "select * from custody.charge_record where charge = :charge order by ord")
                 .bind("charge", charge.name())
                 .map((rs, ctx) -> {
-                    points.addAll(points(rs));
+                    points.addAll(ChargeRecord.points(rs));
                     return rs.getString("source");
                 })
                 .list();
@@ -466,17 +442,6 @@ public final class ChargeBook {
                 at(rs, "at"));
     }
 
-    private static List<Charge.Point> points(ResultSet rs) throws SQLException {
-        String[] sensors = (String[]) rs.getArray("sensor").getArray();
-        Long[] moments = (Long[]) rs.getArray("at_ms").getArray();
-        Double[] celsius = (Double[]) rs.getArray("celsius").getArray();
-        List<Charge.Point> points = new ArrayList<>();
-        for (int i = 0; i < sensors.length; i++) {
-            points.add(new Charge.Point(Instant.ofEpochMilli(moments[i]), sensors[i], celsius[i]));
-        }
-        return points;
-    }
-
     /** What the journal must say of everything that is kept of charges. */
     public static List<Kept> kept(Handle handle) {
         List<Kept> all = new ArrayList<>();
@@ -488,14 +453,7 @@ public final class ChargeBook {
                         rs.getString("opened_by"),
                         at(rs, "opened_at")))
                 .list());
-        all.addAll(handle.createQuery("select * from custody.charge_record order by charge, ord")
-                .map((rs, ctx) -> Kept.of(
-                        Kept.RECORD,
-                        rs.getString("charge") + "/" + rs.getInt("ord"),
-                        digest(rs.getString("source"), points(rs)),
-                        rs.getString("actor"),
-                        at(rs, "at")))
-                .list());
+        all.addAll(ChargeRecord.kept(handle));
         all.addAll(handle.createQuery("select * from custody.charge_closed order by at, charge")
                 .map((rs, ctx) -> Kept.of(
                         Kept.CLOSED, rs.getString("charge"), digest(closed(rs)), rs.getString("actor"), at(rs, "at")))
@@ -527,13 +485,6 @@ public final class ChargeBook {
                 .text(charge.treatment().name())
                 .texts(charge.sensors())
                 .number(charge.uncertaintyK());
-    }
-
-    private static Sha256 digest(String source, List<Charge.Point> points) {
-        Sha256 digest = new Sha256().text(source).number(points.size());
-        points.forEach(
-                one -> digest.number(one.at().toEpochMilli()).text(one.sensor()).number(one.celsius()));
-        return digest;
     }
 
     private static Sha256 digest(ChargeState.Closed closed) {

@@ -3,6 +3,7 @@ package org.tenmesh.store.live;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import org.tenmesh.store.custody.Recorded;
 
 /**
  * What came from a source in one piece: a file, a line, a frame.
@@ -13,6 +14,7 @@ import java.util.Optional;
  * @param receivedAt when it was complete
  * @param bytes as they came; kept unchanged
  * @param parts what was read from it, run by run; empty where nothing was
+ * @param recorded what it brought of the temperatures of a device
  * @param setAside why it, or the rest of it, could not be read; never empty text
  */
 public record Arrival(
@@ -22,8 +24,21 @@ public record Arrival(
         Instant receivedAt,
         byte[] bytes,
         List<RunPart> parts,
+        Optional<Recorded> recorded,
         Optional<String> setAside) {
     public Arrival {
         parts = List.copyOf(parts);
+    }
+
+    /** One that brought no temperatures of a device. */
+    public Arrival(
+            String source,
+            String key,
+            String name,
+            Instant receivedAt,
+            byte[] bytes,
+            List<RunPart> parts,
+            Optional<String> setAside) {
+        this(source, key, name, receivedAt, bytes, parts, Optional.empty(), setAside);
     }
 }

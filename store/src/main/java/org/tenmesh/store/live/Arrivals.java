@@ -14,11 +14,13 @@ import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.TreeMap;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.statement.UnableToExecuteStatementException;
 import org.jspecify.annotations.Nullable;
 import org.tenmesh.core.judgement.Laboratory;
+import org.tenmesh.store.custody.ChargeRecord;
 import org.tenmesh.store.days.DayTaking;
 import org.tenmesh.store.days.Receipt;
 import org.tenmesh.store.days.StoredReadings;
@@ -193,6 +195,19 @@ public final class Arrivals {
         for (RunsUnderWay.Whole ended : runs.ended(trip)) {
             end(handle, ended, actor);
         }
+        for (Map.Entry<Integer, Long> one : new TreeMap<>(ids).entrySet()) {
+            Arrival arrival = arrivals.get(one.getKey());
+            if (arrival.recorded().isPresent()) {
+                ChargeRecord.received(
+                        handle,
+                        journal,
+                        arrival.source(),
+                        one.getValue(),
+                        arrival.recorded().get(),
+                        actor,
+                        at);
+            }
+        }
         journal.write(
                 handle,
                 trip,
@@ -339,7 +354,8 @@ public final class Arrivals {
                                octet_length(a.bytes) as bytes, a.set_aside, a.actor,
                                array(select p.name from capture.part p where p.arrival = a.id order by p.ord) as runs,
                                coalesce((select sum(p.last_line - p.first_line + 1) from capture.part p
-                                         where p.arrival = a.id), 0) as readings
+                                         where p.arrival = a.id), 0)
+                               + coalesce((select cardinality(r.at_ms) from custody.charge_record r where r.arrival = a.id), 0) as readings
                         from capture.arrival a
                         """ + (source.isPresent() ? "where a.source = :source " : "")
                         + "order by a.id desc limit :most")

@@ -49,7 +49,8 @@ public record CaptureView(
             return new Row(
                     state.source(),
                     "/capture?source=" + Words.part(state.source()),
-                    state.kind() + ", " + state.instrument() + ", " + state.method(),
+                    state.kind() + ", " + state.instrument() + ", "
+                            + (state.method().isEmpty() ? "temperatures of charges" : state.method()),
                     state.wrong().isEmpty(),
                     state.says(),
                     state.wrong(),

@@ -11,11 +11,13 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import org.tenmesh.capture.settings.Source;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.Held;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.custody.Treatment;
+import org.tenmesh.exchange.readers.TemperatureLines;
 import org.tenmesh.store.custody.ChargeState;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CustodyStore;
@@ -61,6 +63,14 @@ final class ChargePages {
                 .findFirst();
     }
 
+    private List<String> recorders(String device) {
+        return context.capture().stream()
+                .flatMap(capture -> capture.recorders().stream())
+                .filter(source -> source.instrument().equals(device))
+                .map(Source::name)
+                .toList();
+    }
+
     private static Answer to(String charge) {
         return Answer.moved("/regulated/charges/" + Words.part(charge));
     }
@@ -72,7 +82,12 @@ final class ChargePages {
                         "charge",
                         "Charge " + state.charge().name(),
                         Map.of(
-                                "view", ChargeView.of(state, zone),
+                                "view",
+                                        ChargeView.of(
+                                                state,
+                                                recorders(state.charge().device()),
+                                                context.clock().instant(),
+                                                zone),
                                 "works", visit.may(Account.WORKS),
                                 "signs", visit.may(SIGNS))))
                 .orElseGet(Answer::notFound);
@@ -92,7 +107,7 @@ final class ChargePages {
                         new Typed.Wrong("The permit " + chosen[0] + " has no such treatment. Nothing was opened."));
         Charge charge = new Charge(
                 visit.form("name"),
-                visit.form("device"),
+                visit.form("device").strip(),
                 permit.name(),
                 permit.version(),
                 treatment,
@@ -165,7 +180,7 @@ final class ChargePages {
                         () -> new Typed.Wrong("There is no charge " + visit.form("charge") + ". Nothing was closed."));
         Instant opened;
         try {
-            opened = Typed.moment(visit.form("opened"), zone);
+            opened = TemperatureLines.moment(visit.form("opened"), zone);
         } catch (DateTimeParseException wrong) {
             throw new Typed.Wrong("When the device was opened again is written like 2026-11-25 10:45, found \""
                     + visit.form("opened") + "\". Nothing was closed.");

@@ -37,6 +37,8 @@ record ChargePicture(String svg, String says, String coldest) {
             bySensor.computeIfAbsent(point.sensor(), sensor -> new ArrayList<>())
                     .add(new Along.Spot(point.at().getEpochSecond(), point.celsius() - charge.uncertaintyK()));
         }
+        bySensor.replaceAll(
+                (sensor, spots) -> apart(spots, charge.treatment().longestGap().toSeconds()));
         List<String> sensors = new ArrayList<>(bySensor.keySet());
         sensors.sort(Comparator.comparingDouble(sensor -> highest(bySensor.getOrDefault(sensor, List.of()))));
         if (state.points().size() < 2) {
@@ -95,6 +97,19 @@ record ChargePicture(String svg, String says, String coldest) {
                         .svg(),
                 says,
                 coldest);
+    }
+
+    /** In order of time; after a gap in which nothing is known the line begins anew. */
+    private static List<Along.Spot> apart(List<Along.Spot> spots, double longestS) {
+        List<Along.Spot> ordered = new ArrayList<>(spots);
+        ordered.sort(Comparator.comparingDouble(Along.Spot::x));
+        for (int i = 1; i < ordered.size(); i++) {
+            Along.Spot one = ordered.get(i);
+            if (one.x() - ordered.get(i - 1).x() > longestS) {
+                ordered.set(i, new Along.Spot(one.x(), one.y(), true));
+            }
+        }
+        return ordered;
     }
 
     private static double highest(List<Along.Spot> spots) {

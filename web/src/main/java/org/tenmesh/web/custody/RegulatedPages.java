@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
+import org.tenmesh.capture.settings.Source;
 import org.tenmesh.core.custody.Areas;
 import org.tenmesh.core.custody.Consignment;
 import org.tenmesh.core.custody.Expected;
@@ -76,6 +77,12 @@ public final class RegulatedPages {
                         "view", RegulatedView.of(account, store(), clients(visit) ? store().strays() : List.of()),
                         "clients", clients(visit),
                         "permits", account.permits().permits(),
+                        "recorded",
+                                context.capture().stream()
+                                        .flatMap(capture -> capture.recorders().stream())
+                                        .map(Source::instrument)
+                                        .distinct()
+                                        .toList(),
                         "works", visit.may(Account.WORKS),
                         "decides", visit.may(Rights.ACT),
                         "said", said));
@@ -93,12 +100,24 @@ public final class RegulatedPages {
                         "parcel",
                         "Parcel " + one.code(),
                         Map.of(
-                                "view", ParcelView.of(account, one),
-                                "kinds", ParcelView.byHand(),
-                                "clients", clients(visit),
-                                "permits", account.permits().permits(),
-                                "decides", visit.may(Rights.ACT),
-                                "works", visit.may(Account.WORKS))))
+                                "view",
+                                ParcelView.of(account, one),
+                                "kinds",
+                                ParcelView.byHand(),
+                                "clients",
+                                clients(visit),
+                                "permits",
+                                account.permits().permits(),
+                                "recorded",
+                                context.capture().stream()
+                                        .flatMap(capture -> capture.recorders().stream())
+                                        .map(Source::instrument)
+                                        .distinct()
+                                        .toList(),
+                                "decides",
+                                visit.may(Rights.ACT),
+                                "works",
+                                visit.may(Account.WORKS))))
                 .orElseGet(Answer::notFound);
     }
 

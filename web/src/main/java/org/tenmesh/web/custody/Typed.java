@@ -2,17 +2,13 @@ package org.tenmesh.web.custody;
 
 import java.math.BigDecimal;
 import java.time.Duration;
-import java.time.Instant;
 import java.time.LocalDate;
-import java.time.LocalDateTime;
-import java.time.OffsetDateTime;
 import java.time.ZoneId;
 import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.OptionalLong;
@@ -23,6 +19,7 @@ import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.PortionKind;
 import org.tenmesh.core.custody.Treatment;
+import org.tenmesh.exchange.readers.TemperatureLines;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.Visit;
 import org.tenmesh.web.words.Words;
@@ -259,25 +256,13 @@ final class Typed {
         }
     }
 
-    static final String POINT_LINE =
-            "time like 2026-11-25 08:30 (the laboratory's clock) or with an offset; sensor; °C";
-
-    /** Points of a record; a first line of names is passed over. */
+    /** Points of a record. */
     static List<Charge.Point> points(String text, ZoneId zone) {
-        String[] first = text.split("\\R", 2);
-        boolean head = first[0].toLowerCase(Locale.ROOT).contains("sensor") && !first[0].matches(".*\\d.*");
-        return lines(
-                head ? "#" + text : text,
-                3,
-                POINT_LINE,
-                f -> new Charge.Point(moment(f[0], zone), f[1], number("temperature", f[2])));
-    }
-
-    static Instant moment(String text, ZoneId zone) {
-        String iso = text.strip().replace(' ', 'T');
-        return iso.matches(".*T.*(Z|[+-]\\d{2}:?\\d{2})")
-                ? OffsetDateTime.parse(iso).toInstant()
-                : LocalDateTime.parse(iso).atZone(zone).toInstant();
+        try {
+            return TemperatureLines.read(text, zone);
+        } catch (IllegalArgumentException wrong) {
+            throw new Wrong(wrong.getMessage() + ". Nothing was kept.");
+        }
     }
 
     // The same the other way round, so that what is kept can be changed.

@@ -80,8 +80,17 @@ public record Along(
     /** A limit across a panel, in the units of its axis upwards, with its name above it. */
     public record Limit(double at, String name) {}
 
-    /** A place of a line, in the units of both axes. */
-    public record Spot(double x, double y) {}
+    /**
+     * A place of a line, in the units of both axes.
+     *
+     * @param apart whether it is not joined with the one before it, because nothing is known between
+     */
+    public record Spot(double x, double y, boolean apart) {
+        /** One that is joined with the one before it. */
+        public Spot(double x, double y) {
+            this(x, y, false);
+        }
+    }
 
     /** What is allowed, between two numbers; open at the end that is empty. */
     public record Band(OptionalDouble low, OptionalDouble high) {}
@@ -210,7 +219,7 @@ public record Along(
         ordered.removeIf(spot -> !Double.isFinite(spot.y()));
         ordered.sort(Comparator.comparingDouble(Spot::x));
         for (Spot spot : ordered) {
-            line.append(line.isEmpty() ? "M" : "L")
+            line.append(line.isEmpty() || spot.apart() ? "M" : "L")
                     .append(Svg.number(x(left, spot.x())))
                     .append(' ')
                     .append(Svg.number(y(panel, top, spot.y())));

@@ -300,6 +300,21 @@
       note.hidden = false;
     }
   };
+  // What changes though the day does not, such as temperatures that come, is drawn again every so many seconds for as long as the page says so.
+  const again = document.querySelector("[data-again-s]");
+  if (again) {
+    setInterval(async () => {
+      if (document.querySelector("[data-again-s]") && !document.hidden && !drawing && !busy()) {
+        drawing = true;
+        try {
+          await redraw();
+        } catch (away) {
+          // The server is away; it is asked again.
+        }
+        drawing = false;
+      }
+    }, 1000 * Number(again.dataset.againS));
+  }
   // A run under way changes where it stands on the page, without the page being asked for again.
   const runsUnderWay = () => document.getElementById("under-way");
   const runUnderWay = (html) => {

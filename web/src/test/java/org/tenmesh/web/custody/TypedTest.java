@@ -16,6 +16,7 @@ import org.tenmesh.core.custody.Area;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.HeatRecord;
 import org.tenmesh.core.custody.Treatment;
+import org.tenmesh.exchange.readers.TemperatureLines;
 
 final class TypedTest {
     private static String example(String name) throws IOException {
@@ -79,7 +80,8 @@ final class TypedTest {
     @Test
     void readsTimesByTheLaboratorysClockOrWithTheirOffset() {
         ZoneId zone = ZoneId.of("America/Chicago");
-        assertThat(Typed.moment("2026-11-25 08:30", zone)).isEqualTo(Instant.parse("2026-11-25T14:30:00Z"));
-        assertThat(Typed.moment("2026-11-25T08:30:10+01:00", zone)).isEqualTo(Instant.parse("2026-11-25T07:30:10Z"));
+        assertThat(TemperatureLines.moment("2026-11-25 08:30", zone)).isEqualTo(Instant.parse("2026-11-25T14:30:00Z"));
+        assertThat(TemperatureLines.moment("2026-11-25T08:30:10+01:00", zone))
+                .isEqualTo(Instant.parse("2026-11-25T07:30:10Z"));
     }
 }
