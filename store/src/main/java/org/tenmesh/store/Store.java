@@ -38,6 +38,7 @@ import org.tenmesh.store.days.Receipt;
 import org.tenmesh.store.equipment.EquipmentBook;
 import org.tenmesh.store.equipment.HoldBook;
 import org.tenmesh.store.journal.Anchor;
+import org.tenmesh.store.journal.ClockWatch;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalEntry;
@@ -121,11 +122,13 @@ public final class Store implements AutoCloseable {
     private final LedgerBook ledger;
     private final ChargeBook charges;
     private final Journal journal;
+    private final ClockWatch clockWatch;
 
     private Store(Connections connections, Clock clock, SecureRandom random) {
         this.connections = connections;
         this.clock = clock;
         journal = new Journal(connections.app());
+        clockWatch = new ClockWatch(connections.app(), journal, clock);
         taking = new DayTaking(connections.app(), journal, clock);
         sealed = new Sealed(connections.quality());
         bench = new Bench(connections.bench());
@@ -223,10 +226,7 @@ public final class Store implements AutoCloseable {
         return connections.app().withHandle(handle -> Days.receipt(handle, sourceSha256));
     }
 
-    /**
-     * Every laboratory day with something on its list, the newest first. Reads the whole record of days: what goes on all the time asks for
-     * the {@link #days(int) newest}.
-     */
+    /** Every laboratory day with something on its list, the newest first. What goes on all the time asks for the {@link #days(int) newest}. */
     public List<DayEntry> days() {
         return days(Integer.MAX_VALUE);
     }
@@ -246,10 +246,7 @@ public final class Store implements AutoCloseable {
         return connections.app().withHandle(handle -> Days.entry(handle, name));
     }
 
-    /**
-     * Number of the journal entry of the newest import, 0 before the first: as long as it is the same, no day has changed. One row of an
-     * index is read.
-     */
+    /** Number of the journal entry of the newest import, 0 before the first: as long as it is the same, no day has changed. */
     public long newestImport() {
         return connections.app().withHandle(Days::newestImport);
     }
@@ -526,6 +523,11 @@ public final class Store implements AutoCloseable {
         return journal.note(clock.instant(), actor, what, subject, Json.object(detail));
     }
 
+    /** What compares the server's clock with others, once it was begun. */
+    public ClockWatch clockWatch() {
+        return clockWatch;
+    }
+
     /** The newest entries of the journal, newest first. */
     public List<JournalEntry> journal(int most) {
         return journal.newest(most);
@@ -571,11 +573,7 @@ public final class Store implements AutoCloseable {
         return new AgainstJournal(connections.app(), says).check();
     }
 
-    /**
-     * Writes everything that is stored as open files; see {@link OpenFiles}.
-     *
-     * @param out a new or empty folder
-     */
+    /** Writes everything that is stored as open files into a new or empty folder; see {@link OpenFiles}. */
     public OpenFiles.Written writeOpenFiles(Path out, boolean sealed, String actor, Consumer<String> says) {
         try (Connection owner = connections.owner()) {
             return OpenFiles.write(owner, out, sealed, actor, clock.instant(), says);
@@ -589,6 +587,7 @@ public final class Store implements AutoCloseable {
     /** Closes the connections, and stops the database where it is the program's own. */
     @Override
     public void close() {
+        clockWatch.close();
         connections.close();
     }
 

@@ -101,6 +101,29 @@ final class BackupDbTest {
         return OpenStore.open(folder);
     }
 
+    /** Of two copies the later is the one that was made later, whatever the clock said then. */
+    @Test
+    void aCopyMadeAfterTheClockWasSetBackIsTheNewest() {
+        Path folder = temp.resolve("set-back");
+        Path into = temp.resolve("set-back-backups");
+        try (Store store = open(folder)) {
+            Clock ahead = Clock.offset(Clock.systemUTC(), Duration.ofHours(1));
+            Base first = Backups.take(folder, into, ahead, says -> {});
+            store.note("M. Whelan", "report-printed", "between", Map.of());
+            Base second = Backups.take(folder, into, Clock.systemUTC(), says -> {});
+            assertThat(first.began()).isAfter(second.began());
+            assertThat(Backups.in(into)).extracting(Base::folder).containsExactly(first.folder(), second.folder());
+        }
+        Path restored = temp.resolve("set-back-restored");
+        Restore.into(restored, into, Optional.empty(), says -> {});
+        try (Store back = open(restored)) {
+            assertThat(back.journal(1))
+                    .singleElement()
+                    .satisfies(entry -> assertThat(entry.subject()).isEqualTo("between"));
+        }
+        OpenStore.delete(folder);
+    }
+
     /** A digest of all rows of each table but the caches. */
     private static Map<String, String> digests(Store store) throws SQLException {
         Map<String, String> digests = new TreeMap<>();

@@ -146,6 +146,33 @@ final class PeopleDbTest {
         assertThat(people.failedSignIns(name, "ahead", Duration.ofMinutes(15))).isZero();
     }
 
+    /** Else a tablet that was used while the clock was an hour ahead would stay open for an hour and five minutes. */
+    @Test
+    void aSharedTabletLocksInItsTimeAlsoWhenTheClockWasSetBack() {
+        people.add(new Person(name, PersonRole.BENCH, "hash"), "M. Whelan");
+        String token = people.startBadgeSession(name, Duration.ofHours(12), Duration.ofMinutes(5));
+        String desk = people.startSession(name, Duration.ofHours(12));
+        clock.step(Duration.ofMinutes(62));
+        assertThat(people.session(token, IDLE, true))
+                .as("forward: locked early")
+                .isEmpty();
+        assertThat(people.session(desk, IDLE, true)).as("forward: goes on").isPresent();
+        String ahead = people.startBadgeSession(name, Duration.ofHours(12), Duration.ofMinutes(5));
+        clock.step(Duration.ofHours(-1));
+        assertThat(people.session(ahead, IDLE, true)).as("began in the future").isEmpty();
+        assertThat(people.session(desk, IDLE, true))
+                .as("was used in the future")
+                .isEmpty();
+
+        String near = people.startBadgeSession(name, Duration.ofHours(12), Duration.ofMinutes(5));
+        clock.step(Duration.ofMinutes(-4));
+        assertThat(people.session(near, IDLE, true)).as("a small step").isPresent();
+        clock.step(Duration.ofSeconds(301));
+        assertThat(people.session(near, IDLE, false))
+                .as("five minutes without use")
+                .isEmpty();
+    }
+
     @Test
     void endsASessionThatIsNotUsed() {
         people.add(new Person(name, PersonRole.BENCH, "hash"), "M. Whelan");

@@ -1,10 +1,9 @@
 package org.tenmesh.web;
 
-import java.time.Clock;
 import java.time.Duration;
-import java.time.Instant;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.function.LongSupplier;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.tenmesh.web.days.LaboratoryStore;
@@ -21,12 +20,13 @@ final class Refusals {
     private static final int MOST_KNOWN = 10_000;
 
     private final LaboratoryStore store;
-    private final Clock clock;
-    private final Map<String, Instant> told = new LinkedHashMap<>();
+    private final LongSupplier nanos;
+    private final Map<String, Long> told = new LinkedHashMap<>();
 
-    Refusals(LaboratoryStore store, Clock clock) {
+    /** @param nanos grows with time whatever the clock does: a clock set back keeps nothing out of the journal */
+    Refusals(LaboratoryStore store, LongSupplier nanos) {
         this.store = store;
-        this.clock = clock;
+        this.nanos = nanos;
     }
 
     /** Somebody who is signed in asked for what the role may not. The path of the table stands for what was asked: it names no lab number. */
@@ -52,10 +52,10 @@ final class Refusals {
                 why);
     }
 
-    private synchronized boolean isNew(String key) {
-        Instant now = clock.instant();
-        Instant before = told.get(key);
-        if (before != null && before.plus(AGAIN_AFTER).isAfter(now)) {
+    synchronized boolean isNew(String key) {
+        long now = nanos.getAsLong();
+        Long before = told.get(key);
+        if (before != null && now - before < AGAIN_AFTER.toNanos()) {
             return false;
         }
         if (told.size() >= MOST_KNOWN) {

@@ -127,7 +127,7 @@ public final class Server implements AutoCloseable {
                 sheets);
         this.routes = Pages.routes(pages);
         this.programs = new Interface(pages);
-        this.refusals = new Refusals(store, clock);
+        this.refusals = new Refusals(store, System::nanoTime);
         this.sent = capture.map(one -> new SentPieces(one, store.programs()));
         this.liveRuns = new LiveRuns(store, methods, currentDay, this::drawn);
         this.openPages = new OpenPages(

@@ -92,8 +92,18 @@ final class MemoryStore implements LaboratoryStore {
     private final MemoryBench bench =
             new MemoryBench(this::find, name -> startSession(name, Duration.ZERO, Optional.empty()), shelf, custody);
     private final MemoryEquipment equipment = new MemoryEquipment();
+    private Optional<String> clockDoubt = Optional.empty();
     private int tokens;
     private int taken;
+
+    synchronized void doubtClock(Optional<String> why) {
+        clockDoubt = why;
+    }
+
+    @Override
+    public synchronized Optional<String> clockDoubt() {
+        return clockDoubt;
+    }
 
     synchronized void take(Day fresh) {
         take("2026-11-25", fresh);

@@ -157,6 +157,22 @@ final class ShelfPageTest {
                 .isNotEqualTo(303);
     }
 
+    /** A clock that is a year ahead makes every soil due; what is thrown away does not come back. */
+    @Test
+    void nothingIsDiscardedWhileTheDateIsInDoubt() {
+        Browser charge = ashgrove.as(PersonRole.IN_CHARGE);
+        String page = "/shelf/lists/D-261125-1";
+        charge.submit(page, "/shelf/scan", Map.of("list", "D-261125-1", "code", soil(0, 0)));
+        Map<String, String> form = Map.of("list", "D-261125-1", "password", Ashgrove.PASSWORD);
+        ashgrove.book().doubtClock(Optional.of("the server's clock was moved by 365 days"));
+        HttpResponse<byte[]> refused = charge.submit(page, "/shelf/sign", form);
+        assertThat(refused.statusCode()).isEqualTo(409);
+        assertThat(Browser.text(refused)).contains("nothing was discarded", "in doubt", "moved by 365 days");
+        assertThat(charge.page("/shelf/soils/" + soil(0, 0)).text()).contains("on the shelf");
+        ashgrove.book().doubtClock(Optional.empty());
+        assertThat(charge.submit(page, "/shelf/sign", form).statusCode()).isEqualTo(303);
+    }
+
     /** What was held after looking back may have to be read again. */
     @Test
     void aListSaysOfEachSoilThatIsDueAndKeptOffItWhyAndUntilWhen() {

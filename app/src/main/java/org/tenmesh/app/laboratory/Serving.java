@@ -137,6 +137,12 @@ public final class Serving {
             }
             List<ConsolePeople.Link> links = ConsolePeople.prepare(given, store);
             if (!once) {
+                store.clockWatch()
+                        .begin(
+                                System::nanoTime,
+                                failed -> console.tell(
+                                        "the clocks of the server and of the database could not be compared,"
+                                                + " and it is tried again: " + failed.getMessage()));
                 StartChecks.begin(store, console);
             }
             try (BackupChoice.Kept anchors = given.text("--anchors")

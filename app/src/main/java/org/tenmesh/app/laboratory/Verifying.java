@@ -6,10 +6,12 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.line.MethodChoice;
@@ -20,6 +22,7 @@ import org.tenmesh.exchange.json.Json;
 import org.tenmesh.store.Store;
 import org.tenmesh.store.days.DayEntry;
 import org.tenmesh.store.journal.Anchor;
+import org.tenmesh.store.journal.ClockWatch;
 import org.tenmesh.store.journal.Journal;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalLine;
@@ -44,6 +47,7 @@ final class Verifying {
     private int kept;
     private String newest = "";
     private List<JournalLine> clock = List.of();
+    private List<JournalLine> moved = List.of();
 
     Verifying(Console console) {
         this.console = console;
@@ -81,16 +85,10 @@ final class Verifying {
         differences.addAll(store.against(anchors));
         kept = anchors.size();
         newest = store.anchor().shortForm();
-        clock = store.readJournal(
-                        new JournalQuestion(
-                                Optional.empty(),
-                                Optional.of(Journal.CLOCK_SET_BACK),
-                                "",
-                                Optional.empty(),
-                                Optional.empty(),
-                                Optional.empty()),
-                        MOST_PRINTED)
-                .lines();
+        clock = clock(store, Journal.CLOCK_SET_BACK);
+        moved = Stream.concat(clock(store, ClockWatch.JUMPED).stream(), clock(store, ClockWatch.DIFFERS).stream())
+                .sorted(Comparator.comparingLong(line -> line.entry().seq()))
+                .toList();
         RecordCheck record = store.compareWithJournal(console::progress);
         differences.addAll(record.differences());
         unusable.addAll(record.unreadable());
@@ -148,6 +146,12 @@ final class Verifying {
         unusable.addAll(again.unusable());
     }
 
+    private static List<JournalLine> clock(Store store, String what) {
+        JournalQuestion asked = new JournalQuestion(
+                Optional.empty(), Optional.of(what), "", Optional.empty(), Optional.empty(), Optional.empty());
+        return store.readJournal(asked, MOST_PRINTED).lines();
+    }
+
     private void print(boolean json, JournalCheck journal, RecordCheck record, Optional<String> head) {
         if (json) {
             console.out()
@@ -160,6 +164,10 @@ final class Verifying {
                             "anchor", newest,
                             "clock_set_back",
                                     clock.stream()
+                                            .map(line -> line.entry().seq())
+                                            .toList(),
+                            "clock_moved_or_differs",
+                                    moved.stream()
                                             .map(line -> line.entry().seq())
                                             .toList(),
                             "compared_with_journal", record.compared(),
@@ -182,6 +190,15 @@ final class Verifying {
                         "  The clock was set back by %s s before entry %d (%s): times after it may repeat.%n",
                         line.detail().get("seconds"),
                         line.entry().seq() + 1,
+                        line.entry().at()));
+        moved.forEach(line -> console.out()
+                .printf(
+                        line.entry().what().equals(ClockWatch.JUMPED)
+                                ? "  The server's clock was moved by %s s before entry %d (%s): times before and after it"
+                                        + " do not fit together.%n"
+                                : "  The server's clock was %s s ahead of the database's at entry %d (%s).%n",
+                        line.detail().getOrDefault("seconds", line.detail().getOrDefault("server-ahead-seconds", "?")),
+                        line.entry().seq(),
                         line.entry().at()));
         console.out()
                 .printf(

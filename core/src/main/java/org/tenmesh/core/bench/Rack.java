@@ -162,7 +162,7 @@ public record Rack(
         Map<Integer, List<BenchAct>> byPlace = new TreeMap<>();
         notes.stream()
                 .filter(act -> act.what() == BenchAct.What.WEIGHED)
-                .sorted(Comparator.comparing(BenchAct::deviceAt))
+                .sorted(Comparator.comparing(Rack::weighedAt))
                 .forEach(act -> byPlace.computeIfAbsent((int) act.measured(Measure.PLACE), place -> new ArrayList<>())
                         .add(act));
         Dryness worst = byPlace.isEmpty() ? Dryness.NOT_WEIGHED : Dryness.DRY;
@@ -175,20 +175,25 @@ public record Rack(
 
     private static Dryness dryness(List<BenchAct> weighed, double mostPctPerDay, Duration leastBetween) {
         BenchAct newest = weighed.get(weighed.size() - 1);
-        Instant before = newest.deviceAt().minus(leastBetween);
+        Instant before = weighedAt(newest).minus(leastBetween);
         Optional<BenchAct> earlier =
-                weighed.stream().filter(act -> !act.deviceAt().isAfter(before)).reduce((first, last) -> last);
+                weighed.stream().filter(act -> !weighedAt(act).isAfter(before)).reduce((first, last) -> last);
         if (earlier.isEmpty()) {
             return Dryness.NOT_WEIGHED;
         }
         double mass = newest.measured(Measure.MASS_G);
         double days =
-                Duration.between(earlier.get().deviceAt(), newest.deviceAt()).toSeconds() / 86_400.0;
+                Duration.between(weighedAt(earlier.get()), weighedAt(newest)).toSeconds() / 86_400.0;
         double lossPctPerDay = 100 * (earlier.get().measured(Measure.MASS_G) - mass) / mass / days;
         if (lossPctPerDay < -mostPctPerDay) {
             return Dryness.GAINED;
         }
         return lossPctPerDay <= mostPctPerDay ? Dryness.DRY : Dryness.NOT_DRY;
+    }
+
+    /** By the device, but not later than it was stored: a tablet whose clock runs ahead makes nothing dry earlier. */
+    private static Instant weighedAt(BenchAct act) {
+        return act.deviceAt().isAfter(act.storedAt()) ? act.storedAt() : act.deviceAt();
     }
 
     /** Coarse fragments of a place, % of the mass that was sieved; of a note that holds both. */

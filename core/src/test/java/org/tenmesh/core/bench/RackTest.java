@@ -131,6 +131,28 @@ class RackTest {
         assertThat(dryness()).isEqualTo(Rack.Dryness.GAINED);
     }
 
+    /** A tablet that runs six hours ahead says six hours later what was weighed now. */
+    @Test
+    void aTabletWhoseClockRunsAheadMakesNothingDryEarlier() {
+        weigh(1, 0, 100);
+        Instant now = AT.plus(Duration.ofMinutes(10));
+        acts.add(new BenchAct(
+                "ahead",
+                Subject.rack("R1"),
+                "",
+                BenchAct.What.WEIGHED,
+                "",
+                "",
+                "B. Tansy",
+                "tablet",
+                now.plus(Duration.ofHours(6)),
+                now,
+                Map.of(Measure.PLACE, 1.0, Measure.MASS_G, 99.9)));
+        assertThat(dryness()).isEqualTo(Rack.Dryness.NOT_WEIGHED);
+        weigh(1, 4.2, 99.8);
+        assertThat(dryness()).isEqualTo(Rack.Dryness.DRY);
+    }
+
     @Test
     void coarseFragmentsAreAShareOfWhatWasSieved() {
         BenchAct note = note(

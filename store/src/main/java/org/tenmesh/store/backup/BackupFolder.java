@@ -15,8 +15,11 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
 import java.util.HexFormat;
 import java.util.List;
+import java.util.Map;
 import java.util.TreeSet;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
@@ -87,6 +90,13 @@ final class BackupFolder {
         } catch (IOException refused) {
             throw new Refused("the folder of backups " + folder + " cannot be read: " + refused.getMessage());
         }
+        // Names begin with the clock, which may have been set back between two copies; what was written tells which is
+        // later.
+        Map<String, String> began = new HashMap<>();
+        bases.forEach(base -> began.putIfAbsent(base.system(), base.folder().toString()));
+        bases.sort(Comparator.comparing((Base base) -> began.get(base.system()))
+                .thenComparingInt(Base::timeline)
+                .thenComparing(Base::first));
         return bases;
     }
 

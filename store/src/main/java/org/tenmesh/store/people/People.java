@@ -279,7 +279,7 @@ public final class People {
 
     /**
      * Whose session this is, when it is running, was used within the idle time, and the person is active. A session
-     * that began in the future, by a clock that was wrong then, is none.
+     * that began or was used in the future, by a clock that was wrong then, is none: how long it lies unused is not known.
      *
      * @param idle how long it may lie unused
      * @param used whether this asking is a use
@@ -295,7 +295,7 @@ public final class People {
                             join people.person p on p.name = s.person
                             where s.token_sha256 = :token and s.expires_at > :now and s.seen_at > :since
                               and (s.locks_after_s is null or s.seen_at > :now - make_interval(secs => s.locks_after_s))
-                              and s.started_at <= :soon and p.active
+                              and s.started_at <= :soon and s.seen_at <= :soon and p.active
                             """)
                     .bind("token", digest)
                     .bind("now", utc(now))
@@ -314,10 +314,10 @@ public final class People {
                             rs.getObject("seen_at", OffsetDateTime.class).toInstant()))
                     .findOne();
             if (used
-                    && found.filter(seen -> seen.at().isBefore(now.minus(again(seen.session()))))
+                    && found.filter(seen ->
+                                    seen.at().isAfter(now) || seen.at().isBefore(now.minus(again(seen.session()))))
                             .isPresent()) {
-                handle.createUpdate(
-                                "update people.session set seen_at = :now where token_sha256 = :token and seen_at < :now")
+                handle.createUpdate("update people.session set seen_at = :now where token_sha256 = :token")
                         .bind("now", utc(now))
                         .bind("token", digest)
                         .execute();

@@ -134,7 +134,7 @@ public final class Tokens {
                 .filter(token -> token.opens(now));
         // A minute is near enough, and spares a write for each request.
         found.filter(token -> token.lastUsedAt()
-                        .filter(at -> at.plus(1, ChronoUnit.MINUTES).isAfter(now))
+                        .filter(at -> at.plus(1, ChronoUnit.MINUTES).isAfter(now) && !at.isAfter(now))
                         .isEmpty())
                 .ifPresent(token -> app.useHandle(handle -> handle.createUpdate("""
                                 insert into programs.token_used (token, at) values (:id, :now)

@@ -6,6 +6,7 @@ import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.tenmesh.capture.Capture;
 import org.tenmesh.capture.pieces.Inbox;
 import org.tenmesh.capture.pieces.Piece;
@@ -58,7 +59,9 @@ public final class CapturePages {
             told = "The store does not answer now, so what came is not listed.";
         }
         CaptureView view = new CaptureView(
-                capture.map(Capture::warnings).orElse(List.of()).stream()
+                Stream.concat(
+                                context.store().clockTold().stream(),
+                                capture.map(Capture::warnings).orElse(List.of()).stream())
                         .map(Words::sentence)
                         .toList(),
                 capture.map(Capture::states).orElse(List.of()).stream()

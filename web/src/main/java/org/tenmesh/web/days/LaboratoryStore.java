@@ -54,6 +54,16 @@ public interface LaboratoryStore {
         return 0;
     }
 
+    /** What is wrong with the server's clock, or was lately: one sentence each, without its point. */
+    default List<String> clockTold() {
+        return List.of();
+    }
+
+    /** Why nothing should be done now that rests on today's date and cannot be undone; looks at the clock first. */
+    default Optional<String> clockDoubt() {
+        return Optional.empty();
+    }
+
     /** Tells of everything that is written to the journal from now on, by whichever server, until it is closed. */
     default Runnable follow(Consumer<List<Following.Entry>> follower) {
         return () -> {};

@@ -70,6 +70,17 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
+    public List<String> clockTold() {
+        return store.clockWatch().told();
+    }
+
+    @Override
+    public Optional<String> clockDoubt() {
+        store.clockWatch().look();
+        return store.clockWatch().doubt();
+    }
+
+    @Override
     public Runnable follow(Consumer<List<Following.Entry>> follower) {
         return store.follow(follower)::close;
     }

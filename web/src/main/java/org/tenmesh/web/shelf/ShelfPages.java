@@ -579,6 +579,9 @@ public final class ShelfPages {
         }
         Instant now = context.clock().instant();
         try {
+            context.store().clockDoubt().ifPresent(why -> {
+                throw new Refused("nothing was signed and nothing was discarded, as today's date is in doubt: " + why);
+            });
             shelf().sign(name, days(desk), waiting(desk, today(desk)), visit.actor(), now, desk.zone());
         } catch (Refused refused) {
             return list(visit, desk, name, said(refused), 409);

@@ -1,6 +1,7 @@
 package org.tenmesh.web.today;
 
 import java.time.LocalDate;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -80,9 +81,10 @@ public final class DayPages {
         return told.parcels();
     }
 
-    /** What is wrong where readings come from, in one line; empty text when nothing is. */
+    /** What is wrong with the clock and where readings come from, in one line; empty text when nothing is. */
     private static String capture(PageContext context) {
-        List<String> wrong = context.capture().map(Capture::wrong).orElse(List.of());
+        List<String> wrong = new ArrayList<>(context.store().clockTold());
+        wrong.addAll(context.capture().map(Capture::wrong).orElse(List.of()));
         return wrong.isEmpty()
                 ? ""
                 : Words.sentence(wrong.get(0)) + (wrong.size() > 1 ? ", and " + (wrong.size() - 1) + " more." : ".");
