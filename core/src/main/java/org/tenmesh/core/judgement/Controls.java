@@ -321,7 +321,7 @@ final class Controls {
     }
 
     private String phrase(ControlValue value) {
-        return value.analyte() + " " + (value.z() < 0 ? "−" : "+") + text(Math.abs(value.z()), 2)
+        return value.analyte() + " " + (value.z() < 0 ? "−" : "+") + text(Math.abs(value.z()), 3)
                 + " standard deviations (limit " + text(limitOf(value), 3) + ")";
     }
 
