@@ -50,6 +50,7 @@ import org.tenmesh.store.judged.Judgements;
 import org.tenmesh.store.judged.KeptAnswers;
 import org.tenmesh.store.judged.KeptJudgement;
 import org.tenmesh.store.judged.Sealed;
+import org.tenmesh.store.labels.Printings;
 import org.tenmesh.store.live.ArrivalRecord;
 import org.tenmesh.store.live.Arrivals;
 import org.tenmesh.store.live.Following;
@@ -107,6 +108,7 @@ public final class Store implements AutoCloseable {
     private final Sheets sheets;
     private final LaidOutSubmissions laidOut;
     private final Shelves shelves;
+    private final Printings printings;
     private final DockActs dockActs;
     private final FixedRecords fixed;
     private final Releases releases;
@@ -139,6 +141,7 @@ public final class Store implements AutoCloseable {
         sheets = new Sheets(connections.app(), journal);
         laidOut = new LaidOutSubmissions(connections.app(), journal);
         shelves = new Shelves(connections.app(), journal);
+        printings = new Printings(connections.app(), journal);
         dockActs = new DockActs(connections.app(), journal, taking);
         fixed = new FixedRecords(connections.app(), journal);
         releases = new Releases(connections.app(), journal);
@@ -378,11 +381,9 @@ public final class Store implements AutoCloseable {
         return runOrders;
     }
 
-    /** Tells the journal that somebody printed the sealed layout of a day. */
-    public void layoutSheetPrinted(String day, String actor, Instant at) {
-        connections
-                .app()
-                .useTransaction(handle -> journal.write(handle, at, actor, "layout-sheet-printed", day, Json.object()));
+    /** What was printed of labels. */
+    public Printings printings() {
+        return printings;
     }
 
     /** Keeps what new readings say of the causes of this day, where it became something else; see {@code redo.Answers}. */

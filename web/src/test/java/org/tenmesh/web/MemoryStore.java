@@ -48,6 +48,7 @@ import org.tenmesh.store.journal.JournalEntry;
 import org.tenmesh.store.journal.JournalLine;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
+import org.tenmesh.store.labels.Printing;
 import org.tenmesh.store.orders.KeptOrder;
 import org.tenmesh.store.people.FormerName;
 import org.tenmesh.store.people.Person;
@@ -599,6 +600,34 @@ final class MemoryStore implements LaboratoryStore {
                 name,
                 new KeptOrder(
                         kept.order(), kept.actor(), Optional.of(new KeptOrder.Cancelled(reason, actor, at)), false));
+    }
+
+    private final List<Printing> printings = new ArrayList<>();
+
+    @Override
+    public synchronized Printing printLabels(
+            String kind, String ofDay, List<String> labels, String reason, String actor, Instant at) {
+        List<String> again = labels.stream()
+                .filter(label -> printings.stream()
+                        .anyMatch(one -> one.kind().equals(kind)
+                                && one.ofDay().equals(ofDay)
+                                && one.labels().contains(label)))
+                .toList();
+        if (!again.isEmpty() && reason.isBlank()) {
+            throw new Refused(again.size() + " of " + labels.size() + " were printed before");
+        }
+        Printing now = new Printing(kind, ofDay, labels, again.size(), again.isEmpty() ? "" : reason, actor, at);
+        printings.add(0, now);
+        write(actor, "labels-printed", kind);
+        return now;
+    }
+
+    @Override
+    public synchronized List<Printing> printedLabels(Set<String> kinds, int most) {
+        return printings.stream()
+                .filter(one -> kinds.contains(one.kind()))
+                .limit(most)
+                .toList();
     }
 
     @Override

@@ -233,11 +233,15 @@ final class ShelfPageTest {
     @Test
     void boxesAndPlacesHaveLabels() {
         Browser bench = ashgrove.as(PersonRole.BENCH);
-        for (String of : List.of("B-000001", "P-A1", "B-000001%20-%20B-000009")) {
-            HttpResponse<byte[]> file = bench.get("/labels/file?kind=shelf&sheet=A4%2C+3+x+8&of=" + of);
+        for (String of : List.of("B-000001", "P-A1", "B-000001 - B-000009")) {
+            HttpResponse<byte[]> file = bench.submit(
+                    "/labels",
+                    "/labels/file",
+                    Map.of("kind", "shelf", "sheet", "A4, 3 x 8", "of", of, "reason", "for a test"));
             assertThat(file.headers().firstValue("Content-Type")).as(of).contains("application/pdf");
         }
-        assertThat(Browser.text(bench.get("/labels/file?kind=shelf&sheet=A4%2C+3+x+8&of=B-000777")))
+        assertThat(Browser.text(bench.submit(
+                        "/labels", "/labels/file", Map.of("kind", "shelf", "sheet", "A4, 3 x 8", "of", "B-000777"))))
                 .contains("Nothing of that name");
     }
 

@@ -126,7 +126,7 @@ final class HouseRulesTest {
             List.of("rows", "server"),
             List.of("journal", "backup", "bench"),
             List.of("days", "custody"),
-            List.of("judged", "orders", "sheets", "shelf", "release", "people", "live", "equipment"),
+            List.of("judged", "orders", "sheets", "shelf", "labels", "release", "people", "live", "equipment"),
             List.of("record", "verified", "openfiles", "programs"),
             List.of(""));
 

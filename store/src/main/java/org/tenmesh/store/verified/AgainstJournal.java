@@ -88,6 +88,7 @@ public final class AgainstJournal {
         read("lots and equipment", handle -> EquipmentAgainstJournal.check(handle, found));
         read("the account of regulated soil", handle -> CustodyAgainstJournal.ledger(handle, found));
         read("the shelf", handle -> ShelfAgainstJournal.check(handle, found));
+        read("labels that were printed", handle -> LabelsAgainstJournal.check(handle, found));
         read("the list of people", handle -> PeopleAgainstJournal.accounts(handle, found));
         return found.check();
     }

@@ -6,6 +6,7 @@ import java.time.LocalDate;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Consumer;
 import org.tenmesh.core.causes.EarlierSoils;
 import org.tenmesh.core.causes.Grounds;
@@ -30,6 +31,7 @@ import org.tenmesh.store.journal.Anchor;
 import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
+import org.tenmesh.store.labels.Printing;
 import org.tenmesh.store.live.Following;
 import org.tenmesh.store.orders.KeptOrder;
 import org.tenmesh.store.people.FormerName;
@@ -190,6 +192,16 @@ public interface LaboratoryStore {
 
     /** Other programs: their tokens, what they register and follow. */
     ProgramBook programs();
+
+    /**
+     * Keeps that labels are printed. Where one was printed before and no reason is given it is a {@code Refused} with a message fit for a page.
+     *
+     * @param ofDay the day whose trays they are of; empty text for what has one name for ever
+     */
+    Printing printLabels(String kind, String ofDay, List<String> labels, String reason, String actor, Instant at);
+
+    /** The newest labels of these kinds that were printed, the newest first. */
+    List<Printing> printedLabels(Set<String> kinds, int most);
 
     /** Tells the journal that somebody printed the sealed layout of a day. */
     void layoutSheetPrinted(String day, String actor, Instant at);

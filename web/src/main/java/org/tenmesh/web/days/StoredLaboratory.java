@@ -7,6 +7,7 @@ import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.Function;
 import org.tenmesh.core.causes.EarlierSoils;
@@ -38,6 +39,7 @@ import org.tenmesh.store.journal.JournalCheck;
 import org.tenmesh.store.journal.JournalQuestion;
 import org.tenmesh.store.journal.JournalReading;
 import org.tenmesh.store.judged.KeptJudgement;
+import org.tenmesh.store.labels.Printing;
 import org.tenmesh.store.live.Following;
 import org.tenmesh.store.orders.KeptOrder;
 import org.tenmesh.store.people.FormerName;
@@ -395,8 +397,19 @@ public record StoredLaboratory(Store store) implements LaboratoryStore {
     }
 
     @Override
+    public Printing printLabels(
+            String kind, String ofDay, List<String> labels, String reason, String actor, Instant at) {
+        return store.printings().print(kind, ofDay, labels, reason, actor, at);
+    }
+
+    @Override
+    public List<Printing> printedLabels(Set<String> kinds, int most) {
+        return store.printings().newest(kinds, most);
+    }
+
+    @Override
     public void layoutSheetPrinted(String day, String actor, Instant at) {
-        store.layoutSheetPrinted(day, actor, at);
+        store.printings().layoutSheet(day, actor, at);
     }
 
     @Override

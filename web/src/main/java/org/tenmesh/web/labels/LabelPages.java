@@ -1,5 +1,6 @@
 package org.tenmesh.web.labels;
 
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashMap;
@@ -8,6 +9,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.desk.TrayState;
 import org.tenmesh.core.intake.Soil;
@@ -17,7 +19,9 @@ import org.tenmesh.core.shelf.Codes;
 import org.tenmesh.print.labels.Label;
 import org.tenmesh.print.labels.LabelSheet;
 import org.tenmesh.print.labels.LayoutSheet;
+import org.tenmesh.store.labels.Printing;
 import org.tenmesh.store.people.PersonRole;
+import org.tenmesh.store.rows.Refused;
 import org.tenmesh.web.days.ShelfStore;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
@@ -33,6 +37,7 @@ import org.tenmesh.web.words.Words;
 public final class LabelPages {
     private static final int MOST_LABELS = 5_000;
     private static final int LONGEST_NUMBER = 4;
+    private static final int SHOWN = 20;
     private static final Set<PersonRole> SEES =
             Set.of(PersonRole.IN_CHARGE, PersonRole.QUALITY, PersonRole.BENCH, PersonRole.CLIENT_SERVICE);
 
@@ -40,20 +45,23 @@ public final class LabelPages {
 
     /** What labels are for. */
     public enum Kind {
-        TRAYS("trays", "Trays", Rights.TRAYS),
-        SOILS("soils", "Soils of trays", Rights.TRAYS),
-        RACKS("racks", "Racks", SEES),
-        BOXES("boxes", "Boxes of submissions", Rights.CLIENTS),
-        SHELF("shelf", "Boxes and places of the shelf", Rights.TRAYS);
+        TRAYS("trays", "Trays", Rights.TRAYS, true),
+        SOILS("soils", "Soils of trays", Rights.TRAYS, false),
+        RACKS("racks", "Racks", SEES, false),
+        BOXES("boxes", "Boxes of submissions", Rights.CLIENTS, false),
+        SHELF("shelf", "Boxes and places of the shelf", Rights.TRAYS, false);
 
         private final String word;
         private final String title;
         private final Set<PersonRole> roles;
+        // Trays of two days may have one name; a lab number, a submission and a code of the shelf is given once.
+        private final boolean ofDay;
 
-        Kind(String word, String title, Set<PersonRole> roles) {
+        Kind(String word, String title, Set<PersonRole> roles, boolean ofDay) {
             this.word = word;
             this.title = title;
             this.roles = roles;
+            this.ofDay = ofDay;
         }
 
         public String word() {
@@ -67,63 +75,124 @@ public final class LabelPages {
 
     public static List<Route> routes(PageContext context) {
         return List.of(
-                Route.get("/labels", SEES, visit -> PageContext.withDay(visit, desk -> form(visit, List.of(), 200))),
                 Route.get(
-                        "/labels/file",
+                        "/labels",
                         SEES,
-                        visit -> PageContext.withDay(
-                                visit, desk -> file(context.store().shelf(), visit, desk))),
+                        visit -> PageContext.withDay(visit, desk -> form(context, visit, desk, List.of(), 200))),
+                Route.get("/labels/file", SEES, visit -> Answer.moved("/labels")),
+                Route.post(
+                        "/labels/file", SEES, visit -> PageContext.withDay(visit, desk -> file(context, visit, desk))),
                 Route.post(
                         "/labels/layout-sheet",
                         Set.of(PersonRole.QUALITY),
                         visit -> PageContext.withDay(visit, desk -> layoutSheet(context, visit, desk))));
     }
 
-    private static Answer form(Visit visit, List<String> refused, int status) {
+    /**
+     * What was printed lately.
+     *
+     * @param labels how many, and the first and the last of them
+     * @param again how many of them for a second time, and why; empty text where none was
+     */
+    public record Line(String at, String by, String what, String labels, String again) {
+        static Line of(Printing one, ZoneId zone) {
+            String first = one.labels().get(0);
+            String last = one.labels().get(one.labels().size() - 1);
+            return new Line(
+                    Words.moment(one.at(), zone),
+                    one.actor(),
+                    Arrays.stream(Kind.values())
+                            .filter(kind -> kind.word.equals(one.kind()))
+                            .map(Kind::title)
+                            .findFirst()
+                            .orElse(one.kind()),
+                    Words.count(one.labels().size()) + ": " + first + (first.equals(last) ? "" : " to " + last),
+                    one.again() == 0 ? "" : Words.count(one.again()) + " again: " + one.reason());
+        }
+    }
+
+    /**
+     * What was typed into the form, so that it stands there again when no file was made.
+     *
+     * @param again whether a reason is asked for, because some were printed before
+     */
+    public record Typed(String kind, String of, String sheet, String own, String start, String reason, boolean again) {
+        static Typed of(Visit visit, boolean again) {
+            String start = visit.form("start");
+            return new Typed(
+                    visit.form("kind"),
+                    visit.form("of"),
+                    visit.form("sheet"),
+                    visit.form("own"),
+                    start.isEmpty() ? "1" : start,
+                    visit.form("reason"),
+                    again);
+        }
+    }
+
+    private static Answer form(PageContext context, Visit visit, Desk desk, List<String> refused, int status) {
+        return form(context, visit, desk, refused, false, status);
+    }
+
+    private static Answer form(
+            PageContext context, Visit visit, Desk desk, List<String> refused, boolean again, int status) {
+        List<Kind> kinds = Arrays.stream(Kind.values())
+                .filter(kind -> visit.may(kind.roles))
+                .toList();
         return new Answer.Shown(
                 status,
                 "labels",
                 "Labels",
                 Map.of(
                         "kinds",
-                        Arrays.stream(Kind.values())
-                                .filter(kind -> visit.may(kind.roles))
-                                .toList(),
+                        kinds,
                         "sheets",
                         List.copyOf(LabelSheet.common().keySet()),
                         "refused",
                         refused,
+                        "typed",
+                        Typed.of(visit, again),
+                        "printed",
+                        context
+                                .store()
+                                .printedLabels(kinds.stream().map(Kind::word).collect(Collectors.toSet()), SHOWN)
+                                .stream()
+                                .map(one -> Line.of(one, desk.zone()))
+                                .toList(),
                         "seesLayout",
                         visit.role() == PersonRole.QUALITY));
     }
 
-    private static Answer file(ShelfStore shelf, Visit visit, Desk desk) {
-        if (visit.query("kind").isEmpty()) {
-            return Answer.moved("/labels");
-        }
+    private static Answer file(PageContext context, Visit visit, Desk desk) {
         Optional<Kind> kind = Arrays.stream(Kind.values())
-                .filter(one -> one.word.equals(visit.query("kind")) && visit.may(one.roles))
+                .filter(one -> one.word.equals(visit.form("kind")) && visit.may(one.roles))
                 .findFirst();
-        String own = visit.query("own").strip();
-        Optional<LabelSheet> sheet = LabelSheet.of(own.isEmpty() ? visit.query("sheet") : own);
+        String own = visit.form("own").strip();
+        Optional<LabelSheet> sheet = LabelSheet.of(own.isEmpty() ? visit.form("sheet") : own);
         if (kind.isEmpty()) {
-            return form(visit, List.of("Choose what the labels are for."), 400);
+            return form(context, visit, desk, List.of("Choose what the labels are for."), 400);
         }
         if (sheet.isEmpty()) {
             return form(
+                    context,
                     visit,
+                    desk,
                     List.of(
                             "No sheet is written like that. Choose one, or write your own as in the example; labels must lie beside"
                                     + " each other on the page."),
                     400);
         }
-        int start = number(visit.query("start")).orElse(1);
+        int start = number(visit.form("start")).orElse(1);
         List<Label> labels;
+        byte[] pdf;
         try {
-            labels = labels(kind.get(), visit.query("of").strip(), desk, shelf);
+            labels = labels(
+                    kind.get(), visit.form("of").strip(), desk, context.store().shelf());
             if (labels.isEmpty() || labels.size() > MOST_LABELS) {
                 return form(
+                        context,
                         visit,
+                        desk,
                         List.of(
                                 labels.isEmpty()
                                         ? "Nothing of that name is on this day."
@@ -133,18 +202,30 @@ public final class LabelPages {
             }
             if (start < 1 || start > sheet.get().size()) {
                 return form(
+                        context,
                         visit,
+                        desk,
                         List.of("The sheet has places 1 to " + sheet.get().size() + "; place " + start
                                 + " is not on it."),
                         400);
             }
-            return new Answer.Download(
-                    org.tenmesh.print.labels.LabelPages.pdf(labels, sheet.get(), start),
-                    "application/pdf",
-                    "labels-" + kind.get().word + ".pdf");
+            pdf = org.tenmesh.print.labels.LabelPages.pdf(labels, sheet.get(), start);
         } catch (IllegalArgumentException refused) {
-            return form(visit, List.of(Words.sentence(String.valueOf(refused.getMessage())) + "."), 400);
+            return form(context, visit, desk, List.of(Words.sentence(String.valueOf(refused.getMessage())) + "."), 400);
         }
+        try {
+            context.store()
+                    .printLabels(
+                            kind.get().word,
+                            kind.get().ofDay ? desk.name() : "",
+                            labels.stream().map(Label::bars).toList(),
+                            visit.form("reason").strip(),
+                            visit.actor(),
+                            context.clock().instant());
+        } catch (Refused before) {
+            return form(context, visit, desk, List.of(before.getMessage() + "."), true, 409);
+        }
+        return new Answer.Download(pdf, "application/pdf", "labels-" + kind.get().word + ".pdf");
     }
 
     private static OptionalInt number(String text) {
