@@ -88,7 +88,7 @@ final class FullStore {
         shelf(store, day);
         becameRegulated(store);
         store.printings().print("trays", DAY, List.of("T0001", "T0002"), "", BENCH, AT);
-        store.printings().print("trays", DAY, List.of("T0001"), "torn", BENCH, AT);
+        store.printings().print("trays", DAY, List.of("T0001", "T0002", "T0003"), "torn", BENCH, AT);
         bench(store);
         store.note(IN_CHARGE, "report-printed", DAY + "/S1/2", Map.of("pages", "3"));
     }

@@ -3,7 +3,9 @@ package org.tenmesh.store;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.sql.Connection;
 import java.sql.SQLException;
+import java.sql.Statement;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
@@ -122,6 +124,25 @@ final class ShelfDbTest {
                     held ? "not read yet" : ""));
         }
         STORE.release(name, new Release(submission, next, "M. Whelan", at, "first release", results));
+    }
+
+    @Test
+    void regulatedBesideOrdinarySoilIsTold() throws SQLException {
+        List<LabNumber> soils = soilsOf(day.submissions().get(0).submission()).subList(0, 2);
+        String place = "P-X" + Integer.toString(Math.abs(day.hashCode() % 1000));
+        act(What.PLACE_MADE, place, "", false);
+        String box = box(false, place);
+        put(soils, box);
+        assertThat(STORE.shelves().mixed()).doesNotContain(place);
+        String where = " where soil = (select soil from shelf.act where what = 'soil-put' and about = '"
+                + soils.get(1).text() + "' order by seq desc limit 1)";
+        for (String keeping : List.of("regulated", "ordinary")) {
+            try (Connection owner = STORE.connections().owner();
+                    Statement statement = owner.createStatement()) {
+                statement.execute("update shelf.standing set keeping = '" + keeping + "'" + where);
+            }
+            assertThat(STORE.shelves().mixed().contains(place)).isEqualTo(keeping.equals("regulated"));
+        }
     }
 
     @Test

@@ -16,6 +16,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import org.tenmesh.core.intake.LabNumber;
 import org.tenmesh.core.intake.Soil;
@@ -182,6 +183,24 @@ final class MemoryShelf implements ShelfStore {
     @Override
     public List<String> daysWithOrders(LocalDate released) {
         return List.of(InventedDay.DATE.toString());
+    }
+
+    @Override
+    public synchronized List<Stored> due(LocalDate day, int days, Set<LabNumber> waiting, ZoneId zone) {
+        return DiscardList.due(all(), days, day, waiting);
+    }
+
+    @Override
+    public synchronized List<String> mixed() {
+        Map<String, Set<Keeping>> at = new TreeMap<>();
+        all().stream()
+                .filter(soil -> soil.state() == Stored.State.ON_SHELF)
+                .forEach(soil -> at.computeIfAbsent(soil.place().orElse(soil.box()), place -> new HashSet<>())
+                        .add(known.getOrDefault(soil.labNumber(), soil.keeping())));
+        return at.entrySet().stream()
+                .filter(one -> one.getValue().containsAll(Set.of(Keeping.REGULATED, Keeping.ORDINARY)))
+                .map(Map.Entry::getKey)
+                .toList();
     }
 
     @Override

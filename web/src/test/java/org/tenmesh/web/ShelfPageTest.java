@@ -3,16 +3,23 @@ package org.tenmesh.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.net.http.HttpResponse;
+import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.equipment.Hold;
 import org.tenmesh.core.intake.LabNumber;
+import org.tenmesh.core.intake.Soil;
+import org.tenmesh.core.shelf.ShelfAct;
 import org.tenmesh.store.people.PersonRole;
 
 final class ShelfPageTest {
@@ -122,6 +129,58 @@ final class ShelfPageTest {
                         .statusCode())
                 .isEqualTo(303);
         assertThat(bench.page(page).text()).contains("returned", "on the shelf");
+    }
+
+    @Test
+    void oneLineSaysWhatIsOverlookedAndOnlyWhereSomethingIs() {
+        Browser charge = ashgrove.as(PersonRole.IN_CHARGE);
+        // Everything that may go is on the list that is open.
+        assertThat(charge.page("/shelf").select("#overlooked")).isEmpty();
+        String box = location(charge.submit("/shelf", "/shelf/make", Map.of("what", "box", "kind", "ordinary")));
+        charge.submit(box, "/shelf/put", Map.of("box", "B-000002", "soils", soil(1, 0)));
+        assertThat(charge.page("/shelf").select("#overlooked").text())
+                .isEqualTo("1 box holds soil that was kept for 28 days and is on no open discard list: B-000002: make a"
+                        + " list.");
+        charge.submit(
+                "/shelf/soils/" + soil(1, 0),
+                "/shelf/hold",
+                Map.of("soil", soil(1, 0), "to", "complaint", "reason", "client rang"));
+        assertThat(charge.page("/shelf").select("#overlooked"))
+                .as("what is held is not overdue")
+                .isEmpty();
+
+        ashgrove.book()
+                .shelf()
+                .keep(
+                        List.of(new ShelfAct(
+                                ShelfAct.What.LENT,
+                                soil(0, 1),
+                                "N. Okafor",
+                                Optional.of(LocalDate.of(2026, 11, 24)),
+                                false,
+                                "",
+                                "test",
+                                Ashgrove.CLOCK.instant().minus(Duration.ofDays(9)))),
+                        ZoneOffset.UTC);
+        assertThat(charge.page("/shelf").select("#overlooked").text())
+                .isEqualTo("1 loan is overdue: see what is lent.");
+        ashgrove.book()
+                .shelf()
+                .know(
+                        List.of(new Soil(
+                                new LabNumber(soil(0, 2)),
+                                Optional.empty(),
+                                OptionalInt.empty(),
+                                Optional.empty(),
+                                OptionalDouble.empty(),
+                                OptionalDouble.empty(),
+                                Optional.empty(),
+                                Optional.of(true))),
+                        Map.of());
+        assertThat(charge.page("/shelf").select("#overlooked a").eachAttr("href"))
+                .containsExactly("/shelf?q=P-A1", "#lent");
+        assertThat(charge.page("/shelf").select("#overlooked").text())
+                .startsWith("Regulated and ordinary soil stand together at P-A1: see P-A1.");
     }
 
     @Test

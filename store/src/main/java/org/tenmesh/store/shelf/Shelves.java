@@ -233,6 +233,16 @@ public final class Shelves {
                 .list());
     }
 
+    /** Places at which regulated and ordinary soil stand together, and boxes that stand nowhere and hold both. What is lent is not there. */
+    public List<String> mixed() {
+        return app.withHandle(
+                handle -> handle.createQuery("""
+                        select coalesce(b.place, b.box) from shelf.standing st join shelf.box b on b.box = st.box
+                        where st.lent_until is null
+                        group by 1 having bool_or(st.keeping = 'regulated') and bool_or(st.keeping = 'ordinary') order by 1
+                        """).mapTo(String.class).list());
+    }
+
     /**
      * Boxes with soils of a client or of a submission: how many of them are in each. Lab numbers are not told, because a list of a client's own
      * beside what is in the box would tell which are nobody's.

@@ -54,6 +54,12 @@ public interface ShelfStore {
     /** Days on which something was ordered to be made again and of which soils stand on the shelf that were released by this date. */
     List<String> daysWithOrders(LocalDate released);
 
+    /** Soils that may be discarded on a day; see {@link DiscardList#due}. */
+    List<Stored> due(LocalDate day, int days, Set<LabNumber> waiting, ZoneId zone);
+
+    /** Places at which regulated and ordinary soil stand together, and boxes without a place that hold both. */
+    List<String> mixed();
+
     String makeList(LocalDate day, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone);
 
     List<ListCount> lists();

@@ -86,6 +86,16 @@ record StoredShelf(Store store) implements ShelfStore {
     }
 
     @Override
+    public List<Stored> due(LocalDate day, int days, Set<LabNumber> waiting, ZoneId zone) {
+        return store.shelves().due(day, days, waiting, zone);
+    }
+
+    @Override
+    public List<String> mixed() {
+        return store.shelves().mixed();
+    }
+
+    @Override
     public String makeList(LocalDate day, int days, Set<LabNumber> waiting, String actor, Instant at, ZoneId zone) {
         return store.shelves().makeList(day, days, waiting, actor, at, zone);
     }

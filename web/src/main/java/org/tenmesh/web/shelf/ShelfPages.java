@@ -131,6 +131,7 @@ public final class ShelfPages {
         List<SoilRow> lent = shelf().lent(desk.zone()).stream()
                 .map(soil -> SoilRow.of(soil, days, today))
                 .toList();
+        int late = (int) lent.stream().filter(SoilRow::late).count();
         return new Answer.Shown(
                 status,
                 "shelf",
@@ -138,6 +139,9 @@ public final class ShelfPages {
                 Map.ofEntries(
                         Map.entry("asked", asked),
                         Map.entry("said", said),
+                        Map.entry(
+                                "warnings",
+                                ShelfWarning.of(shelf(), days, today, desk.zone(), late, () -> waiting(desk, today))),
                         Map.entry("found", found),
                         Map.entry("nothing", !asked.isEmpty() && found.isEmpty()),
                         Map.entry("clients", visit.may(Rights.CLIENTS)),
