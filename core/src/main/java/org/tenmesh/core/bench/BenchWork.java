@@ -2,12 +2,18 @@ package org.tenmesh.core.bench;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.BitSet;
+import java.util.Deque;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.BiPredicate;
+import java.util.stream.Collectors;
 import org.tenmesh.core.methods.BenchStep;
 
 /**
@@ -115,26 +121,33 @@ public record BenchWork(List<Line> lines, Optional<Line> now) {
         return counted(acts, new ArrayList<>());
     }
 
+    /** In time that grows with the number of acts, not with its square: those of racks and mills are of more than a year. */
     private static List<BenchAct> counted(List<BenchAct> acts, List<TakenBack> gone) {
-        List<BenchAct> counted = new ArrayList<>();
+        List<BenchAct> noted = new ArrayList<>();
+        BitSet counts = new BitSet();
+        Map<String, Deque<Integer>> places = new HashMap<>();
+        Deque<Integer> steps = new ArrayDeque<>();
         for (BenchAct act : acts) {
-            Optional<BenchAct> its = switch (act.what()) {
-                case TAKEN_BACK ->
-                    counted.stream()
-                            .filter(before -> before.id().equals(act.about()))
-                            .findFirst();
-                case WRONG_TRAY -> lastStep(counted);
+            Optional<Integer> its = switch (act.what()) {
+                case TAKEN_BACK -> newest(places.getOrDefault(act.about(), new ArrayDeque<>(0)), counts);
+                case WRONG_TRAY -> newest(steps, counts);
                 default -> {
-                    counted.add(act);
+                    int place = noted.size();
+                    noted.add(act);
+                    counts.set(place);
+                    places.computeIfAbsent(act.id(), id -> new ArrayDeque<>(1)).push(place);
+                    if (act.what() == BenchAct.What.DONE || act.what() == BenchAct.What.BEGUN) {
+                        steps.push(place);
+                    }
                     yield Optional.empty();
                 }
             };
-            its.ifPresent(first -> {
-                counted.remove(first);
-                gone.add(new TakenBack(first, act));
+            its.ifPresent(place -> {
+                counts.clear(place);
+                gone.add(new TakenBack(noted.get(place), act));
             });
         }
-        return counted;
+        return counts.stream().mapToObj(noted::get).collect(Collectors.toCollection(ArrayList::new));
     }
 
     /** @param by the act that took it back, or that said that the last step was of another tray */
@@ -147,13 +160,12 @@ public record BenchWork(List<Line> lines, Optional<Line> now) {
         return gone;
     }
 
-    private static Optional<BenchAct> lastStep(List<BenchAct> acts) {
-        for (int i = acts.size() - 1; i >= 0; i--) {
-            if (acts.get(i).what() == BenchAct.What.DONE || acts.get(i).what() == BenchAct.What.BEGUN) {
-                return Optional.of(acts.get(i));
-            }
+    /** The newest of these places whose act still counts. */
+    private static Optional<Integer> newest(Deque<Integer> places, BitSet counts) {
+        while (!places.isEmpty() && !counts.get(places.element())) {
+            places.pop();
         }
-        return Optional.empty();
+        return Optional.ofNullable(places.peek());
     }
 
     /** The line of a step by its key. */

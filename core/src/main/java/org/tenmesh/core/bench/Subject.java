@@ -1,5 +1,9 @@
 package org.tenmesh.core.bench;
 
+import java.util.Locale;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+
 /**
  * What was scanned.
  *
@@ -7,16 +11,22 @@ package org.tenmesh.core.bench;
  * @param code as it stands on its label
  */
 public record Subject(Kind kind, String day, String code) {
+    private static final Pattern RACK = Pattern.compile("R-?([0-9]{1,6})");
+    private static final Pattern RACK_AS_KEPT = Pattern.compile("R-([0-9]{3}|[1-9][0-9]{3,5})");
+
     /** A rack has one name, however its label was typed: R17, R-17 and R0017 are R-017. */
     public Subject {
-        if (kind == Kind.RACK && isRack(code)) {
-            code = String.format("R-%03d", Integer.parseInt(code.replaceAll("[^0-9]", "")));
+        if (kind == Kind.RACK && !RACK_AS_KEPT.matcher(code).matches()) {
+            Matcher typed = RACK.matcher(code);
+            if (typed.matches()) {
+                code = String.format(Locale.ROOT, "R-%03d", Integer.parseInt(typed.group(1)));
+            }
         }
     }
 
     /** Whether a code is a rack's: R and its number. */
     public static boolean isRack(String code) {
-        return code.matches("R-?[0-9]{1,6}");
+        return RACK.matcher(code).matches();
     }
 
     /** What carries a label at the bench. */

@@ -8,6 +8,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
 import org.tenmesh.core.methods.BenchStep.Doing;
 
 final class BenchWorkTest {
@@ -122,6 +123,41 @@ final class BenchWorkTest {
         assertThat(now(EXTRACT)).isEqualTo("mehlich3.pour WAITS");
         note("", BenchAct.What.TAKEN_BACK, first.id());
         assertThat(now(EXTRACT)).isEqualTo("mehlich3.scoop WAITS");
+    }
+
+    /** What was taken back already is not found again: neither by its number nor as the last step. */
+    @Test
+    void countsWhatNoLaterActTookBack() {
+        note("mehlich3.scoop", BenchAct.What.BEGUN, "");
+        BenchAct poured = note("mehlich3.pour", BenchAct.What.DONE, "");
+        BenchAct spilt = note("mehlich3.pour", BenchAct.What.SPILT, "26329-0417-K");
+        BenchAct shaken = note("mehlich3.shake", BenchAct.What.DONE, "");
+        BenchAct takesShaken = note("", BenchAct.What.TAKEN_BACK, shaken.id());
+        note("", BenchAct.What.TAKEN_BACK, shaken.id());
+        note("", BenchAct.What.TAKEN_BACK, "id of no act");
+        BenchAct wrong = note("", BenchAct.What.WRONG_TRAY, "");
+        note("", BenchAct.What.TAKEN_BACK, poured.id());
+        BenchAct wrongAgain = note("", BenchAct.What.WRONG_TRAY, "");
+        note("", BenchAct.What.WRONG_TRAY, "");
+        BenchAct pouredLater = note("mehlich3.pour", BenchAct.What.DONE, "");
+        assertThat(BenchWork.counted(acts)).containsExactly(spilt, pouredLater);
+        assertThat(BenchWork.takenBack(acts))
+                .containsExactly(
+                        new BenchWork.TakenBack(shaken, takesShaken),
+                        new BenchWork.TakenBack(poured, wrong),
+                        new BenchWork.TakenBack(acts.get(0), wrongAgain));
+    }
+
+    /** A year of racks and mills: with a look through all that was noted before for each note it took minutes. */
+    @Test
+    @Timeout(value = 30, threadMode = Timeout.ThreadMode.SEPARATE_THREAD)
+    void countsAYearOfNotesOfWhichManyWereTakenBack() {
+        for (int i = 0; i < 150_000; i++) {
+            BenchAct done = note("rack.grind", BenchAct.What.DONE, "MILL-1");
+            note("rack.grind", BenchAct.What.DONE, "MILL-1");
+            note("", BenchAct.What.TAKEN_BACK, done.id());
+        }
+        assertThat(BenchWork.counted(acts)).hasSize(150_000);
     }
 
     @Test

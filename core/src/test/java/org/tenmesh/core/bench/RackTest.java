@@ -214,4 +214,16 @@ class RackTest {
         note(Subject.rack("R1"), "", BenchAct.What.TAKEN_BACK, "act-1", 2, Map.of());
         assertThat(Rack.of(acts).regulated()).isFalse();
     }
+
+    @Test
+    void hasOneNameHoweverItsLabelWasTyped() {
+        for (String typed : List.of("R17", "R-17", "R-017", "R0017", "R-000017")) {
+            assertThat(Subject.rack(typed).code()).as(typed).isEqualTo("R-017");
+        }
+        assertThat(Subject.rack("R-01234").code()).isEqualTo("R-1234");
+        for (String asItStands : List.of("R-000", "R-1234", "R-999999", "R-1234567", "R-", "r-17", "R 17", "XR-017")) {
+            assertThat(Subject.rack(asItStands).code()).isEqualTo(asItStands);
+        }
+        assertThat(Subject.equipment("R17").code()).isEqualTo("R17");
+    }
 }
