@@ -23,12 +23,18 @@ public final class KeptInbox implements Inbox {
     private final List<String> notes = new ArrayList<>();
     private final List<RunOrder> orders = new ArrayList<>();
     private boolean gone;
+    private boolean goneForTaking;
     private int losesAnswers;
     private int refuses;
 
     /** The store does not answer until it is back. */
     public synchronized void gone(boolean now) {
         gone = now;
+    }
+
+    /** The same for pieces alone: the journal can be written. */
+    public synchronized void goneForTaking(boolean now) {
+        goneForTaking = now;
     }
 
     /** So many pieces are stored without an answer, as when the program is killed between both. */
@@ -47,6 +53,9 @@ public final class KeptInbox implements Inbox {
     @Override
     public synchronized Answer take(Piece piece) {
         answers();
+        if (goneForTaking) {
+            throw new NotNow("the database is gone", new IllegalStateException("gone"));
+        }
         String key = piece.source() + "\n" + piece.key();
         if (pieces.containsKey(key)) {
             return new KeptBefore();

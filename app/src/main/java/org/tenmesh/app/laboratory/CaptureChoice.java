@@ -5,6 +5,8 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.ZoneId;
 import java.util.List;
+import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.function.Supplier;
 import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.line.Shape;
@@ -12,7 +14,6 @@ import org.tenmesh.capture.Capture;
 import org.tenmesh.capture.settings.CaptureFile;
 import org.tenmesh.capture.settings.CaptureSettings;
 import org.tenmesh.core.methods.MethodBook;
-import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.store.Store;
 
 /** Which sources readings come from: those of {@code capture.yaml}, in the data folder or where {@code --capture} says. */
@@ -37,9 +38,14 @@ final class CaptureChoice {
 
     /** Starts the sources of a file, none when there is no file. */
     static Capture start(Path file, Path data, Store store, MethodBook methods, Clock clock, Console console) {
-        CaptureSettings settings =
-                Files.exists(file) ? CaptureFile.read(file, methods.ids()::contains) : CaptureSettings.NONE;
-        settings.problems().stream().map(Problem::sentence).forEach(console::tell);
-        return Capture.start(settings, new StoredInbox(store), clock, ZoneId.systemDefault(), List.of(data));
+        AtomicBoolean seen = new AtomicBoolean();
+        Supplier<CaptureSettings> read = () -> {
+            // No file is no sources; one that is gone is a mistake, not the wish to stop them all.
+            seen.compareAndSet(false, Files.exists(file));
+            return seen.get() ? CaptureFile.read(file, methods.ids()::contains) : CaptureSettings.NONE;
+        };
+        Capture capture = Capture.start(read, new StoredInbox(store), clock, ZoneId.systemDefault(), List.of(data));
+        capture.problems().forEach(console::tell);
+        return capture;
     }
 }

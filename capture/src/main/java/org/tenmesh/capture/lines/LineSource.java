@@ -38,6 +38,13 @@ import org.tenmesh.core.reduction.Readings;
 public final class LineSource implements AutoCloseable {
     private static final Logger LOG = LoggerFactory.getLogger(LineSource.class);
     private static final int AT_ONCE = 200;
+    /** A read waits no longer than this, so that it is seen when the source is to leave. */
+    private static final Duration SLICE = Duration.ofSeconds(1);
+
+    private static final Duration SHORT = Duration.ofMillis(200);
+    /** A device that never stops sending is left at the end of a line after so long. */
+    private static final Duration LEAVES = Duration.ofSeconds(2);
+
     private static final Duration FOREVER = Duration.ofDays(100_000);
 
     private record Waiting(
@@ -91,11 +98,37 @@ public final class LineSource implements AutoCloseable {
         }
     }
 
+    /**
+     * Takes no new connection, reads what has come, and returns when all of it is stored, however long the store takes.
+     *
+     * @throws InterruptedException when the thread is to stop; what was read is stored all the same while the program runs
+     */
+    public void leave() throws InterruptedException {
+        link.leave();
+        link.join(0);
+        link.close();
+        stores.join();
+        entrance.close();
+    }
+
     private void lines(Connection from) throws IOException, InterruptedException {
         LineCutter cutter = new LineCutter(way.ending().getBytes(StandardCharsets.US_ASCII), way.mostBytes());
+        long lastByte = System.nanoTime();
+        long leavesAt = 0;
         while (!link.isClosed()) {
-            int value = from.read(way.idle());
+            int value = from.read(link.isLeaving() ? SHORT : SLICE);
+            if (link.isLeaving()) {
+                leavesAt = leavesAt == 0 ? System.nanoTime() : leavesAt;
+                if (value == Connection.NOTHING || System.nanoTime() - leavesAt > 2 * LEAVES.toNanos()) {
+                    rest(cutter, "the settings of the source were changed in the middle of a line");
+                    return;
+                }
+            }
             if (value == Connection.NOTHING) {
+                if (way.idle().isZero()
+                        || System.nanoTime() - lastByte < way.idle().toNanos()) {
+                    continue;
+                }
                 rest(cutter, "the device sent nothing for " + way.idle().toSeconds() + " s in the middle of a line");
                 throw new IOException("nothing came for " + way.idle().toSeconds() + " s");
             }
@@ -108,6 +141,7 @@ public final class LineSource implements AutoCloseable {
                 }
                 throw new IOException("the device closed the connection");
             }
+            lastByte = System.nanoTime();
             Optional<LineCutter.Line> line = cutter.next(value);
             if (line.isPresent()) {
                 put(
@@ -121,6 +155,9 @@ public final class LineSource implements AutoCloseable {
                                                         .strip() + ") before")
                                 : Optional.empty(),
                         from);
+                if (leavesAt != 0 && System.nanoTime() - leavesAt > LEAVES.toNanos()) {
+                    return;
+                }
             }
         }
     }

@@ -29,6 +29,7 @@ public final class HeldOpen implements AutoCloseable {
     private final Talk talk;
     private final Thread thread;
     private volatile boolean closed;
+    private volatile boolean leaving;
     private volatile @Nullable Connection connection;
 
     /**
@@ -59,6 +60,17 @@ public final class HeldOpen implements AutoCloseable {
         return thread.isAlive();
     }
 
+    /** Takes no new connection; the talk goes on until it {@link #isLeaving} and ends by itself. */
+    public void leave() {
+        leaving = true;
+        opener.close();
+    }
+
+    /** Whether what has come is to be read to its end, and nothing after it. */
+    public boolean isLeaving() {
+        return leaving;
+    }
+
     /** Closes the connection; the thread ends soon after. */
     @Override
     public void close() {
@@ -78,7 +90,7 @@ public final class HeldOpen implements AutoCloseable {
 
     private void hold() {
         long pause = FIRST_PAUSE_MS;
-        while (!closed) {
+        while (!closed && !leaving) {
             watch.says(opener.waits());
             try (Connection one = opener.open()) {
                 connection = one;
@@ -87,7 +99,7 @@ public final class HeldOpen implements AutoCloseable {
                 pause = FIRST_PAUSE_MS;
                 talk.with(one);
             } catch (IOException lost) {
-                if (!closed) {
+                if (!closed && !leaving) {
                     watch.wrong(LINK, "no connection: " + lost.getMessage() + "; it is tried again");
                 }
             } catch (InterruptedException stop) {
@@ -99,7 +111,7 @@ public final class HeldOpen implements AutoCloseable {
                 connection = null;
             }
             try {
-                if (!closed) {
+                if (!closed && !leaving) {
                     Thread.sleep(pause);
                 }
             } catch (InterruptedException stop) {

@@ -1,14 +1,17 @@
 package org.tenmesh.capture.settings;
 
+import java.io.IOException;
 import java.net.InetAddress;
 import java.net.UnknownHostException;
 import java.nio.file.FileSystems;
+import java.nio.file.Files;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.Duration;
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -18,6 +21,7 @@ import java.util.Set;
 import java.util.function.Predicate;
 import java.util.regex.Pattern;
 import java.util.regex.PatternSyntaxException;
+import org.tenmesh.capture.pieces.Piece;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.exchange.file.Problem;
 import org.tenmesh.exchange.file.TextFile;
@@ -39,6 +43,7 @@ public final class CaptureFile {
     private final Map<String, InstrumentReader> readers = new LinkedHashMap<>(InstrumentReader.shipped());
 
     private final List<SettingsFile> files = new ArrayList<>();
+    private final Map<String, String> readerBytes = new HashMap<>();
 
     private CaptureFile(SettingsFile file, Path base, Predicate<String> isMethod) {
         files.add(file);
@@ -60,11 +65,17 @@ public final class CaptureFile {
                 .flatMap(text -> YamlText.read(FILE, text, problems, ONE))
                 .map(top -> new CaptureFile(now, folder == null ? file : folder, isMethod).settings(top, problems))
                 .orElseGet(() -> new CaptureSettings(
-                        List.of(), Optional.empty(), CaptureSettings.NONE.freeMegabytes(), problems, List.of(now)));
+                        List.of(),
+                        Optional.empty(),
+                        CaptureSettings.NONE.freeMegabytes(),
+                        problems,
+                        List.of(now),
+                        Map.of()));
     }
 
     private CaptureSettings settings(Section top, List<Problem> problems) {
         List<Source> sources = new ArrayList<>();
+        Map<String, String> texts = new HashMap<>();
         Set<String> names = new HashSet<>();
         int free = top.whole("free_megabytes", 1, 100_000_000, (int) CaptureSettings.NONE.freeMegabytes());
         Optional<ZoneId> zone = top.optionalText("zone").flatMap(text -> zone(top, text));
@@ -86,9 +97,16 @@ public final class CaptureFile {
             section.nothingElse();
             if (problems.size() == before) {
                 sources.add(source);
+                texts.put(
+                        source.name(),
+                        zone.map(ZoneId::getId).orElse("")
+                                + section.content()
+                                + section.optionalText("reader")
+                                        .map(named -> readerBytes.getOrDefault(named, ""))
+                                        .orElse(""));
             }
         }
-        return new CaptureSettings(sources, zone, free, problems, files);
+        return new CaptureSettings(sources, zone, free, problems, files, texts);
     }
 
     private static Optional<ZoneId> zone(Section top, String text) {
@@ -178,6 +196,8 @@ public final class CaptureFile {
             try {
                 Path file = base.resolve(named);
                 files.add(SettingsFile.now(file));
+                // Before it is read: what is written meanwhile counts as a change the next time.
+                readerBytes.put(named, digest(file));
                 reader = InstrumentReader.load(file);
                 readers.put(named, reader);
             } catch (UnusableFile wrong) {
@@ -207,6 +227,14 @@ public final class CaptureFile {
                     kind.equals("frames") ? "a reader of form records" : "a reader of another form than records");
         }
         return Optional.of(reader);
+    }
+
+    private static String digest(Path file) {
+        try {
+            return Piece.sha256(Files.readAllBytes(file));
+        } catch (IOException unreadable) {
+            return "";
+        }
     }
 
     private Source.Folder folder(Section from) {

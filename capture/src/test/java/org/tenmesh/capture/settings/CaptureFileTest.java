@@ -9,6 +9,7 @@ import java.time.Clock;
 import java.time.Duration;
 import java.time.ZoneOffset;
 import java.util.List;
+import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.tenmesh.capture.Capture;
@@ -145,6 +146,27 @@ class CaptureFileTest {
         }
     }
 
+    /** What a source rests on is its keys, the bytes of its reader's file and the zone. */
+    @Test
+    void aSourceIsAnotherWhenItsReaderOrTheZoneIs() throws IOException {
+        Path reader = folder.resolve("own.yaml");
+        Files.writeString(reader, OWN);
+        String yaml = """
+                sources:
+                  - {name: a, kind: folder, folder: drop, instrument: I, method: ph-water-1-1, reader: own.yaml}
+                  - {name: b, kind: folder, folder: other, instrument: J, method: ph-water-1-1, reader: plasma-wide-table}
+                """;
+        Map<String, String> texts = Sources.read(folder, yaml).texts();
+        assertThat(texts).containsOnlyKeys("a", "b");
+        assertThat(Sources.read(folder, yaml).texts()).isEqualTo(texts);
+        Files.writeString(reader, OWN.replace("title: own", "title: our own"));
+        Map<String, String> corrected = Sources.read(folder, yaml).texts();
+        assertThat(corrected.get("a")).isNotEqualTo(texts.get("a"));
+        assertThat(corrected.get("b")).isEqualTo(texts.get("b"));
+        assertThat(Sources.read(folder, "zone: Europe/Dublin\n" + yaml).texts().get("b"))
+                .isNotEqualTo(texts.get("b"));
+    }
+
     private static List<String> changed(Capture capture) {
         return capture.warnings().stream()
                 .filter(one -> one.contains("was changed"))
@@ -186,7 +208,7 @@ class CaptureFileTest {
         CaptureSettings settings =
                 CaptureFile.read(Path.of("..", "examples", "capture", "capture.yaml"), method -> true);
         assertThat(settings.problems()).isEmpty();
-        assertThat(settings.sources()).hasSize(6);
+        assertThat(settings.sources()).hasSize(7);
     }
 
     @Test

@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.ZoneOffset;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -79,14 +80,15 @@ class WatchTest {
 
     @Test
     void saysThatADiskIsNearlyFullBeforeItIs() {
-        CaptureSettings settings = new CaptureSettings(List.of(), Optional.empty(), 100_000_000, List.of(), List.of());
+        CaptureSettings settings =
+                new CaptureSettings(List.of(), Optional.empty(), 100_000_000, List.of(), List.of(), Map.of());
         try (Capture capture =
                 Capture.start(settings, new KeptInbox(), Clock.systemUTC(), ZoneOffset.UTC, List.of(folder, folder))) {
             assertThat(capture.warnings()).hasSize(1);
             assertThat(capture.warnings().get(0)).contains("MB left, less than 100000000 MB");
         }
         try (Capture capture = Capture.start(
-                new CaptureSettings(List.of(), Optional.empty(), 0, List.of(), List.of()),
+                new CaptureSettings(List.of(), Optional.empty(), 0, List.of(), List.of(), Map.of()),
                 new KeptInbox(),
                 Clock.systemUTC(),
                 ZoneOffset.UTC,

@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import org.snakeyaml.engine.v2.nodes.MappingNode;
 import org.snakeyaml.engine.v2.nodes.Node;
@@ -62,6 +63,39 @@ public final class Section {
     /** Whether anything was found wrong since the section was begun. */
     public boolean hasProblems() {
         return problems.size() > before;
+    }
+
+    /** All that it says: the same text for the same keys and values, whatever their order and layout. */
+    public String content() {
+        return content(nodes);
+    }
+
+    private static String content(Map<String, Node> nodes) {
+        StringBuilder text = new StringBuilder("{");
+        new TreeMap<>(nodes)
+                .forEach((key, node) -> text.append(quoted(key))
+                        .append(':')
+                        .append(content(node))
+                        .append(','));
+        return text.append('}').toString();
+    }
+
+    private static String content(Node node) {
+        if (node instanceof ScalarNode scalar) {
+            return quoted(scalar.getValue());
+        }
+        if (node instanceof SequenceNode list) {
+            return list.getValue().stream().map(Section::content).toList().toString();
+        }
+        Map<String, Node> its = new TreeMap<>();
+        if (node instanceof MappingNode mapping) {
+            mapping.getValue().forEach(one -> its.put(content(one.getKeyNode()), one.getValueNode()));
+        }
+        return content(its);
+    }
+
+    private static String quoted(String text) {
+        return '"' + text.replace("\\", "\\\\").replace("\"", "\\\"") + '"';
     }
 
     public boolean has(String key) {

@@ -3,6 +3,7 @@ package org.tenmesh.web.capture;
 import java.nio.charset.StandardCharsets;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -32,6 +33,7 @@ public final class CapturePages {
                 Route.get("/capture/piece", Rights.FLOOR, visit -> piece(context, visit)),
                 Route.file("/capture/drop", Rights.ACT, visit -> drop(context, visit)),
                 Route.post("/capture/again", Rights.ACT, visit -> again(context, visit)),
+                Route.post("/capture/apply", Rights.ACT, visit -> apply(context, visit)),
                 Route.post("/capture/begin", Rights.ACT, visit -> begin(context, visit)),
                 Route.post("/capture/position", Rights.ACT, visit -> position(context, visit)));
     }
@@ -41,6 +43,10 @@ public final class CapturePages {
     }
 
     private static Answer page(PageContext context, Visit visit, int status, String wrong) {
+        return page(context, visit, status, "", wrong);
+    }
+
+    private static Answer page(PageContext context, Visit visit, int status, String said, String wrong) {
         ZoneId zone = zone(visit);
         String looked = visit.query("source").isEmpty() ? visit.form("source") : visit.query("source");
         Optional<Capture> capture = context.capture();
@@ -74,6 +80,7 @@ public final class CapturePages {
                 source.filter(one -> capture.filter(its -> its.counts(one)).isPresent())
                         .isPresent(),
                 source.filter(Capture::takesFiles).isPresent(),
+                said,
                 told);
         return new Answer.Shown(status, "capture", "Capture", Map.of("view", view, "acts", visit.may(Rights.ACT)));
     }
@@ -187,6 +194,45 @@ public final class CapturePages {
                     context, visit, 503, "The program ends. It is not known whether this was taken; drop it again.");
         }
         return Answer.moved("/capture?source=" + Words.part(source.get().name()));
+    }
+
+    private static Answer apply(PageContext context, Visit visit) {
+        Optional<Capture> capture = context.capture();
+        if (capture.isEmpty()) {
+            return page(context, visit, 409, "Not done: no sources are read here.");
+        }
+        try {
+            Capture.Settings settings = capture.get().apply(visit.actor());
+            if (settings instanceof Capture.Mistaken mistaken) {
+                return page(
+                        context,
+                        visit,
+                        409,
+                        "Nothing was changed, everything is read as before. " + String.join(" ", mistaken.problems()));
+            }
+            return page(context, visit, 200, said((Capture.Applied) settings), "");
+        } catch (Inbox.NotNow notNow) {
+            return page(context, visit, 503, "Nothing was changed: the store does not answer now.");
+        } catch (InterruptedException stop) {
+            Thread.currentThread().interrupt();
+            return page(context, visit, 503, "The program ends.");
+        }
+    }
+
+    private static String said(Capture.Applied applied) {
+        List<String> parts = new ArrayList<>();
+        part(parts, "new", applied.added());
+        part(parts, "changed", applied.changed());
+        part(parts, "taken out", applied.removed());
+        part(parts, "still storing what was taken before", applied.storing());
+        part(parts, "runs that have not ended and get no more", applied.unended());
+        return "Read. " + (parts.isEmpty() ? "No source is another." : String.join("; ", parts) + ".");
+    }
+
+    private static void part(List<String> parts, String what, List<String> names) {
+        if (!names.isEmpty()) {
+            parts.add(what + ": " + String.join(", ", names));
+        }
     }
 
     private static Answer begin(PageContext context, Visit visit) {

@@ -19,6 +19,7 @@ import org.tenmesh.web.words.Words;
  * @param waiting orders among which somebody may choose for it
  * @param counts whether somebody may say which position comes next
  * @param takesFiles whether an export may be dropped for it
+ * @param said what was done just now; empty when nothing was
  * @param wrong what was refused just now; empty when nothing was
  */
 public record CaptureView(
@@ -30,6 +31,7 @@ public record CaptureView(
         List<String> waiting,
         boolean counts,
         boolean takesFiles,
+        String said,
         String wrong) {
 
     /** One source. */
