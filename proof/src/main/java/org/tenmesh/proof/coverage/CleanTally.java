@@ -10,6 +10,7 @@ import org.tenmesh.core.causes.Cause;
 import org.tenmesh.core.causes.JudgedDay;
 import org.tenmesh.core.causes.Result;
 import org.tenmesh.core.judgement.CauseKind;
+import org.tenmesh.core.judgement.ControlValue;
 import org.tenmesh.core.judgement.Verdict;
 import org.tenmesh.core.quantity.Amount;
 import org.tenmesh.simulator.SimulatedDay;
@@ -32,6 +33,7 @@ final class CleanTally {
     private final int runsKnown;
     private final Map<CauseKind, int[]> causes = new EnumMap<>(CauseKind.class);
     private final Map<String, int[]> covered = new TreeMap<>();
+    private final Map<String, double[]> controls = new TreeMap<>();
     private int days;
     private int crashes;
     private long soils;
@@ -58,6 +60,11 @@ final class CleanTally {
             int[] count = causes.computeIfAbsent(cause.kind(), kind -> new int[2]);
             count[0]++;
             count[1] += cause.verdict() == Verdict.REDO ? 1 : 0;
+        }
+        for (ControlValue value : judged.controlValues()) {
+            double[] sum = controls.computeIfAbsent(value.method() + " " + value.analyte(), key -> new double[2]);
+            sum[0]++;
+            sum[1] += value.z() * value.z();
         }
         for (Result result : judged.results()) {
             determinations++;
@@ -116,18 +123,27 @@ final class CleanTally {
             inside += one.getValue()[1];
             if (n >= 100 && (share < 94 || share > 97)) {
                 outside++;
-                those.append(String.format(Locale.ROOT, "| %s | %,d | %.1f |%n", one.getKey(), n, share));
+                those.append(String.format(
+                        Locale.ROOT, "| %s | %,d | %.1f | %s |%n", one.getKey(), n, share, scatter(one.getKey())));
             }
         }
         text.append(String.format(
                 Locale.ROOT,
-                "%nExpanded uncertainty covers the true value of %.1f %% of %,d fit results; of %d quantities %d lie outside 94 to 97 %%:%n%n| quantity | results | covered, %% |%n| --- | ---: | ---: |%n%s",
+                "%nExpanded uncertainty covers the true value of %.1f %% of %,d fit results; of %d quantities %d lie outside 94 to 97 %%:%n%n| quantity | results | covered, %% | control soils: root mean square of z |%n| --- | ---: | ---: | ---: |%n%s",
                 100.0 * inside / Math.max(1, all),
                 all,
                 covered.size(),
                 outside,
                 those));
         return text.toString();
+    }
+
+    /** One where control soils scatter as the laboratory states of them, less where they scatter less; with a 95 % interval of about 1.4/sqrt(n) either way. */
+    private String scatter(String quantity) {
+        double[] sum = controls.get(quantity);
+        return sum == null || sum[0] < 20
+                ? ""
+                : String.format(Locale.ROOT, "%.2f ± %.2f", Math.sqrt(sum[1] / sum[0]), 1.4 / Math.sqrt(sum[0]));
     }
 
     private void row(StringBuilder text, String name, Set<CauseKind> kinds) {
