@@ -1,5 +1,7 @@
 package org.tenmesh.capture;
 
+import static java.util.Objects.requireNonNull;
+
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
@@ -220,12 +222,12 @@ public final class Capture implements AutoCloseable {
         running = new Running(next, ones);
         List<Leaving> stopped = new ArrayList<>();
         for (String name : removed) {
-            stopped.add(leave(before.ones().get(name), () -> {}));
+            stopped.add(leave(of(before.ones(), name), () -> {}));
         }
         for (String name : changed) {
-            stopped.add(leave(before.ones().get(name), ones.get(name).start()));
+            stopped.add(leave(of(before.ones(), name), of(ones, name).start()));
         }
-        added.forEach(name -> ones.get(name).start().run());
+        added.forEach(name -> of(ones, name).start().run());
         long until = System.nanoTime() + STOPS_WITHIN.toNanos();
         for (Leaving one : stopped) {
             one.thread().join(Math.max(1, (until - System.nanoTime()) / 1_000_000));
@@ -239,8 +241,12 @@ public final class Capture implements AutoCloseable {
                         .map(one -> one.one().source().name())
                         .toList(),
                 removed.stream()
-                        .flatMap(name -> before.ones().get(name).watch().now().run().stream())
+                        .flatMap(name -> of(before.ones(), name).watch().now().run().stream())
                         .toList());
+    }
+
+    private static One of(Map<String, One> ones, String name) {
+        return requireNonNull(ones.get(name), name);
     }
 
     /** Two of one name never work at once: what comes next begins when what was taken before is stored. */

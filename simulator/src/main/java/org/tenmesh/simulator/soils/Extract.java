@@ -25,6 +25,7 @@ public record Extract(String method, boolean flow, double mlPerG, double portion
 
     /** What a run's own calibration adds: measured on clean days, where control soils scatter as {@link #totalSd} says. */
     static final double RUN_RSD = 0.003;
+
     private static final double[] STEPS = {0, 0.05, 0.125, 0.25, 0.5, 1};
 
     public static final List<Extract> ALL = List.of(
