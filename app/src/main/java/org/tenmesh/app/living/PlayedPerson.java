@@ -83,15 +83,20 @@ public final class PlayedPerson {
                     .findFirst();
         }
 
-        /** What the page says in a red notice, else its heading; tags left out. */
+        /** What the page says in a red notice, else its heading and what stands below it; tags left out. */
         String says() {
-            for (Pattern one : List.of(ALERT, HEADING, LEAD)) {
-                Matcher found = one.matcher(html);
-                if (found.find()) {
-                    return plain(found.group(1).replaceAll("<[^>]*>", "")).strip();
-                }
-            }
-            return "";
+            return first(ALERT)
+                    .or(() -> first(HEADING)
+                            .map(heading -> first(LEAD).map(lead -> heading + ": " + lead).orElse(heading)))
+                    .or(() -> first(LEAD))
+                    .orElse("");
+        }
+
+        private Optional<String> first(Pattern part) {
+            Matcher found = part.matcher(html);
+            return found.find()
+                    ? Optional.of(plain(found.group(1).replaceAll("<[^>]*>", "")).strip())
+                    : Optional.empty();
         }
     }
 

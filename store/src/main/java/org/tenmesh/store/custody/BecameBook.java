@@ -230,7 +230,18 @@ public final class BecameBook {
 
     /** The trays in which soil lies that became regulated after its layout, the newest first. */
     public List<Became.InOneTray> trays() {
-        return app.withHandle(handle -> handle.createQuery("""
+        return app.withHandle(handle -> any(handle) ? trays(handle) : List.of());
+    }
+
+    // Asked at every opening of the page Today, and nearly always there is none.
+    private static boolean any(Handle handle) {
+        return handle.createQuery("select exists (select 1 from custody.became_soil)")
+                .mapTo(boolean.class)
+                .one();
+    }
+
+    private static List<Became.InOneTray> trays(Handle handle) {
+        return handle.createQuery("""
                         select d.name as day, t.tray,
                                array_agg(p.lab_number order by p.well) filter (where n.regulated) as regulated,
                                array_agg(p.lab_number order by p.well) filter (where n.regulated is not true) as ordinary,
@@ -261,7 +272,7 @@ public final class BecameBook {
                                         rs.getString("reason"),
                                         rs.getString("actor"),
                                         at(rs)))))
-                .list());
+                .list();
     }
 
     /**
