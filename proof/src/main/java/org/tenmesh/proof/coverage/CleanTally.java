@@ -129,7 +129,7 @@ final class CleanTally {
         }
         text.append(String.format(
                 Locale.ROOT,
-                "%nExpanded uncertainty covers the true value of %.1f %% of %,d fit results; of %d quantities %d lie outside 94 to 97 %%:%n%n| quantity | results | covered, %% | control soils: root mean square of z |%n| --- | ---: | ---: | ---: |%n%s",
+                "%nExpanded uncertainty covers the true value of %.1f %% of %,d fit results; of %d quantities %d lie outside 94 to 97 %%:%n%n| quantity | results | covered, %% | control soils: scatter found, of that stated |%n| --- | ---: | ---: | ---: |%n%s",
                 100.0 * inside / Math.max(1, all),
                 all,
                 covered.size(),
@@ -138,12 +138,18 @@ final class CleanTally {
         return text.toString();
     }
 
-    /** One where control soils scatter as the laboratory states of them, less where they scatter less; with a 95 % interval of about 1.4/sqrt(n) either way. */
+    /**
+     * One where control soils scatter as the laboratory was told, less where they scatter less; with a 95 % interval of about 1.4/sqrt(n) either way. A
+     * standard deviation from n runs makes z wider by itself, by sqrt((1 + 1/n)(n - 1)/(n - 3)), the standard deviation of Student's t: that is taken out.
+     */
     private String scatter(String quantity) {
         double[] sum = controls.get(quantity);
-        return sum == null || sum[0] < 20
-                ? ""
-                : String.format(Locale.ROOT, "%.2f ± %.2f", Math.sqrt(sum[1] / sum[0]), 1.4 / Math.sqrt(sum[0]));
+        if (sum == null || sum[0] < 20) {
+            return "";
+        }
+        double n = runsKnown;
+        double wider = Math.sqrt((1 + 1 / n) * (n - 1) / (n - 3));
+        return String.format(Locale.ROOT, "%.2f ± %.2f", Math.sqrt(sum[1] / sum[0]) / wider, 1.4 / Math.sqrt(sum[0]));
     }
 
     private void row(StringBuilder text, String name, Set<CauseKind> kinds) {

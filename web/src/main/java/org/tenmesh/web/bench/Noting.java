@@ -276,7 +276,7 @@ final class Noting {
                     key.isEmpty()
                             ? "there is nothing to do with " + visit.form("code") + " now, so nothing was noted"
                             : "the step " + key + " is not one of " + visit.form("code")
-                                    + ": its methods have changed since the page was drawn");
+                                    + " any more: its portion was read meanwhile, or its methods have changed. Nothing was noted; scan it again");
         }
         return line;
     }
