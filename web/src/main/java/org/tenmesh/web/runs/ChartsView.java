@@ -272,7 +272,7 @@ public record ChartsView(
         Set<String> now = newest(chart, first);
         return chart.limits().isEmpty()
                 ? "nothing to judge by"
-                : now.isEmpty() ? "no rule broken today" : String.join(", ", now);
+                : now.isEmpty() ? "no rule broken" : String.join(", ", now);
     }
 
     private static String history(ControlHistory earlier) {
@@ -298,7 +298,7 @@ public record ChartsView(
         }
         String rules = String.join(
                 ", ", RULES.rules().stream().map(rule -> rule.name()).distinct().toList());
-        return "A triangle breaks one of the rules " + rules + "; a square failed on its day. Today has "
+        return "A triangle breaks one of the rules " + rules + "; a square failed on its day. This day has "
                 + Words.of(points, "point") + ", of which about "
                 + Significant.text(FalseAlarms.perDay(RULES, points), 2)
                 + " would break a rule without a fault: the rules are marked here and decide nothing. A cause is made of a"
