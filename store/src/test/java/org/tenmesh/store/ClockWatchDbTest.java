@@ -4,9 +4,13 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.Statement;
 import java.time.Duration;
 import java.util.List;
 import java.util.Map;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import org.junit.jupiter.api.Test;
 import org.tenmesh.store.journal.ClockWatch;
@@ -120,6 +124,51 @@ final class ClockWatchDbTest {
             watch.look();
             watch.look();
             assertThat(entries(store, ClockWatch.JUMPED)).hasSize(2);
+        }
+        OpenStore.delete(folder);
+    }
+
+    @Test
+    void aDifferenceThatTheStoreDoesNotTakeIsWrittenAtTheNextLook() throws Exception {
+        Path folder = OpenStore.folder("clock");
+        try (Store store = OpenStore.open(folder, clock)) {
+            ClockWatch watch = watch(store);
+            later(HOUR);
+            OpenStore.run(store, "alter table journal.entry add constraint shut check (false) not valid");
+            assertThatThrownBy(watch::look).isInstanceOf(RuntimeException.class);
+            assertThat(watch.told()).singleElement().asString().contains("ahead of the database's");
+            OpenStore.run(store, "alter table journal.entry drop constraint shut");
+            watch.look();
+            watch.look();
+            assertThat(entries(store, ClockWatch.DIFFERS)).hasSize(1);
+        }
+        OpenStore.delete(folder);
+    }
+
+    @Test
+    void isToldWhileTheStoreDoesNotAnswer() throws Exception {
+        Path folder = OpenStore.folder("clock");
+        try (Store store = OpenStore.open(folder, clock)) {
+            ClockWatch watch = watch(store);
+            clock.step(HOUR);
+            Thread look = new Thread(watch::look);
+            try (Connection other = store.connections().owner()) {
+                other.setAutoCommit(false);
+                try (Statement statement = other.createStatement()) {
+                    statement.execute("lock table journal.entry, journal.head in access exclusive mode");
+                }
+                look.start();
+                Eventually.within(Duration.ofMinutes(1), () -> !watch.told().isEmpty());
+                assertThat(look.isAlive()).as("the look waits for the store").isTrue();
+                assertThat(CompletableFuture.supplyAsync(watch::told).get(1, TimeUnit.MINUTES))
+                        .singleElement()
+                        .asString()
+                        .contains("set forward");
+                assertThat(watch.doubt()).isPresent();
+                other.rollback();
+            }
+            look.join();
+            assertThat(entries(store, ClockWatch.JUMPED)).hasSize(1);
         }
         OpenStore.delete(folder);
     }

@@ -39,13 +39,17 @@ public final class ClockWatch implements AutoCloseable {
     private final Jdbi app;
     private final Journal journal;
     private final Clock clock;
+    /** One look at a time. Never taken by those who ask: a look waits for the store, and pages do not wait for a look. */
+    private final Object looking = new Object();
+
     private final List<Jump> jumps = new ArrayList<>();
     private final Deque<Jump> unwritten = new ArrayDeque<>();
-    private LongSupplier nanos = System::nanoTime;
+    private volatile LongSupplier nanos = System::nanoTime;
     private Optional<ScheduledExecutorService> thread = Optional.empty();
     private Instant said;
     private long saidNanos;
     private Duration ahead = Duration.ZERO;
+    private boolean differenceWritten;
     private boolean failing;
 
     /** One step of the clock, which said {@code before} and {@code after} it; where nothing had happened they would differ by less. */
@@ -64,16 +68,18 @@ public final class ClockWatch implements AutoCloseable {
      * @param counter grows with time in nanoseconds whatever the clock does, such as {@code System::nanoTime}
      * @param trouble told when looks begin to fail; the next look is made all the same
      */
-    public synchronized void begin(LongSupplier counter, Consumer<RuntimeException> trouble) {
-        nanos = counter;
-        said = clock.instant();
-        saidNanos = counter.getAsLong();
+    public void begin(LongSupplier counter, Consumer<RuntimeException> trouble) {
         ScheduledExecutorService looks = Executors.newSingleThreadScheduledExecutor(work -> {
             Thread one = new Thread(work, "clock");
             one.setDaemon(true);
             return one;
         });
-        thread = Optional.of(looks);
+        synchronized (this) {
+            nanos = counter;
+            said = clock.instant();
+            saidNanos = counter.getAsLong();
+            thread = Optional.of(looks);
+        }
         look();
         looks.scheduleWithFixedDelay(() -> lookAgain(trouble), LOOKS_S, LOOKS_S, TimeUnit.SECONDS);
     }
@@ -91,9 +97,33 @@ public final class ClockWatch implements AutoCloseable {
     }
 
     /** Compares the clocks now, where it was begun. What the store does not take is written at the next look. */
-    public synchronized void look() {
+    public void look() {
+        synchronized (looking) {
+            Optional<Instant> now = step();
+            if (now.isEmpty()) {
+                return;
+            }
+            for (Optional<Jump> next = unwritten(); next.isPresent(); next = unwritten()) {
+                Jump jump = next.get();
+                journal.note(
+                        now.get(),
+                        PROGRAM,
+                        JUMPED,
+                        SUBJECT,
+                        Json.object(
+                                "seconds", seconds(jump.by()),
+                                "clock-said-before", jump.before().toString(),
+                                "clock-says", jump.after().toString()));
+                written(jump);
+            }
+            compareWithDatabase();
+        }
+    }
+
+    /** What the clock says now, after a jump was kept; empty where it was not begun or is closed. */
+    private synchronized Optional<Instant> step() {
         if (thread.isEmpty()) {
-            return;
+            return Optional.empty();
         }
         Instant now = clock.instant();
         long nowNanos = nanos.getAsLong();
@@ -103,22 +133,18 @@ public final class ClockWatch implements AutoCloseable {
             jumps.add(jump);
             unwritten.add(jump);
         }
+        jumps.removeIf(jump -> nowNanos - jump.atNanos() >= TOLD.toNanos());
         said = now;
         saidNanos = nowNanos;
-        while (!unwritten.isEmpty()) {
-            Jump jump = unwritten.element();
-            journal.note(
-                    now,
-                    PROGRAM,
-                    JUMPED,
-                    SUBJECT,
-                    Json.object(
-                            "seconds", seconds(jump.by()),
-                            "clock-said-before", jump.before().toString(),
-                            "clock-says", jump.after().toString()));
-            unwritten.remove();
-        }
-        compareWithDatabase();
+        return Optional.of(now);
+    }
+
+    private synchronized Optional<Jump> unwritten() {
+        return Optional.ofNullable(unwritten.peek());
+    }
+
+    private synchronized void written(Jump jump) {
+        unwritten.remove(jump);
     }
 
     /** The database reads its clock between question and answer: only what lies outside of that is a difference. */
@@ -132,9 +158,9 @@ public final class ClockWatch implements AutoCloseable {
         Duration since = Duration.between(its, asked);
         Duration until = since.plusNanos(nanos.getAsLong() - askedNanos);
         Duration found = !since.isNegative() ? since : until.isNegative() ? until : Duration.ZERO;
-        boolean before = differs();
-        ahead = found;
-        if (differs() && !before) {
+        if (!differs(found)) {
+            differenceWritten = false;
+        } else if (!differenceWritten) {
             journal.note(
                     asked,
                     PROGRAM,
@@ -144,7 +170,14 @@ public final class ClockWatch implements AutoCloseable {
                             "server-ahead-seconds", seconds(found),
                             "server-says", asked.toString(),
                             "database-says", its.toString()));
+            differenceWritten = true;
         }
+    }
+
+    /** Keeps what was found, and says whether the clocks differ by it. */
+    private synchronized boolean differs(Duration found) {
+        ahead = found;
+        return differs();
     }
 
     private boolean differs() {
