@@ -77,15 +77,19 @@ public final class RegulatedPages {
                         "view", RegulatedView.of(account, store(), clients(visit) ? store().strays() : List.of()),
                         "clients", clients(visit),
                         "permits", account.permits().permits(),
-                        "recorded",
-                                context.capture().stream()
-                                        .flatMap(capture -> capture.recorders().stream())
-                                        .map(Source::instrument)
-                                        .distinct()
-                                        .toList(),
+                        "recorded", recorded(),
                         "works", visit.may(Account.WORKS),
                         "decides", visit.may(Rights.ACT),
                         "said", said));
+    }
+
+    /** Devices whose temperatures come by themselves. */
+    private List<String> recorded() {
+        return context.capture().stream()
+                .flatMap(capture -> capture.recorders().stream())
+                .map(Source::instrument)
+                .distinct()
+                .toList();
     }
 
     /** Who may know whose soil it is: the bench may not, because a hidden control is nobody's. */
@@ -108,12 +112,7 @@ public final class RegulatedPages {
                                 clients(visit),
                                 "permits",
                                 account.permits().permits(),
-                                "recorded",
-                                context.capture().stream()
-                                        .flatMap(capture -> capture.recorders().stream())
-                                        .map(Source::instrument)
-                                        .distinct()
-                                        .toList(),
+                                "recorded", recorded(),
                                 "decides",
                                 visit.may(Rights.ACT),
                                 "works",
