@@ -87,7 +87,9 @@ public final class PlayedPerson {
         String says() {
             return first(ALERT)
                     .or(() -> first(HEADING)
-                            .map(heading -> first(LEAD).map(lead -> heading + ": " + lead).orElse(heading)))
+                            .map(heading -> first(LEAD)
+                                    .map(lead -> heading + ": " + lead)
+                                    .orElse(heading)))
                     .or(() -> first(LEAD))
                     .orElse("");
         }
@@ -95,7 +97,8 @@ public final class PlayedPerson {
         private Optional<String> first(Pattern part) {
             Matcher found = part.matcher(html);
             return found.find()
-                    ? Optional.of(plain(found.group(1).replaceAll("<[^>]*>", "")).strip())
+                    ? Optional.of(
+                            plain(found.group(1).replaceAll("<[^>]*>", "")).strip())
                     : Optional.empty();
         }
     }
