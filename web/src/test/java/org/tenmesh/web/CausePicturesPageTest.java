@@ -76,7 +76,7 @@ class CausePicturesPageTest {
     }
 
     private static List<Double> numbers(Document page, String of) {
-        return page.select("article.cause svg .point").stream()
+        return page.select("article.cause .picture:not(.small) svg .point").stream()
                 .map(point -> Double.valueOf(point.attr(of)))
                 .toList();
     }
@@ -87,7 +87,7 @@ class CausePicturesPageTest {
         Document page = page(with(CauseKind.DRIFT, checks, touched(), List.of()), PersonRole.IN_CHARGE);
         assertThat(numbers(page, "data-x")).containsExactly(5.0, 8.0, 11.0);
         assertThat(numbers(page, "data-y")).containsExactly(100.5, 111.75, 124.25);
-        Element svg = page.expectFirst("article.cause svg");
+        Element svg = page.expectFirst("article.cause .picture:not(.small) svg");
         assertThat(svg.attr("role")).isEqualTo("group");
         assertThat(svg.expectFirst("title").text()).isEqualTo("Drift along the run, run mehlich-1");
         assertThat(svg.expectFirst("desc").text()).isEqualTo("3 points; furthest off 124.3 %, allowed 90 to 110 %.");
@@ -125,7 +125,7 @@ class CausePicturesPageTest {
         InventedDay day = with(CauseKind.CONTROL_FAILED, controls, touched(), List.of());
         Document inCharge = page(day, PersonRole.IN_CHARGE);
         assertThat(numbers(inCharge, "data-x")).containsExactly(5.5);
-        String drawn = inCharge.select("article.cause svg").outerHtml();
+        String drawn = inCharge.select("article.cause .picture:not(.small) svg").outerHtml();
         DAY.day().controls().keySet().forEach(lab -> assertThat(drawn).doesNotContain(lab.text()));
         assertThat(drawn).doesNotContain("position", "hidden");
         Document quality = page(day, PersonRole.QUALITY);
@@ -145,7 +145,7 @@ class CausePicturesPageTest {
         Document page = page(with(CauseKind.OVER_RANGE, over, touched(), List.of()), PersonRole.IN_CHARGE);
         // 340 % of the range, divided by 2, 2.5 and 4.
         assertThat(numbers(page, "data-x")).containsExactly(170.0, 136.0, 85.0, 340.0);
-        assertThat(page.select("article.cause svg text").eachText())
+        assertThat(page.select("article.cause .picture:not(.small) svg text").eachText())
                 .contains("4 ×")
                 .doesNotContain("2 ×", "5 ×");
     }
@@ -173,11 +173,12 @@ class CausePicturesPageTest {
         Document page =
                 page(with(CauseKind.CHANNEL_BIAS, List.of(found), touched(), differences), PersonRole.IN_CHARGE);
         assertThat(numbers(page, "data-x")).containsExactly(-0.125, 0.25, -0.125);
-        assertThat(page.select("article.cause svg .point title").eachText())
+        assertThat(page.select("article.cause .picture:not(.small) svg .point title")
+                        .eachText())
                 .anySatisfy(title -> assertThat(title).contains("robot 2", "+0.25", "95 % between +0.2 and +0.3"));
         // Without the others there is nothing to compare with.
         assertThat(page(with(CauseKind.CHANNEL_BIAS, List.of(found), touched(), List.of()), PersonRole.IN_CHARGE)
-                        .select("article.cause svg"))
+                        .select("article.cause .picture:not(.small) svg"))
                 .isEmpty();
     }
 
