@@ -7,6 +7,10 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicBoolean;
 import org.jsoup.nodes.Document;
 import org.jsoup.nodes.Element;
 import org.junit.jupiter.api.Test;
@@ -70,6 +74,49 @@ class CurrentDayTest {
             current.compareWithStore();
             assertThat(current.versionToken()).isNotEqualTo(before);
             assertThat(current.desk().orElseThrow().day().runs()).isEqualTo(fewer.runs());
+        }
+    }
+
+    /** The thread that looks for open work is stopped in the middle of a day: a page of another earlier day is made all the same. */
+    @Test
+    void noPageOfAnEarlierDayWaitsForTheLookForOpenWork() throws Exception {
+        InventedDay invented = InventedDay.of(12, Ashgrove.METHODS);
+        MemoryStore book = new MemoryStore();
+        book.take("2026-11-23", invented.day());
+        book.take("2026-11-24", invented.day());
+        book.take("2026-11-25", invented.day());
+        CountDownLatch looks = new CountDownLatch(1);
+        CountDownLatch goesOn = new CountDownLatch(1);
+        AtomicBoolean started = new AtomicBoolean();
+        Judge judge = new Judge() {
+            @Override
+            public JudgedDay judge(Day day, MethodBook methods, EarlierSoils known) {
+                if (started.get() && Thread.currentThread().getName().equals("current-day")) {
+                    looks.countDown();
+                    try {
+                        goesOn.await();
+                    } catch (InterruptedException stop) {
+                        Thread.currentThread().interrupt();
+                    }
+                }
+                return invented.judged();
+            }
+
+            @Override
+            public Story story(Day day, MethodBook methods, JudgedDay judged, Result result) {
+                throw new UnsupportedOperationException("no story is asked for");
+            }
+        };
+        try (CurrentDay current = new CurrentDay(book, Ashgrove.METHODS, judge, Ashgrove.CLOCK, 0)) {
+            started.set(true);
+            current.start();
+            assertThat(looks.await(60, TimeUnit.SECONDS)).isTrue();
+            assertThat(CompletableFuture.supplyAsync(() -> current.desk("2026-11-23"))
+                            .get(60, TimeUnit.SECONDS))
+                    .isPresent();
+            goesOn.countDown();
+        } finally {
+            goesOn.countDown();
         }
     }
 

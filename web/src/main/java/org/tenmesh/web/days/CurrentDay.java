@@ -4,6 +4,7 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -78,11 +79,10 @@ public final class CurrentDay implements AutoCloseable {
     private final Pace pace = new Pace();
     private volatile Optional<Basis> basis = Optional.empty();
     private volatile long renewedAt;
-
     private volatile LocalDate drawnOn = LocalDate.MIN;
     // Whether a day could not be read: the store may answer better later, the judge will not.
-    private boolean unread;
-    private long tryAgainNanos;
+    private volatile boolean unread;
+    private volatile long tryAgainNanos;
     private final Followers followers = new Followers();
     private volatile boolean closed;
     private volatile long version;
@@ -105,7 +105,8 @@ public final class CurrentDay implements AutoCloseable {
         this.methods = methods;
         this.judge = judge;
         this.keptDays = new KeptDays(store, methods, judge, clock);
-        this.openWork = new OpenWork(store, name -> desk(name).map(keptDays::answered), this::marked);
+        this.openWork =
+                new OpenWork(store, name -> marked(name).flatMap(this::once).map(keptDays::answered), this::marked);
         this.clock = clock;
         this.watch = Executors.newSingleThreadScheduledExecutor(task -> {
             Thread thread = new Thread(task, "current-day");
@@ -115,12 +116,12 @@ public final class CurrentDay implements AutoCloseable {
     }
 
     private static <V> Map<String, V> newestOf(int most) {
-        return new LinkedHashMap<>(16, 0.75f, true) {
+        return Collections.synchronizedMap(new LinkedHashMap<>(16, 0.75f, true) {
             @Override
             protected boolean removeEldestEntry(Map.Entry<String, V> eldest) {
                 return size() > most;
             }
-        };
+        });
     }
 
     /**
@@ -146,11 +147,8 @@ public final class CurrentDay implements AutoCloseable {
 
     /** A day by its name; empty when there is none, or it could not be judged. An earlier one is loaded when it is first asked for. */
     public Optional<Desk> desk(String name) {
-        Optional<Desk> newest = desk;
-        if (newest.filter(now -> now.name().equals(name)).isPresent()) {
-            return newest;
-        }
-        return marked(name).flatMap(this::earlier);
+        Optional<Desk> newest = desk.filter(now -> now.name().equals(name));
+        return newest.isPresent() ? newest : marked(name).flatMap(this::earlier);
     }
 
     private Optional<LaboratoryStore.Mark> marked(String name) {
@@ -162,21 +160,31 @@ public final class CurrentDay implements AutoCloseable {
         return open;
     }
 
-    private synchronized Optional<Desk> earlier(LaboratoryStore.Mark day) {
+    /** As it is held, without waiting for another day that is being judged; else it is made. */
+    private Optional<Desk> earlier(LaboratoryStore.Mark day) {
+        Optional<Desk> known = Optional.ofNullable(desks.get(day.day()));
+        return known.isPresent() ? known : made(day);
+    }
+
+    private synchronized Optional<Desk> made(LaboratoryStore.Mark day) {
+        once(day).ifPresent(its -> desks.put(day.day(), its));
+        return Optional.ofNullable(desks.get(day.day()));
+    }
+
+    /** A day that is not held for it: no day that pages hold is given up, and no page waits. */
+    private Optional<Desk> once(LaboratoryStore.Mark day) {
+        Optional<Desk> known = Optional.ofNullable(desks.get(day.day()));
         // What the judge could not judge it cannot judge now.
-        if (NotJudged.names(day, notJudged)) {
-            return Optional.empty();
-        }
-        Desk known = desks.get(day.day());
-        if (known != null) {
-            return Optional.of(known);
+        if (known.isPresent() || NotJudged.names(day, notJudged)) {
+            return known;
         }
         List<NotJudged> failed = new ArrayList<>();
         Optional<Desk> drawn = loaded(day, failed).flatMap(its -> draw(its, failed, new DerivedSoils()));
-        drawn.ifPresent(made -> desks.put(day.day(), made));
         if (!failed.isEmpty()) {
-            failed.addAll(0, notJudged);
-            notJudged = List.copyOf(failed);
+            synchronized (this) {
+                failed.addAll(0, notJudged);
+                notJudged = List.copyOf(failed);
+            }
         }
         return drawn;
     }

@@ -128,71 +128,87 @@ public record ChartsView(
                 first,
                 desk.day().materials(),
                 desk.day().laboratory().policy());
-        Map<String, List<ControlChart>> byMethod = new LinkedHashMap<>();
+        Map<String, List<Judged>> byMethod = new LinkedHashMap<>();
         charts.forEach(chart -> byMethod.computeIfAbsent(chart.key().method(), method -> new ArrayList<>())
-                .add(chart));
+                .add(Judged.of(chart, first)));
         // What is marked comes first, then what has limits to be judged by.
         String chosen = byMethod.containsKey(wanted)
                 ? wanted
                 : byMethod.entrySet().stream()
-                        .max(Comparator.comparingInt(
-                                        (Map.Entry<String, List<ControlChart>> one) -> marked(one.getValue(), first))
+                        .max(Comparator.comparingInt((Map.Entry<String, List<Judged>> one) -> marked(one.getValue()))
                                 .thenComparing(one -> one.getValue().stream()
-                                        .anyMatch(chart -> chart.limits().isPresent()))
+                                        .anyMatch(its -> its.chart().limits().isPresent()))
                                 .thenComparing(Map.Entry::getKey, Comparator.reverseOrder()))
                         .map(Map.Entry::getKey)
                         .orElse("");
         List<Choice> methods = new ArrayList<>();
         byMethod.forEach((method, own) -> methods.add(new Choice(
-                desk.methodTitle(method),
-                "/charts?method=" + Words.part(method),
-                method.equals(chosen),
-                marked(own, first))));
-        List<ControlChart> own = new ArrayList<>(byMethod.getOrDefault(chosen, List.of()));
+                desk.methodTitle(method), "/charts?method=" + Words.part(method), method.equals(chosen), marked(own))));
+        List<Judged> own = new ArrayList<>(byMethod.getOrDefault(chosen, List.of()));
         // What is marked comes first; the order within stays.
-        own.sort(Comparator.comparing(chart -> verdict(chart, first) == Verdict.FIT));
-        List<ControlChart> asked = own.stream()
-                .filter(chart -> chart.key().analyte().equals(analyte))
+        own.sort(Comparator.comparing(its -> its.verdict() == Verdict.FIT));
+        List<Judged> asked = own.stream()
+                .filter(its -> its.chart().key().analyte().equals(analyte))
                 .toList();
         String symbol = asked.isEmpty() ? "" : analyte;
-        List<ControlChart> choosable = asked.isEmpty() ? own : asked;
+        List<Judged> choosable = asked.isEmpty() ? own : asked;
         int parts = Math.max(1, (choosable.size() + MOST_DRAWN - 1) / MOST_DRAWN);
         int shown = Math.max(1, Math.min(part, parts));
-        List<ControlChart> drawn =
+        List<Judged> drawn =
                 choosable.subList((shown - 1) * MOST_DRAWN, Math.min(choosable.size(), shown * MOST_DRAWN));
         return new ChartsView(
                 history(earlier),
                 alarms(charts, first, desk.day().laboratory().policy()),
                 chosen.isEmpty() ? "" : desk.methodTitle(chosen),
                 methods,
-                analytes(desk, chosen, own, symbol, first),
-                parts(chosen, symbol, choosable, shown, first),
+                analytes(desk, chosen, own, symbol),
+                parts(chosen, symbol, choosable, shown),
                 "Drawn: " + drawn.size() + " of " + Words.of(own.size(), "chart")
                         + ", those that are marked today first.",
                 groups(desk, own, drawn, first),
-                own.stream().map(chart -> line(desk, chosen, chart, first)).toList());
+                own.stream().map(its -> line(desk, chosen, its)).toList());
     }
 
-    private static List<Group> groups(Desk desk, List<ControlChart> own, List<ControlChart> drawn, LocalDate first) {
+    /**
+     * A chart and what its rules say of today: they are read once, for the order of the list, its lines and its choices.
+     *
+     * @param broken rules that today's points break
+     */
+    private record Judged(ControlChart chart, Verdict verdict, Set<String> broken) {
+        static Judged of(ControlChart chart, LocalDate first) {
+            Set<String> broken = newest(chart, first);
+            boolean failed =
+                    chart.points().stream().anyMatch(point -> !point.day().isBefore(first) && point.failed());
+            return new Judged(chart, failed ? Verdict.REDO : broken.isEmpty() ? Verdict.FIT : Verdict.HOLD, broken);
+        }
+
+        /** The rules broken today, or in words why none is. */
+        String said() {
+            return chart.limits().isEmpty()
+                    ? "nothing to judge by"
+                    : broken.isEmpty() ? "no rule broken" : String.join(", ", broken);
+        }
+    }
+
+    private static List<Group> groups(Desk desk, List<Judged> own, List<Judged> drawn, LocalDate first) {
         Set<String> runs = new TreeSet<>();
         desk.day().runs().stream().map(Run::run).forEach(runs::add);
-        Map<String, List<ControlChart>> byInstrument = new LinkedHashMap<>();
-        drawn.forEach(chart -> byInstrument
-                .computeIfAbsent(chart.key().instrument(), name -> new ArrayList<>())
-                .add(chart));
+        Map<String, List<Judged>> byInstrument = new LinkedHashMap<>();
+        drawn.forEach(one -> byInstrument
+                .computeIfAbsent(one.chart().key().instrument(), name -> new ArrayList<>())
+                .add(one));
         List<Group> groups = new ArrayList<>();
         byInstrument.forEach((instrument, its) -> {
             // All charts of an instrument share their axes, drawn now or not.
             Axes axes = Axes.of(
                     own.stream()
+                            .map(Judged::chart)
                             .filter(chart -> chart.key().instrument().equals(instrument))
                             .toList(),
                     desk.zone());
             groups.add(new Group(
                     instrument,
-                    its.stream()
-                            .map(chart -> shown(desk, chart, first, runs, axes))
-                            .toList()));
+                    its.stream().map(one -> shown(desk, one, first, runs, axes)).toList()));
         });
         return groups;
     }
@@ -202,44 +218,40 @@ public record ChartsView(
                 + (part <= 1 ? "" : "&part=" + part);
     }
 
-    private static List<Choice> analytes(
-            Desk desk, String method, List<ControlChart> own, String chosen, LocalDate first) {
-        Map<String, List<ControlChart>> byAnalyte = new LinkedHashMap<>();
+    private static List<Choice> analytes(Desk desk, String method, List<Judged> own, String chosen) {
+        Map<String, List<Judged>> byAnalyte = new LinkedHashMap<>();
         desk.methods()
                 .find(method)
                 .ifPresent(known ->
                         known.head().analytes().forEach(analyte -> byAnalyte.put(analyte.symbol(), new ArrayList<>())));
-        own.forEach(chart -> byAnalyte
-                .computeIfAbsent(chart.key().analyte(), symbol -> new ArrayList<>())
-                .add(chart));
+        own.forEach(one -> byAnalyte
+                .computeIfAbsent(one.chart().key().analyte(), symbol -> new ArrayList<>())
+                .add(one));
         byAnalyte.values().removeIf(List::isEmpty);
         List<Choice> choices = new ArrayList<>();
         if (byAnalyte.size() > 1) {
-            choices.add(new Choice("all, marked first", href(method, "", 1), chosen.isEmpty(), marked(own, first)));
+            choices.add(new Choice("all, marked first", href(method, "", 1), chosen.isEmpty(), marked(own)));
             byAnalyte.forEach((symbol, its) -> choices.add(new Choice(
-                    desk.analyteName(method, symbol),
-                    href(method, symbol, 1),
-                    symbol.equals(chosen),
-                    marked(its, first))));
+                    desk.analyteName(method, symbol), href(method, symbol, 1), symbol.equals(chosen), marked(its))));
         }
         return choices;
     }
 
-    private static List<Choice> parts(
-            String method, String analyte, List<ControlChart> choosable, int shown, LocalDate first) {
+    private static List<Choice> parts(String method, String analyte, List<Judged> choosable, int shown) {
         List<Choice> parts = new ArrayList<>();
         for (int from = 0; from < choosable.size() && choosable.size() > MOST_DRAWN; from += MOST_DRAWN) {
             int to = Math.min(choosable.size(), from + MOST_DRAWN);
             int part = from / MOST_DRAWN + 1;
             parts.add(new Choice((from + 1) + " to " + to, href(method, analyte, part), part == shown, (int)
                     choosable.subList(from, to).stream()
-                            .filter(chart -> verdict(chart, first) != Verdict.FIT)
+                            .filter(one -> one.verdict() != Verdict.FIT)
                             .count()));
         }
         return parts;
     }
 
-    private static Line line(Desk desk, String method, ControlChart chart, LocalDate first) {
+    private static Line line(Desk desk, String method, Judged judged) {
+        ControlChart chart = judged.chart();
         List<ControlChart.Point> points = chart.points();
         double newest =
                 points.isEmpty() ? Double.NaN : points.get(points.size() - 1).z();
@@ -252,27 +264,14 @@ public record ChartsView(
                 chart.limits().map(limits -> limits(limits, unit(desk, chart))).orElse("no limits yet"),
                 points.size(),
                 Double.isFinite(newest) ? signed(newest) : "–",
-                verdict(chart, first),
-                said(chart, first));
+                judged.verdict(),
+                judged.said());
     }
 
     private static String unit(Desk desk, ControlChart chart) {
         return desk.analyte(chart.key().method(), chart.key().analyte())
                 .map(a -> " " + a.unit().spelling())
                 .orElse("");
-    }
-
-    private static Verdict verdict(ControlChart chart, LocalDate first) {
-        boolean failed = chart.points().stream().anyMatch(point -> !point.day().isBefore(first) && point.failed());
-        return failed ? Verdict.REDO : newest(chart, first).isEmpty() ? Verdict.FIT : Verdict.HOLD;
-    }
-
-    /** The rules broken today, or in words why none is. */
-    private static String said(ControlChart chart, LocalDate first) {
-        Set<String> now = newest(chart, first);
-        return chart.limits().isEmpty()
-                ? "nothing to judge by"
-                : now.isEmpty() ? "no rule broken" : String.join(", ", now);
     }
 
     private static String history(ControlHistory earlier) {
@@ -306,10 +305,8 @@ public record ChartsView(
                 + Significant.text(policy.number(Setting.CONTROL_FALSE_ALARM), 2) + " for each control soil.";
     }
 
-    private static int marked(List<ControlChart> charts, LocalDate first) {
-        return (int) charts.stream()
-                .filter(chart -> verdict(chart, first) != Verdict.FIT)
-                .count();
+    private static int marked(List<Judged> charts) {
+        return (int) charts.stream().filter(one -> one.verdict() != Verdict.FIT).count();
     }
 
     private static Set<String> newest(ControlChart chart, LocalDate first) {
@@ -323,7 +320,8 @@ public record ChartsView(
         return names;
     }
 
-    private static Shown shown(Desk desk, ControlChart chart, LocalDate first, Set<String> runs, Axes axes) {
+    private static Shown shown(Desk desk, Judged judged, LocalDate first, Set<String> runs, Axes axes) {
+        ControlChart chart = judged.chart();
         String unit = unit(desk, chart);
         String title = Words.sentence(
                         desk.analyteName(chart.key().method(), chart.key().analyte())) + " in "
@@ -368,8 +366,8 @@ public record ChartsView(
         return new Shown(
                 title,
                 chart.limits().map(limits -> limits(limits, unit)).orElse("no limits yet"),
-                verdict(chart, first),
-                said(chart, first),
+                judged.verdict(),
+                judged.said(),
                 drawn.isEmpty() ? "" : picture(title + ", " + chart.key().instrument(), drawn, average, axes),
                 rows);
     }
