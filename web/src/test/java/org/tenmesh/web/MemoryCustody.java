@@ -174,6 +174,11 @@ final class MemoryCustody implements CustodyStore {
     }
 
     @Override
+    public List<ChargeState> chargesUnderWay() {
+        return charges.values().stream().filter(one -> one.closed().isEmpty()).toList();
+    }
+
+    @Override
     public void open(Charge charge, LocalDate today) {
         Permits.inForce(signedPermits(), today)
                 .refusesCharge(charge.permit(), charge.permitVersion())

@@ -24,6 +24,7 @@ import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalLong;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.junit.jupiter.api.Test;
@@ -32,6 +33,7 @@ import org.tenmesh.capture.Capture;
 import org.tenmesh.capture.settings.CaptureFile;
 import org.tenmesh.capture.settings.CaptureSettings;
 import org.tenmesh.core.custody.Charge;
+import org.tenmesh.core.custody.Origin;
 import org.tenmesh.core.custody.Permit;
 import org.tenmesh.core.custody.Signed;
 import org.tenmesh.core.judgement.Day;
@@ -40,6 +42,7 @@ import org.tenmesh.exchange.methods.MethodFiles;
 import org.tenmesh.simulator.Scenario;
 import org.tenmesh.simulator.Simulator;
 import org.tenmesh.store.Store;
+import org.tenmesh.store.custody.LedgerBook;
 import org.tenmesh.store.people.Person;
 import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.Server;
@@ -97,6 +100,23 @@ final class RecorderDbTest {
                                     NAME,
                                     start),
                             today);
+            String parcel = store.ledger()
+                    .receive(
+                            new LedgerBook.Received(
+                                    "first",
+                                    "SUB-1",
+                                    Origin.written(Optional.of("BR"), List.of("east")),
+                                    "an invented list",
+                                    permit,
+                                    OptionalLong.of(1480),
+                                    3,
+                                    "dry",
+                                    "dock"),
+                            today,
+                            NAME,
+                            start)
+                    .code();
+            store.charges().load("C1", List.of(parcel), NAME, start);
             try (Capture capture = start(settings, store)) {
                 assertThat(capture.recorders()).hasSize(2);
                 send(port, first);
@@ -111,18 +131,26 @@ final class RecorderDbTest {
                             Clock.systemUTC(),
                             Optional.of(capture),
                             Optional.empty())) {
+                signIn(server);
+                for (String page : List.of("/today", "/regulated", "/regulated/charges/C1")) {
+                    assertThat(get(server.address().resolve(page)))
+                            .as(page)
+                            .contains("The recorder of Oven 2 has sent nothing since ");
+                }
                 List<Charge.Point> all = new ArrayList<>(first);
                 all.addAll(second);
                 send(port, all);
                 Files.writeString(folder.resolve("oven/day.csv"), text(all));
                 waitUntil(() -> store.arrivals().newest("files", 5).size() == 1);
                 assertThat(store.charges().charge("C1").orElseThrow().points()).isEqualTo(all);
-                signIn(server);
+                for (String page : List.of("/today", "/regulated", "/regulated/charges/C1")) {
+                    assertThat(get(server.address().resolve(page))).as(page).doesNotContain("has sent nothing");
+                }
                 assertThat(get(server.address().resolve("/regulated/charges/C1")))
                         .contains("Source line, files records Oven 2")
                         .contains("Newest reading of each sensor")
                         .contains("The coldest sensor, door, reached 124.5")
-                        .contains("No reading of sensor door from")
+                        .contains("No reading of any sensor from")
                         .contains("(11 min): this time does not count")
                         .contains("17 min");
             }

@@ -354,6 +354,17 @@ public final class ChargeBook {
                 .toList();
     }
 
+    /** Charges that are not closed, the newest first. */
+    public List<ChargeState> underWay() {
+        return app.withHandle(handle -> handle.createQuery("""
+                        select name from custody.charge c
+                        where not exists (select from custody.charge_closed e where e.charge = c.name)
+                        order by opened_at desc, name
+                        """).mapTo(String.class).list().stream()
+                .flatMap(name -> find(handle, name).stream())
+                .toList());
+    }
+
     public Optional<ChargeState> charge(String name) {
         return app.withHandle(handle -> find(handle, name));
     }

@@ -1,6 +1,5 @@
 package org.tenmesh.web.custody;
 
-import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.util.ArrayList;
@@ -21,16 +20,20 @@ import org.tenmesh.web.words.Words;
  * much lower as the sensors are uncertain.
  *
  * @param svg empty text before there are two points
+ * @param small the same for a narrow screen
  * @param says what is to be seen, in sentences; empty text without a picture
  * @param coldest the sensor whose highest value is the lowest; empty text before there is a record
  */
-record ChargePicture(String svg, String says, String coldest) {
+record ChargePicture(String svg, String small, String says, String coldest) {
     private static final double WIDTH = 680;
+    private static final double SMALL = 372;
     private static final double PANEL = 110;
     private static final int TICKS_UP = 4;
     private static final int TICKS_ACROSS = 7;
+    private static final int TICKS_ACROSS_SMALL = 5;
 
-    static ChargePicture of(ChargeState state, ZoneId zone) {
+    /** @param until to when the record is looked at: without a reading since its last one a gap is drawn */
+    static ChargePicture of(ChargeState state, Instant until, ZoneId zone) {
         Charge charge = state.charge();
         Map<String, List<Along.Spot>> bySensor = new TreeMap<>();
         for (Charge.Point point : state.points()) {
@@ -42,7 +45,7 @@ record ChargePicture(String svg, String says, String coldest) {
         List<String> sensors = new ArrayList<>(bySensor.keySet());
         sensors.sort(Comparator.comparingDouble(sensor -> highest(bySensor.getOrDefault(sensor, List.of()))));
         if (state.points().size() < 2) {
-            return new ChargePicture("", "", "");
+            return new ChargePicture("", "", "", "");
         }
         String coldest = sensors.get(0);
         double coldestC = highest(bySensor.getOrDefault(coldest, List.of()));
@@ -53,23 +56,19 @@ record ChargePicture(String svg, String says, String coldest) {
         bySensor.values().forEach(spots -> spots.forEach(spot -> heights.add(spot.y())));
         charge.treatment().limits().stream().map(Treatment.Limit::leastC).forEach(heights::add);
         Scale up = Scale.over(heights, "", TICKS_UP);
-        Scale times = Scale.times(
-                state.points().stream()
-                        .mapToLong(point -> point.at().getEpochSecond())
-                        .min()
-                        .orElseThrow(),
-                state.points().stream()
-                        .mapToLong(point -> point.at().getEpochSecond())
-                        .max()
-                        .orElseThrow(),
-                zone,
-                TICKS_ACROSS);
-        Scale across = new Scale(
-                times.low(),
-                times.high(),
-                false,
-                times.ticks(),
-                Words.day(Instant.ofEpochSecond((long) times.low()).atZone(zone).toLocalDate()));
+        double from = state.points().stream()
+                .mapToLong(point -> point.at().getEpochSecond())
+                .min()
+                .orElseThrow();
+        double last = state.points().stream()
+                .mapToLong(point -> point.at().getEpochSecond())
+                .max()
+                .orElseThrow();
+        double to = Math.max(last, until.getEpochSecond());
+        String says = "The coldest sensor, " + coldest + ", reached " + celsius(coldestC) + ". Limits: "
+                + String.join(" or ", limits.stream().map(Along.Limit::name).toList())
+                + ". Each sensor is taken " + Words.plain(charge.uncertaintyK())
+                + " K lower than it shows.";
         List<Along.Panel> panels = sensors.stream()
                 .map(sensor -> new Along.Panel(
                         name(sensor, sensor.equals(coldest), bySensor.getOrDefault(sensor, List.of())),
@@ -78,25 +77,40 @@ record ChargePicture(String svg, String says, String coldest) {
                         Optional.empty(),
                         List.of(),
                         false,
-                        bySensor.getOrDefault(sensor, List.of()),
+                        until(
+                                bySensor.getOrDefault(sensor, List.of()),
+                                to,
+                                charge.treatment().longestGap().toSeconds()),
                         limits))
                 .toList();
-        String says = "The coldest sensor, " + coldest + ", reached " + celsius(coldestC) + ". Limits: "
-                + String.join(" or ", limits.stream().map(Along.Limit::name).toList())
-                + ". Each sensor is taken " + Words.plain(charge.uncertaintyK())
-                + " K lower than it shows.";
+        String title = "Temperature of charge " + charge.name() + " by time, in degrees Celsius";
         return new ChargePicture(
-                new Along(
-                                "Temperature of charge " + charge.name() + " by time, in degrees Celsius",
-                                says,
-                                WIDTH,
-                                across,
-                                panels,
-                                List.of(),
-                                List.of())
+                new Along(title, says, WIDTH, across(from, to, zone, TICKS_ACROSS), panels, List.of(), List.of()).svg(),
+                new Along(title, says, SMALL, across(from, to, zone, TICKS_ACROSS_SMALL), panels, List.of(), List.of())
                         .svg(),
                 says,
                 coldest);
+    }
+
+    private static Scale across(double from, double to, ZoneId zone, int ticks) {
+        Scale times = Scale.times(from, to, zone, ticks);
+        return new Scale(
+                times.low(),
+                times.high(),
+                false,
+                times.ticks(),
+                Words.day(Instant.ofEpochSecond((long) from).atZone(zone).toLocalDate()));
+    }
+
+    /** With the end of the record, where nothing came for longer than is allowed. */
+    private static List<Along.Spot> until(List<Along.Spot> spots, double endS, double longestS) {
+        double last = spots.get(spots.size() - 1).x();
+        if (endS - last <= longestS) {
+            return spots;
+        }
+        List<Along.Spot> all = new ArrayList<>(spots);
+        all.add(new Along.Spot(endS, Double.NaN, true));
+        return all;
     }
 
     /** In order of time; after a gap in which nothing is known the line begins anew. */
@@ -125,12 +139,6 @@ record ChargePicture(String svg, String says, String coldest) {
     }
 
     static String limit(Treatment.Limit limit) {
-        return "at least " + Words.plain(limit.leastC()) + " °C for " + time(limit.time());
-    }
-
-    static String time(Duration time) {
-        return time.toHours() > 0
-                ? time.toHours() + " h " + time.toMinutesPart() + " min"
-                : time.toMinutes() + " min " + (time.toSecondsPart() > 0 ? time.toSecondsPart() + " s" : "");
+        return "at least " + Words.plain(limit.leastC()) + " °C for " + Words.lasted(limit.time());
     }
 }

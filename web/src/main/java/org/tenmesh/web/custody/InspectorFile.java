@@ -146,7 +146,8 @@ record InspectorFile(
                 tables,
                 charges.stream()
                         .filter(one -> used.contains(one.charge().name()))
-                        .map(one -> picture(one, ChargePicture.of(one, account.zone())))
+                        .map(one ->
+                                picture(one, ChargePicture.of(one, ChargeView.until(one, Instant.MIN), account.zone())))
                         .filter(one -> !one.svg().isEmpty())
                         .toList());
     }

@@ -10,7 +10,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
-import org.tenmesh.capture.settings.Source;
 import org.tenmesh.core.custody.Areas;
 import org.tenmesh.core.custody.Consignment;
 import org.tenmesh.core.custody.Expected;
@@ -74,22 +73,18 @@ public final class RegulatedPages {
                 "regulated",
                 "Regulated soil",
                 Map.of(
-                        "view", RegulatedView.of(account, store(), clients(visit) ? store().strays() : List.of()),
+                        "view",
+                                RegulatedView.of(
+                                        account,
+                                        store(),
+                                        clients(visit) ? store().strays() : List.of(),
+                                        context.silentRecorders(account.zone())),
                         "clients", clients(visit),
                         "permits", account.permits().permits(),
-                        "recorded", recorded(),
+                        "recorded", context.recorded(),
                         "works", visit.may(Account.WORKS),
                         "decides", visit.may(Rights.ACT),
                         "said", said));
-    }
-
-    /** Devices whose temperatures come by themselves. */
-    private List<String> recorded() {
-        return context.capture().stream()
-                .flatMap(capture -> capture.recorders().stream())
-                .map(Source::instrument)
-                .distinct()
-                .toList();
     }
 
     /** Who may know whose soil it is: the bench may not, because a hidden control is nobody's. */
@@ -113,7 +108,7 @@ public final class RegulatedPages {
                                 "permits",
                                 account.permits().permits(),
                                 "recorded",
-                                recorded(),
+                                context.recorded(),
                                 "decides",
                                 visit.may(Rights.ACT),
                                 "works",

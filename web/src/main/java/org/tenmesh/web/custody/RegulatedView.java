@@ -12,6 +12,7 @@ import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.custody.Seen;
 import org.tenmesh.web.cards.RegulatedNow;
+import org.tenmesh.web.cards.SilentRecorder;
 import org.tenmesh.web.days.CustodyStore;
 import org.tenmesh.web.words.Words;
 
@@ -57,8 +58,10 @@ public record RegulatedView(
     /** One line of the balance. */
     public record BalanceLine(String word, String mass, String pieces) {}
 
-    static RegulatedView of(Account account, CustodyStore store, List<Seen.Stray> strays) {
-        List<String> warnings = new ArrayList<>(account.permits().warnings());
+    static RegulatedView of(Account account, CustodyStore store, List<Seen.Stray> strays, List<SilentRecorder> silent) {
+        List<String> warnings = new ArrayList<>();
+        silent.forEach(one -> warnings.add("Charge " + one.charge() + ": " + one.says()));
+        warnings.addAll(account.permits().warnings());
         if (account.permits().permits().isEmpty()) {
             warnings.add("No permit or agreement is in force: no regulated soil can be received.");
         }

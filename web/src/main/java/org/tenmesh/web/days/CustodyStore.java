@@ -84,6 +84,9 @@ public interface CustodyStore {
     /** Charges that destroy regulated soil, the newest first. */
     List<ChargeState> charges();
 
+    /** Those that are not closed, the newest first. */
+    List<ChargeState> chargesUnderWay();
+
     /** Opens a charge, under a permit that decides on this date. */
     void open(Charge charge, LocalDate today);
 

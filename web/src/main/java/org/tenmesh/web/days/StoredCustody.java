@@ -99,6 +99,11 @@ record StoredCustody(Store store) implements CustodyStore {
     }
 
     @Override
+    public List<ChargeState> chargesUnderWay() {
+        return store.charges().underWay();
+    }
+
+    @Override
     public void open(Charge charge, LocalDate today) {
         store.charges().open(charge, today);
     }

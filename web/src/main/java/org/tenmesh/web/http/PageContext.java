@@ -2,12 +2,15 @@ package org.tenmesh.web.http;
 
 import java.time.Clock;
 import java.time.Duration;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.Function;
 import org.tenmesh.capture.Capture;
+import org.tenmesh.capture.settings.Source;
 import org.tenmesh.core.desk.Desk;
 import org.tenmesh.core.methods.MethodBook;
+import org.tenmesh.web.cards.SilentRecorder;
 import org.tenmesh.web.days.CurrentDay;
 import org.tenmesh.web.days.LaboratoryStore;
 import org.tenmesh.web.days.SheetReader;
@@ -32,6 +35,23 @@ public record PageContext(
         List<String> visitorsMayBe,
         Optional<Capture> capture,
         Optional<SheetReader> sheets) {
+    /** Devices whose temperatures a source records. */
+    public List<String> recorded() {
+        return capture.stream()
+                .flatMap(its -> its.recorders().stream())
+                .map(Source::instrument)
+                .distinct()
+                .toList();
+    }
+
+    /** Charges under way whose recorder sends nothing any more, now. */
+    public List<SilentRecorder> silentRecorders(ZoneId zone) {
+        List<String> recorded = recorded();
+        return recorded.isEmpty()
+                ? List.of()
+                : SilentRecorder.of(store.custody().chargesUnderWay(), recorded, clock.instant(), zone);
+    }
+
     /** A page that needs a day; says so when there is none yet. */
     public static Answer withDay(Visit visit, Function<Desk, Answer> page) {
         return visit.desk()

@@ -35,6 +35,8 @@ public record Along(
     private static final double NAME = 24;
     private static final double GAP = 10;
     private static final double LANE = 20;
+    /** A gap that is as wide holds its word. */
+    private static final double GAP_WORD = 28;
 
     /**
      * One panel.
@@ -77,13 +79,14 @@ public record Along(
         }
     }
 
-    /** A limit across a panel, in the units of its axis upwards, with its name above it. */
+    /** A limit across a panel, in the units of its axis upwards, with its name above it where the axis across begins. */
     public record Limit(double at, String name) {}
 
     /**
      * A place of a line, in the units of both axes.
      *
-     * @param apart whether it is not joined with the one before it, because nothing is known between
+     * @param apart whether it is not joined with the one before it, because nothing is known between: a gap is shaded there; with a y that is no number
+     *     the gap goes on to the end
      */
     public record Spot(double x, double y, boolean apart) {
         /** One that is joined with the one before it. */
@@ -160,6 +163,7 @@ public record Along(
                     0,
                     Paint.fill(Svg.ground(one.verdict())));
         }
+        gaps(svg, left, panel, top);
         panel.allowed().ifPresent(band -> band(svg, left, panel, top, band));
         double last = Double.POSITIVE_INFINITY;
         for (Scale.Tick tick : panel.up().ticks()) {
@@ -187,13 +191,7 @@ public record Along(
             double at = y(panel, top, one.at());
             svg.path(Svg.across(left, at, span), Paint.dashed(Tone.INK, 1.4, "5 3"));
             svg.words(
-                    width - RIGHT,
-                    at < top + TEXT + 4 ? at + TEXT + 2 : at - 4,
-                    TEXT,
-                    "end",
-                    true,
-                    Tone.INK,
-                    one.name());
+                    left + 4, at < top + TEXT + 4 ? at + TEXT + 2 : at - 4, TEXT, "start", true, Tone.INK, one.name());
         }
         for (Mark mark : panel.marks()) {
             if (Double.isFinite(mark.y())) {
@@ -211,6 +209,19 @@ public record Along(
         band.high().ifPresent(high -> edges.append(Svg.across(left, from, width - left - RIGHT)));
         band.low().ifPresent(low -> edges.append(Svg.across(left, to, width - left - RIGHT)));
         svg.path(edges.toString(), Paint.line(Tone.ACT, 1));
+    }
+
+    private void gaps(Svg svg, double left, Panel panel, double top) {
+        for (int i = 1; i < panel.line().size(); i++) {
+            if (panel.line().get(i).apart()) {
+                double from = x(left, panel.line().get(i - 1).x());
+                double wide = x(left, panel.line().get(i).x()) - from;
+                svg.rectangle(from, top, wide, panel.height(), 0, Paint.fill(Svg.ground(Verdict.HOLD)));
+                if (wide > GAP_WORD) {
+                    svg.words(from + wide / 2, top + panel.height() - 8, TEXT, "middle", false, Tone.HOLD, "gap");
+                }
+            }
+        }
     }
 
     private void line(Svg svg, double left, Panel panel, double top, List<Spot> spots, Tone tone) {

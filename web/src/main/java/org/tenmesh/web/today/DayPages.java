@@ -123,6 +123,8 @@ public final class DayPages {
                                                 visit.newest() ? ThingsNow.line(desk) : "",
                                                 "apart",
                                                 visit.newest() && visit.may(Rights.ACT) ? undecided(context) : "",
+                                                "silent",
+                                                visit.newest() ? context.silentRecorders(desk.zone()) : List.of(),
                                                 "regulated",
                                                 visit.newest() ? regulated(context, told, desk) : List.of(),
                                                 "acts",

@@ -3,6 +3,7 @@ package org.tenmesh.web.words;
 import java.math.BigDecimal;
 import java.net.URLEncoder;
 import java.nio.charset.StandardCharsets;
+import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
@@ -141,6 +142,15 @@ public final class Words {
     /** "25 Nov 2026 13:42". */
     public static String moment(Instant at, ZoneId zone) {
         return MOMENT.format(at.atZone(zone));
+    }
+
+    /** "2 h 5 min", "12 min", "40 s": seconds only below an hour. */
+    public static String lasted(Duration time) {
+        if (time.toHours() > 0) {
+            return time.toHours() + " h" + (time.toMinutesPart() > 0 ? " " + time.toMinutesPart() + " min" : "");
+        }
+        String seconds = time.toSecondsPart() > 0 || time.toMinutes() == 0 ? time.toSecondsPart() + " s" : "";
+        return time.toMinutes() == 0 ? seconds : (time.toMinutes() + " min " + seconds).strip();
     }
 
     /** "K, Mg and P". */

@@ -13,6 +13,7 @@ import org.junit.jupiter.api.Test;
 import org.tenmesh.core.custody.Charge;
 import org.tenmesh.core.custody.Treatment;
 import org.tenmesh.store.custody.ChargeState;
+import org.tenmesh.web.cards.SilentRecorder;
 
 final class ChargeViewTest {
     private static final Instant START = Instant.parse("2026-11-25T08:00:00Z");
@@ -67,14 +68,21 @@ final class ChargeViewTest {
         assertThat(view.recorder()).isEqualTo("Source recorder records Oven 2: its readings are added as they come.");
         assertThat(view.latest())
                 .containsExactly(
-                        new ChargeView.LatestLine("door", "123 °C", "08:40:00, 12 min ago"),
-                        new ChargeView.LatestLine("middle", "129 °C", "08:40:00, 12 min ago"));
-        assertThat(view.limits()).extracting(ChargeView.LimitLine::counted).containsExactly("20 min ");
+                        new ChargeView.LatestLine("door", "123 °C", "08:40:00, 12 min ago", true),
+                        new ChargeView.LatestLine("middle", "129 °C", "08:40:00, 12 min ago", true));
+        assertThat(view.limits()).extracting(ChargeView.LimitLine::counted).containsExactly("20 min");
         assertThat(view.gaps())
                 .containsExactly(
                         "No reading of sensor door from 08:20:00 to 08:27:00 (7 min): this time does not count.",
-                        "No reading of sensor door from 08:40:00 to 08:52:00 (12 min): this time does not count.",
-                        "No reading of sensor middle from 08:40:00 to 08:52:00 (12 min): this time does not count.");
+                        "No reading of any sensor since 08:40:00 (12 min): this time does not count.");
+        assertThat(view.silent())
+                .isEqualTo(
+                        "The recorder of Oven 2 has sent nothing since 25 Nov 2026 08:40 (12 min): this time does not"
+                                + " count. Look at the recorder and its line, or close the charge.");
+        assertThat(view.reasonsSay()).isEqualTo("If it were closed now it would fail:");
+        assertThat(view.picture().split(">gap<", -1))
+                .as("the gap of the door, and the end of both sensors")
+                .hasSize(4);
         assertThat(view.sources()).containsExactly("recorder in 2 pieces", "typed");
         assertThat(view.picture().split("M", -1))
                 .as("the line of the door begins anew after its gap")
@@ -93,11 +101,32 @@ final class ChargeViewTest {
     }
 
     @Test
+    void aSensorIsSilentAloneWhileTheOthersSend() {
+        List<Charge.Point> points = new ArrayList<>(points());
+        points.removeIf(one -> one.sensor().equals("door") && one.at().isAfter(minute(30)));
+        assertThat(SilentRecorder.of(
+                        List.of(state(points, Optional.empty())), List.of("Oven 2"), minute(40), ZoneOffset.UTC))
+                .extracting(SilentRecorder::says)
+                .singleElement()
+                .asString()
+                .startsWith("The recorder of Oven 2 has sent nothing of sensor door since 25 Nov 2026 08:30 (10 min)");
+        assertThat(SilentRecorder.of(
+                        List.of(state(points(), Optional.empty())), List.of("Oven 2"), minute(45), ZoneOffset.UTC))
+                .as("as long as the treatment allows")
+                .isEmpty();
+        assertThat(SilentRecorder.of(
+                        List.of(state(points(), Optional.empty())), List.of("Oven 3"), minute(52), ZoneOffset.UTC))
+                .as("no source records this oven")
+                .isEmpty();
+    }
+
+    @Test
     void aTypedRecordEndsWithItsLastPointAndAClosedOneWhenTheDeviceWasOpened() {
         ChargeView typed = ChargeView.of(state(points(), Optional.empty()), List.of(), minute(52), ZoneOffset.UTC);
         assertThat(typed.gaps()).hasSize(1);
         assertThat(typed.recorder()).startsWith("No source is named as the recorder of Oven 2");
         assertThat(typed.latest()).isEmpty();
+        assertThat(typed.silent()).isEmpty();
         ChargeView closed = ChargeView.of(
                 state(
                         points(),
@@ -108,7 +137,12 @@ final class ChargeViewTest {
                 ZoneOffset.UTC);
         assertThat(closed.recorder()).isEmpty();
         assertThat(closed.latest()).isEmpty();
-        assertThat(closed.gaps()).hasSize(3).last().asString().contains("from 08:40:00 to 09:00:00 (20 min)");
+        assertThat(closed.silent()).isEmpty();
+        assertThat(closed.gaps())
+                .hasSize(2)
+                .last()
+                .asString()
+                .contains("any sensor from 08:40:00 to 09:00:00 (20 min)");
         assertThat(ChargeView.of(state(List.of(), Optional.empty()), List.of(), minute(52), ZoneOffset.UTC)
                         .gaps())
                 .isEmpty();
