@@ -171,10 +171,9 @@ public final class CurrentDay implements AutoCloseable {
         return Optional.ofNullable(desks.get(day.day()));
     }
 
-    /** A day that is not held for it: no day that pages hold is given up, and no page waits. */
+    /** A day that is not held for it: no day that pages hold is given up, and no page waits. What could not be judged is not tried again. */
     private Optional<Desk> once(LaboratoryStore.Mark day) {
         Optional<Desk> known = Optional.ofNullable(desks.get(day.day()));
-        // What the judge could not judge it cannot judge now.
         if (known.isPresent() || NotJudged.names(day, notJudged)) {
             return known;
         }
