@@ -123,6 +123,7 @@ public final class Store implements AutoCloseable {
     private final HoldBook holds;
     private final LedgerBook ledger;
     private final ChargeBook charges;
+    private final BecameBook became;
     private final Journal journal;
     private final ClockWatch clockWatch;
 
@@ -158,6 +159,7 @@ public final class Store implements AutoCloseable {
         holds = new HoldBook(connections.app(), journal, clock);
         ledger = new LedgerBook(connections.app(), journal);
         charges = new ChargeBook(connections.app(), journal, ledger);
+        became = new BecameBook(connections.app(), journal);
     }
 
     /** Opens the database, starting it where it is the program's own, and brings its schema up to date. */
@@ -310,10 +312,7 @@ public final class Store implements AutoCloseable {
 
     // Judgement
 
-    /**
-     * Keeps what the judge said, in place of what was kept for this day before; does nothing when the key is the
-     * same. Not in the journal: it can be computed again at any time.
-     */
+    /** Keeps what the judge said of this day, unless that has its key already. Not in the journal: it can be computed again at any time. */
     public void keepJudgement(String day, String inputsDigest, JudgedDay judged) {
         judgements.keep(day, inputsDigest, judged);
     }
@@ -482,7 +481,7 @@ public final class Store implements AutoCloseable {
 
     /** Soil that is found to be regulated after it was laid out. */
     public BecameBook became() {
-        return new BecameBook(connections.app(), journal);
+        return became;
     }
 
     /** Charges that destroy regulated soil. */

@@ -24,7 +24,9 @@ import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Measure;
 import org.tenmesh.core.bench.Rack;
 import org.tenmesh.core.bench.Subject;
+import org.tenmesh.core.custody.Balance;
 import org.tenmesh.core.custody.Charge;
+import org.tenmesh.core.custody.Held;
 import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Move;
 import org.tenmesh.core.custody.Parcel;
@@ -156,7 +158,8 @@ final class BecameRegulatedDbTest {
                 .filter(one -> one.contains(ordinary)
                         || one.contains("custody-became")
                         || one.contains("custody-permit-entered")
-                        || one.contains("custody-tray-decided"))
+                        || one.contains("custody-tray-decided")
+                        || one.contains("custody-ordinary-again"))
                 .toList();
     }
 
@@ -344,6 +347,19 @@ final class BecameRegulatedDbTest {
         assertThat(store.became().toMove()).contains(numbers.get(0) + ": " + place + ", " + box);
         assertThat(shelfDifferences()).isEqualTo(before);
         assertThat(differences()).isEmpty();
+        // The way back: the shelf holds it as ordinary, and what is lent is lent still.
+        takeBack(second);
+        signBoth();
+        assertThat(store.became().toMove()).noneMatch(one -> one.startsWith(numbers.get(0)));
+        assertThat(account().portion(numbers.get(1)).orElseThrow().state()).isEqualTo(Held.State.ORDINARY);
+        assertThat(shelfDifferences()).isEqualTo(before);
+        assertThat(differences()).isEmpty();
+        // And regulated anew: both begin once more, with a parcel of their own.
+        ground(second, 62);
+        assertThat(account().portion(numbers.get(0)).orElseThrow().place()).isEqualTo(place + ", " + box);
+        assertThat(store.became().toMove()).contains(numbers.get(0) + ": " + place + ", " + box);
+        assertThat(shelfDifferences()).isEqualTo(before);
+        assertThat(differences()).isEmpty();
     }
 
     private void shelf(ShelfAct.What what, String about, String to) {
@@ -456,5 +472,230 @@ final class BecameRegulatedDbTest {
         note(Subject.equipment(mill), "", BenchAct.What.CLEANED, "", 599, Map.of());
         assertThat(differences()).isEmpty();
         assertThat(isRegulated(numbers.get(0))).contains(true);
+    }
+
+    // The way back
+
+    private static final String QUALITY = "Q. Ahern";
+
+    /** Takes back that a rack was ground. */
+    private void takeBack(Subject rack) {
+        String id = store.benchActs().racks(1_000).stream()
+                .filter(act -> act.subject().equals(rack) && act.step().equals(Rack.GRIND))
+                .reduce((first, last) -> last)
+                .orElseThrow()
+                .id();
+        note(rack, Rack.GRIND, BenchAct.What.TAKEN_BACK, id, 61, Map.of());
+    }
+
+    private void sign(String parcel, String person, boolean quality) {
+        store.became().ordinaryAgain(parcel, "it was another mill", person, quality, Instant.now());
+    }
+
+    private void signBoth() {
+        String parcel = parcel().code();
+        sign(parcel, "M. Whelan", false);
+        sign(parcel, QUALITY, true);
+    }
+
+    private void becomes() {
+        load(first, regulated, true);
+        load(second, ordinary, false);
+        layOut();
+        ground(first, 30);
+        ground(second, 60);
+        assertThat(isRegulated(numbers.get(0))).contains(true);
+    }
+
+    private List<Became> became() {
+        return store.became().became().stream()
+                .filter(one -> one.submission().equals(ordinary))
+                .toList();
+    }
+
+    /** Every line of every parcel that the submission ever had. */
+    private List<Move> lines() {
+        List<String> parcels = store.ledger().parcels().stream()
+                .filter(one -> one.submission().equals(ordinary))
+                .map(Parcel::code)
+                .toList();
+        return store.ledger().moves().stream()
+                .filter(move -> parcels.contains(move.parcel()))
+                .toList();
+    }
+
+    private void theBalanceIsExactAtEveryMoment() {
+        List<Move> lines = lines();
+        assertThat(Ledger.of(lines).faults()).isEmpty();
+        lines.forEach(line -> {
+            for (Instant at : List.of(line.at().minusMillis(1), line.at())) {
+                assertThat(Ledger.at(lines, at).balance().exact()).isTrue();
+            }
+        });
+    }
+
+    @Test
+    void twoPeopleSignSoilBackOfWhichTheNotesNoLongerSayThatItMetRegulatedSoil() {
+        LedgerBookDbTest.receive(store, regulated);
+        becomes();
+        String parcel = parcel().code();
+        store.ledger().keep(List.of(taken(numbers.get(0))));
+        assertThatThrownBy(() -> sign(parcel, QUALITY, true))
+                .isInstanceOf(Refused.class)
+                .hasMessageContaining("The notes that count now say")
+                .hasMessageContaining("stays regulated");
+        takeBack(first);
+        assertThat(isRegulated(numbers.get(0)))
+                .as("taking the note back alone changes nothing")
+                .contains(true);
+        assertThat(became()).singleElement().matches(Became::open);
+        assertThatThrownBy(() -> store.became().ordinaryAgain(parcel, " ", QUALITY, true, Instant.now()))
+                .hasMessageContaining("Say why");
+        Instant before = Instant.now();
+        sign(parcel, "M. Whelan", false);
+        assertThat(isRegulated(numbers.get(0))).as("one signature does nothing").contains(true);
+        assertThat(account().here()).isNotEmpty();
+        assertThatThrownBy(() -> sign(parcel, "M. Whelan", true)).hasMessageContaining("You signed");
+        assertThatThrownBy(() -> sign(parcel, "C. Rook", false)).hasMessageContaining("of quality");
+        long newest = store.newestImport();
+        sign(parcel, QUALITY, true);
+        assertThat(store.newestImport()).as("pages read the day anew").isGreaterThan(newest);
+        assertThat(numbers).allSatisfy(number -> assertThat(isRegulated(number)).contains(false));
+        assertThat(became()).singleElement().matches(Became::ordinaryAgain);
+        assertThat(store.ledger().seen()).noneMatch(one -> one.parcel().equals(parcel));
+        assertThat(store.became().trays()).noneMatch(one -> one.day().equals(name));
+        assertThat(account().here()).isEmpty();
+        assertThat(account().balance(parcel).ordinary())
+                .as("the parcel, one soil and the dust of the mill")
+                .isEqualTo(new Balance.Amount(0, numbers.size() + 2));
+        assertThat(Ledger.at(lines(), before).here()).hasSize(3);
+        theBalanceIsExactAtEveryMoment();
+        assertThat(differences()).isEmpty();
+        assertThatThrownBy(() -> sign(parcel, QUALITY, true)).hasMessageContaining("ordinary again already");
+
+        ground(first, 30);
+        assertThat(numbers).allSatisfy(number -> assertThat(isRegulated(number)).contains(true));
+        assertThat(parcel().code()).isNotEqualTo(parcel);
+        assertThat(became()).hasSize(2);
+        assertThat(store.ledger().seen().stream().filter(one -> one.parcel().equals(parcel().code())))
+                .extracting(one -> one.labNumber())
+                .containsAll(numbers);
+        store.ledger().keep(List.of(taken(numbers.get(0))));
+        theBalanceIsExactAtEveryMoment();
+        assertThat(differences()).isEmpty();
+    }
+
+    @Test
+    void whatLiesInAChargeKeepsItsSubmissionRegulatedUntilItIsTakenOut() {
+        becomes();
+        Signed<Permit> permit = permit();
+        LocalDate today = LocalDate.now(ZoneOffset.UTC);
+        store.became().enterPermit(parcel().code(), permit, "by mail", today, QUALITY, Instant.now());
+        Charge charge = new Charge(
+                "C-" + UUID.randomUUID(),
+                "oven 2",
+                permit.name(),
+                permit.version(),
+                permit.paper().treatments().get(0),
+                List.of("middle"),
+                0.5,
+                "A. Bench",
+                Instant.now());
+        store.charges().open(charge, today);
+        store.ledger().keep(List.of(taken(numbers.get(0))));
+        store.charges().load(charge.name(), List.of(numbers.get(0)), "A. Bench", Instant.now());
+        takeBack(second);
+        assertThatThrownBy(this::signBoth).hasMessageContaining(numbers.get(0) + " lies in charge " + charge.name());
+        assertThat(became()).singleElement().matches(one -> one.signatures().isEmpty());
+        store.charges().unload(charge.name(), numbers.get(0), "A. Bench", Instant.now());
+        signBoth();
+        assertThat(isRegulated(numbers.get(0))).contains(false);
+        theBalanceIsExactAtEveryMoment();
+        assertThat(differences()).isEmpty();
+    }
+
+    @Test
+    void whatIsRegulatedByItsOriginHasNoWayBack() {
+        Parcel met = LedgerBookDbTest.receive(store, regulated);
+        assertThatThrownBy(() -> sign(met.code(), QUALITY, true))
+                .hasMessageContaining("is not of soil that became regulated by a note");
+        LedgerBookDbTest.receive(store, ordinary);
+        becomes();
+        takeBack(second);
+        assertThatThrownBy(this::signBoth).hasMessageContaining("was regulated before that note");
+        assertThat(isRegulated(numbers.get(0))).contains(true);
+        assertThat(differences()).isEmpty();
+    }
+
+    @Test
+    void otherSoilsOfATrayStayAsTheyWereDecidedUntilSomebodyDecidesAnew() {
+        becomes();
+        List<String> others = tray().ordinary();
+        store.ledger().keep(List.of(taken(others.get(0))));
+        store.became()
+                .decide(name, tray().tray(), Became.Decision.REGULATED, "one lid was off", QUALITY, Instant.now());
+        takeBack(second);
+        signBoth();
+        String parcel = parcel().code();
+        assertThat(numbers).allSatisfy(number -> assertThat(isRegulated(number)).contains(false));
+        assertThat(others).allSatisfy(number -> assertThat(isRegulated(number)).contains(true));
+        assertThat(tray()).matches(Became.InOneTray::open).matches(Became.InOneTray::anew);
+        assertThat(store.ledger().seen().stream().filter(one -> one.parcel().equals(parcel)))
+                .extracting(one -> one.labNumber())
+                .containsAll(others)
+                .doesNotContainAnyElementsOf(numbers);
+        assertThat(account().here()).extracting(Held::code).containsExactly(others.get(0));
+        store.ledger().keep(List.of(taken(others.get(1))));
+        theBalanceIsExactAtEveryMoment();
+        store.became()
+                .decide(name, tray().tray(), Became.Decision.ORDINARY, "nothing was there", QUALITY, Instant.now());
+        assertThat(others).allSatisfy(number -> assertThat(isRegulated(number)).contains(false));
+        assertThat(account().here()).isEmpty();
+        theBalanceIsExactAtEveryMoment();
+        assertThat(differences()).isEmpty();
+    }
+
+    @Test
+    void otherRegulatedSoilInItsTrayKeepsItRegulatedUntilThatIsFoundToBeAMistakeToo() {
+        becomes();
+        takeBack(second);
+        Subject third = Subject.rack("R" + ++racks);
+        load(third, "SUB-X-" + name, false);
+        note(third, Rack.GRIND, BenchAct.What.DONE, "other " + mill, 70, Map.of(Measure.REGULATED, 1.0));
+        assertThatThrownBy(this::signBoth).hasMessageContaining("holds other regulated soil");
+        takeBack(third);
+        signBoth();
+        assertThat(isRegulated(numbers.get(0))).contains(false);
+        assertThat(differences()).isEmpty();
+    }
+
+    @Test
+    void verifyNamesSoilThatWasMadeOrdinaryOutsideTheProgram() throws SQLException {
+        becomes();
+        try (Connection connection = store.connections().app().open().getConnection();
+                Statement statement = connection.createStatement()) {
+            assertThatThrownBy(() -> statement.execute("delete from custody.ordinary_again"))
+                    .isInstanceOf(SQLException.class);
+            for (int place = 1; place <= 2; place++) {
+                statement.execute("""
+                        insert into custody.ordinary_again (submission, version, place, quality, reason, person, at)
+                        select b.submission, b.version, %d, true, 'smuggled', 'X', now()
+                        from custody.became b join intake.submission u on u.id = b.submission where u.submission = '%s'
+                        """.formatted(place, ordinary));
+            }
+        }
+        assertThat(differences())
+                .anyMatch(
+                        one -> one.contains("custody-ordinary-again " + ordinary) && one.contains("not in the journal"))
+                .anyMatch(one ->
+                        one.contains("submission " + ordinary + " is kept as ordinary soil and met regulated soil"))
+                .anyMatch(one -> one.contains("without the signatures of two people"));
+        try (Connection owner = store.connections().owner();
+                Statement statement = owner.createStatement()) {
+            statement.execute("alter table custody.ordinary_again disable trigger ordinary_again_stays");
+            statement.execute("delete from custody.ordinary_again where reason = 'smuggled'");
+            statement.execute("alter table custody.ordinary_again enable trigger ordinary_again_stays");
+        }
+        assertThat(differences()).isEmpty();
     }
 }

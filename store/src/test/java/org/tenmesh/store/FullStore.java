@@ -41,6 +41,7 @@ import org.tenmesh.core.judgement.Day;
 import org.tenmesh.core.judgement.ReportForm;
 import org.tenmesh.core.made.MadeDay;
 import org.tenmesh.core.made.MadeRun;
+import org.tenmesh.core.made.MadeSoil;
 import org.tenmesh.core.orders.RunOrder;
 import org.tenmesh.core.quantity.Unit;
 import org.tenmesh.core.redo.Answer;
@@ -74,7 +75,15 @@ final class FullStore {
 
     static void fill(Store store) {
         people(store);
-        Day day = InventedDay.of(20);
+        Day invented = InventedDay.of(20);
+        Day day = MadeDay.like(invented)
+                .soils(invented.soils().stream()
+                        .map(soil -> soil.submission().equals(Optional.of("S1"))
+                                        && soil.regulated().orElse(false)
+                                ? MadeSoil.like(soil).regulated(false).soil()
+                                : soil)
+                        .toList())
+                .day();
         store.take(day, OpenStore.freshDigest(), IN_CHARGE);
         arrivals(store, day);
         causes(store);
@@ -484,6 +493,7 @@ final class FullStore {
         }
         Became.InOneTray tray = store.became().trays().get(0);
         store.became().decide(tray.day(), tray.tray(), Became.Decision.ORDINARY, "lids on every well", IN_CHARGE, AT);
+        ordinaryAgain(store);
         store.became().decide(tray.day(), tray.tray(), Became.Decision.REGULATED, "one lid was off", IN_CHARGE, AT);
         Signed<Permit> permit =
                 store.papers().signedPermits().stream().findFirst().orElseThrow();
@@ -493,12 +503,25 @@ final class FullStore {
                         .enterPermit(one.code(), permit, "the permit office, by mail", MadeDay.DATE, IN_CHARGE, AT));
     }
 
+    /** The note was a mistake, and one of two people signed that. */
+    private static void ordinaryAgain(Store store) {
+        note(
+                store,
+                "R801",
+                "rack.grind",
+                BenchAct.What.TAKEN_BACK,
+                "became-R801-" + BenchAct.What.DONE.word(),
+                Map.of());
+        store.became()
+                .ordinaryAgain(store.became().became().get(0).parcel(), "it was another mill", IN_CHARGE, false, AT);
+    }
+
     private static void note(
             Store store, String rack, String step, BenchAct.What what, String about, Map<Measure, Double> measured) {
         store.benchActs()
                 .keep(
                         new BenchAct(
-                                "became-" + rack + what,
+                                "became-" + rack + "-" + what.word(),
                                 Subject.rack(rack),
                                 step,
                                 what,

@@ -11,6 +11,7 @@ import java.util.Map;
  * @param destroyed by charges that were signed
  * @param shipped to somebody else
  * @param lost and not found again
+ * @param ordinary of which two people signed that it did not meet regulated soil
  * @param driedMg water that went off while soil dried, mg
  * @param groundAwayMg lost in grinding, by weighing before and after it, mg
  * @param differenceMg found less (positive) or more (negative) by weighing than the account said, mg
@@ -22,6 +23,7 @@ public record Balance(
         Amount destroyed,
         Amount shipped,
         Amount lost,
+        Amount ordinary,
         long driedMg,
         long groundAwayMg,
         long differenceMg) {
@@ -42,10 +44,17 @@ public record Balance(
                         - destroyed.massMg
                         - shipped.massMg
                         - lost.massMg
+                        - ordinary.massMg
                         - driedMg
                         - groundAwayMg
                         - differenceMg,
-                received.pieces + vessels.pieces - held.pieces - destroyed.pieces - shipped.pieces - lost.pieces);
+                received.pieces
+                        + vessels.pieces
+                        - held.pieces
+                        - destroyed.pieces
+                        - shipped.pieces
+                        - lost.pieces
+                        - ordinary.pieces);
     }
 
     /**
@@ -70,6 +79,7 @@ public record Balance(
                 outside(accounts, Account.DESTROYED, 1),
                 outside(accounts, Account.SHIPPED, 1),
                 outside(accounts, Account.LOST, 1),
+                outside(accounts, Account.ORDINARY, 1),
                 outside(accounts, Account.WATER, 1).massMg,
                 outside(accounts, Account.GROUND_AWAY, 1).massMg,
                 outside(accounts, Account.DIFFERENCE, 1).massMg);
@@ -89,6 +99,7 @@ public record Balance(
         DIFFERENCE,
         DESTROYED,
         SHIPPED,
-        LOST
+        LOST,
+        ORDINARY
     }
 }

@@ -203,6 +203,9 @@ public record Expected(
         return expected.stream()
                 .filter(one -> ledger.portion(one.code())
                                 .filter(held -> held.state() != Held.State.MISTAKEN)
+                                // Soil that was ordinary again and is regulated anew has to be entered anew.
+                                .filter(held -> held.state() != Held.State.ORDINARY
+                                        || one.labNumber().isEmpty())
                                 .isEmpty()
                         && !ledger.notMade(one.code())
                         && !(one.labNumber().isEmpty() && ofParcel.contains(one.parcel() + " " + one.kind())))

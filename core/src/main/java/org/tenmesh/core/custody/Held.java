@@ -33,7 +33,8 @@ public record Held(
         DESTROYED("destroyed"),
         SHIPPED("shipped on"),
         LOST("lost"),
-        MISTAKEN("entered by mistake");
+        MISTAKEN("entered by mistake"),
+        ORDINARY("ordinary again");
 
         private final String phrase;
 

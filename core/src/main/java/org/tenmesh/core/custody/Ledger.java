@@ -114,7 +114,10 @@ public final class Ledger {
         if (from == null || !from.parcel().equals(line.parcel())) {
             return "what it was taken of, " + line.from() + ", is not in the account of parcel " + line.parcel();
         }
-        if (portions.containsKey(line.portion())) {
+        Held before = portions.get(line.portion());
+        // Soil that was ordinary again and is regulated anew comes in once more, with another parcel.
+        if ((before != null && before.state() != Held.State.ORDINARY)
+                || line.from().equals(line.portion())) {
             return "it is in the account already";
         }
         if (line.kind() == PortionKind.PARCEL || line.pieces() < 1) {
@@ -154,6 +157,7 @@ public final class Ledger {
                         line.at(),
                         line.person()));
         notMade.remove(line.portion());
+        used.remove(line.portion());
     }
 
     private String later(Move line, Held held) {
@@ -204,6 +208,11 @@ public final class Ledger {
             case LOST -> {
                 return held.state() == Held.State.HELD
                         ? gone(line, held, Account.LOST, Held.State.LOST)
+                        : "it is " + held.state().phrase();
+            }
+            case ORDINARY -> {
+                return held.state() == Held.State.HELD
+                        ? gone(line, held, Account.ORDINARY, Held.State.ORDINARY)
                         : "it is " + held.state().phrase();
             }
             case FOUND -> {

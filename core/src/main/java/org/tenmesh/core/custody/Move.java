@@ -50,6 +50,8 @@ public record Move(
         GROUND_AWAY("ground-away", "lost in grinding"),
         /** A portion that was entered and never was, or a parcel whose booking was taken back. */
         MISTAKEN("mistaken", "entered by mistake"),
+        /** Soil of which two people signed that it did not meet regulated soil: from here on it is ordinary. */
+        ORDINARY("ordinary-again", "ordinary again"),
         /** A portion that was to be expected and was never made. */
         NOT_MADE("not-made", "not made");
 
@@ -84,7 +86,7 @@ public record Move(
         /** Whether nothing is done without saying why. */
         public boolean needsNote() {
             return switch (this) {
-                case WEIGHED, SHIPPED, LOST, FOUND, GROUND_AWAY, MISTAKEN, NOT_MADE -> true;
+                case WEIGHED, SHIPPED, LOST, FOUND, GROUND_AWAY, MISTAKEN, ORDINARY, NOT_MADE -> true;
                 default -> false;
             };
         }

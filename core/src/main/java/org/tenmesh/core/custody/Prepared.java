@@ -162,12 +162,12 @@ public record Prepared(BenchAct act, String submission, Move.What what, PortionK
                 .isPresent();
     }
 
-    /** The parcel of a submission that was not entered by mistake. */
+    /** The parcel of a submission that was not entered by mistake and whose soil is not ordinary again. */
     private static Optional<Parcel> parcel(String submission, List<Parcel> parcels, Ledger ledger) {
         return parcels.stream()
                 .filter(one -> one.submission().equals(submission))
                 .filter(one -> ledger.portion(one.code())
-                        .filter(held -> held.state() != Held.State.MISTAKEN)
+                        .filter(held -> held.state() != Held.State.MISTAKEN && held.state() != Held.State.ORDINARY)
                         .isPresent())
                 .findFirst();
     }

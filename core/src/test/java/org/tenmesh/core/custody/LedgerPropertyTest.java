@@ -114,7 +114,7 @@ final class LedgerPropertyTest {
 
     private static long out(Move line) {
         return switch (line.what()) {
-            case DRIED, GROUND_AWAY, DESTROYED, SHIPPED, LOST -> line.massMg();
+            case DRIED, GROUND_AWAY, DESTROYED, SHIPPED, LOST, ORDINARY -> line.massMg();
             case WEIGHED, FOUND -> -line.massMg();
             default -> 0;
         };
@@ -161,6 +161,58 @@ final class LedgerPropertyTest {
                         .orElseThrow()
                         .says())
                 .contains("portions were taken of it");
+    }
+
+    @Test
+    void whatIsOrdinaryAgainLeavesTheAccountExactlyAndComesInOnceMoreWithAnotherParcel() {
+        Ledger ledger = Ledger.of(List.of(
+                move("1", Move.What.RECEIVED, "R1", PortionKind.PARCEL, "", 5_000, 2),
+                move("2", Move.What.TAKEN, "S1", PortionKind.SOIL, "R1", 2_000, 1),
+                move("3", Move.What.TAKEN, "S2", PortionKind.SOIL, "R1", 1_000, 1),
+                move("4", Move.What.LOADED, "S2", PortionKind.SOIL, "", 1_000, 1)));
+        assertThat(ledger.add(move("5", Move.What.ORDINARY, "S2", PortionKind.SOIL, "", 1_000, 1))
+                        .orElseThrow()
+                        .says())
+                .contains("in a charge");
+        assertThat(ledger.add(move("6", Move.What.DESTROYED, "S2", PortionKind.SOIL, "", 1_000, 1)))
+                .isEmpty();
+        assertThat(ledger.add(move("7", Move.What.ORDINARY, "S1", PortionKind.SOIL, "", 1_999, 1)))
+                .isPresent();
+        assertThat(ledger.add(move("8", Move.What.ORDINARY, "S1", PortionKind.SOIL, "", 2_000, 1)))
+                .isEmpty();
+        assertThat(ledger.add(move("9", Move.What.ORDINARY, "R1", PortionKind.PARCEL, "", 2_000, 2)))
+                .isEmpty();
+        assertThat(ledger.here()).isEmpty();
+        assertThat(ledger.balance().ordinary()).isEqualTo(new Balance.Amount(4_000, 3));
+        assertThat(ledger.balance().destroyed()).isEqualTo(new Balance.Amount(1_000, 1));
+        assertThat(ledger.balance().exact()).isTrue();
+
+        Move received = new Move(
+                "10", Move.What.RECEIVED, "R2", "R2", PortionKind.PARCEL, "", "shelf", 0, 2, "", "why", "A. Bench", AT);
+        Move taken = new Move(
+                "11", Move.What.TAKEN, "R2", "S1", PortionKind.SOIL, "R2", "shelf", 0, 1, "", "why", "A. Bench", AT);
+        assertThat(ledger.add(received)).isEmpty();
+        assertThat(ledger.add(taken)).isEmpty();
+        assertThat(ledger.portion("S1").orElseThrow().parcel()).isEqualTo("R2");
+        assertThat(ledger.add(new Move(
+                        "12",
+                        Move.What.TAKEN,
+                        "R2",
+                        "S2",
+                        PortionKind.SOIL,
+                        "R2",
+                        "shelf",
+                        0,
+                        1,
+                        "",
+                        "why",
+                        "A. Bench",
+                        AT)))
+                .as("what was destroyed does not come back")
+                .isPresent();
+        assertThat(ledger.balance("R1").exact()).isTrue();
+        assertThat(ledger.balance("R2").exact()).isTrue();
+        assertThat(ledger.balance().exact()).isTrue();
     }
 
     @Test

@@ -9,8 +9,35 @@ import java.util.Optional;
  *
  * @param parcel in the account
  * @param released revision of its newest report that was released before that was known; 0 where none was
+ * @param met whether the notes that count now say so still
+ * @param signatures by which it is ordinary again, when there are two
  */
-public record Became(String submission, String parcel, String because, String by, Instant at, int released) {
+public record Became(
+        String submission,
+        String parcel,
+        String because,
+        String by,
+        Instant at,
+        int released,
+        boolean met,
+        List<Signature> signatures) {
+    public Became {
+        signatures = List.copyOf(signatures);
+    }
+
+    /** A person's word that it did not meet regulated soil. */
+    public record Signature(String by, String reason, Instant at) {}
+
+    /** Whether two people signed that it is ordinary again. */
+    public boolean ordinaryAgain() {
+        return signatures.size() == 2;
+    }
+
+    /** Whether it is regulated, and the notes no longer say why: two people may sign that it is ordinary again. */
+    public boolean open() {
+        return !met && !ordinaryAgain();
+    }
+
     /** What is decided of ordinary soil that lies in one tray with regulated soil. */
     public enum Decision {
         /** It is handled as regulated too. */
@@ -57,9 +84,15 @@ public record Became(String submission, String parcel, String because, String by
      * @param regulated lab numbers, in the order of the wells
      * @param ordinary the same, of the others: they stand in one tray with regulated soil
      * @param decided what counts of the others; empty before somebody decided
+     * @param anew whether soil of the tray is ordinary again since that was decided
      */
     public record InOneTray(
-            String day, String tray, List<String> regulated, List<String> ordinary, Optional<Decided> decided) {
+            String day,
+            String tray,
+            List<String> regulated,
+            List<String> ordinary,
+            Optional<Decided> decided,
+            boolean anew) {
         public InOneTray {
             regulated = List.copyOf(regulated);
             ordinary = List.copyOf(ordinary);
@@ -67,7 +100,7 @@ public record Became(String submission, String parcel, String because, String by
 
         /** Whether somebody has to decide. */
         public boolean open() {
-            return !ordinary.isEmpty() && decided.isEmpty();
+            return !ordinary.isEmpty() && (decided.isEmpty() || anew);
         }
     }
 }

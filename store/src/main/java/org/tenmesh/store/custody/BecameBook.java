@@ -19,6 +19,8 @@ import org.jdbi.v3.core.Jdbi;
 import org.tenmesh.core.bench.BenchAct;
 import org.tenmesh.core.bench.Met;
 import org.tenmesh.core.bench.Rack;
+import org.tenmesh.core.custody.Held;
+import org.tenmesh.core.custody.Ledger;
 import org.tenmesh.core.custody.Origin;
 import org.tenmesh.core.custody.Parcel;
 import org.tenmesh.core.custody.Permit;
@@ -36,14 +38,13 @@ public final class BecameBook {
     private final Jdbi app;
     private final Journal journal;
     private final LedgerBook account;
+    private volatile MetByNotes last = new MetByNotes(-1, Map.of());
 
     public BecameBook(Jdbi app, Journal journal) {
         this.app = app;
         this.journal = journal;
         this.account = new LedgerBook(app, journal);
     }
-
-    private record LaidOut(int id, String name, Origin origin, int soils, boolean regulated, String zone) {}
 
     /**
      * Makes everything regulated that was laid out as ordinary and met regulated soil, in the transaction of the note by which that is known.
@@ -55,7 +56,7 @@ public final class BecameBook {
             one.round().loads().stream()
                     .map(Rack.Load::submission)
                     .distinct()
-                    .forEach(name -> laidOut(handle, name, one.ground().deviceAt())
+                    .forEach(name -> LaidOut.nearest(handle, name, one.ground().deviceAt())
                             .filter(its -> !its.regulated())
                             .ifPresent(its -> become(handle, its, one, at)));
         }
@@ -93,39 +94,15 @@ public final class BecameBook {
         return parcel.permit();
     }
 
-    /** The submission of this name that was laid out nearest to a moment. */
-    private static Optional<LaidOut> laidOut(Handle handle, String name, Instant near) {
-        return handle.createQuery("""
-                        select u.id, u.submission, u.origin_country, u.origin_region,
-                               (select count(*)::int from intake.came_in c where c.submission = u.id) as soils,
-                               exists (select from custody.became b where b.submission = u.id)
-                                   or coalesce((select bool_and(coalesce(s.regulated, false))
-                                                from intake.came_in c join intake.soil s on s.id = c.soil where c.submission = u.id), false)
-                                   as regulated,
-                               coalesce((select x.zone from intake.source x join intake.day d on d.id = x.day
-                                         where d.register = u.register order by x.id desc limit 1), 'UTC') as zone
-                        from intake.submission u
-                        where u.submission = :name and abs(u.received_on - cast(:near as date)) <= 60
-                        order by abs(u.received_on - cast(:near as date)), u.id limit 1
-                        """)
-                .bind("name", name)
-                .bind("near", Kept.millis(near).toLocalDate())
-                .map((rs, ctx) -> new LaidOut(
-                        rs.getInt("id"),
-                        rs.getString("submission"),
-                        Origin.written(
-                                Optional.ofNullable(rs.getString("origin_country")),
-                                Optional.ofNullable(rs.getString("origin_region")).stream()
-                                        .toList()),
-                        rs.getInt("soils"),
-                        rs.getBoolean("regulated"),
-                        rs.getString("zone")))
-                .findOne();
-    }
-
     private void become(Handle handle, LaidOut its, Met met, Instant at) {
         LocalDate today = at.atZone(ZoneId.of(its.zone())).toLocalDate();
         BenchAct ground = met.ground();
+        int version = 1
+                + handle.createQuery(
+                                "select coalesce(max(version), 0) from custody.became where submission = :submission")
+                        .bind("submission", its.id())
+                        .mapTo(int.class)
+                        .one();
         Parcel parcel = account.ofSubmission(handle, its.name())
                 .orElseGet(() -> account.found(
                         handle,
@@ -139,10 +116,11 @@ public final class BecameBook {
                         ground.person(),
                         at));
         handle.createUpdate("""
-                        insert into custody.became (submission, parcel, ground, because, actor, at)
-                        values (:submission, :parcel, :ground, :because, :actor, :at)
+                        insert into custody.became (submission, version, parcel, ground, because, actor, at)
+                        values (:submission, :version, :parcel, :ground, :because, :actor, :at)
                         """)
                 .bind("submission", its.id())
+                .bind("version", version)
                 .bind("parcel", parcel.code())
                 .bind("ground", ground.id())
                 .bind("because", met.because())
@@ -151,13 +129,14 @@ public final class BecameBook {
                 .execute();
         Kept.of(
                         Kept.BECAME,
-                        its.name() + "/" + its.id(),
+                        subject(its.name(), its.id(), version),
                         digest(parcel.code(), ground.id(), met.because()),
                         ground.person(),
                         at)
                 .write(handle, journal);
         account.prepared(handle, Set.of(its.name()), at);
         Map<String, String> places = places(handle, parcel.code());
+        places.keySet().retainAll(notThere(handle, its.name(), places.keySet()));
         if (!places.isEmpty()) {
             Map<String, String> parcels = new HashMap<>();
             places.keySet().forEach(number -> parcels.put(number, parcel.code()));
@@ -181,6 +160,27 @@ public final class BecameBook {
                 .findFirst();
     }
 
+    /** Those of these soils of which the parcels that a submission had before have nothing, or nothing that is not ordinary again. */
+    private static Set<String> notThere(Handle handle, String submission, Set<String> numbers) {
+        Set<String> parcels = new TreeSet<>();
+        LedgerBook.ofSubmissions(handle, Set.of(submission)).forEach(one -> parcels.add(one.code()));
+        Ledger before = Ledger.of(LedgerBook.moves(handle, parcels));
+        Set<String> notThere = new TreeSet<>();
+        for (String number : numbers) {
+            if (before.portion(number)
+                    .filter(held -> held.state() != Held.State.ORDINARY)
+                    .isEmpty()) {
+                notThere.add(number);
+            }
+        }
+        return notThere;
+    }
+
+    // The first has the subject that it had before there was a way back.
+    private static String subject(String name, int submission, int version) {
+        return name + "/" + submission + (version == 1 ? "" : "/" + version);
+    }
+
     /** Where the soils of a parcel are that stand on the shelf, are lent, or have left: the account begins with that. */
     private static Map<String, String> places(Handle handle, String parcel) {
         Map<String, String> places = new HashMap<>();
@@ -202,20 +202,54 @@ public final class BecameBook {
 
     /** Every submission that became regulated after its layout, the newest first. */
     public List<Became> became() {
-        return app.withHandle(handle -> handle.createQuery("""
-                        select u.submission, b.parcel, b.because, b.actor, b.at,
+        return app.withHandle(handle -> {
+            Map<String, List<Became.Signature>> signatures = new HashMap<>();
+            handle.createQuery("select * from custody.ordinary_again order by place")
+                    .map((rs, ctx) -> signatures
+                            .computeIfAbsent(
+                                    rs.getInt("submission") + "/" + rs.getInt("version"), key -> new ArrayList<>())
+                            .add(OrdinaryAgain.signature(rs)))
+                    .list();
+            return handle.createQuery("""
+                        select u.id, u.submission, b.version, b.parcel, b.because, b.actor, b.at,
                                coalesce((select max(r.revision) from release.release r
                                          where r.submission_id = b.submission and r.signed_at < b.at), 0) as released
                         from custody.became b join intake.submission u on u.id = b.submission order by b.at desc, b.submission desc
                         """)
-                .map((rs, ctx) -> new Became(
-                        rs.getString("submission"),
-                        rs.getString("parcel"),
-                        rs.getString("because"),
-                        rs.getString("actor"),
-                        at(rs),
-                        rs.getInt("released")))
-                .list());
+                    .map((rs, ctx) -> new Became(
+                            rs.getString("submission"),
+                            rs.getString("parcel"),
+                            rs.getString("because"),
+                            rs.getString("actor"),
+                            at(rs),
+                            rs.getInt("released"),
+                            derived(handle).met(handle, rs.getString("submission"), rs.getInt("id")),
+                            signatures.getOrDefault(rs.getInt("id") + "/" + rs.getInt("version"), List.of())))
+                    .list();
+        });
+    }
+
+    /** As of the newest note; as long as there is none, the notes are not read again. */
+    private MetByNotes derived(Handle handle) {
+        long newest = handle.createQuery("select coalesce(max(seq), 0) from bench.act")
+                .mapTo(Long.class)
+                .one();
+        if (last.newest() != newest) {
+            last = MetByNotes.of(handle, newest);
+        }
+        return last;
+    }
+
+    /**
+     * Signs that soil that became regulated by a note did not meet regulated soil. With the second signature it is ordinary again: what is here of it
+     * leaves the account. The row that says that it became regulated stays.
+     *
+     * @param quality whether the person is of quality, as the second must be
+     * @throws Refused without a reason, while the notes say that it met regulated soil, where something else makes it regulated, while something of it
+     *     lies in a charge, and where the same person signed before
+     */
+    public void ordinaryAgain(String parcel, String reason, String person, boolean quality, Instant at) {
+        new OrdinaryAgain(app, journal, account).sign(parcel, reason, person, quality, at);
     }
 
     /** Regulated soil that stands on the shelf among ordinary soil, "lab number: place", in the order of the numbers. */
@@ -245,7 +279,11 @@ public final class BecameBook {
                         select d.name as day, t.tray,
                                array_agg(p.lab_number order by p.well) filter (where n.regulated) as regulated,
                                array_agg(p.lab_number order by p.well) filter (where n.regulated is not true) as ordinary,
-                               x.decision, x.reason, x.actor, x.at
+                               x.decision, x.reason, x.actor, x.at,
+                               bool_or(exists (
+                                   select from intake.soil o join intake.came_in c on c.soil = o.id
+                                   join custody.became_ended e on e.submission = c.submission
+                                   where o.register = d.register and o.lab_number = p.lab_number and e.at >= x.at)) as anew
                         from layout.tray t
                         join intake.day d on d.id = t.day
                         join layout.place p on p.tray = t.id and p.purpose = 'soil' and p.lab_number is not null
@@ -271,7 +309,8 @@ public final class BecameBook {
                                                 .orElseThrow(),
                                         rs.getString("reason"),
                                         rs.getString("actor"),
-                                        at(rs)))))
+                                        at(rs))),
+                        rs.getBoolean("anew")))
                 .list();
     }
 
@@ -316,7 +355,23 @@ public final class BecameBook {
                     .execute();
             Kept.of(Kept.TRAY_DECIDED, id + "/" + version, digest(decision.word(), reason), person, at)
                     .write(handle, journal);
+            OrdinaryAgain again = new OrdinaryAgain(app, journal, account);
+            ended(handle, id).forEach(parcel -> again.end(handle, parcel, reason, person, at));
         });
+    }
+
+    /** The parcels of soil of a tray that is ordinary again. */
+    private static List<String> ended(Handle handle, int tray) {
+        return handle.createQuery("""
+                        select distinct e.parcel
+                        from layout.tray t
+                        join intake.day d on d.id = t.day
+                        join layout.place p on p.tray = t.id
+                        join intake.soil s on s.register = d.register and s.lab_number = p.lab_number
+                        join intake.came_in c on c.soil = s.id
+                        join custody.became_ended e on e.submission = c.submission
+                        where t.id = :tray order by 1
+                        """).bind("tray", tray).mapTo(String.class).list();
     }
 
     /**
@@ -371,14 +426,15 @@ public final class BecameBook {
     /** What the journal must say of all of this. */
     public static List<Kept> kept(Handle handle) {
         List<Kept> all = new ArrayList<>(handle.createQuery(
-                        "select u.submission, b.* from custody.became b join intake.submission u on u.id = b.submission order by b.submission")
+                        "select u.submission, b.* from custody.became b join intake.submission u on u.id = b.submission order by b.submission, b.version")
                 .map((rs, ctx) -> Kept.of(
                         Kept.BECAME,
-                        rs.getString(1) + "/" + rs.getInt(2),
+                        subject(rs.getString(1), rs.getInt(2), rs.getInt("version")),
                         digest(rs.getString("parcel"), rs.getString("ground"), rs.getString("because")),
                         rs.getString("actor"),
                         at(rs)))
                 .list());
+        all.addAll(OrdinaryAgain.kept(handle));
         all.addAll(handle.createQuery("select * from custody.tray_decided order by tray, version")
                 .map((rs, ctx) -> Kept.of(
                         Kept.TRAY_DECIDED,
@@ -415,7 +471,7 @@ public final class BecameBook {
             if (followed.contains(met.ground().id())
                     || met.before().filter(act -> followed.contains(act.id())).isPresent()) {
                 for (Rack.Load load : met.round().loads()) {
-                    boolean wrong = laidOut(
+                    boolean wrong = LaidOut.nearest(
                                     handle, load.submission(), met.ground().deviceAt())
                             .map(its -> !its.regulated())
                             .orElseGet(() -> waitsAsOrdinary(handle, load.submission()));
@@ -427,6 +483,11 @@ public final class BecameBook {
             }
         }
         return ordinary;
+    }
+
+    /** What is ordinary again, or left the account as that, without the signatures of two people: whole sentences. */
+    public static List<String> notSigned(Handle handle) {
+        return OrdinaryAgain.notSigned(handle);
     }
 
     private static boolean waitsAsOrdinary(Handle handle, String submission) {

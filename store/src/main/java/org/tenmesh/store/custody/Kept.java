@@ -28,6 +28,7 @@ public record Kept(String what, String subject, String sha256, String actor, Ins
     static final String BECAME = "custody-became-regulated";
     static final String PERMIT_ENTERED = "custody-permit-entered";
     static final String TRAY_DECIDED = "custody-tray-decided";
+    static final String ORDINARY_AGAIN = "custody-ordinary-again";
 
     static Kept of(String what, String subject, Sha256 digest, String actor, Instant at) {
         return new Kept(what, subject, digest.hex(), actor, at);

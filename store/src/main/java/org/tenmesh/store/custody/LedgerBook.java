@@ -141,14 +141,14 @@ public final class LedgerBook {
         }
     }
 
-    /** The parcel of a submission that was not entered by mistake, the newest where there are several. */
+    /** The parcel of a submission that was not entered by mistake and is not ordinary again, the newest where there are several. */
     Optional<Parcel> ofSubmission(Handle handle, String submission) {
         List<Parcel> its = ofSubmissions(handle, Set.of(submission));
         Ledger ledger = Ledger.of(
                 moves(handle, new TreeSet<>(its.stream().map(Parcel::code).toList())));
         return its.stream()
                 .filter(one -> ledger.portion(one.code())
-                        .filter(held -> held.state() != Held.State.MISTAKEN)
+                        .filter(held -> held.state() != Held.State.MISTAKEN && held.state() != Held.State.ORDINARY)
                         .isPresent())
                 .findFirst();
     }
@@ -200,18 +200,20 @@ public final class LedgerBook {
         return parcel;
     }
 
-    /** As the dock calls it, so that a booking that comes later finds the parcel; after it was taken back, once more. */
+    /** As the dock calls it, so that a booking that comes later finds the parcel; after it left the account, once more. */
     private static String receipt(Handle handle, String submission) {
         String id = "dock-" + submission;
-        int taken = handle.createQuery(
-                        "select count(*)::int from custody.move m join custody.parcel p on p.code = m.parcel where p.submission = :submission and m.what = 'mistaken' and m.portion = p.code")
+        int left = handle.createQuery("""
+                        select count(*)::int from custody.move m join custody.parcel p on p.code = m.parcel
+                        where p.submission = :submission and m.what in ('mistaken', 'ordinary-again') and m.portion = p.code
+                        """)
                 .bind("submission", submission)
                 .mapTo(int.class)
                 .one();
-        return taken == 0 ? id : id + "-" + (taken + 1);
+        return left == 0 ? id : id + "-" + (left + 1);
     }
 
-    private static List<Parcel> ofSubmissions(Handle handle, Set<String> submissions) {
+    static List<Parcel> ofSubmissions(Handle handle, Set<String> submissions) {
         return handle.createQuery(PARCELS
                         + " where p.submission = any(:names) and p.submission <> '' order by p.at desc, p.code desc")
                 .bindArray("names", String.class, List.copyOf(submissions))

@@ -8,6 +8,7 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import org.jdbi.v3.core.Handle;
 import org.tenmesh.core.bench.BenchWork;
 import org.tenmesh.core.custody.Expected;
@@ -26,16 +27,17 @@ final class SeenSoils {
                     where u.submission = p.submission and p.submission <> '' and abs(u.received_on - p.received_on) <= 14
                     order by abs(u.received_on - p.received_on), u.id limit 1) u
                 join intake.came_in c on c.submission = u.id
+                where not exists (select from custody.became_ended e where e.parcel = p.code)
                 union
-                select b.parcel, c.soil from custody.became b join intake.came_in c on c.submission = b.submission),
+                select b.parcel, c.soil from custody.became_now b join intake.came_in c on c.submission = b.submission),
             own as (
                 select min(p.code) as parcel, s.lab_number, s.register, min(d.on_date) as on_date
                 from received p
                 join intake.soil s on s.id = p.soil
                 join intake.day d on d.id = s.day
                 group by s.lab_number, s.register),
-            mates as (
-                select min(o.parcel) as parcel, m.lab_number, d.register, min(d.on_date) as on_date
+            beside as (
+                select o.parcel, m.lab_number, d.register, d.on_date
                 from own o
                 join layout.place h on h.lab_number = o.lab_number
                 join layout.tray t on t.id = h.tray
@@ -43,8 +45,24 @@ final class SeenSoils {
                 join layout.place m on m.tray = t.id and m.purpose = 'soil' and m.lab_number is not null
                 left join custody.tray_decided_now n on n.tray = t.id
                 where n.decision is distinct from 'ordinary'
-                  and not exists (select from own x where x.lab_number = m.lab_number and x.register = d.register)
-                group by m.lab_number, d.register),
+                union all
+                -- What was decided with soil that is ordinary again is regulated until somebody decides anew.
+                select e.parcel, m.lab_number, d.register, d.on_date
+                from custody.became_ended e
+                join intake.came_in c on c.submission = e.submission
+                join intake.soil s on s.id = c.soil
+                join layout.place h on h.lab_number = s.lab_number
+                join layout.tray t on t.id = h.tray
+                join custody.tray_decided_now n on n.tray = t.id and n.decision = 'regulated'
+                join intake.day d on d.id = t.day and d.register = s.register
+                join layout.place m on m.tray = t.id and m.purpose = 'soil' and m.lab_number is not null
+                join intake.soil x on x.register = d.register and x.lab_number = m.lab_number
+                join custody.became_soil b on b.soil = x.id),
+            mates as (
+                select min(b.parcel) as parcel, b.lab_number, b.register, min(b.on_date) as on_date
+                from beside b
+                where not exists (select from own x where x.lab_number = b.lab_number and x.register = b.register)
+                group by b.lab_number, b.register),
             seen as (select * from own union all select * from mates)
             """;
 
@@ -113,6 +131,14 @@ final class SeenSoils {
                 .bind("parcel", parcel)
                 .mapTo(Integer.class)
                 .list();
+    }
+
+    /** The lab numbers of a parcel's soils, with those that lie in a tray with them. */
+    static Set<String> numbers(Handle handle, String parcel) {
+        return handle.createQuery(SOILS + "select distinct lab_number from seen where parcel = :parcel")
+                .bind("parcel", parcel)
+                .mapTo(String.class)
+                .set();
     }
 
     static List<Seen.Stray> strays(Handle handle) {

@@ -142,6 +142,7 @@ public final class Days {
                             (select max(seq) from journal.entry where what = 'day-taken'),
                             (select max(seq) from journal.entry where what = 'submission-changed'),
                             (select max(seq) from journal.entry where what = 'custody-became-regulated'),
+                            (select max(seq) from journal.entry where what = 'custody-ordinary-again'),
                             (select max(seq) from journal.entry where what = 'custody-tray-decided')), 0)
                         """).mapTo(Long.class).one();
     }

@@ -75,7 +75,7 @@ final class CustodyAgainstJournal {
                         select what, subject, actor, at, detail::jsonb ->> 'sha256' as sha256 from journal.entry
                         where what in ('custody-parcel', 'custody-moves', 'custody-charge-opened', 'custody-charge-record',
                             'custody-charge-closed', 'custody-charge-signed', 'custody-charge-residue', 'custody-became-regulated',
-                            'custody-permit-entered', 'custody-tray-decided') order by seq
+                            'custody-permit-entered', 'custody-tray-decided', 'custody-ordinary-again') order by seq
                         """)
                 .map((rs, ctx) -> line(new Kept(
                         rs.getString("what"),
@@ -102,6 +102,7 @@ final class CustodyAgainstJournal {
         addsUp(handle, found);
         prepared(handle, found);
         found.differ(BecameBook.ordinary(handle), "soil that met regulated soil");
+        found.differ(BecameBook.notSigned(handle), "soil that is ordinary again");
     }
 
     /** What preparing left of regulated soil is in the account, for every note that was kept since the account follows them. */
