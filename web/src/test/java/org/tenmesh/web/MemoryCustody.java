@@ -360,8 +360,25 @@ final class MemoryCustody implements CustodyStore {
                         tray,
                         one.regulated(),
                         one.ordinary(),
-                        Optional.of(new Became.Decided(decision, reason, person, at)))
+                        Optional.of(new Became.Decided(decision, reason, person, at)),
+                        false)
                 : one);
+    }
+
+    @Override
+    public void ordinaryAgain(String parcel, String reason, String person, boolean quality, Instant at) {
+        became.replaceAll(one -> {
+            if (!one.parcel().equals(parcel)) {
+                return one;
+            }
+            if (one.met()) {
+                throw new Refused("The notes that count now say that it met regulated soil. Nothing was signed.");
+            }
+            List<Became.Signature> signatures = new ArrayList<>(one.signatures());
+            signatures.add(new Became.Signature(person, reason, at));
+            return new Became(
+                    one.submission(), parcel, one.because(), one.by(), one.at(), one.released(), false, signatures);
+        });
     }
 
     /** A parcel whose permit nobody knows yet. */

@@ -285,9 +285,16 @@ final class RegulatedPageTest {
         MemoryCustody custody = (MemoryCustody) ashgrove.book().custody();
         assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/today").text()).doesNotContain("share a tray");
         custody.became.add(new Became(
-                "SUB-2201", "R1", "Ground on rack R-005 in mill M1", "A. Bench", Ashgrove.CLOCK.instant(), 2));
+                "SUB-2201",
+                "R1",
+                "Ground on rack R-005 in mill M1",
+                "A. Bench",
+                Ashgrove.CLOCK.instant(),
+                2,
+                true,
+                List.of()));
         custody.trays.add(new Became.InOneTray(
-                day, tray, List.of("26329-0002-3"), List.of("26329-0001-5", "26329-0003-1"), Optional.empty()));
+                day, tray, List.of("26329-0002-3"), List.of("26329-0001-5", "26329-0003-1"), Optional.empty(), false));
         custody.toMove.add("26329-0002-3: P-A1-03, B-000012");
         for (PersonRole role : SEES) {
             String page = ashgrove.as(role).page("/regulated").text();
@@ -326,6 +333,85 @@ final class RegulatedPageTest {
         assertThat(ashgrove.as(PersonRole.BENCH).page("/regulated").text())
                 .contains("Decided for the others: stays ordinary, lids on every well");
         assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/today").text()).doesNotContain("share a tray");
+    }
+
+    @Test
+    void soilOfWhichTheNotesNoLongerSayThatItMetRegulatedSoilIsListedAndTwoPeopleSignItBack() {
+        MemoryCustody custody = (MemoryCustody) ashgrove.book().custody();
+        Became met = new Became(
+                "SUB-2201",
+                "R1",
+                "Ground on rack R-005 in mill M1",
+                "A. Bench",
+                Ashgrove.CLOCK.instant(),
+                0,
+                true,
+                List.of());
+        custody.became.add(met);
+        assertThat(ashgrove.as(PersonRole.QUALITY).page("/regulated").select("form[action=/regulated/ordinary]"))
+                .as("nothing is offered while the notes say so")
+                .isEmpty();
+        Map<String, String> form = Map.of("parcel", "R1", "reason", "it was mill M2", "password", Ashgrove.PASSWORD);
+        assertThat(Browser.text(ashgrove.as(PersonRole.QUALITY).submit("/regulated", "/regulated/ordinary", form)))
+                .contains("The notes that count now say that it met regulated soil");
+        custody.became.set(
+                0, new Became(met.submission(), "R1", met.because(), met.by(), met.at(), 0, false, List.of()));
+        for (PersonRole role : SEES) {
+            Element page = ashgrove.as(role).page("/regulated");
+            assertThat(page.text()).contains("The notes no longer say that parcel R1 met regulated soil");
+            assertThat(page.select("form[action=/regulated/ordinary]"))
+                    .hasSize(role == PersonRole.QUALITY || role == PersonRole.IN_CHARGE ? 1 : 0);
+        }
+        for (PersonRole role : List.of(PersonRole.BENCH, PersonRole.AUDITOR)) {
+            assertThat(ashgrove.as(role)
+                            .submit("/regulated", "/regulated/ordinary", form)
+                            .statusCode())
+                    .isEqualTo(404);
+        }
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE)
+                        .submit(
+                                "/regulated",
+                                "/regulated/ordinary",
+                                Map.of("parcel", "R1", "reason", "it was mill M2", "password", "wrong"))
+                        .statusCode())
+                .isEqualTo(403);
+        assertThat(custody.became.get(0).signatures()).isEmpty();
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE)
+                        .submit("/regulated", "/regulated/ordinary", form)
+                        .statusCode())
+                .isEqualTo(303);
+        Element signed = ashgrove.as(PersonRole.IN_CHARGE).page("/regulated");
+        assertThat(signed.text())
+                .contains("it was mill M2", "You have signed. The second signature is another person's");
+        assertThat(signed.select("form[action=/regulated/ordinary]")).isEmpty();
+        ashgrove.as(PersonRole.QUALITY).submit("/regulated", "/regulated/ordinary", form);
+        assertThat(ashgrove.as(PersonRole.AUDITOR).page("/regulated").text())
+                .contains("Became regulated and is ordinary again: 1 parcel")
+                .doesNotContain("The notes no longer say");
+    }
+
+    @Test
+    void aDecisionOnATrayIsAskedForAnewWhenSoilOfItIsOrdinaryAgain() {
+        String day = ashgrove.book().days(1).get(0).day();
+        String tray = ashgrove.invented().day().trays().get(1).tray();
+        MemoryCustody custody = (MemoryCustody) ashgrove.book().custody();
+        custody.trays.add(new Became.InOneTray(
+                day,
+                tray,
+                List.of("26329-0001-5"),
+                List.of("26329-0002-3"),
+                Optional.of(new Became.Decided(
+                        Became.Decision.REGULATED, "one lid was off", "Q. Ahern", Ashgrove.CLOCK.instant())),
+                true));
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/regulated").text())
+                .contains("Soil of this tray is ordinary again since. Does the decision still hold for the others?");
+        assertThat(ashgrove.as(PersonRole.IN_CHARGE).page("/today").text()).contains(tray + ".");
+        ashgrove.as(PersonRole.QUALITY)
+                .submit(
+                        "/regulated",
+                        "/regulated/tray",
+                        Map.of("day", day, "tray", tray, "decision", "ordinary", "reason", "nothing was there"));
+        assertThat(ashgrove.as(PersonRole.BENCH).page("/regulated").text()).doesNotContain("ordinary again since");
     }
 
     @Test

@@ -26,9 +26,11 @@ import org.tenmesh.print.report.RecordFile;
 import org.tenmesh.print.tables.TableFiles;
 import org.tenmesh.store.custody.Became;
 import org.tenmesh.store.custody.LedgerBook;
+import org.tenmesh.store.people.PersonRole;
 import org.tenmesh.web.days.CustodyStore;
 import org.tenmesh.web.http.Answer;
 import org.tenmesh.web.http.PageContext;
+import org.tenmesh.web.http.PasswordAgain;
 import org.tenmesh.web.http.Rights;
 import org.tenmesh.web.http.Route;
 import org.tenmesh.web.http.Visit;
@@ -53,6 +55,7 @@ public final class RegulatedPages {
                 Route.post("/regulated/receive", Account.WORKS, visit -> Typed.answered(() -> pages.receive(visit))),
                 Route.post("/regulated/enter", Account.WORKS, visit -> Typed.answered(() -> pages.enter(visit))),
                 Route.post("/regulated/tray", Rights.ACT, visit -> Typed.answered(() -> pages.decide(visit))),
+                Route.post("/regulated/ordinary", Rights.ACT, visit -> Typed.answered(() -> pages.ordinary(visit))),
                 Route.post("/regulated/permit", Rights.ACT, visit -> Typed.answered(() -> pages.permit(visit))),
                 Route.post("/regulated/add", Account.WORKS, visit -> Typed.answered(() -> pages.add(visit))),
                 Route.post("/regulated/line", Account.WORKS, visit -> Typed.answered(() -> pages.line(visit))),
@@ -84,6 +87,7 @@ public final class RegulatedPages {
                         "recorded", context.recorded(),
                         "works", visit.may(Account.WORKS),
                         "decides", visit.may(Rights.ACT),
+                        "quality", visit.role() == PersonRole.QUALITY,
                         "said", said));
     }
 
@@ -222,6 +226,23 @@ public final class RegulatedPages {
                         decision,
                         visit.form("reason").strip(),
                         visit.actor(),
+                        context.clock().instant());
+        context.currentDay().renew();
+        return Answer.moved("/regulated#became");
+    }
+
+    /** A signature that soil that became regulated by a note did not meet regulated soil. */
+    private Answer ordinary(Visit visit) {
+        Optional<PasswordAgain.Wrong> wrong = PasswordAgain.wrong(context, visit, "Nothing was signed.");
+        if (wrong.isPresent()) {
+            return Answer.refused(
+                    wrong.get().status(), "Not signed", wrong.get().says());
+        }
+        store().ordinaryAgain(
+                        visit.form("parcel"),
+                        visit.form("reason").strip(),
+                        visit.actor(),
+                        visit.role() == PersonRole.QUALITY,
                         context.clock().instant());
         context.currentDay().renew();
         return Answer.moved("/regulated#became");

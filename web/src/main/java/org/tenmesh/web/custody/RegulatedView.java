@@ -1,5 +1,6 @@
 package org.tenmesh.web.custody;
 
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -21,7 +22,9 @@ import org.tenmesh.web.words.Words;
  *
  * @param warnings whole sentences
  * @param missing portions that must exist and that nobody entered, counted
- * @param became submissions that became regulated after their layout
+ * @param became submissions that became regulated after their layout and are so
+ * @param unfounded those of them of which the notes no longer say why
+ * @param ordinary submissions that became regulated and are ordinary again
  * @param trays in which their soil lies
  * @param toMove regulated soil that stands on the shelf among ordinary soil
  * @param here parcels of which anything is still in the laboratory
@@ -31,6 +34,8 @@ public record RegulatedView(
         List<MissingLine> missing,
         List<Seen.Stray> strays,
         List<Became> became,
+        List<Unfounded> unfounded,
+        List<Unfounded> ordinary,
         List<Became.InOneTray> trays,
         List<String> toMove,
         List<ParcelLine> here,
@@ -40,6 +45,26 @@ public record RegulatedView(
         int lines) {
     /** Portions of one kind of one parcel. */
     public record MissingLine(String parcel, String kind, int many, String because) {}
+
+    /**
+     * Soil that became regulated by notes that no longer say so.
+     *
+     * @param signatures who signed that it did not meet regulated soil, when and why
+     * @param signers their names
+     */
+    public record Unfounded(
+            String parcel, String submission, String because, List<String> signatures, List<String> signers) {
+        static Unfounded of(Became one, ZoneId zone) {
+            return new Unfounded(
+                    one.parcel(),
+                    one.submission(),
+                    one.because() + ". Known since a note of " + one.by() + ", " + Words.moment(one.at(), zone) + ".",
+                    one.signatures().stream()
+                            .map(its -> its.by() + ", " + Words.moment(its.at(), zone) + ": " + its.reason())
+                            .toList(),
+                    one.signatures().stream().map(Became.Signature::by).toList());
+        }
+    }
 
     /** A parcel that is still here. */
     public record ParcelLine(
@@ -89,11 +114,20 @@ public record RegulatedView(
                     + ". Run verify, and tell whoever is responsible for quality.");
         }
         Balance balance = account.ledger().balance();
+        List<Became> became = store.became();
         return new RegulatedView(
                 warnings,
                 missing(account.missing()),
                 strays,
-                store.became(),
+                became.stream().filter(one -> !one.ordinaryAgain()).toList(),
+                became.stream()
+                        .filter(Became::open)
+                        .map(one -> Unfounded.of(one, account.zone()))
+                        .toList(),
+                became.stream()
+                        .filter(Became::ordinaryAgain)
+                        .map(one -> Unfounded.of(one, account.zone()))
+                        .toList(),
                 store.inOneTray(),
                 store.toMove(),
                 ages.stream().map(RegulatedView::line).toList(),
@@ -143,6 +177,7 @@ public record RegulatedView(
                 line("destroyed", balance.destroyed()),
                 line("shipped on", balance.shipped()),
                 line("lost", balance.lost()),
+                line("ordinary again, signed by two", balance.ordinary()),
                 new BalanceLine("water that went off in drying", grams(balance.driedMg()), ""),
                 new BalanceLine("lost in grinding, weighed", grams(balance.groundAwayMg()), ""),
                 new BalanceLine("found less by weighing", grams(balance.differenceMg()), ""),

@@ -78,6 +78,13 @@ public interface CustodyStore {
     /** Keeps what was decided of the ordinary soil in a tray with regulated soil. */
     void decide(String day, String tray, Became.Decision decision, String reason, String person, Instant at);
 
+    /**
+     * Signs that soil that became regulated by a note did not meet regulated soil; with the second signature it is ordinary again.
+     *
+     * @param quality whether the person is of quality, as the second must be
+     */
+    void ordinaryAgain(String parcel, String reason, String person, boolean quality, Instant at);
+
     /** Enters the permit of a parcel of which none was known. */
     void enterPermit(String parcel, Signed<Permit> permit, String reason, LocalDate today, String person, Instant at);
 

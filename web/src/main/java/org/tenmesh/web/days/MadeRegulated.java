@@ -31,14 +31,15 @@ import org.tenmesh.store.sheets.KeptSheet;
  * @param today the laboratory's date
  */
 public record MadeRegulated(LaboratoryStore store, Optional<SheetReader> sheets, LocalDate today, Instant now) {
-    /** The id of the line by which a submission is received into the account, once; after its booking was taken back, once more. */
+    /** The id of the line by which a submission is received into the account, once; after it left the account, once more. */
     public static String receipt(CustodyStore account, String submission) {
         Set<String> its = account.parcels().stream()
                 .filter(parcel -> parcel.submission().equals(submission))
                 .map(Parcel::code)
                 .collect(Collectors.toSet());
         long cancelled = account.moves().stream()
-                .filter(move -> move.what() == Move.What.MISTAKEN && its.contains(move.portion()))
+                .filter(move -> move.what() == Move.What.MISTAKEN || move.what() == Move.What.ORDINARY)
+                .filter(move -> its.contains(move.portion()))
                 .count();
         return "dock-" + submission + (cancelled == 0 ? "" : "-" + (cancelled + 1));
     }

@@ -159,6 +159,11 @@ record StoredCustody(Store store) implements CustodyStore {
     }
 
     @Override
+    public void ordinaryAgain(String parcel, String reason, String person, boolean quality, Instant at) {
+        store.became().ordinaryAgain(parcel, reason, person, quality, at);
+    }
+
+    @Override
     public void enterPermit(
             String parcel, Signed<Permit> permit, String reason, LocalDate today, String person, Instant at) {
         store.became().enterPermit(parcel, permit, reason, today, person, at);
