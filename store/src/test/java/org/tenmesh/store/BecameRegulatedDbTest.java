@@ -608,7 +608,9 @@ final class BecameRegulatedDbTest {
         assertThatThrownBy(this::signBoth).hasMessageContaining(numbers.get(0) + " lies in charge " + charge.name());
         assertThat(became()).singleElement().matches(one -> one.signatures().isEmpty());
         store.charges().unload(charge.name(), numbers.get(0), "A. Bench", Instant.now());
-        signBoth();
+        String parcel = parcel().code();
+        sign(parcel, QUALITY, true);
+        sign(parcel, "M. Whelan", false);
         assertThat(isRegulated(numbers.get(0))).contains(false);
         theBalanceIsExactAtEveryMoment();
         assertThat(differences()).isEmpty();

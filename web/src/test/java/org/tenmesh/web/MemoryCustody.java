@@ -375,7 +375,7 @@ final class MemoryCustody implements CustodyStore {
                 throw new Refused("The notes that count now say that it met regulated soil. Nothing was signed.");
             }
             List<Became.Signature> signatures = new ArrayList<>(one.signatures());
-            signatures.add(new Became.Signature(person, reason, at));
+            signatures.add(new Became.Signature(person, quality, reason, at));
             return new Became(
                     one.submission(), parcel, one.because(), one.by(), one.at(), one.released(), false, signatures);
         });

@@ -25,8 +25,12 @@ public record Became(
         signatures = List.copyOf(signatures);
     }
 
-    /** A person's word that it did not meet regulated soil. */
-    public record Signature(String by, String reason, Instant at) {}
+    /**
+     * A person's word that it did not meet regulated soil.
+     *
+     * @param quality whether the person was of quality
+     */
+    public record Signature(String by, boolean quality, String reason, Instant at) {}
 
     /** Whether two people signed that it is ordinary again. */
     public boolean ordinaryAgain() {

@@ -244,9 +244,9 @@ public final class BecameBook {
      * Signs that soil that became regulated by a note did not meet regulated soil. With the second signature it is ordinary again: what is here of it
      * leaves the account. The row that says that it became regulated stays.
      *
-     * @param quality whether the person is of quality, as the second must be
+     * @param quality whether the person is of quality, as one of the two must be
      * @throws Refused without a reason, while the notes say that it met regulated soil, where something else makes it regulated, while something of it
-     *     lies in a charge, and where the same person signed before
+     *     lies in a charge, where the same person signed before, and where neither is of quality
      */
     public void ordinaryAgain(String parcel, String reason, String person, boolean quality, Instant at) {
         new OrdinaryAgain(app, journal, account).sign(parcel, reason, person, quality, at);
@@ -485,7 +485,7 @@ public final class BecameBook {
         return ordinary;
     }
 
-    /** What is ordinary again, or left the account as that, without the signatures of two people: whole sentences. */
+    /** What is ordinary again, or left the account as that, without the signatures of two people, one of quality: whole sentences. */
     public static List<String> notSigned(Handle handle) {
         return OrdinaryAgain.notSigned(handle);
     }

@@ -40,8 +40,10 @@ record OrdinaryAgain(Jdbi app, Journal journal, LedgerBook account) {
                 throw new Refused(
                         "You signed for parcel " + parcel + " already: a second person has to. Nothing was signed.");
             }
-            if (!its.signatures().isEmpty() && !quality) {
-                throw new Refused("The second signature is that of somebody of quality. Nothing was signed.");
+            if (!its.signatures().isEmpty()
+                    && !quality
+                    && its.signatures().stream().noneMatch(Became.Signature::quality)) {
+                throw new Refused("One of the two signatures is that of somebody of quality. Nothing was signed.");
             }
             stays(handle, its).ifPresent(why -> {
                 throw new Refused(why + " It stays regulated. Nothing was signed.");
@@ -234,7 +236,7 @@ record OrdinaryAgain(Jdbi app, Journal journal, LedgerBook account) {
     }
 
     static Became.Signature signature(ResultSet rs) throws SQLException {
-        return new Became.Signature(rs.getString("person"), rs.getString("reason"), at(rs));
+        return new Became.Signature(rs.getString("person"), rs.getBoolean("quality"), rs.getString("reason"), at(rs));
     }
 
     /** What the journal must say of the signatures. */
@@ -255,24 +257,25 @@ record OrdinaryAgain(Jdbi app, Journal journal, LedgerBook account) {
                 .list();
     }
 
-    /** What is ordinary again, or left the account as that, without the signatures of two people: whole sentences. */
+    /** What is ordinary again, or left the account as that, without the signatures of two people, one of quality: whole sentences. */
     static List<String> notSigned(Handle handle) {
         List<String> wrong = new ArrayList<>();
         handle
                 .createQuery("""
-                        select u.submission, e.version, array_agg(o.person) as people
+                        select u.submission, e.version, array_agg(o.person) as people, bool_or(o.quality) as quality
                         from custody.became_ended e
                         join intake.submission u on u.id = e.submission
                         join custody.ordinary_again o on o.submission = e.submission and o.version = e.version
                         group by u.submission, u.id, e.version order by u.id, e.version
                         """)
                 .map((rs, ctx) -> Arrays.stream((String[]) rs.getArray("people").getArray())
-                                        .map(one -> ChargeBook.now(handle, one))
-                                        .distinct()
-                                        .count()
-                                < 2
+                                                .map(one -> ChargeBook.now(handle, one))
+                                                .distinct()
+                                                .count()
+                                        < 2
+                                || !rs.getBoolean("quality")
                         ? "submission " + rs.getString("submission")
-                                + " is ordinary again without the signatures of two people"
+                                + " is ordinary again without the signatures of two people, one of them of quality"
                         : "")
                 .list()
                 .stream()

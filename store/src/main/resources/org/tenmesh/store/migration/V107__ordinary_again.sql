@@ -8,7 +8,7 @@ create table custody.ordinary_again (
     submission int not null,
     version int not null,
     place int not null check (place in (1, 2)),
-    quality boolean not null check (quality or place = 1),
+    quality boolean not null,
     reason text not null check (reason <> ''),
     person text not null,
     at timestamptz not null,

@@ -51,9 +51,15 @@ public record RegulatedView(
      *
      * @param signatures who signed that it did not meet regulated soil, when and why
      * @param signers their names
+     * @param needsQuality whether who signs next must be of quality
      */
     public record Unfounded(
-            String parcel, String submission, String because, List<String> signatures, List<String> signers) {
+            String parcel,
+            String submission,
+            String because,
+            List<String> signatures,
+            List<String> signers,
+            boolean needsQuality) {
         static Unfounded of(Became one, ZoneId zone) {
             return new Unfounded(
                     one.parcel(),
@@ -62,7 +68,8 @@ public record RegulatedView(
                     one.signatures().stream()
                             .map(its -> its.by() + ", " + Words.moment(its.at(), zone) + ": " + its.reason())
                             .toList(),
-                    one.signatures().stream().map(Became.Signature::by).toList());
+                    one.signatures().stream().map(Became.Signature::by).toList(),
+                    !one.signatures().isEmpty() && one.signatures().stream().noneMatch(Became.Signature::quality));
         }
     }
 

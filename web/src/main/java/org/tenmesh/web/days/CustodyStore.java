@@ -81,7 +81,7 @@ public interface CustodyStore {
     /**
      * Signs that soil that became regulated by a note did not meet regulated soil; with the second signature it is ordinary again.
      *
-     * @param quality whether the person is of quality, as the second must be
+     * @param quality whether the person is of quality, as one of the two must be
      */
     void ordinaryAgain(String parcel, String reason, String person, boolean quality, Instant at);
 
