@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Predicate;
 import org.tenmesh.core.statistics.Spread;
 
 /**
@@ -99,18 +100,28 @@ public record ControlChart(ChartKey key, Optional<FrozenLimits> limits, List<Poi
 
     /** The rules of a set that each of {@link #points()} breaks, with those within its run; nothing without limits. */
     public List<List<String>> broken(RuleSet rules) {
-        List<List<String>> broken = rules.broken(z());
+        return broken(rules, point -> true);
+    }
+
+    /** The rules of a set that points of a day or later break, in the order in which they were first broken; points before it are read where a rule asks. */
+    public Set<String> brokenSince(LocalDate first, RuleSet rules) {
+        Set<String> names = new LinkedHashSet<>();
+        broken(rules, point -> !point.day().isBefore(first)).forEach(names::addAll);
+        return names;
+    }
+
+    private List<List<String>> broken(RuleSet rules, Predicate<Point> asked) {
+        double[] z = z();
         List<List<String>> all = new ArrayList<>();
         int at = 0;
         for (Point point : points) {
-            Set<String> names = new LinkedHashSet<>();
-            if (point.failed()) {
-                names.add("failed on its day");
-            } else {
-                names.addAll(broken.get(at++));
+            if (asked.test(point)) {
+                Set<String> names = new LinkedHashSet<>(
+                        point.failed() ? List.of("failed on its day") : rules.broken(z, at));
+                names.addAll(point.withinRun());
+                all.add(List.copyOf(names));
             }
-            names.addAll(point.withinRun());
-            all.add(List.copyOf(names));
+            at += point.failed() ? 0 : 1;
         }
         return all;
     }

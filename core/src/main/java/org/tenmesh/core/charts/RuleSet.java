@@ -3,6 +3,7 @@ package org.tenmesh.core.charts;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Set;
 import java.util.stream.Stream;
 
 /**
@@ -79,15 +80,20 @@ public record RuleSet(String name, String source, List<Rule> rules) {
     public List<List<String>> broken(double[] z) {
         List<List<String>> broken = new ArrayList<>(z.length);
         for (int at = 0; at < z.length; at++) {
-            LinkedHashSet<String> names = new LinkedHashSet<>();
-            for (Rule rule : rules) {
-                if (rule.endsAt(z, at)) {
-                    names.add(rule.name());
-                }
-            }
-            broken.add(List.copyOf(names));
+            broken.add(broken(z, at));
         }
         return broken;
+    }
+
+    /** Names of the rules broken at one value, in the order of the set. */
+    List<String> broken(double[] z, int at) {
+        Set<String> names = new LinkedHashSet<>();
+        for (Rule rule : rules) {
+            if (rule.endsAt(z, at)) {
+                names.add(rule.name());
+            }
+        }
+        return List.copyOf(names);
     }
 
     @SafeVarargs

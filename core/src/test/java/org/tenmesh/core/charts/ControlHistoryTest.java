@@ -207,5 +207,15 @@ class ControlHistoryTest {
         assertThat(broken.get(2)).containsExactly("2-2s");
         assertThat(broken.get(5)).containsExactly("1-3s");
         assertThat(broken.get(6)).containsExactly("R-4s");
+        for (int day = 0; day <= 6; day++) {
+            LocalDate since = chart.points().get(day).day();
+            assertThat(chart.brokenSince(since, RuleSet.multirule()))
+                    .containsExactlyElementsOf(broken.subList(day, 7).stream()
+                            .flatMap(List::stream)
+                            .distinct()
+                            .toList());
+        }
+        assertThat(chart.brokenSince(chart.points().get(6).day().plusDays(1), RuleSet.multirule()))
+                .isEmpty();
     }
 }

@@ -6,7 +6,6 @@ import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -176,7 +175,7 @@ public record ChartsView(
      */
     private record Judged(ControlChart chart, Verdict verdict, Set<String> broken) {
         static Judged of(ControlChart chart, LocalDate first) {
-            Set<String> broken = newest(chart, first);
+            Set<String> broken = chart.brokenSince(first, RULES);
             boolean failed =
                     chart.points().stream().anyMatch(point -> !point.day().isBefore(first) && point.failed());
             return new Judged(chart, failed ? Verdict.REDO : broken.isEmpty() ? Verdict.FIT : Verdict.HOLD, broken);
@@ -307,17 +306,6 @@ public record ChartsView(
 
     private static int marked(List<Judged> charts) {
         return (int) charts.stream().filter(one -> one.verdict() != Verdict.FIT).count();
-    }
-
-    private static Set<String> newest(ControlChart chart, LocalDate first) {
-        Set<String> names = new LinkedHashSet<>();
-        List<List<String>> broken = chart.broken(RULES);
-        for (int i = 0; i < broken.size(); i++) {
-            if (!chart.points().get(i).day().isBefore(first)) {
-                names.addAll(broken.get(i));
-            }
-        }
-        return names;
     }
 
     private static Shown shown(Desk desk, Judged judged, LocalDate first, Set<String> runs, Axes axes) {
