@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.SQLException;
 import java.sql.Statement;
@@ -17,6 +18,7 @@ import java.util.Optional;
 import java.util.UUID;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CyclicBarrier;
+import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.parallel.Execution;
 import org.junit.jupiter.api.parallel.ExecutionMode;
@@ -49,8 +51,10 @@ import org.tenmesh.store.sheets.KeptSheet;
 @Execution(ExecutionMode.SAME_THREAD)
 final class BecameRegulatedDbTest {
     private static int racks = 400;
+    // Of its own: the whole record is compared with the journal many times.
+    private static final Path FOLDER = OpenStore.folder("became");
+    private static final Store store = OpenStore.open(FOLDER);
 
-    private final Store store = OpenStore.get();
     private final Instant nine = Instant.now().minusSeconds(36_000);
     private final String regulated = "SUB-R-" + UUID.randomUUID();
     private final String ordinary = "SUB-O-" + UUID.randomUUID();
@@ -59,6 +63,12 @@ final class BecameRegulatedDbTest {
     private final Subject first = Subject.rack("R" + ++racks);
     private final Subject second = Subject.rack("R" + ++racks);
     private List<String> numbers = List.of();
+
+    @AfterAll
+    static void close() {
+        store.close();
+        OpenStore.delete(FOLDER);
+    }
 
     private BenchAct note(
             Subject subject, String step, BenchAct.What what, String about, int minute, Map<Measure, Double> of) {
@@ -152,7 +162,7 @@ final class BecameRegulatedDbTest {
                 .orElseThrow();
     }
 
-    /** Other tests leave lines of their own that were put in outside. */
+    /** Other tests of this class leave lines of their own that were put in outside, and use the same lab numbers in other registers. */
     private List<String> differences() {
         return store.compareWithJournal(says -> {}).differences().stream()
                 .filter(one -> one.contains(ordinary)

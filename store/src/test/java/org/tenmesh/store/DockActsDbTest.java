@@ -126,7 +126,7 @@ final class DockActsDbTest {
     @Test
     void aBookingAndItsParcelAreKeptAndTakenBackTogetherOrNotAtAll() throws SQLException {
         String submission = submission();
-        LedgerBook.Received received = LedgerBookDbTest.received(submission);
+        LedgerBook.Received received = LedgerBookDbTest.received(STORE, submission);
         DockAct booked = act(submission, DockAct.What.BOOKED, received.permit().name());
         LocalDate today = LocalDate.of(2026, 11, 25);
         stoppedAtTheAccount(

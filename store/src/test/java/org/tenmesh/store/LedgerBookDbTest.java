@@ -47,6 +47,10 @@ final class LedgerBookDbTest {
     private final Store store = OpenStore.get();
 
     private Signed<Permit> permit() {
+        return permit(store);
+    }
+
+    private static Signed<Permit> permit(Store store) {
         String number = "P-" + UUID.randomUUID();
         store.papers().draft(PapersDbTest.permit(number), 0, "as issued", "P. Officer", AT);
         store.papers().sign(Papers.Kind.PERMIT, number, 1, TODAY, TODAY, "P. Officer", AT);
@@ -58,14 +62,14 @@ final class LedgerBookDbTest {
 
     /** Receives a parcel of a submission under a permit of its own. */
     static Parcel receive(Store store, String submission) {
-        return store.ledger().receive(received(submission), TODAY, "D. Dock", AT);
+        return store.ledger().receive(received(store, submission), TODAY, "D. Dock", AT);
     }
 
     /** A parcel that can be received under a permit of its own. */
-    static LedgerBook.Received received(String submission) {
+    static LedgerBook.Received received(Store store, String submission) {
         LedgerBookDbTest test = new LedgerBookDbTest();
         LedgerBook.Received like =
-                test.received(test.permit(), UUID.randomUUID().toString());
+                test.received(permit(store), UUID.randomUUID().toString());
         return new LedgerBook.Received(
                 like.id(),
                 submission,
