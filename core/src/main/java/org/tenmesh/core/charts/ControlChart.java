@@ -116,8 +116,8 @@ public record ControlChart(ChartKey key, Optional<FrozenLimits> limits, List<Poi
         int at = 0;
         for (Point point : points) {
             if (asked.test(point)) {
-                Set<String> names = new LinkedHashSet<>(
-                        point.failed() ? List.of("failed on its day") : rules.broken(z, at));
+                Set<String> names =
+                        new LinkedHashSet<>(point.failed() ? List.of("failed on its day") : rules.broken(z, at));
                 names.addAll(point.withinRun());
                 all.add(List.copyOf(names));
             }
