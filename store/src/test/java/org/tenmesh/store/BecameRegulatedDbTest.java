@@ -264,16 +264,7 @@ final class BecameRegulatedDbTest {
         assertThat(parcel().permitKnown()).isFalse();
         assertThat(account().balance(parcel().code()).received().pieces()).isEqualTo(numbers.size());
         Signed<Permit> permit = permit();
-        Charge charge = new Charge(
-                "C-" + UUID.randomUUID(),
-                "oven 2",
-                permit.name(),
-                permit.version(),
-                permit.paper().treatments().get(0),
-                List.of("middle"),
-                0.5,
-                "A. Bench",
-                Instant.now());
+        Charge charge = charge(permit);
         store.charges().open(charge, LocalDate.now(ZoneOffset.UTC));
         store.ledger().keep(List.of(taken(numbers.get(0))));
         assertThatThrownBy(
@@ -292,6 +283,19 @@ final class BecameRegulatedDbTest {
                 .hasMessageContaining("is known");
         store.charges().load(charge.name(), List.of(numbers.get(0)), "A. Bench", Instant.now());
         assertThat(differences()).isEmpty();
+    }
+
+    private static Charge charge(Signed<Permit> permit) {
+        return new Charge(
+                "C-" + UUID.randomUUID(),
+                "oven 2",
+                permit.name(),
+                permit.version(),
+                permit.paper().treatments().get(0),
+                List.of("middle"),
+                0.5,
+                "A. Bench",
+                Instant.now());
     }
 
     private Move taken(String number) {
@@ -601,16 +605,7 @@ final class BecameRegulatedDbTest {
         Signed<Permit> permit = permit();
         LocalDate today = LocalDate.now(ZoneOffset.UTC);
         store.became().enterPermit(parcel().code(), permit, "by mail", today, QUALITY, Instant.now());
-        Charge charge = new Charge(
-                "C-" + UUID.randomUUID(),
-                "oven 2",
-                permit.name(),
-                permit.version(),
-                permit.paper().treatments().get(0),
-                List.of("middle"),
-                0.5,
-                "A. Bench",
-                Instant.now());
+        Charge charge = charge(permit);
         store.charges().open(charge, today);
         store.ledger().keep(List.of(taken(numbers.get(0))));
         store.charges().load(charge.name(), List.of(numbers.get(0)), "A. Bench", Instant.now());
