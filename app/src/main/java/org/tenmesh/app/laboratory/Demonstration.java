@@ -10,6 +10,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.tenmesh.app.line.CannotUse;
 import org.tenmesh.app.line.Console;
 import org.tenmesh.app.living.EarlierDay;
 import org.tenmesh.app.living.EarlierShelf;
@@ -68,6 +69,11 @@ record Demonstration(
                 () -> Databases.open(StoreSettings.embedded(data.resolve("database")), clock));
         try {
             boolean fresh = store.dayEntry(today.toString()).isEmpty();
+            if (fresh && !still && begun(store, today)) {
+                throw new CannotUse("the invented laboratory in " + data
+                        + " was not made to its end, because the program was stopped meanwhile; delete this folder, or"
+                        + " name another one with --data");
+            }
             Map<String, Scenario> earlier = fresh && !still
                     ? console.during("Inventing earlier days", () -> takeEarlier(store, today, methods))
                     : Map.of();
@@ -167,9 +173,17 @@ record Demonstration(
         return scenarios;
     }
 
-    private static Receipt take(Store store, Scenario scenario, Day day) {
-        return store.take(
-                day, scenario.date(), new Sha256().text("simulated " + scenario).hex(), ACTOR);
+    /** Whether the first of the days before is there already. */
+    private static boolean begun(Store store, LocalDate today) {
+        return store.receipt(source(EarlierDay.first(today))).isPresent();
+    }
+
+    static Receipt take(Store store, Scenario scenario, Day day) {
+        return store.take(day, scenario.date(), source(scenario), ACTOR);
+    }
+
+    private static String source(Scenario scenario) {
+        return new Sha256().text("simulated " + scenario).hex();
     }
 
     /** Makes sure that somebody is there with this role and password, and returns the name they have. */

@@ -44,11 +44,7 @@ public record EarlierDay(Scenario scenario, Day day, List<Release> releases) {
      * @param signedBy who signed their releases
      */
     public static List<EarlierDay> before(LocalDate date, MethodBook methods, String signedBy) {
-        List<LocalDate> dates = Stream.iterate(date.minusDays(1), day -> day.minusDays(1))
-                .filter(day -> day.getDayOfWeek() != DayOfWeek.SATURDAY && day.getDayOfWeek() != DayOfWeek.SUNDAY)
-                .limit(DAYS)
-                .sorted()
-                .toList();
+        List<LocalDate> dates = dates(date);
         List<EarlierDay> days = new ArrayList<>();
         for (int i = 0; i < dates.size(); i++) {
             Scenario clean = Scenario.of(SEED + i, SOILS, dates.get(i));
@@ -56,6 +52,19 @@ public record EarlierDay(Scenario scenario, Day day, List<Release> releases) {
             days.add(of(newest ? clean.with(Fault.parse(LEFT)) : clean, methods, signedBy));
         }
         return days;
+    }
+
+    /** What the oldest of them is made by. */
+    public static Scenario first(LocalDate date) {
+        return Scenario.of(SEED, SOILS, dates(date).get(0));
+    }
+
+    private static List<LocalDate> dates(LocalDate date) {
+        return Stream.iterate(date.minusDays(1), day -> day.minusDays(1))
+                .filter(day -> day.getDayOfWeek() != DayOfWeek.SATURDAY && day.getDayOfWeek() != DayOfWeek.SUNDAY)
+                .limit(DAYS)
+                .sorted()
+                .toList();
     }
 
     private static EarlierDay of(Scenario scenario, MethodBook methods, String signedBy) {
